@@ -1,0 +1,1 @@
+"""Every face of the program: planner, drawings, command line, web."""

@@ -1,0 +1,1 @@
+"""Shapes in real units, made once, then handed to SVG and PNG."""

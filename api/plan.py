@@ -1,0 +1,148 @@
+"""A pattern as one value: the brief that was given and the plan made of it.
+
+Both have one JSON form that round-trips (see planner.to_json and from_json).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from palette.choice import Choice, Contrast, Limits
+from palette.fabric import Fabric
+from placement.inches import Inches
+from placement.top.layout import Layout
+from placement.top.request import Quality, Style
+from placement.top.setting import Setting
+
+ASSUMED_WIDTH = Inches.parse(10)
+"""Width of cloth a photo is taken to show unless it is given: a ten-inch square."""
+
+DEFAULT_SETTING = Setting("on point", 6, 7, Inches.parse("8 1/2"))
+"""What a plan starts with."""
+
+
+@dataclass(frozen=True, slots=True)
+class Swatch:
+    """A fabric of the bundle (or a background), its picture, and what was decided on it."""
+
+    fabric: Fabric
+    """Its colours as read from the photo."""
+    picture: str
+    """Name of its cleaned picture in the swatch store: the SHA-256 of its bytes, in hex."""
+    shows: Inches = ASSUMED_WIDTH
+    """Width of cloth the picture shows."""
+    shows_given: bool = False
+    """Whether that width was given, not assumed."""
+    must_use: bool = False
+    """Always among the chosen fabrics."""
+    leave_out: bool = False
+    """Never among the chosen fabrics."""
+    directional: bool = False
+    """Whether the print has an up and a down."""
+
+    def __post_init__(self) -> None:
+        if self.must_use and self.leave_out:
+            raise ValueError(
+                f"{self.fabric.name!r} is marked both 'must use' and 'leave out'; drop one mark"
+            )
+        if self.shows.value <= 0:
+            raise ValueError(f"the photo of {self.fabric.name!r} must show more than 0 inches")
+
+
+@dataclass(frozen=True, slots=True)
+class Pin:
+    """A cell whose fabric must stay, or (empty fabric) a cell left as background."""
+
+    cell: int
+    """Index into setting.cells()."""
+    fabric: str
+    """A fabric's id, or '' to leave the cell plain."""
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """How many cells one fabric is to fill."""
+
+    fabric: str
+    """A fabric's id."""
+    cells: int
+    """At least 0."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ban:
+    """Fabrics that must not lie in a cell."""
+
+    cell: int
+    """Index into setting.cells()."""
+    fabrics: tuple[str, ...]
+    """Fabric ids."""
+
+
+@dataclass(frozen=True, slots=True)
+class Brief:
+    """Everything the designer decides."""
+
+    title: str = "Untitled quilt"
+    """Name of the pattern."""
+    swatches: tuple[Swatch, ...] = ()
+    """The bundle, in the order it was given."""
+    backgrounds: tuple[Swatch, ...] = ()
+    """Candidate backgrounds."""
+    background: str = ""
+    """Id of the chosen candidate; '' takes the one on which most fabrics are clear."""
+    count: int | None = None
+    """How many fabrics to use; None uses all that survive."""
+    limits: Limits = field(default_factory=Limits)
+    """Thresholds of contrast and likeness."""
+    setting: Setting = DEFAULT_SETTING
+    """Cells and block size."""
+    block: str = "sawtooth-star"
+    """Short name of the block (see placement.block)."""
+    border: Inches = field(default_factory=lambda: Inches.parse(4))
+    """Finished width of the border; 0 for none."""
+    border_fabric: str = ""
+    """Id of the border's fabric; '' takes the background."""
+    style: Style = "scattered"
+    """Arranging rule."""
+    apart: float = 0.5
+    """Least neighbour difference as a part of the furthest reachable, 0 to 1."""
+    copies: tuple[Share, ...] = ()
+    """Cells a fabric; empty shares them out equally."""
+    families: tuple[Share, ...] = ()
+    """Family (cells = 0 or 1) of each fabric for style 'families'; empty finds them."""
+    pins: tuple[Pin, ...] = ()
+    """Cells fixed by hand."""
+    bans: tuple[Ban, ...] = ()
+    """Fabrics kept out of cells."""
+    turn: bool = True
+    """Whether blocks are turned half round in a checkerboard so that seams nest."""
+    seed: int = 1
+    """Same brief and seed, same plan."""
+    units: Literal["inches", "metric"] = "inches"
+    """What lengths are shown in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Everything one pattern is. A plan that cannot be made lists its problems."""
+
+    brief: Brief
+    """What was asked."""
+    background: str
+    """Id of the background in use; '' if there is none."""
+    contrasts: tuple[Contrast, ...]
+    """Every fabric against every candidate background."""
+    choice: Choice | None
+    """Which fabrics are used; None without fabrics."""
+    layout: Layout | None
+    """Which fabric lies where; None if nothing could be arranged."""
+    quality: Quality | None
+    """How good the layout is."""
+    problems: tuple[str, ...] = ()
+    """Everything that stands in the way, in words."""
+    by_hand: bool = False
+    """Whether cells were changed by hand after arranging."""
+    format: int = 1
+    """Version of this form."""

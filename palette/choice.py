@@ -1,0 +1,113 @@
+"""Verdicts and choices: the values that contrast and pick hand out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Verdict = Literal["clear", "soft", "lost", "camouflage"]
+"""How a fabric stands against a background, best first.
+
+clear: seen at once; soft: seen, but weakly; camouflage: much of its own area
+is as good as the background; lost: the whole fabric sinks.
+"""
+
+Reason = Literal["left out by hand", "twin", "lost", "camouflage", "not needed"]
+"""Why a fabric is not among the chosen ones."""
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Thresholds of the verdicts; every one can be changed.
+
+    Differences are CIEDE2000 (kL = 1), lightness in L*, areas are shares.
+    """
+
+    lost: float = 10.0
+    """Below this reads-as difference from the background a fabric is lost."""
+    clear: float = 20.0
+    """From this difference on it is clear, if lightness differs too."""
+    lightness: float = 10.0
+    """Below this lightness difference it is soft at most."""
+    camouflage: float = 0.5
+    """From this share of its area near the background on, it is left out."""
+    camouflage_warn: float = 0.25
+    """From this share on, it is soft at most."""
+    near: float = 10.0
+    """A colour is near the background below this difference."""
+    twin_far: float = 4.0
+    """Two fabrics may be twins when their reads-as difference is below this ..."""
+    twin_close: float = 8.0
+    """... and the earth mover's distance of their colours is below this."""
+
+
+@dataclass(frozen=True, slots=True)
+class Contrast:
+    """One fabric against one background."""
+
+    fabric: str
+    """Id of the fabric."""
+    background: str
+    """Id of the background."""
+    verdict: Verdict
+    """How it stands."""
+    difference: float
+    """Reads-as difference, CIEDE2000."""
+    lightness: float
+    """Difference in L*, fabric minus background."""
+    near_share: float
+    """Share of the fabric's area that lies near the background, 0 to 1."""
+    sentence: str
+    """The verdict in words with its numbers."""
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A fabric that is not among the chosen ones, and why."""
+
+    fabric: str
+    """Its id."""
+    reason: Reason
+    """The kind of reason."""
+    sentence: str
+    """The reason in words with its numbers."""
+    measured: float | None = None
+    """What was measured."""
+    limit: float | None = None
+    """The limit it was held against."""
+    other: str | None = None
+    """The fabric it is too like (its twin, or the nearest of the chosen ones)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Relax:
+    """A limit that could be relaxed when too few fabrics survive."""
+
+    limit: str
+    """Name of the field of Limits."""
+    value: float
+    """The value it would need."""
+    brings_back: tuple[str, ...]
+    """Ids of the fabrics that would come back."""
+    sentence: str
+    """The same in words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Which fabrics of a bundle are used, and a reason for each one that is not."""
+
+    kept: tuple[str, ...]
+    """Ids of the chosen fabrics, in the bundle's order."""
+    left_out: tuple[LeftOut, ...]
+    """All others, in the bundle's order."""
+    closest: float | None
+    """Reads-as difference of the closest chosen pair; None for fewer than two."""
+    closest_pair: tuple[str, str] | None
+    """That pair."""
+    proved: bool
+    """Whether no other set of that size has a closest pair further apart."""
+    problems: tuple[str, ...] = ()
+    """What could not be met, in words."""
+    relax: tuple[Relax, ...] = ()
+    """What would bring more back, when too few survive."""

@@ -1,0 +1,1 @@
+"""Where things go: blocks on the quilt top."""

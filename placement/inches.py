@@ -1,0 +1,116 @@
+"""Exact lengths: read, write, round up; inches and millimetres.
+
+Cut sizes are exact fractions of an inch; a millimetre is exactly 5/127 of one.
+Finished on-point measures are irrational and stay plain floats, so the two are
+never mixed by accident.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import total_ordering
+from typing import Any
+
+MM_PER_INCH = Fraction(127, 5)
+"""Exact by definition (international yard and pound agreement, 1959)."""
+
+_MIXED = re.compile(r"(?:(\d+)(?:[ -]|\b))?(?:(\d+)/(\d+))?")
+_DECIMAL = re.compile(r"\d+(?:\.\d+)?|\.\d+")
+_UNIT = re.compile(r"^(.*?)\s*(\"|''|in|inch|inches|mm|cm)?$")
+
+
+@total_ordering
+@dataclass(frozen=True, slots=True)
+class Inches:
+    """An exact length, zero or more.
+
+    Examples
+    --------
+    >>> str(Inches.parse('2 1/2'))
+    '2 1/2'
+    >>> str(Inches.parse('60 mm'))
+    '60 mm'
+    >>> float(Inches.parse('2.5'))
+    2.5
+    """
+
+    value: Fraction
+    """Inches."""
+
+    def __post_init__(self) -> None:
+        if self.value < 0:
+            raise ValueError(f"a length can't be negative: {self.value}")
+
+    @classmethod
+    def parse(cls, text: str | int | float | Fraction) -> Inches:
+        """Read '2 1/2', '2.5', '2 1/2"', '63 mm' or '6.3 cm'.
+
+        Raises
+        ------
+        ValueError
+            Naming the text, if it is not a length.
+        """
+        match = _UNIT.match(str(text).strip().lower())
+        body, unit = match.groups() if match else (str(text), None)
+        number = _number(body)
+        if number is None:
+            raise ValueError(f"{text!r} is not a length; write inches as 8 1/2 or 8.5, or '215 mm'")
+        if unit == "mm":
+            number /= MM_PER_INCH
+        elif unit == "cm":
+            number = number * 10 / MM_PER_INCH
+        return cls(number)
+
+    def __str__(self) -> str:
+        denominator = self.value.denominator
+        if denominator > 64 or denominator & (denominator - 1):
+            millimetres = self.value * MM_PER_INCH
+            if millimetres.denominator in (1, 2, 5, 10):
+                return f"{float(millimetres):g} mm"
+        whole, rest = divmod(self.value, 1)
+        if not rest:
+            return str(whole)
+        return f"{whole} {rest}" if whole else str(rest)
+
+    def __float__(self) -> float:
+        return float(self.value)
+
+    def __lt__(self, other: Inches) -> bool:
+        return self.value < other.value
+
+    @property
+    def mm(self) -> float:
+        """The length in millimetres."""
+        return float(self.value * MM_PER_INCH)
+
+    @classmethod
+    def __get_pydantic_core_schema__(cls, _source: object, _handler: object) -> Any:
+        """Let JSON carry the text form ('8 1/2'), so that nothing is lost on the way."""
+        from pydantic_core import core_schema
+
+        return core_schema.no_info_plain_validator_function(
+            lambda given: given if isinstance(given, cls) else cls.parse(given),
+            serialization=core_schema.plain_serializer_function_ser_schema(str),
+        )
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, _core: object, _handler: object) -> dict[str, Any]:
+        """Describe the text form for OpenAPI."""
+        return {"type": "string", "examples": ["8 1/2", "215 mm"], "title": "Length"}
+
+
+def _number(body: str) -> Fraction | None:
+    """Read a decimal or a mixed fraction; None if it is neither."""
+    body = body.strip()
+    if _DECIMAL.fullmatch(body):
+        return Fraction(body)
+    match = _MIXED.fullmatch(body)
+    if not body or match is None:
+        return None
+    whole, top, bottom = match.groups()
+    if bottom is not None and int(bottom) == 0:
+        return None
+    number = Fraction(int(whole or 0))
+    return number + Fraction(int(top), int(bottom)) if top else number

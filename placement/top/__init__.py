@@ -1,0 +1,1 @@
+"""The quilt top: its setting, which fabric in which cell, which blocks to turn."""

@@ -1,0 +1,171 @@
+"""On-point and straight settings: cells, who touches whom, how many, how large.
+
+A cell's row and column count half diagonals on point (row + column is then
+even) and blocks in a straight setting, from 0 at the top left. Distances are
+scaled so that cells sharing an edge are 1 apart and cells sharing only a point
+are the square root of 2 apart.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from math import sqrt
+from typing import Literal, NamedTuple
+
+import networkx as nx
+
+from placement.inches import Inches
+
+Kind = Literal["on point", "straight"]
+
+MOST_CELLS = 10_000
+"""More cells than any quilt has; a guard against a slip of the keyboard."""
+
+
+class Cell(NamedTuple):
+    """Where a block lies: row and column from the top left (see the module)."""
+
+    row: int
+    column: int
+
+    def __str__(self) -> str:
+        return f"row {self.row + 1}, place {self.column + 1}"
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """How blocks are put together.
+
+    On point, across x down blocks stand in the main rows and (across - 1) x
+    (down - 1) between them. With plain alternate blocks only every other block
+    is pieced; the others are plain background.
+
+    Raises
+    ------
+    ValueError
+        Naming the number, if across or down is below 1, the setting has more
+        than 10,000 blocks, or the block has no size.
+    """
+
+    kind: Kind
+    """'on point' or 'straight'."""
+    across: int
+    """Blocks across (in a main row, on point)."""
+    down: int
+    """Blocks down (in a main column, on point)."""
+    block: Inches
+    """Finished side of a block."""
+    alternate: bool = False
+    """Whether every other block is a plain one of background."""
+
+    def __post_init__(self) -> None:
+        if self.kind not in ("on point", "straight"):
+            raise ValueError(f"a setting is 'on point' or 'straight', not {self.kind!r}")
+        for name, count in (("across", self.across), ("down", self.down)):
+            if count < 1:
+                raise ValueError(f"blocks {name} must be 1 or more, not {count}")
+        if self.across * self.down > MOST_CELLS or self.block_count > MOST_CELLS:
+            raise ValueError(
+                f"{self.across} x {self.down} makes more than {MOST_CELLS} blocks; ask for fewer"
+            )
+        if self.block.value <= 0:
+            raise ValueError("a block needs a finished size above 0 inches")
+
+    @property
+    def block_count(self) -> int:
+        """All blocks, plain ones included: ab + (a-1)(b-1) on point, ab straight."""
+        between = (self.across - 1) * (self.down - 1) if self.kind == "on point" else 0
+        return self.across * self.down + between
+
+    @property
+    def side_triangles(self) -> int:
+        """Side setting triangles: 2(a + b - 2) on point."""
+        return 2 * (self.across + self.down - 2) if self.kind == "on point" else 0
+
+    @property
+    def corner_triangles(self) -> int:
+        """Corner setting triangles: four on point."""
+        return 4 if self.kind == "on point" else 0
+
+    @property
+    def width(self) -> float:
+        """Finished width of the centre without borders, in inches."""
+        return self.across * float(self.block) * (sqrt(2) if self.kind == "on point" else 1)
+
+    @property
+    def height(self) -> float:
+        """Finished height of the centre without borders, in inches."""
+        return self.down * float(self.block) * (sqrt(2) if self.kind == "on point" else 1)
+
+    def cells(self) -> tuple[Cell, ...]:
+        """Return the cells that take a fabric, row by row."""
+        pieced, _ = _split(self.kind, self.across, self.down, self.alternate)
+        return pieced
+
+    def plain_cells(self) -> tuple[Cell, ...]:
+        """Return the cells of plain alternate blocks, row by row."""
+        _, plain = _split(self.kind, self.across, self.down, self.alternate)
+        return plain
+
+    def centre(self, cell: Cell) -> tuple[float, float]:
+        """Return the middle of a cell in inches from the top left of the centre: x, y."""
+        side = float(self.block)
+        if self.kind == "on point":
+            half = side / sqrt(2)
+            return (cell.column + 1) * half, (cell.row + 1) * half
+        return (cell.column + 0.5) * side, (cell.row + 0.5) * side
+
+    def graph(self) -> nx.Graph[int]:
+        """Return who touches whom: nodes are indices into cells().
+
+        Each node carries its cell; each edge carries touch ('edge' or 'point')
+        and apart (1.0 or the square root of 2). The graph is shared: do not
+        change it.
+        """
+        return _graph(self.kind, self.across, self.down, self.alternate)
+
+    def distance(self, first: Cell, second: Cell) -> float:
+        """Return the distance between two cells, in block sides."""
+        scale = sqrt(0.5) if self.kind == "on point" else 1.0
+        return scale * sqrt((first.row - second.row) ** 2 + (first.column - second.column) ** 2)
+
+
+@lru_cache(maxsize=64)
+def _split(
+    kind: Kind, across: int, down: int, alternate: bool
+) -> tuple[tuple[Cell, ...], tuple[Cell, ...]]:
+    """Split all cells into those that take a fabric and plain ones."""
+    if kind == "on point":
+        every = [
+            Cell(row, column)
+            for row in range(2 * down - 1)
+            for column in range(row % 2, 2 * across - 1, 2)
+        ]
+        plain = [cell for cell in every if alternate and cell.row % 2]
+    else:
+        every = [Cell(row, column) for row in range(down) for column in range(across)]
+        plain = [cell for cell in every if alternate and (cell.row + cell.column) % 2]
+    gone = set(plain)
+    return tuple(cell for cell in every if cell not in gone), tuple(plain)
+
+
+@lru_cache(maxsize=64)
+def _graph(kind: Kind, across: int, down: int, alternate: bool) -> nx.Graph[int]:
+    cells, _ = _split(kind, across, down, alternate)
+    index = {cell: number for number, cell in enumerate(cells)}
+    if kind == "on point":
+        shared = {"edge": [(1, -1), (1, 1)], "point": [(0, 2), (2, 0)]}
+    else:
+        shared = {"edge": [(0, 1), (1, 0)], "point": [(1, 1), (1, -1)]}
+    graph: nx.Graph[int] = nx.Graph()
+    for number, cell in enumerate(cells):
+        graph.add_node(number, cell=cell)
+    for touch, steps in shared.items():
+        apart = 1.0 if touch == "edge" else sqrt(2)
+        for cell in cells:
+            for row, column in steps:
+                other = index.get(Cell(cell.row + row, cell.column + column))
+                if other is not None:
+                    graph.add_edge(index[cell], other, touch=touch, apart=apart)
+    return graph
