@@ -1,15 +1,15 @@
-"""A block as a grid of patches with roles.
+r"""A block as a grid of patches with roles.
 
 Words used here
 ---------------
 role : 'F' feature, 'S' second feature, 'B' background.
 patch : a rectangle of the grid (one cell, or several merged) and how it is cut.
 shape : whole; halved on a diagonal ('/' runs from bottom left to top right,
-    '\\' from top left to bottom right); quartered by both diagonals ('x').
+    '\' from top left to bottom right); quartered by both diagonals ('x').
 
 A block's data file is a small JSON object: name, columns, rows (relative
 sizes) and patches, one text a row of the grid. A patch is written 'F' (whole),
-'F/B' or 'F\\B' (halved, left part first), 'xFBSB' (quartered: top, right,
+'F/B' or 'F\B' (halved, left part first), 'xFBSB' (quartered: top, right,
 bottom, left), '<' (merged with the cell on its left) or '^' (with the one above).
 """
 

@@ -77,7 +77,7 @@ class Quality:
     """How good a layout is, measured from the layout alone."""
 
     closest: float
-    """Least difference between edge neighbours, CIEDE2000 (point neighbours if none share edges)."""
+    """Least difference between neighbours sharing an edge (a point if none do), CIEDE2000."""
     closest_cells: tuple[int, int] | None
     """Where that is; None when no two cells touch."""
     wanted: float
@@ -95,7 +95,7 @@ class Quality:
     spread: float
     """Spread score: standard deviations better than a random layout, higher is better."""
     evenness: float
-    """Mean excess over the rounding bound of counts in rows, columns, diagonals and quadrants, 0 is perfect."""
+    """Mean excess of counts in rows, columns, diagonals, quadrants over rounding; 0 is perfect."""
     balance: float
     """Distance of the lightness-weighted centroid from the middle, a part of the half diagonal."""
     repeated_contacts: int
