@@ -146,3 +146,17 @@ class Plan:
     """Whether cells were changed by hand after arranging."""
     format: int = 1
     """Version of this form."""
+
+    def swatch(self, fabric: str) -> Swatch:
+        """Return the swatch of a fabric or background by its id; KeyError if there is none."""
+        for swatch in (*self.brief.swatches, *self.brief.backgrounds):
+            if swatch.fabric.id == fabric:
+                return swatch
+        raise KeyError(fabric)
+
+    def contrast(self, fabric: str) -> Contrast | None:
+        """Return how a fabric stands on the background in use; None without one."""
+        for entry in self.contrasts:
+            if (entry.fabric, entry.background) == (fabric, self.background):
+                return entry
+        return None

@@ -1,0 +1,71 @@
+"""From a photo's bytes to a swatch of the plan: its id, its name, its stored picture."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+import unicodedata
+from collections.abc import Collection
+from dataclasses import dataclass
+from pathlib import PurePath, PureWindowsPath
+
+from api.plan import ASSUMED_WIDTH, Swatch
+from palette.read import Reading
+from placement.inches import Inches
+
+LONGEST_NAME = 80
+"""Characters of a fabric's name that are kept."""
+
+
+@dataclass(frozen=True, slots=True)
+class Intake:
+    """A swatch and the picture it refers to."""
+
+    swatch: Swatch
+    """The fabric as the plan holds it."""
+    picture: bytes
+    """Cleaned JPEG, to be stored under swatch.picture."""
+
+
+def picture_name(picture: bytes) -> str:
+    """Return the name a picture is stored under: the SHA-256 of its bytes, in hex."""
+    return hashlib.sha256(picture).hexdigest()
+
+
+def spoken_name(filename: str) -> str:
+    """Make a fabric's name from its file's name, whatever an upload calls itself.
+
+    >>> spoken_name('../../quince_dots-01.jpg')
+    'quince dots 01'
+    """
+    stem = PurePath(PureWindowsPath(filename).name).stem
+    kept = "".join(c if unicodedata.category(c)[0] not in "CZ" else " " for c in stem)
+    words = re.sub(r"[\s_-]+", " ", kept).strip()
+    return words[:LONGEST_NAME].strip() or "Fabric"
+
+
+def new_id(name: str, taken: Collection[str]) -> str:
+    """Make an id of lower-case letters, digits and hyphens that is not taken yet.
+
+    >>> new_id('Quince dots', {'quince-dots'})
+    'quince-dots-2'
+    """
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    slug = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40].strip("-") or "fabric"
+    number, candidate = 1, slug
+    while candidate in taken:
+        number += 1
+        candidate = f"{slug}-{number}"
+    return candidate
+
+
+def take_in(reading: Reading, shows: Inches | None = None, *, directional: bool = False) -> Intake:
+    """Make a swatch of a photo that was read; ``shows`` is the width of cloth in it, if known."""
+    swatch = Swatch(
+        fabric=reading.fabric,
+        picture=picture_name(reading.picture),
+        shows=shows or ASSUMED_WIDTH,
+        shows_given=shows is not None,
+        directional=directional,
+    )
+    return Intake(swatch, reading.picture)

@@ -1,0 +1,135 @@
+"""The plan in words: what is printed, shown beside the quilt, and read aloud."""
+
+from __future__ import annotations
+
+from collections import Counter
+from fractions import Fraction
+
+from api.plan import ASSUMED_WIDTH, Brief, Plan
+from palette.choice import Choice
+from placement.block import load_block
+from placement.inches import Inches
+from placement.top.request import Quality
+
+_LEFT_OUT = {
+    "twin": ("is too like another", "are too like another"),
+    "lost": ("sinks into the background", "sink into the background"),
+    "camouflage": ("half melts into the background", "half melt into the background"),
+    "not needed": ("is not needed", "are not needed"),
+    "left out by hand": ("is left out by hand", "are left out by hand"),
+}
+
+
+def summary(plan: Plan) -> tuple[str, ...]:
+    """Return the plan in sentences, the most important first."""
+    lines = [_size(plan.brief)] if plan.layout else []
+    lines += _background(plan)
+    if plan.choice:
+        lines += _picks(plan.choice)
+    if plan.layout and plan.quality:
+        lines += _neighbours(plan.quality)
+        lines += _turning(plan)
+    lines += _assumption(plan.brief)
+    return (*lines, *plan.problems)
+
+
+def size(brief: Brief) -> tuple[float, float]:
+    """Return the finished width and height with the border, in inches."""
+    border = 2 * float(brief.border)
+    return brief.setting.width + border, brief.setting.height + border
+
+
+def length(inches: float, units: str = "inches") -> str:
+    """Write a finished measure as people say it: to 1/8 in, or to 5 mm in centimetres.
+
+    >>> length(72.1249)
+    '72 1/8 in'
+    >>> length(72.1249, 'metric')
+    '183 cm'
+    """
+    if units == "metric":
+        return f"{round(inches * 25.4 / 5) / 2:g} cm"
+    return f"{Inches(Fraction(round(inches * 8), 8))} in"
+
+
+def number(count: int, noun: str) -> str:
+    """Write a count with its noun in the right form: '1 fabric', '2 fabrics'."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
+def _size(brief: Brief) -> str:
+    setting = brief.setting
+    width, height = (length(side, brief.units) for side in size(brief))
+    block = length(float(setting.block), brief.units)
+    name = load_block(brief.block).name.lower()
+    pieced = number(len(setting.cells()), f"{name} block")
+    plain = f" and {number(len(setting.plain_cells()), 'plain block')}" if setting.alternate else ""
+    border = f" with a {length(float(brief.border), brief.units)} border" * bool(brief.border.value)
+    where = "on point" if setting.kind == "on point" else "set straight"
+    return (
+        f"{pieced}{plain} of {block}, {where}, {setting.across} across and {setting.down} down: "
+        f"a quilt of {width} x {height}{border}."
+    )
+
+
+def _background(plan: Plan) -> list[str]:
+    if not plan.background:
+        return ["No background is chosen yet, so no fabric was checked against one."]
+    name = next(s.fabric.name for s in plan.brief.backgrounds if s.fabric.id == plan.background)
+    tally = Counter(c.verdict for c in plan.contrasts if c.background == plan.background)
+    stand = f"{tally['clear']} of {number(sum(tally.values()), 'fabric')} stand out clearly"
+    soft = f", {tally['soft']} softly" if tally["soft"] else ""
+    gone = tally["lost"] + tally["camouflage"]
+    sink = f", {gone} {'sinks' if gone == 1 else 'sink'} into it" if gone else ""
+    return [f"On '{name}' {stand}{soft}{sink}."]
+
+
+def _picks(choice: Choice) -> list[str]:
+    total = len(choice.kept) + len(choice.left_out)
+    line = f"{len(choice.kept)} of {number(total, 'fabric')} are used"
+    if choice.closest is not None:
+        line += f"; the two most alike differ by {choice.closest:.1f}"
+        line += ", and no other choice does better" if choice.proved else ""
+    tally = Counter(entry.reason for entry in choice.left_out)
+    reasons = [
+        f"{count} {_LEFT_OUT[reason][count > 1]}"
+        for reason, count in sorted(tally.items(), key=lambda item: -item[1])
+    ]
+    return [line + ".", *(["Left out: " + ", ".join(reasons) + "."] if reasons else [])]
+
+
+def _neighbours(quality: Quality) -> list[str]:
+    lines = []
+    if quality.closest_cells is not None:
+        line = f"Blocks side by side differ by at least {quality.closest:.1f}"
+        if quality.proved:
+            line += f"; {quality.bound:.1f} is the most that any layout of these can reach"
+        elif quality.bound > quality.closest:
+            line += f"; {quality.reach:.1f} can be reached and more than {quality.bound:.1f} can't"
+        lines.append(line + ".")
+    if quality.cause:
+        lines.append(quality.cause)
+    if quality.copies_apart:
+        lines.append(
+            f"Two blocks of one fabric are at least {quality.copies_apart:.1f} block sides apart."
+        )
+    return lines
+
+
+def _turning(plan: Plan) -> list[str]:
+    if not plan.layout or not plan.layout.turned:
+        return []
+    line = f"{len(plan.layout.turned)} blocks are turned half round, so that seams meet and nest"
+    if 180 in load_block(plan.brief.block).same_when_turned():
+        line += "; the look of the block does not change"
+    return [line + "."]
+
+
+def _assumption(brief: Brief) -> list[str]:
+    assumed = sum(not swatch.shows_given for swatch in (*brief.swatches, *brief.backgrounds))
+    if not assumed:
+        return []
+    shown = length(float(ASSUMED_WIDTH), brief.units)
+    return [
+        f"{number(assumed, 'photo')} taken to show {shown} of cloth across; tell the real width."
+    ]
