@@ -6,7 +6,7 @@ proves nothing. {3} in a sentence stands for fabric number 3.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Collection
 from dataclasses import dataclass
 
 import networkx as nx
@@ -15,7 +15,7 @@ from scipy.sparse import csr_array
 from scipy.sparse.csgraph import maximum_bipartite_matching, minimum_spanning_tree
 
 from placement.top.clique import heavy_clique
-from placement.top.task import Ints, Task
+from placement.top.task import Task, highest, sides
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,16 +34,6 @@ def counting_bounds(task: Task) -> list[Bound]:
     """Return what counting proves, simplest explanation first; there must be edges."""
     arguments = (_groups, _crowd, _sides, _choosy)
     return [bound for argument in arguments if (bound := argument(task)) is not None]
-
-
-def sides(task: Task) -> tuple[Ints, int]:
-    """Return each cell's side of the layout's two, 0 or 1, and how many parts hang together."""
-    graph: nx.Graph[int] = nx.Graph()
-    graph.add_nodes_from(range(len(task.cells)))
-    graph.add_edges_from(task.edges.tolist())
-    colour = nx.bipartite.color(graph)
-    side = np.array([colour[cell] for cell in range(len(task.cells))], dtype=np.int64)
-    return side, nx.number_connected_components(graph)
 
 
 def most_apart(task: Task) -> int:
@@ -68,15 +58,6 @@ def name(task: Task, members: Collection[int]) -> str:
 
 def _numbers(task: Task, members: Collection[int]) -> tuple[int, ...]:
     return tuple(sorted(int(task.fabrics[f]) for f in members))
-
-
-def _highest(task: Task, possible: Callable[[int], bool]) -> int:
-    """Return the highest level not refuted, by bisection: what is impossible stays so above."""
-    low, high = 0, len(task.values)
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (middle, high) if possible(middle) else (low, middle)
-    return low
 
 
 def _groups(task: Task) -> Bound | None:
@@ -113,7 +94,7 @@ def _crowd(task: Task) -> Bound | None:
             found[level] = crowd
         return crowd is None
 
-    level = _highest(task, possible)
+    level = highest(task, possible)
     if level + 1 not in found:
         return None
     crowd = found[level + 1]
@@ -148,7 +129,7 @@ def _sides(task: Task) -> Bound | None:
         families[level] = family
         return False
 
-    level = _highest(task, possible)
+    level = highest(task, possible)
     if level + 1 not in families:
         return None
     family = families[level + 1]

@@ -16,8 +16,9 @@ from placement.top.bounds import Bound, counting_bounds
 from placement.top.proof import decide, size
 from placement.top.request import Floats, Reach
 from placement.top.setting import Setting
+from placement.top.starts import any_layout, grown_start, two_part_start
 from placement.top.tabu import neighbours, untangle
-from placement.top.task import Ints, Task, any_layout, classes_at, deal, level_of, make_task
+from placement.top.task import Ints, Task, classes_at, deal, level_of, make_task
 
 SWAPS_PER_SECOND = 40_000
 """Swaps a second of one core makes at 72 cells (measured; only sets how long to try)."""
@@ -111,15 +112,22 @@ class _Hunt:
 
     def swap(self, budget: int) -> None:
         """Ask for more and more until the swaps are used up: a ratchet in halving steps."""
+        self._keep(two_part_start(self.task, self.rng))
         gap = max(1, (self.bound.level - self.level) // 2)
         tries = 0
         while budget > 0 and self.level < self.bound.level:
             target = min(self.level + gap, self.bound.level)
             classes = classes_at(self.task, target)
-            start = self.layout if tries % 3 == 0 else any_layout(self.task, self.rng)
-            limit = min(budget, 1500 * (1 + tries // 4))
+            kind = tries % 3
+            if kind == 0:
+                start = self.layout
+            elif kind == 1:
+                start = grown_start(self.task, target, self.rng)
+            else:
+                start = any_layout(self.task, self.rng)
+            patience = 500 * (2 + tries // 6)
             outcome = untangle(
-                classes, classes.of[start], self.task.edges, self.near, limit, self.rng
+                classes, classes.of[start], self.task.edges, self.near, budget, patience, self.rng
             )
             budget -= outcome.swaps + 50
             if outcome.clashes == 0:

@@ -87,15 +87,16 @@ def untangle(
     edges: Ints,
     near: list[Ints],
     swaps: int,
+    patience: int,
     rng: np.random.Generator,
 ) -> Outcome:
-    """Swap until nothing clashes, or the swaps are used up."""
+    """Swap until nothing clashes, patience swaps bring no progress, or all are used up."""
     board = _Board(classes, layout, edges, near)
     rests = np.zeros(len(layout), dtype=np.int64)
-    best, kept = board.total, board.layout.copy()
+    best, kept, since = board.total, board.layout.copy(), 0
     for turn in range(swaps):
-        if board.total == 0:
-            return Outcome(board.layout, 0, turn)
+        if board.total == 0 or turn - since > patience:
+            return Outcome(kept, best, turn)
         troubled = np.flatnonzero(board.now)
         one = int(troubled[int(rng.random() * len(troubled))])
         change = board.changes(one)
@@ -109,5 +110,5 @@ def untangle(
         board.swap(one, other, int(change[other]))
         rests[[one, other]] = turn + 3 + int(rng.random() * 8) + len(troubled) // 3
         if board.total < best:
-            best, kept = board.total, board.layout.copy()
+            best, kept, since = board.total, board.layout.copy(), turn
     return Outcome(kept, best, swaps)

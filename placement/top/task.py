@@ -11,13 +11,12 @@ class : fabrics that clash with the same others and may lie in the same cells. T
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import csr_array
-from scipy.sparse.csgraph import maximum_bipartite_matching
 
 from placement.top.request import Floats
 from placement.top.setting import Setting
@@ -188,35 +187,26 @@ def deal(task: Task, classes: Classes, layout: Ints, rng: np.random.Generator) -
     return dealt
 
 
-def any_layout(task: Task, rng: np.random.Generator) -> Ints:
-    """Return a random layout that keeps counts, pins and forbidden fabrics.
-
-    Only cells that refuse a fabric are matched to copies; the rest take what is left.
-
-    Raises
-    ------
-    ValueError
-        If there is none.
-    """
-    slots = rng.permutation(np.repeat(np.arange(len(task.copies)), task.copies))
-    picky = np.flatnonzero(~task.accepts.all(axis=1))
-    layout = np.full(len(slots), -1, dtype=np.int64)
-    if len(picky):
-        matched = maximum_bipartite_matching(
-            csr_array(task.accepts[np.ix_(picky, slots)]), perm_type="column"
-        )
-        if np.any(matched < 0):
-            short = task.cells[picky[matched < 0][0]]
-            raise ValueError(
-                f"pinned and forbidden fabrics leave nothing for cell {short}; allow it more"
-            )
-        layout[picky] = slots[matched]
-        slots = np.delete(slots, matched)
-    layout[layout < 0] = slots
-    return layout
-
-
 def level_of(task: Task, layout: Ints) -> int:
     """Return the least level among touching cells; there must be some."""
     first, second = task.edges.T
     return int(task.levels[layout[first], layout[second]].min())
+
+
+def sides(task: Task) -> tuple[Ints, int]:
+    """Return each cell's side of the layout's two, 0 or 1, and how many parts hang together."""
+    graph: nx.Graph[int] = nx.Graph()
+    graph.add_nodes_from(range(len(task.cells)))
+    graph.add_edges_from(task.edges.tolist())
+    colour = nx.bipartite.color(graph)
+    side = np.array([colour[cell] for cell in range(len(task.cells))], dtype=np.int64)
+    return side, nx.number_connected_components(graph)
+
+
+def highest(task: Task, possible: Callable[[int], bool]) -> int:
+    """Return the highest possible level, by bisection: what is impossible stays so above."""
+    low, high = 0, len(task.values)
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if possible(middle) else (low, middle)
+    return low
