@@ -17,7 +17,7 @@ import numpy as np
 from palette.choice import Contrast, Limits, Verdict
 from palette.colour import Floats, difference
 from palette.fabric import Fabric
-from palette.likeness import main_colours, reads_as_colours
+from palette.likeness import reads_as_colours, weighted_colours
 from palette.words import listed, percent, tenths
 
 Parts = tuple[tuple[float, float], ...]
@@ -115,8 +115,8 @@ def _parts(fabrics: Sequence[Fabric], backgrounds: Sequence[Fabric]) -> list[lis
     the seam as that colour has of the background. From further off it meets what
     the background reads as; the smaller difference counts.
     """
-    colours, shares = main_colours(fabrics)
-    ground, cover = main_colours(backgrounds)
+    colours, shares = weighted_colours(fabrics)
+    ground, cover = weighted_colours(backgrounds)
     one_by_one = difference(colours[:, :, None, None], ground)
     mixed = difference(colours[:, :, None, None], reads_as_colours(backgrounds)[:, None])
     least = np.minimum(one_by_one, mixed).transpose(2, 0, 1, 3)
@@ -144,13 +144,12 @@ def _stands_out(difference: float, lightness: float, limits: Limits) -> bool:
 
 
 def _words(found: Verdict, measured: Contrast, name: str, background: str, limits: Limits) -> str:
-    far = tenths(measured.difference)
     if measured.fabric == measured.background:
         return f"'{name}' is the background itself."
     if found == "lost":
         return (
-            f"'{name}' sinks into '{background}': their colours differ by {far}"
-            f" and {limits.lost:g} is the least."
+            f"'{name}' sinks into '{background}': their colours differ by"
+            f" {tenths(measured.difference, limits.lost)} and {limits.lost:g} is the least."
         )
     if found == "camouflage":
         return (
@@ -160,24 +159,22 @@ def _words(found: Verdict, measured: Contrast, name: str, background: str, limit
     if found == "soft":
         return f"'{name}' is soft on '{background}': {_weaknesses(measured, limits)}."
     return (
-        f"'{name}' stands out from '{background}': their colours differ by {far},"
-        f" their lightness by {tenths(abs(measured.lightness))}."
+        f"'{name}' stands out from '{background}': their colours differ by"
+        f" {tenths(measured.difference)}, their lightness by {tenths(abs(measured.lightness))}."
     )
 
 
 def _weaknesses(measured: Contrast, limits: Limits) -> str:
     """Name everything that keeps a fabric from being clear."""
-    lightness, weak = abs(measured.lightness), []
-    if not _stands_out(measured.difference, lightness, limits):
-        if measured.difference < limits.clear:
-            weak.append(
-                f"their colours differ by {tenths(measured.difference)} ({limits.clear:g} is clear)"
-            )
+    difference, lightness, weak = measured.difference, abs(measured.lightness), []
+    if not _stands_out(difference, measured.lightness, limits):
+        if difference < limits.clear:
+            far = tenths(difference, limits.clear)
+            weak.append(f"their colours differ by only {far} ({limits.clear:g} is clear)")
         if lightness < limits.lightness:
-            weak.append(
-                f"they are nearly as light as each other ({tenths(lightness)} apart,"
-                f" {limits.lightness:g} is clear)"
-            )
+            far = tenths(lightness, limits.lightness)
+            weak.append(f"their lightness by only {far} ({limits.lightness:g} is clear)")
     if measured.near_share >= limits.camouflage_warn:
-        weak.append(f"{percent(measured.near_share)} of it looks like the background")
+        share = percent(measured.near_share, limits.camouflage)
+        weak.append(f"{share} of it looks like the background")
     return listed(weak)

@@ -57,7 +57,7 @@ def pair_closeness(fabrics: Sequence[Fabric], pairs: Pairs) -> Floats:
     """
     if not len(pairs):
         return np.zeros(0)
-    colours, shares = main_colours(fabrics)
+    colours, shares = weighted_colours(fabrics)
     first, second = pairs[:, 0], pairs[:, 1]
     ground = difference(colours[first][:, :, None], colours[second][:, None, :])
     return least_work(ground, shares[first], shares[second])
@@ -68,7 +68,7 @@ def reads_as_colours(fabrics: Sequence[Fabric]) -> Floats:
     return np.array([fabric.reads_as.array() for fabric in fabrics]).reshape(-1, 3)
 
 
-def main_colours(fabrics: Sequence[Fabric]) -> tuple[Floats, Floats]:
+def weighted_colours(fabrics: Sequence[Fabric]) -> tuple[Floats, Floats]:
     """Return colours (N, K, 3) and shares (N, K) summing to 1, padded with empty shares."""
     most = max(len(fabric.colours) for fabric in fabrics)
     colours, shares = np.zeros((len(fabrics), most, 3)), np.zeros((len(fabrics), most))

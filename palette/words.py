@@ -6,26 +6,30 @@ import math
 from collections.abc import Sequence
 
 
-def tenths(value: float) -> str:
-    """Cut to one decimal, never rounding up: 9.97 under a limit of 10 must not read '10.0'.
+def tenths(value: float, under: float = math.inf) -> str:
+    """Round to one decimal, but keep a value that lies under a limit under it in print too.
 
     Examples
     --------
-    >>> tenths(9.97), tenths(6.1), tenths(0.0)
-    ('9.9', '6.1', '0.0')
+    >>> tenths(6.08), tenths(9.97), tenths(9.97, under=10)
+    ('6.1', '10.0', '9.9')
     """
-    return f"{math.floor(round(value * 10, 6)) / 10:.1f}"
+    return f"{_rounded(value * 10, under * 10) / 10:.1f}"
 
 
-def percent(share: float) -> str:
-    """Cut a share to whole percent, never rounding up.
+def percent(share: float, under: float = math.inf) -> str:
+    """Round a share to whole percent, with the same care for a limit.
 
     Examples
     --------
-    >>> percent(0.499), percent(0.58)
-    ('49 %', '58 %')
+    >>> percent(0.578), percent(0.498), percent(0.498, under=0.5)
+    ('58 %', '50 %', '49 %')
     """
-    return f"{math.floor(round(share * 100, 6))} %"
+    return f"{_rounded(share * 100, under * 100)} %"
+
+
+def _rounded(value: float, under: float) -> int:
+    return math.floor(value) if value < under <= round(value) else round(value)
 
 
 def plural(count: int, one: str, many: str) -> str:
