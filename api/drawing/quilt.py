@@ -35,7 +35,7 @@ def quilt_scene(plan: Plan) -> Scene:
         *_borders(width, height, border, swatches.get(brief.border_fabric or plan.background)),
     ]
     used = dict.fromkeys(piece.fabric for piece in pieces)
-    cloths = tuple(_cloth(swatches[name]) for name in used if name in swatches)
+    cloths = tuple(cloth_of(swatches[name]) for name in used if name in swatches)
     names = {cloth.id: cloth.name for cloth in cloths}
     labels = tuple(
         f"{cell}: {names.get(fabric, 'plain')}"
@@ -45,7 +45,8 @@ def quilt_scene(plan: Plan) -> Scene:
     return Scene(brief.title, words, width, height, tuple(pieces), cloths, labels)
 
 
-def _cloth(swatch: Swatch) -> Cloth:
+def cloth_of(swatch: Swatch) -> Cloth:
+    """Return what a drawing needs to know about a swatch."""
     fabric = swatch.fabric
     return Cloth(fabric.id, fabric.name, swatch.picture, float(swatch.shows), fabric.reads_as)
 
