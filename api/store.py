@@ -132,10 +132,10 @@ class Store:
             _write(link, plan, 1, draft)
             return _read(link, plan)
 
-    def get(self, plan: str) -> Saved:
+    def get(self, plan: str, expected: int | None = None) -> Saved:
         """Return a plan as it stands."""
         with self._database.reading() as link:
-            return _read(link, plan)
+            return _expect(_read(link, plan), expected)
 
     def save(self, plan: str, draft: Draft, *, expected: int) -> Saved:
         """Keep a change as a new revision; undone revisions are dropped."""
@@ -159,9 +159,7 @@ class Store:
 
     def _step(self, plan: str, expected: int | None, *, back: bool) -> Saved:
         with self._database.writing() as link:
-            here = _read(link, plan).revision
-            if expected not in (None, here):
-                raise _conflict(here, expected)
+            here = _expect(_read(link, plan), expected).revision
             target = _neighbour(link, plan, here, back=back)
             if target is None:
                 raise StuckError(f"there is nothing to {'undo' if back else 'redo'} in this plan")
@@ -211,11 +209,13 @@ def _missing_plan(plan: str) -> MissingError:
     return MissingError(f"there is no plan {plan!r}; it may have been deleted")
 
 
-def _conflict(found: int, expected: int | None) -> ConflictError:
-    return ConflictError(
-        f"the plan stands at revision {found}, not {expected}: it was changed meanwhile; "
-        "load it again and repeat your change"
-    )
+def _expect(saved: Saved, expected: int | None) -> Saved:
+    if expected not in (None, saved.revision):
+        raise ConflictError(
+            f"the plan stands at revision {saved.revision}, not {expected}: it was changed "
+            "meanwhile; load it again and repeat your change"
+        )
+    return saved
 
 
 def _read(link: Connection, plan: str) -> Saved:
@@ -252,7 +252,7 @@ def _move(link: Connection, plan: str, expected: int, aim: Mapping[str, object])
     here = (plans.c.id == plan) & (plans.c.cursor == expected)
     moved = link.execute(plans.update().where(here).values(saved_at=_now(), **aim)).rowcount
     if not moved:
-        raise _conflict(_read(link, plan).revision, expected)
+        _expect(_read(link, plan), expected)
 
 
 def _write(link: Connection, plan: str, number: int, draft: Draft) -> None:
