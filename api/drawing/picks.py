@@ -238,16 +238,25 @@ def _pair(sheet: _Sheet, entries: Sequence[LeftOut]) -> Image.Image:
         len(name) * _height(face) + len(text) * _height(small) + 6
         for name, text in zip(names, texts, strict=True)
     ]
-    image, draw = _strip(max(side + 8 + _BAR, *heights) + 44)
+    image, draw = _strip(max(side + 14 + _BAR, *heights) + 44)
     for number, (entry, name, text) in enumerate(zip(entries, names, texts, strict=True)):
         left = _MARGIN + number * (column + _GAP)
-        swatch = sheet.swatches[entry.fabric]
-        image.paste(_picture(sheet, swatch, (side, side)), (left, 0))
-        if entry.other in sheet.swatches:
-            _inset(image, _picture(sheet, sheet.swatches[entry.other], (64, 64)), left + side, side)
-        _bar(draw, swatch, (left, side + 8, left + side, side + 8 + _BAR))
-        below = _write(draw, (left + side + 28, -5), name, face, _INK)
+        image.paste(_left_out(sheet, entry, side), (left, 6))
+        below = _write(draw, (left + side + 28, 0), name, face, _INK)
         _write(draw, (left + side + 28, below + 4), text, small, _QUIET)
+    return image
+
+
+def _left_out(sheet: _Sheet, entry: LeftOut, side: int) -> Image.Image:
+    """Show a fabric with, in its corner to compare, the one it is too like."""
+    swatch = sheet.swatches[entry.fabric]
+    image = Image.new("RGB", (side, side + 8 + _BAR), _PAGE)
+    image.paste(_picture(sheet, swatch, (side, side)))
+    if entry.other in sheet.swatches:
+        corner = side - 64
+        image.paste(_PAGE, (corner - 4, corner - 4, side, side))
+        image.paste(_picture(sheet, sheet.swatches[entry.other], (64, 64)), (corner, corner))
+    _bar(ImageDraw.Draw(image), swatch, (0, side + 8, side, side + 8 + _BAR))
     return image
 
 
@@ -280,10 +289,3 @@ def _chip(draw: ImageDraw.ImageDraw, at: tuple[int, int], side: int, colour: Lab
     middle, right, bottom = left + side * 9 // 10, left + side * 12 // 10, top + side
     draw.rectangle((left, top, middle - 1, bottom - 1), to_srgb(colour))
     draw.rectangle((middle, top, right - 1, bottom - 1), grey(colour))
-
-
-def _inset(image: Image.Image, picture: Image.Image, right: int, bottom: int) -> None:
-    """Lay the fabric that another is too like in that one's corner, to compare."""
-    left, top = right - picture.width, bottom - picture.height
-    image.paste(_PAGE, (left - 4, top - 4, right, bottom))
-    image.paste(picture, (left, top))

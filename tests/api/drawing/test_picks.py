@@ -109,3 +109,12 @@ def test_the_room_around_the_cloth_is_neutral(bundle_of: Bundle) -> None:
 def test_the_same_plan_gives_the_same_bytes(bundle_of: Bundle, pictures: Pictures) -> None:
     plan = bundle_of(["Oat", "Rye", "Barley"], left_out=1)
     assert picks_png(plan, pictures) == picks_png(plan, pictures)
+
+
+def test_an_accent_on_a_capital_is_not_cut_off(bundle_of: Bundle) -> None:
+    with_tilde, without = (
+        page(picks_png(bundle_of([name] * 2, left_out=1), {})) for name in ("Ñ", "N")
+    )
+    rows = np.flatnonzero(np.any(with_tilde != without, axis=(1, 2)))
+    gaps = np.flatnonzero(np.diff(rows) > 20)
+    assert len(gaps) == 1, "the tilde shows once on the card and once among those left out"
