@@ -27,8 +27,8 @@ def half_turns(setting: Setting, holes: frozenset[int] = frozenset()) -> tuple[i
     graph: nx.Graph[int] = nx.Graph()
     graph.add_edges_from(
         (first, second)
-        for first, second, touch in whole.edges(data="touch")
-        if touch == "edge" and not {first, second} & holes
+        for first, second, touching in whole.edges(data=True)
+        if touching["touch"] == "edge" and not {first, second} & holes
     )
     turned: set[int] = set()
     for part in nx.connected_components(graph):
