@@ -22,15 +22,17 @@ from placement.top.task import Ints, Task, classes_at, deal, level_of, make_task
 
 SWAPS_PER_SECOND = 48_000
 """Swaps a second of one core makes at 72 cells (measured; only sets how long to try)."""
-CONFLICTS_PER_SECOND = 22_000
-"""Conflicts a second of one core resolves at 72 cells (measured likewise)."""
-CLAUSES_PER_SECOND = 1_500_000
-"""Clauses a second of one core writes down (measured likewise)."""
+CONFLICTS_PER_SECOND = 30_000
+"""Conflicts a second of one core resolves in small questions (measured likewise)."""
+CLAUSES_PER_SECOND = 500_000
+"""Clauses a second of one core writes down and simplifies (measured likewise)."""
+CLAUSES_THAT_SLOW = 50_000
+"""With so many clauses a conflict costs twice as much (measured likewise)."""
 SWAPS_PER_TRY = 20
 """What setting up a try costs, in swaps."""
 FIRST_PATIENCE = 300
 """Swaps without progress after which the first tries end."""
-FEWEST_CONFLICTS = 500
+FEWEST_CONFLICTS = 200
 """With less than this left the solver is not asked."""
 
 _NOTHING: Mapping[int, int] = {}
@@ -75,9 +77,9 @@ def reach(
         value = float(task.values[-1]) if len(task.values) else 0.0
         return _answer(task, layout, value, value, Bound(0, "No two blocks touch.", ()), setting)
     bound = _lowest(task, counting_bounds(task))
-    hunt = _Hunt(task, layout, bound, rng)
-    hunt.swap(int(0.6 * seconds * SWAPS_PER_SECOND))
-    hunt.prove(0.4 * seconds)
+    hunt = _Hunt(task, two_part_start(task, rng), bound, rng)
+    hunt.swap(0.2 * seconds)
+    hunt.swap(0.3 * seconds + hunt.prove(0.5 * seconds))
     best = float(task.values[hunt.level])
     return _answer(
         task, hunt.layout, best, float(task.values[hunt.bound.level]), hunt.bound, setting
@@ -109,6 +111,8 @@ class _Hunt:
         self.level = level_of(task, layout)
         self.bound = bound
         self.rng = rng
+        self.patience = FIRST_PATIENCE
+        self.tries = 0
 
     @property
     def open(self) -> bool:
@@ -120,44 +124,49 @@ class _Hunt:
         if level > self.level:
             self.layout, self.level = layout, level
 
-    def swap(self, budget: int) -> None:
-        """Ask for more and more until the swaps are used up.
+    def swap(self, seconds: float) -> None:
+        """Ask for more and more until the work is used up.
 
         Each round asks for half of what is missing, then for less and less;
         a round without any success is followed by a more patient one.
         """
-        self._keep(two_part_start(self.task, self.rng))
-        patience, step, tries = FIRST_PATIENCE, self._half(), 0
+        budget = int(seconds * SWAPS_PER_SECOND)
+        step = self._half()
         while budget > 0 and self.open:
             level = min(self.level + step, self.bound.level)
             classes = classes_at(self.task, level)
-            start = grown_start(self.task, level, self.rng) if tries % 2 else self.layout
+            start = grown_start(self.task, level, self.rng) if self.tries % 2 else self.layout
             found, swaps = untangle(
-                classes, classes.of[start], self.task.edges, budget, patience, self.rng
+                classes, classes.of[start], self.task.edges, budget, self.patience, self.rng
             )
-            tries += 1
+            self.tries += 1
             budget -= swaps + SWAPS_PER_TRY
             if found is not None:
                 self._keep(deal(self.task, classes, found, self.rng))
             elif step > 1:
                 step = max(1, step // 4)
             else:
-                patience, step = 2 * patience, self._half()
+                self.patience, step = 2 * self.patience, self._half()
 
     def _half(self) -> int:
         return max(1, (self.bound.level - self.level) // 2)
 
-    def prove(self, seconds: float) -> None:
-        """Let the solver decide the next level; where it can't, one nearer to the bound."""
+    def prove(self, seconds: float) -> float:
+        """Let the solver decide the next level; where it can't, one nearer to the bound.
+
+        Returns what is left of the seconds.
+        """
         level = self.level + 1
         while self.open and level <= self.bound.level:
             classes = classes_at(self.task, level)
-            seconds -= size(classes) / CLAUSES_PER_SECOND
-            conflicts = int(0.5 * seconds * CONFLICTS_PER_SECOND)
+            clauses = size(classes)
+            writing = clauses / CLAUSES_PER_SECOND
+            pace = CONFLICTS_PER_SECOND / (1 + clauses / CLAUSES_THAT_SLOW)
+            conflicts = int(0.9 * (seconds - writing) * pace)
             if conflicts < FEWEST_CONFLICTS:
-                return
+                break
             found, used = decide(classes, self.task.edges, conflicts)
-            seconds -= used / CONFLICTS_PER_SECOND
+            seconds -= writing + used / pace
             if found is None:
                 level += (self.bound.level - level) // 2 + 1
             elif found is False:
@@ -166,6 +175,7 @@ class _Hunt:
             else:
                 self._keep(deal(self.task, classes, found, self.rng))
                 level = self.level + 1
+        return seconds
 
     def _searched(self, level: int) -> Bound:
         """Put a bound found by the solver in words, with the fabrics that differ by just that."""
