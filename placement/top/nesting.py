@@ -1,4 +1,14 @@
-"""Which blocks to turn half round so that the seams of neighbours nest."""
+"""Which blocks to turn half round so that seams nest.
+
+Seam allowances nest where two blocks meet when they lie to opposite sides.
+Blocks pressed alike do so if every other one is turned half round, because a
+half turn swaps the sides (common practice; for which pressings it works in
+full: the long seams must all lie the same way, or mirror each other).
+
+A half turn leaves the look of a block alone if 180 is in its
+``same_when_turned()``. Otherwise turned blocks show: the pattern then
+alternates, and a directional print stands on its head in them.
+"""
 
 from __future__ import annotations
 
@@ -8,38 +18,31 @@ from placement.top.setting import Setting
 
 
 def half_turns(setting: Setting, holes: frozenset[int] = frozenset()) -> tuple[int, ...]:
-    """Return the cells whose block is turned half round, ascending.
+    """Return the cells whose block to turn, so that of two sharing an edge one is turned.
 
-    The neighbours of a setting fall into two sides, and one side is turned: on
-    point the blocks between the main rows, straight the odd squares of a
-    checkerboard. Blocks that touch only in points (plain blocks between) need
-    no turning. A block whose look a half turn changes is named by
-    Block.same_when_turned, so that the caller can warn.
+    On point these are the rows between the main rows, straight every other
+    block like the dark squares of a checkerboard. A part that holes cut off is
+    settled by itself, with as few turns as can be. Blocks between plain
+    alternate ones share no edge: nothing is turned, as plain blocks have no seams.
 
     Parameters
     ----------
-    setting : Setting
-        Cells and who touches whom.
-    holes : frozenset of int
-        Cells left plain; their seams meet nothing.
+    setting : the cells and who touches whom.
+    holes : cells left as plain background, which have no seams to nest.
+
+    Returns
+    -------
+    Indices into ``setting.cells()``, ascending.
     """
-    whole = setting.graph()
-    graph: nx.Graph[int] = nx.Graph()
-    graph.add_edges_from(
+    sewn: nx.Graph[int] = nx.Graph(
         (first, second)
-        for first, second, touching in whole.edges(data=True)
-        if touching["touch"] == "edge" and not {first, second} & holes
+        for first, second, touch in setting.graph().edges(data="touch")
+        if touch == "edge" and not holes & {first, second}
     )
-    turned: set[int] = set()
-    for part in nx.connected_components(graph):
-        sides = nx.bipartite.sets(graph.subgraph(part))
-        # One side of each part: that of the main rows stays, whatever the holes cut off.
-        turned |= next(side for side in sides if all(_between(setting, cell) for cell in side))
+    turned: list[int] = []
+    for part in nx.connected_components(sewn):
+        colour = nx.bipartite.color(sewn.subgraph(part))
+        sides = [[cell for cell in sorted(part) if colour[cell] == side] for side in (0, 1)]
+        # Of equal sides the one without the first cell, so that the top left stays upright.
+        turned += min(sides, key=lambda side: (len(side), -side[0]))
     return tuple(sorted(turned))
-
-
-def _between(setting: Setting, cell: int) -> bool:
-    """Whether a cell is on the side that turns."""
-    place = setting.cells()[cell]
-    odd = place.row if setting.kind == "on point" else place.row + place.column
-    return odd % 2 == 1
