@@ -46,8 +46,8 @@ SPREAD, EVENNESS, BALANCE = 1.0, 0.5, 0.5
 """Weights of the three terms of the second level."""
 CONTACT = 2
 """Number of the term of neighbours that are too alike."""
-_TOO_ALIKE = 2.0
-"""Cost of a contact between equal fabrics, in standard deviations; half of it just below t."""
+_TOO_ALIKE = 3.0
+"""Cost of a contact between equal fabrics, in standard deviations."""
 _TOO_NEAR = 1.0
 """Cost of two copies nearer than they may be."""
 COPIES_APART = 0.745
@@ -230,9 +230,9 @@ def _rings(copies: Ints) -> list[tuple[float, Floats]]:
 
 
 def _too_alike(difference: Floats, wanted: float) -> Floats:
-    """Return what a contact costs: nothing from t up, half just below it, all at 0."""
-    share = 1 - 0.5 * difference / max(wanted, 1e-9)
-    return _TOO_ALIKE * np.where(difference < wanted, share, 0.0)
+    """Return what a contact costs: nothing from t up, a quarter just below it, all at 0."""
+    gap = 1 - difference / max(wanted, 1e-9)
+    return _TOO_ALIKE * np.where(difference < wanted, 0.25 + 0.75 * gap * np.abs(gap), 0.0)
 
 
 def whole_cost(task: Task, cost: Floats | None) -> Floats:

@@ -211,10 +211,12 @@ class _Table:
         layout, field, now = walk.layout, walk.field, walk.now
         gain = field[layout[other], one] + field[layout[one], other] - now[one] - now[other]
         walk.swap(one, other, float(gain + self.between[one, other]))
-        for cell in (one, other):
-            row = walk.between(cell)[1] + self.barred[layout[cell]][layout]
-            self.between[cell] = row
-            self.between[:, cell] = row
+        both = [one, other]
+        mixing = walk.mixing[:, layout[both]][:, :, layout]
+        rows = np.einsum("krj,krj->rj", walk.pairs.values[:, both], mixing)
+        rows += self.barred[layout[both]][:, layout]
+        self.between[both] = rows
+        self.between[:, both] = rows.T
         if self.meetings is not None:
             self.meetings.swap(one, other, layout)
 

@@ -39,6 +39,8 @@ class Rule:
     """Cost of each fabric in each cell, shape (n, K)."""
     weights: tuple[float, float, float] = (SPREAD, EVENNESS, BALANCE)
     """Weights of spread, evenness and balance."""
+    start: Ints | None = None
+    """A layout to start from, shape (n,); pins and forbidden fabrics may be broken."""
 
 
 Maker = Callable[[Task, Ground, Floats, tuple[int, ...] | None], Rule]
@@ -120,7 +122,10 @@ def _by_lightness(
     place = _ranks(fall, np.ones(where.count, dtype=np.int64))
     order = _ranks(-colours[:, 0], task.copies)
     cost = _OUT_OF_ORDER * (place[:, None] - order[None, :]) ** 2
-    return Rule(cost, (SPREAD, 0.0, 0.0))
+    start = np.empty(where.count, dtype=np.int64)
+    lightest = np.argsort(order, kind="stable")
+    start[np.argsort(place, kind="stable")] = np.repeat(lightest, task.copies[lightest])
+    return Rule(cost, (SPREAD, 0.0, 0.0), start)
 
 
 def _ranks(values: Floats | Ints, counts: Ints) -> Floats:
