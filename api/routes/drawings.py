@@ -58,7 +58,7 @@ async def draw(
     if view == "picks" and form == "svg":
         raise HTTPException(404, "the picks come as picks.png only")
     saved = desk.store.get(plan)
-    tag = f'"{program_version()}-{saved.id}-{saved.revision}-{view}-{width}"'
+    tag = f'"{program_version()}-{saved.id}-{saved.revision}-{view}-{form}-{width}"'
     headers = {"etag": tag, "cache-control": "private, no-cache"}
     if if_none_match is not None and tag in if_none_match:
         return Response(status_code=304, headers=headers)
