@@ -74,8 +74,8 @@ async def draw(
 @router.get(
     "/api/plans/{plan}/plan.json",
     summary="Download a plan",
-    response_class=Response,
-    responses={200: _file("application/json"), **declared(404)},
+    response_model=Plan,
+    responses={200: {"description": "The plan, as a file to keep."}, **declared(404)},
 )
 def download_plan(desk: DeskHere, plan: PlanId) -> Response:
     """Give the plan's JSON form, from which it can be made again."""
