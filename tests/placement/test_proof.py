@@ -57,24 +57,24 @@ def breaks(classes, edges, layout):
     return any(classes.clash[layout[a], layout[b]] for a, b in edges)
 
 
-@pytest.mark.parametrize("seed", range(12))
-def test_small_questions_are_answered_as_by_trying_every_layout(seed):
-    rng = np.random.default_rng(seed)
-    graph = nx.gnp_random_graph(7, 0.4, seed=seed)
-    edges = np.array(list(graph.edges()), dtype=np.int64).reshape(-1, 2)
-    clash = rng.random((4, 4)) < 0.25
-    classes = classes_of(clash | clash.T | np.eye(4, dtype=bool), (2, 2, 2, 1), 7)
-    classes.accepts[0, :2] = False
-    every = {
-        layout
-        for layout in permutations((0, 0, 1, 1, 2, 2, 3))
-        if layout[0] > 1 and not breaks(classes, edges, layout)
-    }
-    found, _ = decide(classes, edges, 10_000)
-    if every:
-        assert tuple(found.tolist()) in every
-    else:
-        assert found is False
+def test_small_questions_are_answered_as_by_trying_every_layout():
+    answers = []
+    for seed in range(30):
+        rng = np.random.default_rng(seed)
+        graph = nx.gnp_random_graph(7, 0.3, seed=seed)
+        edges = np.array(list(graph.edges()), dtype=np.int64).reshape(-1, 2)
+        clash = rng.random((4, 4)) < 0.15
+        classes = classes_of(clash | clash.T | np.eye(4, dtype=bool), (2, 2, 2, 1), 7)
+        classes.accepts[0, :2] = False
+        every = {
+            layout
+            for layout in set(permutations((0, 0, 1, 1, 2, 2, 3)))
+            if layout[0] > 1 and not breaks(classes, edges, layout)
+        }
+        found, _ = decide(classes, edges, 10_000)
+        assert tuple(found.tolist()) in every if every else found is False
+        answers.append(bool(every))
+    assert 5 < sum(answers) < 25, "both answers must occur, or this proves little"
 
 
 def test_an_equitable_colouring_is_found_where_one_exists():
