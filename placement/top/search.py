@@ -299,7 +299,8 @@ def heat_bath(
     """Return the layout after one sweep over the cells at each temperature.
 
     Each cell in turn is swapped with a cell drawn with probability
-    proportional to exp(-gain / temperature); at 0 with the best one.
+    proportional to exp(-gain / temperature) (by Gumbel noise, drawn once a
+    sweep and read from a random place on); at 0 with the best one.
 
     Parameters
     ----------
@@ -313,9 +314,11 @@ def heat_bath(
     for number, temperature in enumerate(temperatures):
         tick(number / len(temperatures))
         walk = Walk(_priced(objective, layout, crowding), layout)
-        for cell in rng.permutation(count):
+        # Noise for every pair of cells would cost more than the gains do.
+        noise, places = temperature * rng.gumbel(size=2 * count), rng.integers(0, count, count)
+        for cell, place in zip(rng.permutation(count), places, strict=True):
             gains = walk.gains(cell)
-            other = int((gains - temperature * rng.gumbel(size=count)).argmin())
+            other = int((gains - noise[place : place + count]).argmin())
             if walk.layout[other] != walk.layout[cell]:
                 walk.swap(int(cell), other, float(gains[other]))
         layout = walk.layout
