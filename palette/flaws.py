@@ -22,8 +22,8 @@ MOST_BLACK = 0.2
 """Share of pixels with all channels at their lower end."""
 MOST_FALL = 0.45
 """Part of the light that may be lost from the brightest place to the darkest."""
-LEAST_STEEPNESS = 0.08
-"""Steepest step between neighbouring pixels, part of the whole contrast."""
+LEAST_STEEPNESS = 0.35
+"""Steepest step within a few pixels, part of the whole contrast."""
 LEAST_CONTRAST = 25.0
 """Contrast, of grey 0 to 255, below which sharpness cannot be told."""
 SHADOW_TINT = 0.03
@@ -33,6 +33,8 @@ SHADOW_DEPTH = (1.25, 4.0)
 SHADOW_SIZE = 0.3
 """A shadow is wider than this part of the shorter side; a print seldom is."""
 _LINES = 100
+_EDGE = 4
+"""A sharp edge is no wider than so many pixels."""
 
 
 def flaws(seen: Floats, small: Photo, field: Floats, cloth: Cloth, lab: Floats) -> tuple[str, ...]:
@@ -108,7 +110,7 @@ def _blurred(image: Image.Image) -> str | None:
 
 
 def _steps(lines: NDArray[np.float32]) -> NDArray[np.float32]:
-    return np.abs(np.diff(lines, axis=1)).ravel()
+    return np.abs(lines[:, _EDGE:] - lines[:, :-_EDGE]).ravel()
 
 
 def _falling(field: Floats) -> str | None:
