@@ -111,7 +111,8 @@ def test_the_colour_checker_is_adapted_as_colour_science_does(colour_science: Mo
     theirs = colour_science.XYZ_to_Lab(adapted, d65)
     ours = light_to_lab(np.array([from_d50(*patch) for patch in xyz.tolist()]))
     assert len(ours) == 24
-    assert np.abs(ours - theirs).max() < 0.02
+    # The checker's D50 (ICC) and that of colormath (ASTM E308) differ by 0.0003 in Z.
+    assert np.abs(ours - theirs).max() < 0.03
 
 
 @given(labs)
