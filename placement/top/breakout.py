@@ -72,7 +72,8 @@ class _Board:
 
     def __init__(self, classes: Classes, layout: Ints, edges: Ints) -> None:
         self.clash = classes.clash.astype(np.int64)
-        self.refuses = None if classes.accepts.all() else ~np.vstack([classes.accepts, [False]]).T
+        refuses = np.pad(~classes.accepts.T, ((0, 0), (0, 1)))
+        self.refuses = refuses if refuses.any() else None
         self.near, self.back = _neighbours(len(layout), edges)
         self.weight = (self.near < len(layout)).astype(np.int64)
         self.weight[-1] = 0
