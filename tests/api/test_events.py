@@ -159,13 +159,13 @@ def test_hanging_up_stops_the_work_and_changes_nothing(
 
 
 def test_changes_sent_at_once_are_made_one_after_the_other(client: TestClient, plan: Saved) -> None:
-    path, statuses = f"/api/plans/{plan.id}/layout/swap", []
+    path, statuses = f"/api/plans/{plan.id}/brief", []
 
-    def swap(first: int) -> None:
-        answer = client.post(path, json={"first": first, "second": first + 1})
+    def rename(number: int) -> None:
+        answer = client.patch(path, json={"title": f"Quilt {number}"})
         statuses.append(answer.status_code)
 
-    threads = [threading.Thread(target=swap, args=(number,)) for number in range(5)]
+    threads = [threading.Thread(target=rename, args=(number,)) for number in range(5)]
     for thread in threads:
         thread.start()
     for thread in threads:
