@@ -96,7 +96,7 @@ class Desk extends EventTarget {
   swap(first, second) {
     const next = structuredClone(/** @type {PlanView} */ (this.view));
     const fabrics = next.plan.layout?.fabrics ?? [];
-    [fabrics[first], fabrics[second]] = [fabrics[second] ?? "", fabrics[first] ?? ""];
+    [fabrics[first], fabrics[second]] = [fabrics[second], fabrics[first]];
     this.view = next;
     this.#tell("plan");
     return this.write("POST", "layout/swap", { first, second });
@@ -155,7 +155,9 @@ class Desk extends EventTarget {
   async #watch(method, path, body) {
     this.#stop = new AbortController();
     try {
-      const revision = this.#saved?.revision ?? 0;
+      // A change of the brief says what should be, so any revision will do; this matters when
+      // the change before it was stopped too late.
+      const revision = method === "PATCH" ? undefined : this.#saved?.revision;
       const progress = (/** @type {number} */ share, /** @type {string} */ words) => {
         this.work = { share, words };
         this.#tell("work");
@@ -196,11 +198,12 @@ class Desk extends EventTarget {
    * @param {unknown} error
    */
   async #undone(error) {
-    this.#say(error instanceof Stopped ? "Stopped; saved as it was" : "Not saved");
-    if (error instanceof Problem && error.status === 412 && this.view) {
-      await this.open(this.view.id);
-      return new Problem(412, NEWEST);
-    }
+    const stopped = error instanceof Stopped;
+    const behind = error instanceof Problem && error.status === 412;
+    // What was stopped may have been saved in that very moment: ask.
+    if ((stopped || behind) && this.view) await this.open(this.view.id);
+    this.#say(stopped ? "Stopped" : behind ? "Saved" : "Not saved");
+    if (behind) return new Problem(412, NEWEST);
     if (this.#saved) this.#take(this.#saved);
     return error;
   }
