@@ -72,7 +72,7 @@ class Desk extends EventTarget {
     if (!Object.keys(wish).length) return null;
     this.#isBrief = true;
     try {
-      return await this.#watch("PATCH", "brief", wish);
+      return await this.#saveWish(wish);
     } catch (error) {
       if (error instanceof Stopped && this.#wish !== wish) return null;
       this.#wish = {};
@@ -80,6 +80,20 @@ class Desk extends EventTarget {
     } finally {
       this.#isBrief = false;
       if (this.#wish === wish) this.#wish = {};
+    }
+  }
+
+  /**
+   * Save a wish. It says what should be, so any revision will do; if a change that was
+   * stopped too late comes in between, it is simply said again.
+   * @param {Wish} wish
+   */
+  async #saveWish(wish) {
+    try {
+      return await this.#watch("PATCH", "brief", wish);
+    } catch (error) {
+      if (!(error instanceof Problem) || error.status !== 412) throw error;
+      return await this.#watch("PATCH", "brief", wish);
     }
   }
 
@@ -155,8 +169,6 @@ class Desk extends EventTarget {
   async #watch(method, path, body) {
     this.#stop = new AbortController();
     try {
-      // A change of the brief says what should be, so any revision will do; this matters when
-      // the change before it was stopped too late.
       const revision = method === "PATCH" ? undefined : this.#saved?.revision;
       const progress = (/** @type {number} */ share, /** @type {string} */ words) => {
         this.work = { share, words };

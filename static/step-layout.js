@@ -44,9 +44,11 @@ function point(cells) {
 
 /** How good a layout is. @param {import("./types.d.ts").Quality} quality */
 function sentences({ closest, reach, bound, proved, cause, copies_apart }) {
-  const most = proved ? bound : reach;
+  const limit = proved
+    ? `${bound.toFixed(1)} is the most that can be reached`
+    : `${reach.toFixed(1)} can be reached and more than ${bound.toFixed(1)} can't`;
   return [
-    `Blocks side by side differ by at least ${closest.toFixed(1)}; ${most.toFixed(1)} is the most ${proved ? "possible" : "found possible"}.`,
+    `Blocks side by side differ by at least ${closest.toFixed(1)}; ${limit}.`,
     cause,
     copies_apart
       ? `Two blocks of one fabric lie at least ${copies_apart.toFixed(1)} blocks apart.`
