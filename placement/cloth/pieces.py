@@ -274,7 +274,7 @@ class _Maker:
         lower = self.side.value // good * good
         near = " or ".join(str(Inches(s)) for s in (lower, lower + good) if s)
         return (
-            f"Parts of a {self.side} in {block.name.lower()} fall between the ruler's sixteenths; "
+            f"Parts of {block.name.lower()} at {self.side} in fall between the ruler's sixteenths; "
             f"a block of {near} in is easier to cut."
         )
 

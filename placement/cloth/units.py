@@ -124,7 +124,7 @@ def _goose_roles(first: Patch, second: Patch, level: bool) -> tuple[str, str]:
 
 def _touching(patch: Patch, level: bool, *, after: bool) -> tuple[str, str]:
     """Return the role of the part that owns the edge towards the neighbour, and the other one."""
-    first, second = patch.roles
+    first, second = patch.roles[0], patch.roles[1]
     if patch.cut == "/":
         # '/': the first part is top left, the second bottom right.
         owner = second if after else first
