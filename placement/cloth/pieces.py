@@ -17,10 +17,10 @@ from typing import Literal
 from placement import sizes
 from placement.block import Block
 from placement.cloth.cutting import Piece, Then
-from placement.cloth.units import Segment, Takedown, Unit, take_down
 from placement.inches import Inches
 from placement.top.finishing import QUARTER, setting_squares
 from placement.top.layout import EMPTY, Layout
+from placement.units import Segment, Takedown, Unit, take_down
 
 Method = Literal["one", "two", "four", "eight"]
 """How half-square units are made: one, two, four or eight at a time."""

@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from placement.block import block_names, load_block, parse_block
-from placement.cloth.units import Takedown, Unit, take_down
+from placement.units import Takedown, Unit, take_down
 
 
 def _area(found: Takedown) -> Fraction:

@@ -62,7 +62,7 @@ class Takedown:
 
 def take_down(block: Block) -> Takedown:
     """Take a block apart, first across or first down, whichever makes fewer kinds of strips."""
-    patches, geese = _geese(block.patches)
+    patches, geese = merge_geese(block.patches)
     ways = []
     for first in ("rows", "columns"):
         found = Takedown(units=Counter(geese))
@@ -76,7 +76,7 @@ def _effort(way: Takedown) -> tuple[int, int, int]:
     return way.partial, sum(way.singles.values()), strips
 
 
-def _geese(patches: Sequence[Patch]) -> tuple[list[Patch], Counter[Unit]]:
+def merge_geese(patches: Sequence[Patch]) -> tuple[list[Patch], Counter[Unit]]:
     """Find pairs of halved squares that make a flying goose; return the rest and the geese.
 
     The pair is replaced by one merged patch, so that splitting still sees its place.
@@ -141,7 +141,7 @@ def _split(patches: Sequence[Patch], axis: Axis, found: Takedown, stuck: bool = 
     if len(patches) == 1:
         _record(patches[0], found)
         return 0
-    parts = _parts(patches, axis)
+    parts = parts_between_seams(patches, axis)
     other: Axis = "columns" if axis == "rows" else "rows"
     if len(parts) == 1:
         if stuck:
@@ -155,7 +155,7 @@ def _split(patches: Sequence[Patch], axis: Axis, found: Takedown, stuck: bool = 
     return sum(_split(part, other, found) for part in parts)
 
 
-def _parts(patches: Sequence[Patch], axis: Axis) -> list[list[Patch]]:
+def parts_between_seams(patches: Sequence[Patch], axis: Axis) -> list[list[Patch]]:
     """Group patches between full-length seams: 'rows' lie one below the other."""
 
     def span(patch: Patch) -> tuple[Fraction, Fraction]:
