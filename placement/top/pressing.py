@@ -304,7 +304,7 @@ def _solve(
     )
     costs = [_cost(seam, lightness) for seam in seams] * (2 if two else 1)
     choices = colouring.cheapest(costs)
-    plans = tuple(choices[start : start + count] for start in range(0, len(choices), count))
+    plans = (choices[:count], choices[count:]) if two else (choices,)
     total = sum(abs(cost) for cost in costs)
     lost = sum(
         max(0.0, -cost if choice else cost) for cost, choice in zip(costs, choices, strict=True)
