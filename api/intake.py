@@ -8,10 +8,13 @@ import unicodedata
 from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import PurePath, PureWindowsPath
+from typing import TYPE_CHECKING
 
 from api.plan import ASSUMED_WIDTH, Swatch
-from palette.read import Reading
 from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from palette.read import Reading
 
 LONGEST_NAME = 80
 """Characters of a fabric's name that are kept."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Literal
 
 Verdict = Literal["clear", "soft", "lost", "camouflage"]
@@ -34,11 +34,25 @@ class Limits:
     camouflage_warn: float = 0.25
     """From this share on, it is soft at most."""
     near: float = 10.0
-    """A colour is near the background below this difference."""
+    """A colour is near the background below this difference (or `lost`, if that is smaller)."""
     twin_far: float = 4.0
     """Two fabrics may be twins when their reads-as difference is below this ..."""
     twin_close: float = 8.0
     """... and the earth mover's distance of their colours is below this."""
+    lightness_alone: float = 20.0
+    """From this lightness difference on it is clear, however small the colour difference."""
+
+    def __post_init__(self) -> None:
+        for limit in fields(self):
+            if not getattr(self, limit.name) >= 0:
+                raise ValueError(f"{limit.name} must be 0 or more, not {getattr(self, limit.name)}")
+        if self.lost > self.clear:
+            raise ValueError(f"lost ({self.lost:g}) must not lie above clear ({self.clear:g})")
+        if self.camouflage_warn > self.camouflage:
+            raise ValueError(
+                f"camouflage_warn ({self.camouflage_warn:g}) must not lie above"
+                f" camouflage ({self.camouflage:g})"
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +73,8 @@ class Contrast:
     """Share of the fabric's area that lies near the background, 0 to 1."""
     sentence: str
     """The verdict in words with its numbers."""
+    parts: tuple[tuple[float, float], ...] = ()
+    """Difference of each part of it from the background, with its share of the area."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +122,7 @@ class Choice:
     closest_pair: tuple[str, str] | None
     """That pair."""
     proved: bool
-    """Whether no other set of that size has a closest pair further apart."""
+    """Whether no other set of that size, out of those that survive, is further apart."""
     problems: tuple[str, ...] = ()
     """What could not be met, in words."""
     relax: tuple[Relax, ...] = ()

@@ -1,0 +1,167 @@
+"""The web program: addresses, guards, the page; and how it is served."""
+
+from __future__ import annotations
+
+import mimetypes
+from collections.abc import AsyncIterator, Iterable
+from contextlib import asynccontextmanager
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any
+
+import uvicorn
+from fastapi import FastAPI
+from fastapi.openapi.utils import get_openapi
+from starlette.exceptions import HTTPException
+from starlette.responses import Response
+from starlette.staticfiles import StaticFiles
+from starlette.types import Receive, Scope, Send
+
+from api import problems
+from api.desk import Desk
+from api.files import static_folder
+from api.guard import BodyLimit, OwnHosts, OwnPages, Shield
+from api.reader import Reader
+from api.routes import drawings, fabrics, general, layout, plans
+from api.store import Store
+
+MOST_CONNECTIONS = 200
+"""At once; more are answered 503."""
+
+_DESCRIPTION = """\
+From photos of a fabric bundle to a quilt layout whose neighbours differ.
+
+Every error is a problem (RFC 9457). A change may carry If-Match with the
+revision it is meant for; if the plan has moved on, it is refused with 412.
+"""
+
+
+def create_app(
+    store: Store,
+    *,
+    reader: Reader | None = None,
+    static: Path | None = None,
+    hosts: Iterable[str] = (),
+    most_body: int | None = None,
+) -> FastAPI:
+    """Return the program on a store, which it closes at the end.
+
+    Parameters
+    ----------
+    store
+        Where plans are kept.
+    reader
+        What reads photos; a pool of child processes unless given.
+    static
+        The folder of the page; the one that comes with the program unless given.
+    hosts
+        Names, besides this machine's own, under which the page may be opened.
+    """
+    desk = Desk(store, reader or Reader())
+
+    @asynccontextmanager
+    async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
+        yield
+        desk.close()
+
+    app = FastAPI(
+        title="Spreadwell",
+        version=version("spreadwell"),
+        description=_DESCRIPTION,
+        lifespan=lifespan,
+        openapi_url="/api/openapi.json",
+        docs_url=None,
+        redoc_url=None,
+        generate_unique_id_function=lambda route: route.name,
+    )
+    app.state.desk = desk
+    for part in (general, plans, fabrics, layout, drawings):
+        app.include_router(part.router)
+    problems.install(app)
+    app.openapi = lambda: _described(app)  # type: ignore[method-assign]  # FastAPI's own way
+    # The one added last stands outermost.
+    app.add_middleware(BodyLimit)
+    app.add_middleware(OwnPages)
+    app.add_middleware(OwnHosts, hosts=tuple(hosts))
+    app.add_middleware(Shield)
+    app.router.default = _Page(static or static_folder())
+    return app
+
+
+def _described(app: FastAPI) -> dict[str, Any]:
+    """Return the OpenAPI description, with this program's errors in place of the framework's."""
+    if app.openapi_schema is None:
+        schema = get_openapi(
+            title=app.title,
+            version=app.version,
+            description=app.description,
+            routes=app.routes,
+        )
+        app.openapi_schema = problems.in_place_of_framework(schema)
+    return app.openapi_schema
+
+
+class _Page:
+    """Serves the page wherever no route answers."""
+
+    def __init__(self, folder: Path) -> None:
+        # Some systems know other types for these, and then the page does not run.
+        mimetypes.add_type("text/javascript", ".js")
+        mimetypes.add_type("text/css", ".css")
+        mimetypes.add_type("image/svg+xml", ".svg")
+        self._files = _FreshFiles(directory=folder, html=True)
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] != "http":
+            return
+        if scope["path"].startswith("/api/"):
+            raise HTTPException(404)
+        await self._files(scope, receive, send)
+
+
+class _FreshFiles(StaticFiles):
+    """Files that a browser asks about each time, so that an update shows at once."""
+
+    def file_response(self, *args: Any, **kwargs: Any) -> Response:
+        response = super().file_response(*args, **kwargs)
+        response.headers["cache-control"] = "no-cache"
+        return response
+
+
+def serve(
+    host: str = "127.0.0.1",
+    port: int = 8017,
+    store_path: str | Path = "plans.sqlite3",
+    *,
+    hosts: Iterable[str] = (),
+) -> None:
+    """Serve until stopped.
+
+    Parameters
+    ----------
+    host
+        Address to listen on; the page may be opened under it too.
+    port
+        Port to listen on.
+    store_path
+        File (or database URL) that keeps the plans.
+    hosts
+        More names under which the page may be opened.
+
+    Raises
+    ------
+    api.database.StoreError
+        If the plans can't be kept there.
+    """
+    app = create_app(Store(store_path), hosts=(host, *hosts))
+    uvicorn.run(
+        app,
+        host=host,
+        port=port,
+        limit_concurrency=MOST_CONNECTIONS,
+        timeout_keep_alive=15,
+        timeout_graceful_shutdown=3,
+        h11_max_incomplete_event_size=16_384,
+        server_header=False,
+        log_level="warning",
+    )

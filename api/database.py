@@ -1,0 +1,181 @@
+"""The tables, how a database is opened, and what its complaints mean.
+
+One file of SQLite serves one machine. Nothing outside ``_set_pragmas`` is
+particular to it: the same queries run on any database SQLAlchemy speaks to.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import sqlalchemy as sa
+from sqlalchemy.engine import URL, Connection, make_url
+from sqlalchemy.engine.interfaces import DBAPIConnection
+from sqlalchemy.exc import ArgumentError, SQLAlchemyError
+
+FORMAT = 1
+"""Version of the tables below."""
+
+_meta = sa.MetaData()
+
+about = sa.Table("about", _meta, sa.Column("format", sa.Integer, primary_key=True))
+"""Which version of the tables this is."""
+
+plans = sa.Table(
+    "plans",
+    _meta,
+    sa.Column("id", sa.String(40), primary_key=True),
+    sa.Column("cursor", sa.Integer, nullable=False),
+    sa.Column("newest", sa.Integer, nullable=False),
+    sa.Column("saved_at", sa.String(32), nullable=False),
+)
+"""Plans: the revision each stands at, and the highest number it ever gave out."""
+
+revisions = sa.Table(
+    "revisions",
+    _meta,
+    sa.Column("plan", sa.ForeignKey(plans.c.id), primary_key=True),
+    sa.Column("number", sa.Integer, primary_key=True),
+    sa.Column("made_at", sa.String(32), nullable=False),
+    sa.Column("what", sa.Text, nullable=False),
+    sa.Column("title", sa.Text, nullable=False),
+    sa.Column("body", sa.LargeBinary, nullable=False),
+)
+"""Every saved state of every plan, compressed."""
+
+pictures = sa.Table(
+    "pictures",
+    _meta,
+    sa.Column("name", sa.String(64), primary_key=True),
+    sa.Column("data", sa.LargeBinary, nullable=False),
+)
+"""Pictures under the SHA-256 of their bytes, so that equal ones are kept once."""
+
+uses = sa.Table(
+    "uses",
+    _meta,
+    sa.Column("plan", sa.ForeignKey(plans.c.id), primary_key=True),
+    sa.Column("picture", sa.ForeignKey(pictures.c.name), primary_key=True),
+)
+"""Which plan uses which picture, so that pictures go when their last plan does."""
+
+
+class StoreError(Exception):
+    """The database can't be used; the message says why and what to do."""
+
+
+class Database:
+    """An open database with the tables in place.
+
+    Parameters
+    ----------
+    where
+        A path of a SQLite file (made if it is not there), or a database URL.
+
+    Raises
+    ------
+    StoreError
+        If it can't be opened, is not a database, or is of a newer version.
+    """
+
+    def __init__(self, where: str | Path) -> None:
+        self._url = _url(where)
+        self._engine = sa.create_engine(self._url)
+        if self._engine.dialect.name == "sqlite":
+            sa.event.listen(self._engine, "connect", _set_pragmas)
+            _make_folder(self._url)
+        with self._told():
+            _meta.create_all(self._engine)
+        self._check_format()
+
+    def close(self) -> None:
+        """Let go of the database."""
+        self._engine.dispose()
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """Lend a connection for queries."""
+        with self._told(), self._engine.connect() as link:
+            yield link
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """Lend a connection whose changes are all committed at the end, or none of them."""
+        with self._told(), self._engine.begin() as link:
+            yield link
+
+    @contextmanager
+    def _told(self) -> Iterator[None]:
+        """Turn a driver's complaint into a sentence that names the database."""
+        driver = self._engine.dialect.loaded_dbapi
+        # A complaint made while a connection is being opened arrives as it is.
+        faults = (SQLAlchemyError, driver.Error) if driver else (SQLAlchemyError,)
+        try:
+            yield
+        except faults as fault:
+            words = str(getattr(fault, "orig", None) or fault)
+            raise StoreError(f"{_place(self._url)}: {_advice(words)} ({words})") from fault
+
+    def _check_format(self) -> None:
+        with self.writing() as link:
+            found = link.scalar(sa.select(sa.func.max(about.c.format)))
+            if found is None:
+                link.execute(about.insert().values(format=FORMAT))
+        if found is not None and found > FORMAT:
+            raise StoreError(
+                f"{_place(self._url)} was written by a newer version (form {found}; this one knows "
+                f"{FORMAT}); update the program or choose another file"
+            )
+
+
+_ADVICE = (
+    ("not a database", "this file is not a database of plans; choose another file"),
+    ("malformed", "the database is damaged; restore a copy or choose another file"),
+    ("readonly", "the file may not be written; change its rights or choose another place"),
+    ("unable to open", "the file can't be opened; check that its folder may be written"),
+    ("full", "the disk is full; make room and try again"),
+    ("locked", "another program holds the database; close it and try again"),
+    ("I/O", "the disk failed while reading or writing; check it and try again"),
+)
+
+
+def _advice(words: str) -> str:
+    for mark, sentence in _ADVICE:
+        if mark in words:
+            return sentence
+    return "the database can't be used; try again or choose another one"
+
+
+def _place(url: URL) -> str:
+    return url.database or url.render_as_string(hide_password=True)
+
+
+def _url(where: str | Path) -> URL:
+    if "://" not in str(where):
+        return URL.create("sqlite", database=str(where))
+    try:
+        return make_url(str(where))
+    except ArgumentError as fault:
+        raise StoreError(f"{where!r} is not the URL of a database ({fault})") from None
+
+
+def _set_pragmas(link: DBAPIConnection, _record: object) -> None:
+    """Make SQLite keep what it acknowledged, and wait for a writer instead of failing."""
+    cursor = link.cursor()
+    for pragma in ("busy_timeout=5000", "journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON"):
+        cursor.execute(f"PRAGMA {pragma}")
+    cursor.close()
+
+
+def _make_folder(url: URL) -> None:
+    if not url.database or url.database == ":memory:":
+        return
+    folder = Path(url.database).parent
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as fault:
+        raise StoreError(
+            f"{folder}: the folder can't be made ({fault.strerror}); choose another place"
+        ) from fault

@@ -1,0 +1,93 @@
+"""How cloth lies under a piece: true to scale, each piece cut from another place."""
+
+from __future__ import annotations
+
+from io import BytesIO
+from math import cos, floor, radians, sin
+from typing import NamedTuple
+
+from PIL import Image
+
+from api.drawing.scene import Cloth, Piece, Point
+
+TRIM = 0.02
+"""Part of a picture left away on each side: photos of cloth often show a frayed or pale rim."""
+
+
+class Print(NamedTuple):
+    """The good part of a cloth's picture, at the size a drawing needs."""
+
+    image: Image.Image
+    """RGB."""
+    width: float
+    """Inches of cloth it shows across."""
+    height: float
+    """Inches of cloth it shows down."""
+
+
+def load_print(cloth: Cloth, picture: bytes, density: float) -> Print:
+    """Open a cloth's picture, trim it, and shrink it to at most density pixels an inch."""
+    with Image.open(BytesIO(picture), formats=("JPEG", "PNG")) as opened:
+        across, down = opened.size
+        inch = across / cloth.shows
+        factor = min(1.0, density / inch)
+        opened.draft("RGB", (round(across * factor), round(down * factor)))
+        ready = opened.convert("RGB")
+    keep = 1 - 2 * TRIM
+    width, height = across / inch * keep, down / inch * keep
+    size = max(1, round(width * inch * factor)), max(1, round(height * inch * factor))
+    loaded_x, loaded_y = ready.size
+    box = (TRIM * loaded_x, TRIM * loaded_y, (1 - TRIM) * loaded_x, (1 - TRIM) * loaded_y)
+    return Print(ready.resize(size, Image.Resampling.LANCZOS, box), width, height)
+
+
+class Lie(NamedTuple):
+    """From inches of the drawing to inches of cloth: u = a x + b y + c, v = d x + e y + f.
+
+    The cloth goes on for ever: beyond its picture lies the picture mirrored, so
+    that no hard edge shows.
+    """
+
+    a: float
+    b: float
+    c: float
+    d: float
+    e: float
+    f: float
+
+    def cloth(self, x: float, y: float) -> Point:
+        """Return the point of the cloth under a point of the drawing."""
+        return self.a * x + self.b * y + self.c, self.d * x + self.e * y + self.f
+
+
+def lie(piece: Piece, width: float, height: float) -> Lie:
+    """Lay cloth whose picture shows width x height inches under a piece.
+
+    A piece that fits into the picture is cut from inside it, as with scissors;
+    a larger one runs on into the mirrored repeats.
+    """
+    c, s = cos(radians(piece.grain)), sin(radians(piece.grain))
+    across = [c * x + s * y for x, y in piece.points]
+    down = [c * y - s * x for x, y in piece.points]
+    left = _start(piece.place[0], max(across) - min(across), width) - min(across)
+    top = _start(piece.place[1], max(down) - min(down), height) - min(down)
+    return Lie(c, s, left, -s, c, top)
+
+
+def _start(place: float, length: float, room: float) -> float:
+    """Return where the cut begins: anywhere it fits, or anywhere at all if it does not."""
+    return place * (room - length if length <= room else 2 * room)
+
+
+def repeats(piece: Piece, width: float, height: float) -> tuple[tuple[int, int], ...]:
+    """Return column and row of every repeat of the picture that a piece touches."""
+    under = [lie(piece, width, height).cloth(x, y) for x, y in piece.points]
+    slack = 1e-9
+    columns = _steps([u for u, _ in under], width, slack)
+    rows = _steps([v for _, v in under], height, slack)
+    return tuple((column, row) for row in rows for column in columns)
+
+
+def _steps(values: list[float], length: float, slack: float) -> range:
+    first = floor(min(values) / length + slack)
+    return range(first, max(floor(max(values) / length - slack), first) + 1)

@@ -1,0 +1,30 @@
+"""What seams look like, for every form of drawing alike.
+
+A seam is three strokes of black over the cloth, centred on it: a thin line
+where two pieces meet, and two wide faint ones, because cloth dips towards a seam.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from api.drawing.scene import View
+
+
+class Stroke(NamedTuple):
+    """One line along every seam."""
+
+    width: float
+    """Inches."""
+    opacity: float
+    """Of black, 0 to 1."""
+
+
+_LINE = Stroke(0.05, 0.16)
+
+STROKES: dict[View, tuple[Stroke, ...]] = {
+    "cloth": (Stroke(0.5, 0.035), Stroke(0.22, 0.07), Stroke(0.06, 0.2)),
+    "flat": (_LINE,),
+    "grey": (_LINE,),
+}
+"""Widest first, by view."""

@@ -1,0 +1,138 @@
+"""Changes of a brief as pure functions: what each decision entails for the others."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import replace
+from typing import Any
+
+from api.intake import new_id
+from api.plan import Ban, Brief, Swatch
+
+MOST_FABRICS = 300
+"""Fabrics and backgrounds a plan takes."""
+
+_WORDS = {
+    "title": "the title",
+    "background": "the background",
+    "count": "the number of fabrics",
+    "limits": "the limits",
+    "setting": "the setting",
+    "block": "the block",
+    "border": "the border",
+    "border_fabric": "the border's fabric",
+    "style": "the arranging rule",
+    "apart": "how much neighbours differ",
+    "copies": "the copies of fabrics",
+    "families": "the colour families",
+    "pins": "the locked blocks",
+    "bans": "what lies where",
+    "turn": "the turning of blocks",
+    "seed": "the seed",
+    "units": "the units",
+}
+"""Every decision in words."""
+
+
+def changed(names: Collection[str]) -> str:
+    """Say which decisions of a brief were changed.
+
+    >>> changed({'block', 'seed', 'title'})
+    'Changed the title, the block and the seed'
+    """
+    words = [text for name, text in _WORDS.items() if name in names]
+    if not words:
+        return "Changed nothing"
+    *front, last = words
+    return f"Changed {', '.join(front)} and {last}" if front else f"Changed {last}"
+
+
+def change_brief(brief: Brief, fields: Mapping[str, Any]) -> Brief:
+    """Return a brief with other values in some fields.
+
+    When the setting gets other cells, pins and bans lose their meaning and are
+    dropped, unless new ones are among the fields.
+
+    Raises
+    ------
+    ValueError
+        If a pin or ban names a block that the setting does not have.
+    """
+    other = replace(brief, **fields)
+    if other.setting.cells() != brief.setting.cells():
+        dropped: dict[str, Any] = {name: () for name in ("pins", "bans") if name not in fields}
+        other = replace(other, **dropped)
+    count = len(other.setting.cells())
+    for cell in (*(pin.cell for pin in other.pins), *(ban.cell for ban in other.bans)):
+        if cell >= count:
+            raise ValueError(f"there is no block {cell}; this setting has 0 to {count - 1}")
+    if len({pin.cell for pin in other.pins}) < len(other.pins):
+        raise ValueError("a block is locked twice; lock it once")
+    return other
+
+
+def with_swatch(brief: Brief, swatch: Swatch, *, background: bool) -> Brief:
+    """Return a brief with one more fabric or candidate background, under an id of its own.
+
+    Raises
+    ------
+    ValueError
+        If the plan is full.
+    """
+    taken = {entry.fabric.id for entry in (*brief.swatches, *brief.backgrounds)}
+    if len(taken) >= MOST_FABRICS:
+        raise ValueError(f"a plan takes {MOST_FABRICS} fabrics; remove some to add others")
+    fabric = replace(swatch.fabric, id=new_id(swatch.fabric.name, taken))
+    own = replace(swatch, fabric=fabric)
+    if background:
+        return replace(brief, backgrounds=(*brief.backgrounds, own))
+    return replace(brief, swatches=(*brief.swatches, own))
+
+
+def with_changed_swatch(brief: Brief, fabric: str, fields: Mapping[str, Any]) -> Brief:
+    """Return a brief with other values for one fabric or background.
+
+    Raises
+    ------
+    ValueError
+        If both marks are set at once.
+    """
+
+    def each(swatches: tuple[Swatch, ...]) -> tuple[Swatch, ...]:
+        return tuple(_changed(s, fields) if s.fabric.id == fabric else s for s in swatches)
+
+    return replace(brief, swatches=each(brief.swatches), backgrounds=each(brief.backgrounds))
+
+
+def without_fabric(brief: Brief, fabric: str) -> Brief:
+    """Return a brief without a fabric or background, and without any mention of it."""
+
+    def others(swatches: tuple[Swatch, ...]) -> tuple[Swatch, ...]:
+        return tuple(swatch for swatch in swatches if swatch.fabric.id != fabric)
+
+    bans = (
+        Ban(ban.cell, tuple(name for name in ban.fabrics if name != fabric)) for ban in brief.bans
+    )
+    return replace(
+        brief,
+        swatches=others(brief.swatches),
+        backgrounds=others(brief.backgrounds),
+        background="" if brief.background == fabric else brief.background,
+        border_fabric="" if brief.border_fabric == fabric else brief.border_fabric,
+        copies=tuple(share for share in brief.copies if share.fabric != fabric),
+        families=tuple(share for share in brief.families if share.fabric != fabric),
+        pins=tuple(pin for pin in brief.pins if pin.fabric != fabric),
+        bans=tuple(ban for ban in bans if ban.fabrics),
+    )
+
+
+def _changed(swatch: Swatch, fields: Mapping[str, Any]) -> Swatch:
+    values = dict(fields)
+    if "name" in values:
+        values["fabric"] = replace(swatch.fabric, name=values.pop("name"))
+    if "shows" in values:
+        values["shows_given"] = True
+    for mark, other in (("must_use", "leave_out"), ("leave_out", "must_use")):
+        if values.get(mark):
+            values.setdefault(other, False)
+    return replace(swatch, **values)

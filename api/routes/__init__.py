@@ -1,0 +1,1 @@
+"""The addresses of the program, by what they are about."""

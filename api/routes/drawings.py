@@ -1,0 +1,127 @@
+"""Pictures and files of a plan: drawings, its JSON form, the swatches."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from importlib.metadata import version
+from typing import Annotated, Any, Literal
+
+from fastapi import APIRouter, Header, Path, Query
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+
+from api.desk import Desk, read
+from api.intake import new_id
+from api.plan import Plan
+from api.problems import declared
+from api.routes.common import DeskHere, PlanId, need_layout
+
+router = APIRouter(tags=["drawings"])
+
+ViewName = Literal["cloth", "flat", "grey", "picks"]
+Form = Literal["svg", "png"]
+
+DRAWING_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; sandbox"
+"""For an SVG file opened by itself: its own style and pictures, and nothing that runs."""
+
+_TYPES = {"svg": "image/svg+xml", "png": "image/png"}
+_KEEP = "private, max-age=31536000, immutable"
+_NOT_MODIFIED: dict[int | str, dict[str, Any]] = {
+    304: {"description": "The copy the client has is still right."}
+}
+
+
+def _file(*types: str) -> dict[str, Any]:
+    text = {"type": "string", "contentMediaType": "application/octet-stream"}
+    return {"description": "The file.", "content": {kind: {"schema": text} for kind in types}}
+
+
+@router.get(
+    "/api/plans/{plan}/drawings/{view}.{form}",
+    summary="Draw a plan",
+    response_class=Response,
+    responses={200: _file(*_TYPES.values()), **_NOT_MODIFIED, **declared(404, 409, 422)},
+)
+async def draw(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    view: Annotated[ViewName, Path(description="Photos, flat colours, greys, or the picks.")],
+    form: Annotated[Form, Path(description="The picks are a PNG only.")],
+    width: Annotated[int, Query(ge=100, le=6000, description="Of a PNG, in pixels.")] = 2000,
+    download: Annotated[bool, Query(description="Offer it as a file to keep.")] = False,
+    if_none_match: Annotated[str | None, Header(description="The ETag of a copy.")] = None,
+) -> Response:
+    """Draw the layout, or the contact sheet of the fabrics with the reasons for each choice."""
+    if view == "picks" and form == "svg":
+        raise HTTPException(404, "the picks come as picks.png only")
+    saved = desk.store.get(plan)
+    tag = f'"{version("spreadwell")}-{saved.id}-{saved.revision}-{view}-{width}"'
+    headers = {"etag": tag, "cache-control": "private, no-cache"}
+    if if_none_match is not None and tag in if_none_match:
+        return Response(status_code=304, headers=headers)
+    content = read(saved)
+    if download:
+        headers["content-disposition"] = _as_file(content, f"{view}.{form}")
+    if form == "svg":
+        headers["content-security-policy"] = DRAWING_POLICY
+    data = await desk.finish(request, lambda _: _drawn(desk, content, view, form, width))
+    return Response(data, 200, headers, _TYPES[form])
+
+
+@router.get(
+    "/api/plans/{plan}/plan.json",
+    summary="Download a plan",
+    response_class=Response,
+    responses={200: _file("application/json"), **declared(404)},
+)
+def download_plan(desk: DeskHere, plan: PlanId) -> Response:
+    """Give the plan's JSON form, from which it can be made again."""
+    saved = desk.store.get(plan)
+    headers = {"content-disposition": _as_file(read(saved), "json"), "cache-control": "no-store"}
+    return Response(saved.body, 200, headers, "application/json")
+
+
+@router.get(
+    "/api/swatches/{picture}.jpg",
+    summary="Show a fabric's picture",
+    response_class=Response,
+    responses={200: _file("image/jpeg"), **declared(404)},
+)
+def swatch(
+    desk: DeskHere,
+    picture: Annotated[str, Path(description="SHA-256 of the picture, in hex.")],
+) -> Response:
+    """Give the cleaned picture of a fabric. What lies under a name never changes."""
+    if not re.fullmatch(r"[0-9a-f]{64}", picture):
+        raise HTTPException(404, "a picture's name is 64 hexadecimal digits")
+    return Response(desk.store.picture(picture), 200, {"cache-control": _KEEP}, "image/jpeg")
+
+
+def _drawn(desk: Desk, plan: Plan, view: ViewName, form: Form, width: int) -> str | bytes:
+    if view == "picks":
+        from api.drawing.picks import picks_png
+
+        return picks_png(plan, _pictures(desk, plan))
+    from api.drawing.quilt import quilt_scene
+
+    scene = quilt_scene(need_layout(plan))
+    if form == "svg":
+        from api.drawing.svg import svg
+
+        return svg(scene, _pictures(desk, plan), view)
+    from api.drawing.png import png
+
+    return png(scene, _pictures(desk, plan), view, width)
+
+
+def _pictures(desk: Desk, plan: Plan) -> Mapping[str, bytes]:
+    swatches = (*plan.brief.swatches, *plan.brief.backgrounds)
+    return {name: desk.store.picture(name) for name in {swatch.picture for swatch in swatches}}
+
+
+def _as_file(plan: Plan, ending: str) -> str:
+    """Name the file after the plan, in letters that every system takes (RFC 6266)."""
+    return f'attachment; filename="{new_id(plan.brief.title, ())}.{ending}"'

@@ -1,0 +1,35 @@
+"""That the server is there, and the blocks it knows."""
+
+from __future__ import annotations
+
+from importlib.metadata import version
+
+from fastapi import APIRouter
+
+from api.problems import declared
+from api.schemas import BlockOut, Health, PatchOut
+from placement.block import block_names, load_block
+
+router = APIRouter(tags=["general"], responses=declared())
+
+
+@router.get("/api/health", summary="Is the server there?")
+def health() -> Health:
+    """Answer at once, without touching the database."""
+    return Health(version=version("spreadwell"))
+
+
+@router.get("/api/blocks", summary="List the blocks")
+def blocks() -> list[BlockOut]:
+    """List the blocks a plan can be made of, each with its parts in a square of side 1."""
+    return [_block(name) for name in block_names()]
+
+
+def _block(name: str) -> BlockOut:
+    block = load_block(name)
+    patches = [
+        PatchOut(role=role, points=[(float(x), float(y)) for x, y in points])
+        for patch in block.patches
+        for role, points in patch.parts()
+    ]
+    return BlockOut(name=name, title=block.name, patches=patches)

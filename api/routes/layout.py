@@ -1,0 +1,171 @@
+"""The designer's decisions and the layout: arranging, swapping, locking."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Body, Path, Query
+from starlette.requests import Request
+from starlette.responses import Response
+
+from api.desk import Change, read
+from api.edits import change_brief, changed
+from api.plan import Ban, Brief, Pin, Plan, Share
+from api.problems import declared
+from api.routes.common import FOLLOWED, VIEW, DeskHere, Expected, PlanId, need_layout
+from api.schemas import MOST_SEED, Arranging, BriefChange, PinState, PlanView, SwapIn, SwapOut
+from placement.top.request import Progress
+
+router = APIRouter(tags=["layout"])
+
+CellIndex = Annotated[int, Path(ge=0, lt=10_000, description="Index of a block.", examples=[0])]
+
+
+@router.patch(
+    "/api/plans/{plan}/brief",
+    summary="Change decisions",
+    response_model=PlanView,
+    responses={**FOLLOWED, **declared(404, 412, 422, change=True)},
+)
+async def change_decisions(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    wish: BriefChange,
+    expected: Expected,
+    arrange: Annotated[bool, Query(description="Make a layout even if the plan had none.")] = False,
+) -> Response:
+    """Change any of the designer's decisions.
+
+    The layout stays when nothing it depends on has changed; otherwise the
+    blocks are arranged again, keeping what can be kept.
+    """
+
+    def step(plan: Plan, progress: Progress) -> Plan:
+        from api.planner import make, revise
+
+        brief = change_brief(plan.brief, _fields(plan.brief, wish))
+        if arrange and plan.layout is None:
+            return make(brief, progress)
+        return revise(plan, brief, progress)
+
+    call = desk.change(plan, expected, Change(step, changed(wish.model_fields_set)))
+    return await desk.answer(request, call, desk.lock(plan))
+
+
+@router.post(
+    "/api/plans/{plan}/layout",
+    summary="Arrange the blocks",
+    response_model=PlanView,
+    responses={**FOLLOWED, **declared(404, 412, 422, change=True)},
+)
+async def arrange_blocks(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    expected: Expected,
+    wish: Annotated[Arranging | None, Body()] = None,
+) -> Response:
+    """Arrange the blocks anew, with the next seed or a given one; locked blocks stay."""
+    seed = wish.seed if wish else None
+
+    def step(plan: Plan, progress: Progress) -> Plan:
+        from api.planner import make
+
+        return make(replace(plan.brief, seed=_next_seed(plan) if seed is None else seed), progress)
+
+    call = desk.change(plan, expected, Change(step, "Arranged the blocks"))
+    return await desk.answer(request, call, desk.lock(plan))
+
+
+@router.post(
+    "/api/plans/{plan}/layout/swap",
+    summary="Swap two blocks",
+    response_model=PlanView,
+    responses={**VIEW, **declared(404, 409, 412, 422, change=True)},
+)
+async def swap_blocks(
+    request: Request, desk: DeskHere, plan: PlanId, wish: SwapIn, expected: Expected
+) -> Response:
+    """Exchange the fabrics of two blocks by hand."""
+
+    def step(plan: Plan, _progress: Progress) -> Plan:
+        from api.planner import swap
+
+        return swap(need_layout(plan), wish.first, wish.second)
+
+    call = desk.change(plan, expected, Change(step, "Swapped two blocks"))
+    return await desk.answer(request, call, desk.lock(plan))
+
+
+@router.put(
+    "/api/plans/{plan}/layout/pins/{cell}",
+    summary="Lock or unlock a block",
+    response_model=PlanView,
+    responses={**VIEW, **declared(404, 409, 412, 422, change=True)},
+)
+async def set_pin(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    cell: CellIndex,
+    wish: PinState,
+    expected: Expected,
+) -> Response:
+    """Lock a block with the fabric it has now, so that arranging leaves it; or unlock it."""
+
+    def step(plan: Plan, _progress: Progress) -> Plan:
+        from api.planner import pin
+
+        return pin(need_layout(plan), cell, wish.pinned)
+
+    what = "Locked a block" if wish.pinned else "Unlocked a block"
+    call = desk.change(plan, expected, Change(step, what))
+    return await desk.answer(request, call, desk.lock(plan))
+
+
+@router.get(
+    "/api/plans/{plan}/layout/swaps",
+    summary="Suggest swaps",
+    responses=declared(404, 409, 422),
+)
+async def suggest_swaps(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    most: Annotated[int, Query(ge=1, le=50, description="How many to suggest.")] = 5,
+) -> list[SwapOut]:
+    """List the single swaps that would improve the layout most, best first."""
+
+    def call(_progress: Progress) -> list[SwapOut]:
+        from api.planner import best_swaps
+
+        swaps = best_swaps(need_layout(read(desk.store.get(plan))), most)
+        return [SwapOut.model_validate(swap, from_attributes=True) for swap in swaps]
+
+    return await desk.finish(request, call)
+
+
+def _next_seed(plan: Plan) -> int:
+    """Return the plan's own seed for its first layout, then the one after it."""
+    return plan.brief.seed if plan.layout is None else (plan.brief.seed + 1) % (MOST_SEED + 1)
+
+
+def _fields(brief: Brief, wish: BriefChange) -> dict[str, Any]:
+    """Return the given fields as the brief holds them."""
+    given = {name: getattr(wish, name) for name in wish.model_fields_set}
+    fields = {name: value for name, value in given.items() if value is not None or name == "count"}
+    for name in ("limits", "setting"):
+        if name in fields:
+            fields[name] = replace(
+                getattr(brief, name), **fields[name].model_dump(exclude_none=True)
+            )
+    for name in ("copies", "families"):
+        if name in fields:
+            fields[name] = tuple(Share(entry.fabric, entry.cells) for entry in fields[name])
+    if "pins" in fields:
+        fields["pins"] = tuple(Pin(entry.cell, entry.fabric) for entry in fields["pins"])
+    if "bans" in fields:
+        fields["bans"] = tuple(Ban(entry.cell, tuple(entry.fabrics)) for entry in fields["bans"])
+    return fields

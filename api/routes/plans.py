@@ -1,0 +1,142 @@
+"""Plans as a whole: list, begin, show, forget; undo, redo and the list of changes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import lru_cache
+from typing import Annotated
+
+from fastapi import APIRouter, Body
+from starlette.requests import Request
+from starlette.responses import Response
+
+from api.desk import draft_of, read, shown
+from api.plan import Brief, Plan
+from api.problems import declared
+from api.routes.common import VIEW, DeskHere, Expected, PlanId
+from api.schemas import NewPlan, PlanLine, PlanView, RevisionLine
+from api.store import Draft, Saved
+from api.view import view
+from placement.top.request import Progress
+
+router = APIRouter(tags=["plans"])
+
+
+@router.get("/api/plans", summary="List the plans", responses=declared())
+def list_plans(desk: DeskHere) -> list[PlanLine]:
+    """List all plans, the last changed first."""
+    return [
+        PlanLine(id=line.id, title=line.title, revision=line.revision, saved_at=line.saved_at)
+        for line in desk.store.plans()
+    ]
+
+
+@router.post(
+    "/api/plans",
+    status_code=201,
+    summary="Begin a plan",
+    response_model=PlanView,
+    responses={201: {**VIEW[200], "description": "The new plan."}, **declared(422, change=True)},
+)
+async def begin_plan(
+    request: Request, desk: DeskHere, wish: Annotated[NewPlan | None, Body()] = None
+) -> Response:
+    """Begin an empty plan, or a copy of the finished sample."""
+    begun = wish or NewPlan()
+
+    def call(_progress: Progress) -> PlanView:
+        draft = _sample() if begun.sample else _empty()
+        if begun.title:
+            draft = _titled(draft, begun.title)
+        saved = desk.store.add(draft)
+        return view(saved, read(saved))
+
+    return shown(await desk.finish(request, call), 201)
+
+
+@router.get(
+    "/api/plans/{plan}",
+    summary="Show a plan",
+    response_model=PlanView,
+    responses={**VIEW, **declared(404)},
+)
+async def show_plan(request: Request, desk: DeskHere, plan: PlanId) -> Response:
+    """Show a plan with everything a page needs."""
+    return shown(await desk.finish(request, lambda _: _seen(desk.store.get(plan))))
+
+
+@router.delete(
+    "/api/plans/{plan}",
+    status_code=204,
+    summary="Forget a plan",
+    responses=declared(404, change=True),
+)
+def forget_plan(desk: DeskHere, plan: PlanId) -> None:
+    """Delete a plan with all its revisions, and the pictures that no other plan uses."""
+    desk.store.delete(plan)
+
+
+@router.post(
+    "/api/plans/{plan}/undo",
+    summary="Undo the last change",
+    response_model=PlanView,
+    responses={**VIEW, **declared(404, 409, 412, change=True)},
+)
+async def undo(request: Request, desk: DeskHere, plan: PlanId, expected: Expected) -> Response:
+    """Step back one change. There is no limit, and a restart forgets nothing."""
+    return await _step(request, desk, plan, lambda: desk.store.undo(plan, expected))
+
+
+@router.post(
+    "/api/plans/{plan}/redo",
+    summary="Redo what was undone",
+    response_model=PlanView,
+    responses={**VIEW, **declared(404, 409, 412, change=True)},
+)
+async def redo(request: Request, desk: DeskHere, plan: PlanId, expected: Expected) -> Response:
+    """Step forward again. A change after an undo drops what was undone."""
+    return await _step(request, desk, plan, lambda: desk.store.redo(plan, expected))
+
+
+@router.get("/api/plans/{plan}/revisions", summary="List a plan's changes", responses=declared(404))
+def list_revisions(desk: DeskHere, plan: PlanId) -> list[RevisionLine]:
+    """List the changes of a plan, oldest first; those undone come last."""
+    return [
+        RevisionLine(revision=line.revision, made_at=line.made_at, what=line.what)
+        for line in desk.store.revisions(plan)
+    ]
+
+
+async def _step(request: Request, desk: DeskHere, plan: str, move: Callable[[], Saved]) -> Response:
+    async with desk.lock(plan):
+        return shown(await desk.finish(request, lambda _: _seen(move())))
+
+
+def _seen(saved: Saved) -> PlanView:
+    return view(saved, read(saved))
+
+
+def _empty() -> Draft:
+    from api.planner import look
+
+    return draft_of(look(Brief()), "Began the plan", {})
+
+
+@lru_cache(maxsize=1)
+def _sample() -> Draft:
+    """Make the finished sample, once."""
+    from api.planner import make
+    from api.sample import sample_brief, sample_photos, take_in_photo
+
+    intakes = [take_in_photo(photo) for photo in sample_photos()]
+    pictures = {intake.swatch.picture: intake.picture for intake in intakes}
+    return draft_of(make(sample_brief(intakes)), "Began with the sample", pictures)
+
+
+def _titled(draft: Draft, title: str) -> Draft:
+    from api.planner import from_json
+
+    plan: Plan = from_json(draft.body)
+    named = replace(plan, brief=replace(plan.brief, title=title))
+    return draft_of(named, draft.what, draft.pictures)

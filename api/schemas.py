@@ -1,0 +1,338 @@
+"""What goes over the wire: the bodies that are taken and the answers that are given."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    StringConstraints,
+    WithJsonSchema,
+)
+
+from api.intake import LONGEST_NAME
+from api.plan import Plan
+from placement.inches import Inches
+from placement.top.request import Style
+
+LONGEST_TITLE = 120
+LONGEST_LENGTH = 1000
+"""Inches; more than any quilt, and a guard against a slip of the keyboard."""
+MOST_BLOCKS = 50
+"""Blocks across or down."""
+MOST_SEED = 2**31 - 1
+
+
+def _plain(text: str) -> str:
+    """Take control characters out and surplus blanks away; refuse what is empty then."""
+    kept = " ".join("".join(c if c.isprintable() else " " for c in text).split())
+    if not kept:
+        raise ValueError("write at least one character that can be seen")
+    return kept
+
+
+def _length_in(given: object) -> object:
+    if isinstance(given, bool) or not isinstance(given, str | int | float | Inches):
+        raise ValueError("a length is text such as '8 1/2' or '215 mm', or a number of inches")
+    return given
+
+
+def _sane(length: Inches) -> Inches:
+    if length.value > LONGEST_LENGTH:
+        raise ValueError(f"a length may be at most {LONGEST_LENGTH} inches")
+    return length
+
+
+Title = Annotated[
+    str, StringConstraints(min_length=1, max_length=LONGEST_TITLE), AfterValidator(_plain)
+]
+Name = Annotated[
+    str, StringConstraints(min_length=1, max_length=LONGEST_NAME), AfterValidator(_plain)
+]
+Id = Annotated[str, StringConstraints(max_length=60)]
+Cell = Annotated[int, Field(ge=0, lt=10_000, description="Index of a block.", examples=[0])]
+Length = Annotated[
+    Inches,
+    BeforeValidator(_length_in),
+    AfterValidator(_sane),
+    WithJsonSchema(
+        {
+            "title": "Length",
+            "description": "Inches as a mixed fraction or a decimal; or mm, or cm.",
+            "anyOf": [
+                {
+                    "type": "string",
+                    "pattern": r"^([0-9]{1,3}( [0-9]{1,2}/[1-9][0-9]?)?|[0-9]{1,3}\.[0-9]{1,4})"
+                    r"( ?(in|mm|cm))?$",
+                },
+                {"type": "number", "minimum": 0, "maximum": LONGEST_LENGTH},
+            ],
+            "examples": ["8 1/2", "215 mm"],
+        }
+    ),
+]
+
+
+class _Wish(BaseModel):
+    """A body: unknown fields and wrong types are refused."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
+
+
+class NewPlan(_Wish):
+    """What to begin with."""
+
+    title: Title | None = Field(
+        default=None, description="Name of the pattern.", examples=["Orchard"]
+    )
+    sample: bool = Field(
+        default=False, description="Whether to begin with a copy of the finished sample."
+    )
+
+
+class SettingChange(_Wish):
+    """How blocks are put together; what is left out stays as it is."""
+
+    kind: Literal["on point", "straight"] | None = None
+    across: int | None = Field(default=None, ge=1, le=MOST_BLOCKS, description="Blocks across.")
+    down: int | None = Field(default=None, ge=1, le=MOST_BLOCKS, description="Blocks down.")
+    block: Length | None = Field(default=None, description="Finished side of a block.")
+    alternate: bool | None = Field(default=None, description="Every other block plain background.")
+
+
+class LimitsChange(_Wish):
+    """Thresholds (see the plan's limits); what is left out stays as it is."""
+
+    lost: float | None = Field(default=None, ge=0, le=100)
+    clear: float | None = Field(default=None, ge=0, le=100)
+    lightness: float | None = Field(default=None, ge=0, le=100)
+    lightness_alone: float | None = Field(default=None, ge=0, le=100)
+    camouflage: float | None = Field(default=None, ge=0, le=1)
+    camouflage_warn: float | None = Field(default=None, ge=0, le=1)
+    near: float | None = Field(default=None, ge=0, le=100)
+    twin_far: float | None = Field(default=None, ge=0, le=100)
+    twin_close: float | None = Field(default=None, ge=0, le=100)
+
+
+class ShareIn(_Wish):
+    """How many cells a fabric fills, or which family (0 or 1) it is of."""
+
+    fabric: Id
+    cells: int = Field(ge=0, lt=10_000)
+
+
+class PinIn(_Wish):
+    """A block that stays: a fabric's id, or '' for a block left as background."""
+
+    cell: Cell
+    fabric: Id
+
+
+class BanIn(_Wish):
+    """Fabrics kept out of a block."""
+
+    cell: Cell
+    fabrics: list[Id] = Field(max_length=300)
+
+
+class BriefChange(_Wish):
+    """Any of the designer's decisions; what is left out, or null, stays as it is.
+
+    Only ``count`` takes null as a value: all fabrics that survive. When the
+    setting gets other cells, pins and bans are dropped unless they are given.
+    """
+
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [{"setting": {"across": 4, "down": 5}, "count": 18, "style": "scattered"}]
+        }
+    )
+
+    title: Title | None = Field(default=None, description="Name of the pattern.")
+    background: Id | None = Field(
+        default=None, description="A candidate's id; '' takes the best one."
+    )
+    count: int | None = Field(default=None, ge=1, le=300, description="How many fabrics to use.")
+    limits: LimitsChange | None = None
+    setting: SettingChange | None = None
+    block: Id | None = Field(default=None, description="A block's short name.")
+    border: Length | None = Field(default=None, description="Finished width; 0 for none.")
+    border_fabric: Id | None = Field(
+        default=None, description="A fabric's id; '' takes the background."
+    )
+    style: Style | None = Field(default=None, description="Arranging rule.")
+    apart: float | None = Field(
+        default=None,
+        ge=0,
+        le=1,
+        description="Least neighbour difference, part of the furthest reachable.",
+    )
+    copies: list[ShareIn] | None = Field(
+        default=None, max_length=300, description="Cells each fabric fills."
+    )
+    families: list[ShareIn] | None = Field(
+        default=None, max_length=300, description="Family of each fabric."
+    )
+    pins: list[PinIn] | None = Field(
+        default=None, max_length=10_000, description="Blocks that stay."
+    )
+    bans: list[BanIn] | None = Field(
+        default=None, max_length=10_000, description="What must not lie where."
+    )
+    turn: bool | None = Field(
+        default=None, description="Whether blocks are turned so that seams nest."
+    )
+    seed: int | None = Field(
+        default=None, ge=0, le=MOST_SEED, description="Another seed, another layout."
+    )
+    units: Literal["inches", "metric"] | None = Field(
+        default=None, description="How lengths are shown."
+    )
+
+
+class FabricChange(_Wish):
+    """What to change about a fabric; what is left out, or null, stays as it is.
+
+    Marking one of must_use and leave_out takes the other mark away.
+    """
+
+    name: Name | None = Field(
+        default=None, description="What people call it.", examples=["Quince dots"]
+    )
+    must_use: bool | None = Field(default=None, description="Always among the chosen.")
+    leave_out: bool | None = Field(default=None, description="Never among the chosen.")
+    directional: bool | None = Field(default=None, description="The print has an up and a down.")
+    shows: Length | None = Field(default=None, description="Width of cloth the photo shows.")
+
+
+class Arranging(_Wish):
+    """How to arrange."""
+
+    seed: int | None = Field(
+        default=None, ge=0, le=MOST_SEED, description="Without one: the next after the plan's."
+    )
+
+
+class SwapIn(_Wish):
+    """Two blocks to exchange."""
+
+    first: Cell
+    second: Cell
+
+
+class PinState(_Wish):
+    """Whether a block is locked."""
+
+    pinned: bool = Field(examples=[True])
+
+
+class Health(BaseModel):
+    """That the server is there."""
+
+    status: Literal["ok"] = "ok"
+    version: str = Field(description="Version of the program.", examples=["0.1.0"])
+
+
+class PatchOut(BaseModel):
+    """One part of a block."""
+
+    role: str = Field(
+        pattern="^[FSB]$", description="Feature (F), second feature (S) or background (B)."
+    )
+    points: list[tuple[float, float]] = Field(description="Corners, 0 to 1 from the top left.")
+
+
+class BlockOut(BaseModel):
+    """A block that can be chosen."""
+
+    name: str = Field(description="Short name, as in a brief.", examples=["sawtooth-star"])
+    title: str = Field(description="What quilters call it.", examples=["Sawtooth star"])
+    patches: list[PatchOut] = Field(description="Its parts.")
+
+
+class PlanLine(BaseModel):
+    """One line of the list of plans."""
+
+    id: str
+    title: str
+    revision: int
+    saved_at: str = Field(description="UTC, ISO 8601.", examples=["2030-05-01T09:30:00.000Z"])
+
+
+class RevisionLine(BaseModel):
+    """One change of a plan."""
+
+    revision: int
+    made_at: str = Field(description="UTC, ISO 8601.", examples=["2030-05-01T09:30:00.000Z"])
+    what: str = Field(description="What was done.", examples=["Swapped two blocks"])
+
+
+class Size(BaseModel):
+    """Finished size with the border."""
+
+    width: float = Field(description="Inches.")
+    height: float = Field(description="Inches.")
+    words: str = Field(description="In the plan's units.", examples=["72 1/8 x 84 1/8 in"])
+
+
+class CellOut(BaseModel):
+    """Where a block lies."""
+
+    x: float = Field(description="Middle, inches from the left of the centre.")
+    y: float = Field(description="Middle, inches from the top of the centre.")
+    row: int
+    column: int
+    plain: bool = Field(default=False, description="A plain alternate block; these come last.")
+
+
+class Verdicts(BaseModel):
+    """How many fabrics stand how against one background."""
+
+    clear: int = 0
+    soft: int = 0
+    camouflage: int = 0
+    lost: int = 0
+
+
+class PlanView(BaseModel):
+    """A plan and what a page needs to show it."""
+
+    id: str
+    revision: int = Field(description="For If-Match.")
+    can_undo: bool
+    can_redo: bool
+    plan: Plan
+    colours: dict[str, str] = Field(description="What each fabric reads as, by id: #rrggbb.")
+    pictures: dict[str, str] = Field(description="Address of each fabric's picture, by id.")
+    summary: list[str] = Field(description="The plan in sentences, the most important first.")
+    size: Size
+    cells: list[CellOut] = Field(description="The blocks by index, then the plain ones.")
+    verdicts: dict[str, Verdicts] = Field(description="By background id.")
+
+
+class PhotoResult(BaseModel):
+    """What became of one photo."""
+
+    file: str = Field(description="The name it was sent under.")
+    fabric: str | None = Field(description="Id of the fabric read from it.")
+    problem: str | None = Field(description="Why it could not be read and what to do.")
+
+
+class Uploaded(BaseModel):
+    """What became of the photos, and the plan with them."""
+
+    results: list[PhotoResult] = Field(description="In the order of the photos.")
+    plan: PlanView
+
+
+class SwapOut(BaseModel):
+    """Two blocks whose exchange would improve the layout."""
+
+    first: int
+    second: int
+    gain: float = Field(description="In standard deviations of a random layout.")
+    closest_after: float = Field(description="Least neighbour difference then, CIEDE2000.")

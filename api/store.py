@@ -1,0 +1,275 @@
+"""Plans, their revisions and their pictures, kept in a database.
+
+Words used here
+---------------
+revision : one saved state of a plan. Numbers only grow, so one number always
+    means the same content.
+cursor : the revision a plan stands at. Undo and redo move it; a new change
+    drops the revisions after it and becomes the newest.
+body : a plan's JSON text. What it says is no concern of this module.
+
+What a method returns has been committed.
+"""
+
+from __future__ import annotations
+
+import secrets
+import zlib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from pathlib import Path
+
+import sqlalchemy as sa
+from sqlalchemy.engine import Connection
+
+from api.database import Database, StoreError, pictures, plans, revisions, uses
+
+
+class MissingError(StoreError):
+    """There is no such plan or picture."""
+
+
+class ConflictError(StoreError):
+    """The plan has changed since the caller last saw it."""
+
+
+class StuckError(StoreError):
+    """There is nothing to undo or redo."""
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A state of a plan that is to be kept."""
+
+    title: str
+    """The plan's title."""
+    body: str
+    """Its JSON text."""
+    what: str
+    """What was done, in words."""
+    pictures: Mapping[str, bytes] = field(default_factory=dict)
+    """Pictures it brings along: bytes under the SHA-256 of the bytes, in hex."""
+
+
+@dataclass(frozen=True, slots=True)
+class Saved:
+    """A plan as it stands in the store."""
+
+    id: str
+    """The plan's id."""
+    revision: int
+    """The revision it stands at."""
+    body: str
+    """Its JSON text."""
+    can_undo: bool
+    """Whether an earlier revision exists."""
+    can_redo: bool
+    """Whether an undone revision exists."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line of the list of plans."""
+
+    id: str
+    """The plan's id."""
+    title: str
+    """Its title."""
+    revision: int
+    """The revision it stands at."""
+    saved_at: str
+    """When it last changed: UTC, ISO 8601."""
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """One change of a plan."""
+
+    revision: int
+    """Its number."""
+    made_at: str
+    """When it was made: UTC, ISO 8601."""
+    what: str
+    """What was done, in words."""
+
+
+class Store:
+    """Plans and pictures in one database.
+
+    Every method raises StoreError when the database fails, MissingError
+    without the plan or picture asked for, and ConflictError if the plan does
+    not stand at the expected revision.
+
+    Parameters
+    ----------
+    where
+        A path of a SQLite file (made if it is not there), or a database URL.
+    """
+
+    def __init__(self, where: str | Path) -> None:
+        self._database = Database(where)
+
+    def close(self) -> None:
+        """Let go of the database."""
+        self._database.close()
+
+    def plans(self) -> tuple[Entry, ...]:
+        """Return all plans, the last changed first."""
+        query = (
+            sa.select(plans.c.id, revisions.c.title, plans.c.cursor, plans.c.saved_at)
+            .join(revisions, _AT_CURSOR)
+            .order_by(plans.c.saved_at.desc(), plans.c.id)
+        )
+        with self._database.reading() as link:
+            return tuple(Entry(*row) for row in link.execute(query))
+
+    def add(self, draft: Draft) -> Saved:
+        """Keep a new plan under a new id; its first revision is 1."""
+        plan = secrets.token_hex(8)
+        with self._database.writing() as link:
+            link.execute(plans.insert().values(id=plan, cursor=1, newest=1, saved_at=_now()))
+            _write(link, plan, 1, draft)
+            return _read(link, plan)
+
+    def get(self, plan: str, expected: int | None = None) -> Saved:
+        """Return a plan as it stands."""
+        with self._database.reading() as link:
+            return _expect(_read(link, plan), expected)
+
+    def save(self, plan: str, draft: Draft, *, expected: int) -> Saved:
+        """Keep a change as a new revision; undone revisions are dropped."""
+        with self._database.writing() as link:
+            _move(
+                link, plan, expected, {"cursor": plans.c.newest + 1, "newest": plans.c.newest + 1}
+            )
+            undone = (revisions.c.plan == plan) & (revisions.c.number > expected)
+            link.execute(revisions.delete().where(undone))
+            number = link.scalars(sa.select(plans.c.cursor).where(plans.c.id == plan)).one()
+            _write(link, plan, number, draft)
+            return _read(link, plan)
+
+    def undo(self, plan: str, expected: int | None = None) -> Saved:
+        """Step back to the revision before; StuckError if there is none."""
+        return self._step(plan, expected, back=True)
+
+    def redo(self, plan: str, expected: int | None = None) -> Saved:
+        """Step forward to the revision undone last; StuckError if there is none."""
+        return self._step(plan, expected, back=False)
+
+    def _step(self, plan: str, expected: int | None, *, back: bool) -> Saved:
+        with self._database.writing() as link:
+            here = _expect(_read(link, plan), expected).revision
+            target = _neighbour(link, plan, here, back=back)
+            if target is None:
+                raise StuckError(f"there is nothing to {'undo' if back else 'redo'} in this plan")
+            _move(link, plan, here, {"cursor": target})
+            return _read(link, plan)
+
+    def revisions(self, plan: str) -> tuple[Revision, ...]:
+        """Return a plan's changes, oldest first, undone ones included."""
+        query = (
+            sa.select(revisions.c.number, revisions.c.made_at, revisions.c.what)
+            .where(revisions.c.plan == plan)
+            .order_by(revisions.c.number)
+        )
+        with self._database.reading() as link:
+            found = tuple(Revision(*row) for row in link.execute(query))
+        if not found:
+            raise _missing_plan(plan)
+        return found
+
+    def delete(self, plan: str) -> None:
+        """Forget a plan, its revisions, and the pictures no other plan uses."""
+        with self._database.writing() as link:
+            link.execute(uses.delete().where(uses.c.plan == plan))
+            link.execute(revisions.delete().where(revisions.c.plan == plan))
+            if not link.execute(plans.delete().where(plans.c.id == plan)).rowcount:
+                raise _missing_plan(plan)
+            used = sa.select(uses.c.picture)
+            link.execute(pictures.delete().where(pictures.c.name.not_in(used)))
+
+    def picture(self, name: str) -> bytes:
+        """Return a picture's bytes."""
+        with self._database.reading() as link:
+            data = link.scalar(sa.select(pictures.c.data).where(pictures.c.name == name))
+        if data is None:
+            raise MissingError(f"there is no picture {name!r}; load the plan again")
+        return bytes(data)
+
+
+_AT_CURSOR = (revisions.c.plan == plans.c.id) & (revisions.c.number == plans.c.cursor)
+
+
+def _now() -> str:
+    return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def _missing_plan(plan: str) -> MissingError:
+    return MissingError(f"there is no plan {plan!r}; it may have been deleted")
+
+
+def _expect(saved: Saved, expected: int | None) -> Saved:
+    if expected not in (None, saved.revision):
+        raise ConflictError(
+            f"the plan stands at revision {saved.revision}, not {expected}: it was changed "
+            "meanwhile; load it again and repeat your change"
+        )
+    return saved
+
+
+def _read(link: Connection, plan: str) -> Saved:
+    query = (
+        sa.select(plans.c.cursor, revisions.c.body)
+        .join(revisions, _AT_CURSOR)
+        .where(plans.c.id == plan)
+    )
+    row = link.execute(query).one_or_none()
+    if row is None:
+        raise _missing_plan(plan)
+    cursor, body = row
+    return Saved(
+        id=plan,
+        revision=cursor,
+        body=zlib.decompress(body).decode(),
+        can_undo=_neighbour(link, plan, cursor, back=True) is not None,
+        can_redo=_neighbour(link, plan, cursor, back=False) is not None,
+    )
+
+
+def _neighbour(link: Connection, plan: str, number: int, *, back: bool) -> int | None:
+    """Return the number of the revision before or after one; None at the end."""
+    column = revisions.c.number
+    nearest, beyond = (
+        (sa.func.max(column), column < number) if back else (sa.func.min(column), column > number)
+    )
+    found: int | None = link.scalar(sa.select(nearest).where(revisions.c.plan == plan, beyond))
+    return found
+
+
+def _move(link: Connection, plan: str, expected: int, aim: Mapping[str, object]) -> None:
+    """Move a plan's cursor, in one step with the check that it stands where expected."""
+    here = (plans.c.id == plan) & (plans.c.cursor == expected)
+    moved = link.execute(plans.update().where(here).values(saved_at=_now(), **aim)).rowcount
+    if not moved:
+        _expect(_read(link, plan), expected)
+
+
+def _write(link: Connection, plan: str, number: int, draft: Draft) -> None:
+    link.execute(
+        revisions.insert().values(
+            plan=plan,
+            number=number,
+            made_at=_now(),
+            what=draft.what,
+            title=draft.title,
+            body=zlib.compress(draft.body.encode()),
+        )
+    )
+    names = set(draft.pictures)
+    held = set(link.scalars(sa.select(pictures.c.name).where(pictures.c.name.in_(names))))
+    for name in sorted(names - held):
+        link.execute(pictures.insert().values(name=name, data=draft.pictures[name]))
+    linked = set(link.scalars(sa.select(uses.c.picture).where(uses.c.plan == plan)))
+    for name in sorted(names - linked):
+        link.execute(uses.insert().values(plan=plan, picture=name))

@@ -1,0 +1,63 @@
+"""A plan as a page sees it."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from api.plan import Plan, Swatch
+from api.schemas import CellOut, PlanView, Size, Verdicts
+from api.store import Saved
+from api.summary import length, size, summary
+from palette.colour import to_hex
+
+
+def view(saved: Saved, plan: Plan) -> PlanView:
+    """Return what a page needs to show a plan."""
+    swatches = (*plan.brief.swatches, *plan.brief.backgrounds)
+    return PlanView(
+        id=saved.id,
+        revision=saved.revision,
+        can_undo=saved.can_undo,
+        can_redo=saved.can_redo,
+        plan=plan,
+        colours={swatch.fabric.id: to_hex(swatch.fabric.reads_as) for swatch in swatches},
+        pictures={swatch.fabric.id: _address(swatch) for swatch in swatches},
+        summary=list(summary(plan)),
+        size=_size(plan),
+        cells=_cells(plan),
+        verdicts=_verdicts(plan),
+    )
+
+
+def _address(swatch: Swatch) -> str:
+    return f"/api/swatches/{swatch.picture}.jpg"
+
+
+def _size(plan: Plan) -> Size:
+    width, height = size(plan.brief)
+    words = " x ".join(length(side, plan.brief.units) for side in (width, height))
+    return Size(width=width, height=height, words=words)
+
+
+def _cells(plan: Plan) -> list[CellOut]:
+    setting = plan.brief.setting
+    kinds = ((setting.cells(), False), (setting.plain_cells(), True))
+    found = []
+    for cells, plain in kinds:
+        for cell in cells:
+            x, y = setting.centre(cell)
+            found.append(CellOut(x=x, y=y, row=cell.row, column=cell.column, plain=plain))
+    return found
+
+
+def _verdicts(plan: Plan) -> dict[str, Verdicts]:
+    tally = Counter((entry.background, entry.verdict) for entry in plan.contrasts)
+    return {
+        swatch.fabric.id: Verdicts(
+            clear=tally[swatch.fabric.id, "clear"],
+            soft=tally[swatch.fabric.id, "soft"],
+            camouflage=tally[swatch.fabric.id, "camouflage"],
+            lost=tally[swatch.fabric.id, "lost"],
+        )
+        for swatch in plan.brief.backgrounds
+    }

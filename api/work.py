@@ -1,0 +1,64 @@
+"""Long work in a thread that can be watched, and stopped when nobody waits for it any more."""
+
+from __future__ import annotations
+
+import asyncio
+import threading
+from collections.abc import AsyncIterator, Callable
+from concurrent.futures import Executor
+from dataclasses import dataclass
+from typing import Generic, TypeVar
+
+from placement.top.request import Progress
+
+T = TypeVar("T")
+
+PAUSE = 0.1
+"""Seconds between two looks at the work."""
+
+
+class StoppedError(Exception):
+    """Raised inside the work when it is to end."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """How far the work is."""
+
+    share: float
+    """Part done, 0 to 1."""
+    words: str
+    """What is going on."""
+
+
+class Work(Generic[T]):
+    """A call that runs in a thread and reports how far it is."""
+
+    def __init__(self, pool: Executor, call: Callable[[Progress], T]) -> None:
+        self._stop = threading.Event()
+        self._tick: Tick | None = None
+        self._done = asyncio.wrap_future(pool.submit(call, self._progress))
+        # Work that was given up may still fail; nobody needs to hear of it.
+        self._done.add_done_callback(lambda done: done.cancelled() or done.exception())
+
+    def _progress(self, share: float, words: str) -> None:
+        if self._stop.is_set():
+            raise StoppedError
+        self._tick = Tick(share, words)
+
+    async def ticks(self) -> AsyncIterator[Tick | None]:
+        """Yield every now and then until the work is done: news, or None when there is none."""
+        seen = None
+        while not self._done.done():
+            await asyncio.wait((self._done,), timeout=PAUSE)
+            news, seen = (self._tick if self._tick is not seen else None), self._tick
+            yield news
+
+    def result(self) -> T:
+        """Return what the call returned, or raise what it raised, once it is done."""
+        return self._done.result()
+
+    def stop(self) -> None:
+        """Ask the work to end; it does when it next reports, and then changes nothing."""
+        self._stop.set()
+        self._done.cancel()

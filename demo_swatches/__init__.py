@@ -1,0 +1,1 @@
+"""Photos of an invented bundle of cotton, and the script that makes them."""

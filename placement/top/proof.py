@@ -1,0 +1,108 @@
+"""Complete search by a SAT solver: find a layout without clashes, or prove there is none.
+
+The solver is CaDiCaL (Biere, Fleury, Pollitt, 2023) through python-sat. Its work
+is limited in conflicts, never in time, so an answer is the same anywhere.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from itertools import combinations
+
+import networkx as nx
+import numpy as np
+from pysat.card import CardEnc, EncType
+from pysat.solvers import Cadical195
+
+from placement.top.task import Bools, Classes, Ints
+
+
+def size(classes: Classes) -> int:
+    """Return about how many clauses the question takes."""
+    cells, count = classes.accepts.shape
+    few = np.minimum(classes.copies, cells - classes.copies)
+    return int(4 * cells * few.sum() + cells * count * count // 2)
+
+
+def decide(classes: Classes, edges: Ints, conflicts: int) -> Ints | bool:
+    """Look for a layout of the classes in which no two touching cells clash.
+
+    Returns
+    -------
+    The layout, shape (n,); False if there is none; True if undecided within
+    that many conflicts (there may be one).
+    """
+    cells, count = classes.accepts.shape
+    one_each = _colouring(cells, edges, classes.clash)
+    refused = ([-_var(cell, c, count)] for cell, c in np.argwhere(~classes.accepts).tolist())
+    model = _solve([*one_each, *refused, *_counts(cells, classes.copies)], conflicts)
+    if not isinstance(model, list):
+        return model
+    chosen = np.array(model[: cells * count]) > 0
+    layout: Ints = chosen.reshape(cells, count).argmax(axis=1)
+    return layout
+
+
+def colour_graph(
+    graph: nx.Graph[int], colours: int, conflicts: int = 10**6
+) -> dict[int, int] | bool:
+    """Colour a graph's nodes so that no edge joins two of one colour.
+
+    Returns
+    -------
+    A colour (from 0) for each node; False if that many colours are too few;
+    True if undecided within that many conflicts.
+    """
+    nodes = list(graph)
+    place = {node: number for number, node in enumerate(nodes)}
+    edges = np.array([(place[a], place[b]) for a, b in graph.edges()], dtype=np.int64)
+    clauses = list(_colouring(len(nodes), edges.reshape(-1, 2), np.eye(colours, dtype=np.bool_)))
+    # Colours are interchangeable, so one clique may be coloured beforehand.
+    clique, _ = nx.max_weight_clique(graph, weight=None)
+    if len(clique) > colours:
+        return False
+    clauses += [[_var(place[node], colour, colours)] for colour, node in enumerate(clique)]
+    model = _solve(clauses, conflicts)
+    if not isinstance(model, list):
+        return model
+    chosen = np.array(model[: len(nodes) * colours]) > 0
+    found = chosen.reshape(len(nodes), colours).argmax(axis=1)
+    return dict(zip(nodes, found.tolist(), strict=True))
+
+
+def _var(cell: int, choice: int, choices: int) -> int:
+    return cell * choices + choice + 1
+
+
+def _colouring(cells: int, edges: Ints, clash: Bools) -> Iterator[list[int]]:
+    """Say that each cell takes one choice and each neighbour one that does not clash with it."""
+    choices = len(clash)
+    for cell in range(cells):
+        own = [_var(cell, choice, choices) for choice in range(choices)]
+        yield own
+        yield from ([-one, -other] for one, other in combinations(own, 2))
+    fits = [np.flatnonzero(~row).tolist() for row in clash]
+    for first, second in edges.tolist():
+        for one, other in ((first, second), (second, first)):
+            for choice in range(choices):
+                beside = [_var(other, fit, choices) for fit in fits[choice]]
+                yield [-_var(one, choice, choices), *beside]
+
+
+def _counts(cells: int, copies: Ints) -> Iterator[list[int]]:
+    """Say that each choice is taken exactly as often as it has copies."""
+    top = cells * len(copies)
+    for choice, count in enumerate(copies.tolist()):
+        taken = [_var(cell, choice, len(copies)) for cell in range(cells)]
+        encoded = CardEnc.equals(taken, count, top_id=top, encoding=EncType.seqcounter)
+        top = max(top, encoded.nv)
+        yield from encoded.clauses
+
+
+def _solve(clauses: Iterable[list[int]], conflicts: int) -> list[int] | bool:
+    with Cadical195(bootstrap_with=clauses) as solver:
+        solver.conf_budget(conflicts)
+        answer = solver.solve_limited()
+        if answer:
+            return list(solver.get_model())
+        return answer is None

@@ -1,0 +1,126 @@
+/** Starts the page: opens the remembered plan or the sample, and minds the tools of the wall. */
+
+import "./wall.js";
+import "./step-fabrics.js";
+import "./step-background.js";
+import "./step-picks.js";
+import "./step-setting.js";
+import "./step-layout.js";
+import "./step-keep.js";
+import { desk } from "./desk.js";
+import { say } from "./dom.js";
+import { Problem } from "./server.js";
+import { goTo } from "./step.js";
+import { attempt } from "./trouble.js";
+
+/**
+ * @template {Element} T
+ * @param {string} selector
+ */
+const get = (selector) => /** @type {T} */ (document.querySelector(selector));
+
+const wall = /** @type {import("./wall.js").QuiltWall} */ (get("quilt-wall"));
+const title = /** @type {HTMLInputElement} */ (get("#title"));
+const trouble = /** @type {HTMLElement} */ (get("#trouble"));
+const wallLight = /** @type {HTMLInputElement} */ (get("#wall-light"));
+
+/** @param {string} id */
+function remember(id) {
+  localStorage.setItem("plan", id);
+  history.replaceState(null, "", `#plan=${id}`);
+}
+
+/** The plan named in the address, else the one last worked on. */
+function remembered() {
+  const named = new URLSearchParams(location.hash.slice(1)).get("plan");
+  return named ?? localStorage.getItem("plan");
+}
+
+async function openSample() {
+  const id = await desk.start({ sample: true });
+  localStorage.setItem("sample", id);
+  remember(id);
+}
+
+async function open() {
+  const id = remembered();
+  if (!id) return openSample();
+  try {
+    await desk.open(id);
+    remember(id);
+  } catch (error) {
+    if (!(error instanceof Problem) || error.status !== 404) throw error;
+    await openSample();
+  }
+}
+
+async function begin() {
+  remember(await desk.start({ title: "My quilt" }));
+  goTo("fabrics");
+}
+
+function showPlan() {
+  const view = desk.view;
+  if (!view) return;
+  const sample = view.id === localStorage.getItem("sample");
+  document.body.classList.toggle("sample", sample);
+  if (document.activeElement !== title) title.value = view.plan.brief.title;
+  document.title = `${view.plan.brief.title} – Spreadwell`;
+  say(get("#size"), view.size.words);
+  /** @type {HTMLButtonElement} */ (get("#undo")).disabled = !view.can_undo;
+  /** @type {HTMLButtonElement} */ (get("#redo")).disabled = !view.can_redo;
+}
+
+/** @param {"undo" | "redo"} way */
+const turnBack = (way) => attempt(trouble, () => desk.write("POST", way));
+
+/** Lighten or darken the wall; text on it is black or white, whichever reads better. */
+function lightWall() {
+  const light = wallLight.valueAsNumber;
+  document.documentElement.style.setProperty("--wall", `lab(${light}% 0 0)`);
+  document.documentElement.style.setProperty("--on-wall", light < 49.5 ? "#fff" : "#000");
+}
+
+/** @param {KeyboardEvent} event */
+function shortcut(event) {
+  const typing = event.target instanceof HTMLInputElement && /text|number/.test(event.target.type);
+  if (typing || !(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== "z") return;
+  event.preventDefault();
+  turnBack(event.shiftKey ? "redo" : "undo");
+}
+
+function listen() {
+  get("#begin").addEventListener("click", () => attempt(trouble, begin));
+  get("#undo").addEventListener("click", () => turnBack("undo"));
+  get("#redo").addEventListener("click", () => turnBack("redo"));
+  title.addEventListener("change", () =>
+    attempt(trouble, () => desk.change({ title: title.value })),
+  );
+  for (const input of /** @type {NodeListOf<HTMLInputElement>} */ (
+    document.querySelectorAll("input[name=look]")
+  )) {
+    input.addEventListener("change", () => {
+      wall.look = /** @type {import("./types.d.ts").ViewName} */ (input.value);
+    });
+  }
+  get("#closer").addEventListener("change", (event) => {
+    wall.close = /** @type {HTMLInputElement} */ (event.target).checked;
+  });
+  wallLight.addEventListener("input", () => {
+    lightWall();
+    localStorage.setItem("wall", wallLight.value);
+  });
+  addEventListener("keydown", shortcut);
+  addEventListener("hashchange", () => {
+    if (remembered() !== desk.view?.id) attempt(trouble, open);
+  });
+}
+
+wallLight.value =
+  localStorage.getItem("wall") ??
+  (matchMedia("(prefers-color-scheme: dark)").matches ? "20" : "80");
+lightWall();
+listen();
+desk.on("plan", showPlan);
+desk.on("status", () => say(get("#status"), desk.status));
+attempt(trouble, open);

@@ -1,0 +1,227 @@
+/** The plan on the desk: what is shown, what is saved, and every change to it. */
+
+import { ask, Problem, Stopped, watch } from "./server.js";
+
+/** @typedef {import("./types.d.ts").PlanView} PlanView */
+/** @typedef {import("./types.d.ts").Brief} Brief */
+/** @typedef {import("./types.d.ts").Block} Block */
+
+const NEWEST =
+  "This plan was changed in another window. You see its newest state now; make your change again.";
+
+/** Events: `plan` (what is shown changed), `work` (progress), `status` (saved or not). */
+class Desk extends EventTarget {
+  /** @type {PlanView | null} What is shown: the saved plan, or one change ahead of it. */
+  view = null;
+  /** @type {Block[]} */
+  blocks = [];
+  /** @type {{share: number, words: string} | null} What the server is busy with. */
+  work = null;
+  status = "";
+
+  /** @type {PlanView | null} */
+  #saved = null;
+  #waiting = 0;
+  #line = Promise.resolve();
+  /** @type {AbortController | null} */
+  #stop = null;
+  #isBrief = false;
+  /** @type {Partial<Brief>} Changes of the brief that are not saved yet. */
+  #wish = {};
+
+  /**
+   * Call back now (if there is a plan) and at every event of that name.
+   * @param {string} name
+   * @param {() => void} callback
+   */
+  on(name, callback) {
+    this.addEventListener(name, callback);
+    if (this.view) callback();
+  }
+
+  /** @param {string} id */
+  async open(id) {
+    if (!this.blocks.length) this.blocks = await ask("GET", "/api/blocks");
+    this.#take(await ask("GET", `/api/plans/${encodeURIComponent(id)}`));
+    this.#say("Saved");
+  }
+
+  /**
+   * Make a new plan and show it.
+   * @param {{title?: string, sample?: boolean}} wish
+   */
+  async start(wish) {
+    const made = await ask("POST", "/api/plans", wish);
+    await this.open(made.id);
+    return made.id;
+  }
+
+  /**
+   * Change the brief. A change that is still being worked on is stopped and goes along.
+   * @param {Partial<Brief>} fields
+   */
+  change(fields) {
+    this.#wish = { ...this.#wish, ...fields };
+    if (this.#isBrief) this.#stop?.abort();
+    return this.#queue(() => this.#saveBrief());
+  }
+
+  async #saveBrief() {
+    const wish = this.#wish;
+    if (!Object.keys(wish).length) return null;
+    this.#isBrief = true;
+    try {
+      return await this.#watch("PATCH", "brief", wish);
+    } catch (error) {
+      if (error instanceof Stopped && this.#wish !== wish) return null;
+      this.#wish = {};
+      throw error;
+    } finally {
+      this.#isBrief = false;
+      if (this.#wish === wish) this.#wish = {};
+    }
+  }
+
+  /** Arrange the blocks anew. */
+  arrange() {
+    return this.#queue(() => this.#watch("POST", "layout", {}));
+  }
+
+  /**
+   * Exchange two blocks: shown at once, saved after.
+   * @param {number} first
+   * @param {number} second
+   */
+  swap(first, second) {
+    const next = structuredClone(/** @type {PlanView} */ (this.view));
+    const fabrics = next.plan.layout?.fabrics ?? [];
+    [fabrics[first], fabrics[second]] = [fabrics[second] ?? "", fabrics[first] ?? ""];
+    this.view = next;
+    this.#tell("plan");
+    return this.write("POST", "layout/swap", { first, second });
+  }
+
+  /**
+   * Write something quick below the plan and show the plan that comes back.
+   * @param {string} method
+   * @param {string} path
+   * @param {unknown} [body]
+   */
+  write(method, path, body) {
+    return this.#queue(async () => {
+      const answer = await ask(method, this.#path(path), body, this.#saved?.revision);
+      return answer.plan?.id ? answer.plan : answer;
+    });
+  }
+
+  /**
+   * Add one photo; resolves with the sentence on what is wrong with it, if anything is.
+   * @param {FormData} form
+   * @param {"fabric" | "background"} role
+   * @returns {Promise<string | null>}
+   */
+  async add(form, role) {
+    let problem = null;
+    await this.#queue(async () => {
+      /** @type {import("./types.d.ts").Upload} */
+      const answer = await ask("POST", this.#path(`fabrics?role=${role}`), form);
+      problem = answer.results[0]?.problem ?? null;
+      return answer.plan;
+    });
+    return problem;
+  }
+
+  /** Read something below the plan. @param {string} path */
+  read(path) {
+    return ask("GET", this.#path(path));
+  }
+
+  /** Stop what the server is busy with. */
+  stop() {
+    this.#stop?.abort();
+  }
+
+  /** @param {string} path */
+  #path(path) {
+    return `/api/plans/${this.view?.id}/${path}`;
+  }
+
+  /**
+   * @param {string} method
+   * @param {string} path
+   * @param {unknown} body
+   */
+  async #watch(method, path, body) {
+    this.#stop = new AbortController();
+    try {
+      const revision = this.#saved?.revision ?? 0;
+      const progress = (/** @type {number} */ share, /** @type {string} */ words) => {
+        this.work = { share, words };
+        this.#tell("work");
+      };
+      return await watch(method, this.#path(path), body, revision, progress, this.#stop.signal);
+    } finally {
+      this.#stop = null;
+      this.work = null;
+      this.#tell("work");
+    }
+  }
+
+  /**
+   * Do one write after the other, so that each knows the newest revision.
+   * @param {() => Promise<PlanView | null>} task
+   */
+  async #queue(task) {
+    this.#waiting += 1;
+    this.#say("Saving");
+    const turn = this.#line.then(task);
+    this.#line = turn.then(
+      () => {},
+      () => {},
+    );
+    try {
+      const view = await turn;
+      this.#waiting -= 1;
+      if (view) this.#take(view);
+      if (!this.#waiting) this.#say("Saved");
+    } catch (error) {
+      this.#waiting -= 1;
+      throw await this.#undone(error);
+    }
+  }
+
+  /**
+   * Show the saved state again; returns what to tell the user.
+   * @param {unknown} error
+   */
+  async #undone(error) {
+    this.#say(error instanceof Stopped ? "Stopped; saved as it was" : "Not saved");
+    if (error instanceof Problem && error.status === 412 && this.view) {
+      await this.open(this.view.id);
+      return new Problem(412, NEWEST);
+    }
+    if (this.#saved) this.#take(this.#saved);
+    return error;
+  }
+
+  /** @param {PlanView} view */
+  #take(view) {
+    this.#saved = view;
+    if (this.#waiting) return;
+    this.view = view;
+    this.#tell("plan");
+  }
+
+  /** @param {string} status */
+  #say(status) {
+    this.status = status;
+    this.#tell("status");
+  }
+
+  /** @param {string} name */
+  #tell(name) {
+    this.dispatchEvent(new Event(name));
+  }
+}
+
+export const desk = new Desk();

@@ -1,0 +1,209 @@
+/** Draws a plan as SVG in inches: patterns of the photos, blocks cut as the block is cut. */
+
+import { s } from "./dom.js";
+
+/** @typedef {import("./types.d.ts").PlanView} PlanView */
+/** @typedef {import("./types.d.ts").Block} Block */
+/** @typedef {import("./types.d.ts").Cell} Cell */
+/** @typedef {import("./types.d.ts").Swatch} Swatch */
+/** @typedef {import("./types.d.ts").ViewName} ViewName */
+
+/**
+ * Read a length such as '8 1/2' or '215 mm' in inches.
+ * @param {string} text
+ */
+export function inches(text) {
+  const scale = /mm/.test(text) ? 1 / 25.4 : /cm/.test(text) ? 1 / 2.54 : 1;
+  const parts = text
+    .replace(/[^\d./ ]/g, "")
+    .trim()
+    .split(/\s+/);
+  const value = (/** @type {string} */ part) => {
+    const [top = 0, bottom = 1] = part.split("/").map(Number);
+    return top / bottom;
+  };
+  return scale * parts.reduce((sum, part) => sum + value(part), 0);
+}
+
+/**
+ * The grey of that lightness on an sRGB screen (CIE L* to IEC 61966-2-1).
+ * @param {number} lightness L*, 0 to 100
+ */
+export function grey(lightness) {
+  const light = lightness > 8 ? ((lightness + 16) / 116) ** 3 : lightness / 903.3;
+  const code = light > 0.0031308 ? 1.055 * light ** (1 / 2.4) - 0.055 : 12.92 * light;
+  const byte = Math.round(255 * code);
+  return `rgb(${byte} ${byte} ${byte})`;
+}
+
+/**
+ * Where everything of the quilt lies, in inches.
+ * @param {PlanView} view
+ */
+export function measure(view) {
+  const { kind, across } = view.plan.brief.setting;
+  const onPoint = kind === "on point";
+  const first = view.cells[0];
+  const side = first ? first.x * (onPoint ? Math.SQRT2 : 2) : 1;
+  const centre = across * side * (onPoint ? Math.SQRT2 : 1);
+  const border = (view.size.width - centre) / 2;
+  return { ...view.size, side, border, turn: onPoint ? 45 : 0 };
+}
+
+/** @param {Block} block @param {string} roles @param {number} side */
+export function blockPath(block, roles, side) {
+  return block.patches
+    .filter((patch) => roles.includes(patch.role))
+    .map(({ points }) => `M${points.map((p) => p.map((v) => (v - 0.5) * side)).join("L")}Z`)
+    .join("");
+}
+
+/** @param {PlanView} view */
+export const allSwatches = (view) => [...view.plan.brief.swatches, ...view.plan.brief.backgrounds];
+
+/**
+ * A fabric as a repeating fill. Every other repeat is mirrored, so that no edge of
+ * the photo shows.
+ * @param {string} id
+ * @param {string} picture
+ * @param {number} shows inches of cloth across the photo
+ */
+function fabricPattern(id, picture, shows) {
+  const image = (/** @type {string} */ flip) =>
+    s("image", {
+      href: picture,
+      width: shows,
+      height: shows,
+      preserveAspectRatio: "xMidYMid slice",
+      transform: `translate(${shows} ${shows}) scale(${flip})`,
+    });
+  const size = 2 * shows;
+  return s(
+    "pattern",
+    { id, patternUnits: "userSpaceOnUse", width: size, height: size },
+    ...["-1 -1", "1 -1", "-1 1", "1 1"].map(image),
+  );
+}
+
+/** The quilt as one SVG element that can be repainted without being rebuilt. */
+export class Quilt {
+  svg = s("svg", { class: "quilt" });
+  /** @type {SVGGElement[]} One for each cell that takes a fabric, in the plan's order. */
+  cells = [];
+  /** Drawn over everything else: rings, locks, the lifted block. */
+  marks = s("g", { class: "marks", "aria-hidden": "true" });
+  #defs = s("defs");
+  /** @type {Map<string, string>} */
+  #patterns = new Map();
+  #shape = "";
+  /** @type {SVGPathElement[]} */
+  #grounds = [];
+
+  /**
+   * Show a plan; returns whether the cells were made anew.
+   * @param {PlanView} view
+   * @param {Block} block
+   * @param {ViewName} look
+   * @param {string[]} fabrics fabric id a cell
+   */
+  show(view, block, look, fabrics) {
+    const shape = JSON.stringify([view.cells, view.size, block.name, view.plan.layout?.turned]);
+    const anew = shape !== this.#shape;
+    if (anew) this.#build(view, block);
+    this.#shape = shape;
+    this.#weave(view);
+    this.#paint(view, look, fabrics);
+    return anew;
+  }
+
+  /** The outline of a cell, to be drawn over it. @param {number} index @param {number} [grow] */
+  outline(index, grow = 0) {
+    const cell = this.cells[index];
+    const side = this.side + grow;
+    return s("rect", {
+      x: -side / 2,
+      y: -side / 2,
+      width: side,
+      height: side,
+      transform: cell?.getAttribute("transform"),
+    });
+  }
+
+  side = 1;
+
+  /** @param {PlanView} view @param {Block} block */
+  #build(view, block) {
+    const { width, height, side, border, turn } = measure(view);
+    this.side = side;
+    const turned = new Set(view.plan.layout?.turned ?? []);
+    const square = `M${-side / 2} ${-side / 2}h${side}v${side}h${-side}z`;
+    const feature = blockPath(block, "FS", side);
+    this.#grounds = [];
+    const rectangle = (/** @type {number} */ inset) => {
+      const [w, h] = [width - 2 * inset, height - 2 * inset];
+      const path = s("path", { d: `M${inset} ${inset}h${w}v${h}h${-w}z` });
+      this.#grounds.push(path);
+      return path;
+    };
+    const cloth = s("g", {}, rectangle(0), rectangle(border));
+    cloth.lastElementChild?.setAttribute("class", "seam");
+    this.cells = [];
+    let index = 0;
+    for (const cell of view.cells) {
+      const angle = turn + (turned.has(index) && !cell.plain ? 180 : 0);
+      const where = `translate(${border + cell.x} ${border + cell.y}) rotate(${angle})`;
+      const ground = s("path", { d: square, class: "seam" });
+      this.#grounds.push(ground);
+      const group = s("g", { transform: where }, ground);
+      if (!cell.plain) {
+        group.append(s("path", { d: feature, class: "seam" }));
+        group.setAttribute("data-cell", String(index++));
+        this.cells.push(group);
+      }
+      cloth.append(group);
+    }
+    this.svg.setAttribute("viewBox", `0 0 ${width} ${height}`);
+    this.svg.replaceChildren(this.#defs, cloth, this.marks);
+  }
+
+  /** Keep one pattern a fabric. @param {PlanView} view */
+  #weave(view) {
+    const swatches = allSwatches(view);
+    const ids = new Set(swatches.map((swatch) => swatch.fabric.id));
+    for (const id of this.#patterns.keys()) {
+      if (ids.has(id)) continue;
+      this.#defs.querySelector(`#${CSS.escape(`cloth-${id}`)}`)?.remove();
+      this.#patterns.delete(id);
+    }
+    for (const { fabric, shows } of swatches) {
+      const picture = view.pictures[fabric.id] ?? "";
+      const made = `${picture} ${shows}`;
+      if (this.#patterns.get(fabric.id) === made) continue;
+      this.#defs.querySelector(`#${CSS.escape(`cloth-${fabric.id}`)}`)?.remove();
+      this.#defs.append(fabricPattern(`cloth-${fabric.id}`, picture, inches(shows)));
+      this.#patterns.set(fabric.id, made);
+    }
+  }
+
+  /** @param {PlanView} view @param {ViewName} look @param {string[]} fabrics */
+  #paint(view, look, fabrics) {
+    const lightness = new Map(
+      allSwatches(view).map(({ fabric }) => [fabric.id, fabric.reads_as.lightness]),
+    );
+    const fill = (/** @type {string | undefined} */ id) => {
+      if (!id || !lightness.has(id)) return "none";
+      if (look === "cloth") return `url(#cloth-${id})`;
+      return look === "flat" ? (view.colours[id] ?? "none") : grey(lightness.get(id) ?? 0);
+    };
+    const { background, brief } = view.plan;
+    this.#grounds.forEach((path, index) => {
+      const paint = fill(index ? background : brief.border_fabric || background);
+      path.setAttribute("fill", paint === "none" && index === 0 ? "var(--chalk)" : paint);
+    });
+    this.cells.forEach((cell, index) => {
+      const paint = fill(fabrics[index]);
+      cell.lastElementChild?.setAttribute("fill", paint);
+      cell.classList.toggle("empty", paint === "none");
+    });
+  }
+}

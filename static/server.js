@@ -1,0 +1,133 @@
+/** Talking to the server: one error shape, progress by server-sent events. */
+
+/** A refusal with a sentence for people. */
+export class Problem extends Error {
+  /**
+   * @param {number} status
+   * @param {string} detail
+   */
+  constructor(status, detail) {
+    super(detail);
+    this.status = status;
+  }
+}
+
+/** The user stopped it; nothing to report. */
+export class Stopped extends Error {}
+
+const UNREACHABLE = "The program does not answer. Check that it is still running, then try again.";
+
+/**
+ * @param {any} body
+ * @param {number} status
+ */
+function problemOf(body, status) {
+  const detail = body?.results?.[0]?.problem ?? body?.detail ?? body?.title;
+  return new Problem(
+    status,
+    detail ?? `The program answered with an error (${status}). Try again.`,
+  );
+}
+
+/**
+ * @param {string} path
+ * @param {RequestInit} options
+ */
+async function answer(path, options) {
+  try {
+    const response = await fetch(path, options);
+    if (response.ok) return response;
+    throw problemOf(await response.json().catch(() => null), response.status);
+  } catch (error) {
+    if (error instanceof Problem) throw error;
+    if (options.signal?.aborted) throw new Stopped();
+    throw new Problem(0, UNREACHABLE);
+  }
+}
+
+/**
+ * @param {unknown} body
+ * @param {number | undefined} revision
+ */
+function sent(body, revision) {
+  /** @type {Record<string, string>} */
+  const headers = revision === undefined ? {} : { "If-Match": `"${revision}"` };
+  if (body === undefined || body instanceof FormData) return { headers, body };
+  return {
+    headers: { ...headers, "Content-Type": "application/json" },
+    body: JSON.stringify(body),
+  };
+}
+
+/**
+ * Ask for JSON.
+ * @param {string} method
+ * @param {string} path
+ * @param {unknown} [body] a form, or anything JSON can say
+ * @param {number} [revision] refuse the write unless this is still the newest
+ * @returns {Promise<any>}
+ */
+export async function ask(method, path, body, revision) {
+  const options = /** @type {RequestInit} */ ({ method, ...sent(body, revision) });
+  const response = await answer(path, options);
+  return response.status === 204 ? null : response.json();
+}
+
+/**
+ * Ask for something that takes a while; resolves with the plan.
+ * @param {string} method
+ * @param {string} path
+ * @param {unknown} body
+ * @param {number} revision
+ * @param {(share: number, words: string) => void} progress
+ * @param {AbortSignal} signal aborting stops the work on the server
+ * @returns {Promise<import("./types.d.ts").PlanView>}
+ */
+export async function watch(method, path, body, revision, progress, signal) {
+  const options = /** @type {RequestInit} */ ({ method, signal, ...sent(body, revision) });
+  options.headers = { ...options.headers, Accept: "text/event-stream" };
+  const response = await answer(path, options);
+  if (!response.headers.get("Content-Type")?.startsWith("text/event-stream")) {
+    return response.json();
+  }
+  try {
+    for await (const { event, data } of events(response)) {
+      if (event === "progress") progress(data.share, data.words);
+      if (event === "plan") return data;
+      if (event === "problem") throw problemOf(data, data.status);
+    }
+  } catch (error) {
+    if (signal.aborted) throw new Stopped();
+    if (error instanceof Problem) throw error;
+  }
+  throw new Problem(0, UNREACHABLE);
+}
+
+/**
+ * @param {Response} response
+ * @returns {AsyncGenerator<{event: string, data: any}>}
+ */
+async function* events(response) {
+  const reader = /** @type {ReadableStream<Uint8Array>} */ (response.body).getReader();
+  const decoder = new TextDecoder();
+  let text = "";
+  for (;;) {
+    const { value, done } = await reader.read();
+    if (done) return;
+    text += decoder.decode(value, { stream: true }).replaceAll("\r\n", "\n");
+    const parts = text.split("\n\n");
+    text = parts.pop() ?? "";
+    for (const part of parts) yield parseEvent(part);
+  }
+}
+
+/** @param {string} part one event of the stream */
+function parseEvent(part) {
+  const field = (/** @type {string} */ name) =>
+    part
+      .split("\n")
+      .filter((line) => line.startsWith(`${name}:`))
+      .map((line) => line.slice(name.length + 1).trim())
+      .join("\n");
+  return { event: field("event"), data: JSON.parse(field("data") || "null") };
+}

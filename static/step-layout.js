@@ -1,0 +1,176 @@
+/** Step: the layout. Arranging, and the swaps that would help most. */
+
+import { desk } from "./desk.js";
+import { h, keep, s } from "./dom.js";
+import { check, choices, field, onward, Step } from "./step.js";
+import { nameOf, picture } from "./swatch.js";
+
+/** @typedef {import("./types.d.ts").PlanView} PlanView */
+/** @typedef {import("./types.d.ts").Swap} Swap */
+
+/** Small drawings of the rules: the grey of each of sixteen squares, 0 to 4. */
+const STYLES = [
+  { value: "scattered", label: "Scattered", greys: "0314420113423021" },
+  { value: "families", label: "Two families", greys: "0314304102413140" },
+  { value: "repeating", label: "Repeating", greys: "0123123023013012" },
+  { value: "light to dark", label: "Light to dark", greys: "0011012112232334" },
+];
+
+/** @param {string} greys */
+function stylePicture(greys) {
+  const squares = [...greys].map((tone, index) =>
+    s("rect", {
+      x: (index % 4) * 9 + 0.5,
+      y: Math.floor(index / 4) * 9 + 0.5,
+      width: 8,
+      height: 8,
+      "fill-opacity": 0.08 + Number(tone) * 0.22,
+    }),
+  );
+  return s(
+    "svg",
+    { viewBox: "0 0 36 36", class: "small-drawing", "aria-hidden": "true" },
+    ...squares,
+  );
+}
+
+/** Ring cells on the wall. @param {readonly number[]} cells */
+function point(cells) {
+  const wall = /** @type {import("./wall.js").QuiltWall | null} */ (
+    document.querySelector("quilt-wall")
+  );
+  if (wall) wall.shown = cells;
+}
+
+class LayoutStep extends Step {
+  #style = choices(
+    "Rule",
+    "style",
+    STYLES.map(({ value, label, greys }) => ({ value, label, picture: stylePicture(greys) })),
+    (value) => this.change({ style: value }),
+  );
+  #apart = h("input", { type: "range", min: 0, max: 1, step: 0.05, list: "apart-ends" });
+  #arrange = h(
+    "button",
+    { type: "button", class: "main", onclick: () => this.arrange() },
+    "Arrange",
+  );
+  #facts = h("ul", { class: "facts" });
+  #swaps = h("ul", { class: "swaps" });
+  #heading = h("h3", {}, "Swaps that help most");
+  #next = onward("keep", "Keep it");
+  #asked = "";
+
+  build() {
+    this.#apart.addEventListener("change", () => this.change({ apart: this.#apart.valueAsNumber }));
+    this.append(
+      this.#style,
+      field("How far neighbours must differ", this.#apart),
+      h("p", {}, this.#arrange),
+      this.trouble,
+      this.#facts,
+      this.#heading,
+      this.#swaps,
+      this.#next,
+    );
+    this.closest("details")?.addEventListener("toggle", () => this.#opened());
+  }
+
+  get #isOpen() {
+    return this.closest("details")?.open ?? false;
+  }
+
+  #opened() {
+    const view = desk.view;
+    if (!this.#isOpen) point([]);
+    else if (view && !view.plan.layout && view.plan.choice?.kept.length) this.arrange();
+    else if (view) this.#askSwaps(view);
+  }
+
+  arrange() {
+    return this.attempt(() => desk.arrange());
+  }
+
+  /** @param {PlanView} view */
+  show(view) {
+    const { brief, layout, quality, choice } = view.plan;
+    check(this.#style, brief.style);
+    this.#apart.value = String(brief.apart);
+    this.#arrange.textContent = layout ? "Arrange again" : "Arrange";
+    this.#arrange.disabled = !choice?.kept.length;
+    this.#next.hidden = !layout;
+    this.#showFacts(view);
+    if (!layout) this.#swaps.replaceChildren();
+    this.#heading.hidden = !this.#swaps.firstChild;
+    this.gist.textContent =
+      layout && quality ? `neighbours ${quality.closest.toFixed(1)} apart` : "not yet";
+    if (this.#isOpen) this.#askSwaps(view);
+  }
+
+  /** @param {PlanView} view */
+  #showFacts(view) {
+    const { quality, layout, problems } = view.plan;
+    const lines = layout && quality ? view.summary.slice(3) : problems;
+    const cells = layout ? quality?.closest_cells : null;
+    const pair = () => point(cells ?? []);
+    const button = h(
+      "button",
+      { type: "button", class: "small", onclick: pair },
+      "Show the closest pair",
+    );
+    this.#facts.replaceChildren(
+      ...lines.map((line) => h("li", {}, line)),
+      ...(cells ? [h("li", {}, button)] : []),
+    );
+  }
+
+  /** Ask for the swaps once for each revision. @param {PlanView} view */
+  async #askSwaps(view) {
+    const wanted = `${view.id} ${view.revision}`;
+    if (!view.plan.layout || wanted === this.#asked) return;
+    this.#asked = wanted;
+    await this.attempt(async () => {
+      /** @type {Swap[]} */
+      const swaps = await desk.read("layout/swaps?most=5");
+      if (wanted === this.#asked) this.#showSwaps(view, swaps);
+    });
+  }
+
+  /** @param {PlanView} view @param {Swap[]} swaps */
+  #showSwaps(view, swaps) {
+    const fabrics = view.plan.layout?.fabrics ?? [];
+    this.#heading.hidden = !swaps.length;
+    keep(
+      this.#swaps,
+      swaps,
+      ({ first, second }) => `${view.revision} ${first} ${second}`,
+      ({ first, second, closest_after }) => {
+        const [a = "", b = ""] = [fabrics[first], fabrics[second]];
+        const show = () => point([first, second]);
+        const hide = () => point([]);
+        const use = () => {
+          point([]);
+          this.attempt(() => desk.swap(first, second));
+        };
+        const words = h(
+          "span",
+          {},
+          `${nameOf(a)} and ${nameOf(b)}`,
+          h("small", {}, `neighbours then ${closest_after.toFixed(1)} apart`),
+        );
+        const props = {
+          type: "button",
+          class: "swap",
+          onclick: use,
+          onfocus: show,
+          onblur: hide,
+          onpointerenter: show,
+          onpointerleave: hide,
+        };
+        return h("li", {}, h("button", props, picture(a), picture(b), words));
+      },
+    );
+  }
+}
+
+customElements.define("layout-step", LayoutStep);

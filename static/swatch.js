@@ -1,0 +1,128 @@
+/** A fabric in the page: its picture, the colour it reads as, its main colours, its verdict. */
+
+import { desk } from "./desk.js";
+import { h, keep, say } from "./dom.js";
+import { allSwatches } from "./quilt.js";
+
+/** @typedef {import("./types.d.ts").Swatch} Swatch */
+/** @typedef {import("./types.d.ts").PlanView} PlanView */
+/** @typedef {import("./types.d.ts").Lab} Lab */
+
+/** How a fabric stands on the background, in a word or two. */
+export const VERDICTS = {
+  clear: "stands out",
+  soft: "soft",
+  camouflage: "half melts",
+  lost: "sinks",
+};
+
+const REASONS = {
+  "left out by hand": "left out",
+  twin: "too like another",
+  lost: "sinks",
+  camouflage: "half melts",
+  "not needed": "not needed",
+};
+
+/** @param {Lab} lab */
+const css = ({ lightness, a, b }) => `lab(${lightness}% ${a} ${b})`;
+
+/** @param {PlanView} view @param {string} id */
+export const find = (view, id) => allSwatches(view).find(({ fabric }) => fabric.id === id);
+
+/** @param {string} id */
+export function nameOf(id) {
+  return (desk.view && find(desk.view, id)?.fabric.name) || id;
+}
+
+/** A fabric's picture. @param {string} id @param {string} [alt] */
+export function picture(id, alt = "") {
+  const src = desk.view?.pictures[id] ?? "";
+  return h("img", { src, alt, class: "cloth", width: 96, height: 96, draggable: "false" });
+}
+
+/** A row of small pictures. @param {Element} place @param {readonly string[]} ids */
+export function pictures(place, ids) {
+  keep(
+    place,
+    ids,
+    (id) => `${id} ${desk.view?.pictures[id]}`,
+    (id) => picture(id),
+  );
+}
+
+/** The colour a fabric reads as. @param {string} id */
+export function chip(id) {
+  const element = h("span", { class: "chip" });
+  element.style.background = desk.view?.colours[id] ?? "none";
+  return element;
+}
+
+/** Main colours, as wide as their shares. @param {Swatch} swatch */
+export function bar(swatch) {
+  const parts = swatch.fabric.colours.map(({ colour, share }) => {
+    const part = h("span");
+    part.style.background = css(colour);
+    part.style.flexGrow = String(share);
+    return part;
+  });
+  return h("span", { class: "bar" }, ...parts);
+}
+
+/** What became of a fabric, in a few words. @param {PlanView} view @param {string} id */
+export function fate(view, id) {
+  const { choice, contrasts, background } = view.plan;
+  const out = choice?.left_out.find((entry) => entry.fabric === id);
+  if (out) return REASONS[out.reason];
+  const stand = contrasts.find((c) => c.fabric === id && c.background === background);
+  return stand ? VERDICTS[stand.verdict] : "";
+}
+
+/** Why it became of it, in full sentences. @param {PlanView} view @param {string} id */
+export function reasons(view, id) {
+  const { choice, contrasts, background } = view.plan;
+  const stand = contrasts.find((c) => c.fabric === id && c.background === background);
+  const out = choice?.left_out.find((entry) => entry.fabric === id);
+  return [...new Set([stand?.sentence, out?.sentence])].filter((text) => text !== undefined);
+}
+
+/** A button that shows a fabric and opens its card. */
+export class Tile {
+  element;
+  #picture;
+  #caption = h("span", { class: "name" });
+  #fate = h("span", { class: "fate" });
+  #colours = h("span", { class: "colours" });
+  #made = "";
+
+  /** @param {Swatch} swatch @param {() => void} open */
+  constructor(swatch, open) {
+    this.#picture = h("span", { class: "picture" });
+    this.element = h(
+      "button",
+      { type: "button", class: "tile", "aria-expanded": "false", onclick: open },
+      this.#picture,
+      this.#colours,
+      this.#caption,
+      this.#fate,
+    );
+    this.show(swatch);
+  }
+
+  /** @param {Swatch} swatch */
+  show(swatch) {
+    const view = desk.view;
+    const id = swatch.fabric.id;
+    if (!view) return;
+    if (this.#made !== swatch.picture) {
+      this.#picture.replaceChildren(picture(id), chip(id));
+      this.#colours.replaceChildren(bar(swatch));
+      this.#made = swatch.picture;
+    }
+    say(this.#caption, swatch.fabric.name);
+    say(this.#fate, fate(view, id));
+    const out = view.plan.choice?.left_out.some((entry) => entry.fabric === id) ?? false;
+    this.element.classList.toggle("out", out);
+    this.element.classList.toggle("warned", swatch.fabric.warnings.length > 0);
+  }
+}

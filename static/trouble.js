@@ -1,0 +1,26 @@
+/** What went wrong, said beside its cause, with a way out. */
+
+import { h } from "./dom.js";
+import { Problem, Stopped } from "./server.js";
+
+/** A place for sentences on what went wrong. @returns {HTMLElement} */
+export const troublePlace = () => h("div", { class: "trouble", role: "alert" });
+
+/**
+ * Do something; if it is refused, say so in that place.
+ * @param {HTMLElement} place
+ * @param {() => Promise<unknown>} action
+ */
+export async function attempt(place, action) {
+  place.replaceChildren();
+  try {
+    await action();
+  } catch (error) {
+    if (error instanceof Stopped) return;
+    if (!(error instanceof Problem)) throw error;
+    place.append(h("p", {}, error.message));
+    const again = () => attempt(place, action);
+    if (error.status === 0)
+      place.append(h("button", { type: "button", onclick: again }, "Try again"));
+  }
+}

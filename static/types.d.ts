@@ -1,0 +1,145 @@
+/** What the server sends: see api/plan.py. Read by the type checker only, never by a browser. */
+
+export interface Lab {
+  lightness: number;
+  a: number;
+  b: number;
+}
+
+export interface Fabric {
+  id: string;
+  name: string;
+  reads_as: Lab;
+  colours: { colour: Lab; share: number }[];
+  print_scale: number;
+  warnings: string[];
+}
+
+export interface Swatch {
+  fabric: Fabric;
+  picture: string;
+  shows: string;
+  shows_given: boolean;
+  must_use: boolean;
+  leave_out: boolean;
+  directional: boolean;
+}
+
+export interface Setting {
+  kind: "on point" | "straight";
+  across: number;
+  down: number;
+  block: string;
+  alternate: boolean;
+}
+
+export type Verdict = "clear" | "soft" | "camouflage" | "lost";
+
+export interface Contrast {
+  fabric: string;
+  background: string;
+  verdict: Verdict;
+  difference: number;
+  lightness: number;
+  near_share: number;
+  sentence: string;
+}
+
+export interface LeftOut {
+  fabric: string;
+  reason: "left out by hand" | "twin" | "lost" | "camouflage" | "not needed";
+  sentence: string;
+  other: string | null;
+}
+
+export interface Choice {
+  kept: string[];
+  left_out: LeftOut[];
+  closest: number | null;
+  closest_pair: [string, string] | null;
+  proved: boolean;
+  problems: string[];
+  relax: { limit: string; value: number; brings_back: string[]; sentence: string }[];
+}
+
+export interface Brief {
+  title: string;
+  swatches: Swatch[];
+  backgrounds: Swatch[];
+  background: string;
+  count: number | null;
+  limits: Record<string, number>;
+  setting: Setting;
+  block: string;
+  border: string;
+  border_fabric: string;
+  style: string;
+  apart: number;
+  seed: number;
+  units: "inches" | "metric";
+}
+
+export interface Layout {
+  fabrics: string[];
+  pinned: number[];
+  turned: number[];
+}
+
+export interface Quality {
+  closest: number;
+  closest_cells: [number, number] | null;
+  cause: string;
+}
+
+export interface Plan {
+  brief: Brief;
+  background: string;
+  contrasts: Contrast[];
+  choice: Choice | null;
+  layout: Layout | null;
+  quality: Quality | null;
+  problems: string[];
+  by_hand: boolean;
+}
+
+export interface Cell {
+  x: number;
+  y: number;
+  row: number;
+  column: number;
+  plain?: boolean;
+}
+
+export interface PlanView {
+  id: string;
+  revision: number;
+  can_undo: boolean;
+  can_redo: boolean;
+  plan: Plan;
+  colours: Record<string, string>;
+  pictures: Record<string, string>;
+  summary: string[];
+  size: { width: number; height: number; words: string };
+  cells: Cell[];
+  verdicts: Record<string, Record<Verdict, number>>;
+}
+
+export interface Block {
+  name: string;
+  title: string;
+  patches: { role: "F" | "S" | "B"; points: [number, number][] }[];
+}
+
+export interface Swap {
+  first: number;
+  second: number;
+  gain: number;
+  closest_after: number;
+}
+
+export interface Upload {
+  results: { file: string; fabric: string | null; problem: string | null }[];
+  plan: PlanView;
+}
+
+export type ViewName = "cloth" | "flat" | "grey";

@@ -1,0 +1,409 @@
+/** The design wall: the quilt in view, and moving its blocks by tap, by drag or by keyboard. */
+
+import { desk } from "./desk.js";
+import { h, keep, s, say, set } from "./dom.js";
+import { allSwatches, Quilt } from "./quilt.js";
+import { steer } from "./steer.js";
+import { attempt, troublePlace } from "./trouble.js";
+
+/** @typedef {import("./types.d.ts").PlanView} PlanView */
+/** @typedef {import("./types.d.ts").ViewName} ViewName */
+
+const HINT = "Tap a block to lift it, then tap where it should go.";
+const DRAG_FROM = 6;
+
+/**
+ * Which fabric lies where: the layout or, before there is one, the fabrics in the order they came.
+ * @param {PlanView} view
+ */
+export function laid(view) {
+  const { layout, choice, brief } = view.plan;
+  if (layout) return layout.fabrics;
+  const order = choice?.kept.length ? choice.kept : brief.swatches.map(({ fabric }) => fabric.id);
+  return view.cells.filter((cell) => !cell.plain).map((_, i) => order[i % order.length] ?? "");
+}
+
+export class QuiltWall extends HTMLElement {
+  #quilt = new Quilt();
+  #frame = h("div", { class: "frame" });
+  #room = h("div", { class: "room" }, this.#frame);
+  #hand = h("div", { class: "hand" });
+  #trouble = troublePlace();
+  #heard = h("p", { class: "hidden", role: "status" });
+  /** @type {ViewName} */
+  #look = "cloth";
+  /** @type {string[]} */
+  #fabrics = [];
+  /** @type {number | null} */
+  #lifted = null;
+  #focus = 0;
+  /** @type {number | null} */
+  #pointed = null;
+  /** @type {{cell: number, x: number, y: number, moving: boolean} | null} */
+  #drag = null;
+  #dropped = false;
+  /** @type {readonly number[]} Cells that a step beside the wall points at. */
+  #shown = [];
+
+  connectedCallback() {
+    set(this.#quilt.svg, { role: "group", "aria-labelledby": "quilt-label" });
+    this.#frame.append(this.#quilt.svg);
+    const label = h("p", { class: "hidden", id: "quilt-label" });
+    this.append(label, this.#room, this.#hand, this.#trouble, this.#heard);
+    this.#listen();
+    desk.on("plan", () => this.#show());
+    desk.on("work", () => this.#showHand());
+  }
+
+  /** @param {ViewName} look */
+  set look(look) {
+    this.#look = look;
+    this.#show();
+  }
+
+  /** @param {boolean} close */
+  set close(close) {
+    this.#room.classList.toggle("close", close);
+  }
+
+  /** Ring some cells, as a step beside the wall asks. @param {readonly number[]} cells */
+  set shown(cells) {
+    this.#shown = cells;
+    this.#mark();
+  }
+
+  get #cells() {
+    return (desk.view?.cells ?? []).filter((cell) => !cell.plain);
+  }
+
+  get #pinned() {
+    return desk.view?.plan.layout?.pinned ?? [];
+  }
+
+  /** @param {number} cell */
+  #name(cell) {
+    const found =
+      desk.view && allSwatches(desk.view).find((w) => w.fabric.id === this.#fabrics[cell]);
+    return found ? found.fabric.name : "plain";
+  }
+
+  /** @param {number} cell */
+  #place(cell) {
+    const { row = 0, column = 0 } = this.#cells[cell] ?? {};
+    return `row ${row + 1}, place ${column + 1}`;
+  }
+
+  #show() {
+    const view = desk.view;
+    const block = view && desk.blocks.find(({ name }) => name === view.plan.brief.block);
+    if (!view || !block) return;
+    this.#fabrics = laid(view);
+    this.#frame.style.setProperty("--ratio", String(view.size.width / view.size.height));
+    const focused = this.#quilt.svg.contains(document.activeElement);
+    if (this.#quilt.show(view, block, this.#look, this.#fabrics)) {
+      this.#lifted = null;
+      this.#focus = Math.min(this.#focus, Math.max(0, this.#quilt.cells.length - 1));
+    }
+    if (!view.plan.layout) this.#lifted = null;
+    this.#label(view);
+    if (focused) this.#quilt.cells[this.#focus]?.focus();
+    this.#mark();
+    this.#showHand();
+  }
+
+  /** @param {PlanView} view */
+  #label(view) {
+    const movable = Boolean(view.plan.layout);
+    const label = /** @type {HTMLElement} */ (this.firstElementChild);
+    const keys = movable
+      ? " Arrow keys go from block to block, Enter lifts and places, Escape puts back, L locks."
+      : "";
+    say(label, `The quilt, ${view.size.words}.${keys}`);
+    this.classList.toggle("sketch", !movable);
+    this.#quilt.cells.forEach((cell, index) => {
+      const locked = this.#pinned.includes(index) ? ", locked" : "";
+      set(cell, {
+        role: movable ? "button" : "img",
+        tabindex: index === this.#focus && movable ? 0 : -1,
+        "aria-label": `${this.#name(index)}, ${this.#place(index)}${locked}`,
+        "aria-pressed": movable ? String(index === this.#lifted) : null,
+      });
+    });
+  }
+
+  /** Draw rings, locks and the lifted block over the quilt. */
+  #mark() {
+    const { marks, cells } = this.#quilt;
+    const outline = (/** @type {number} */ cell, /** @type {string} */ name, grow = 0) => {
+      const rect = this.#quilt.outline(cell, grow);
+      rect.setAttribute("class", name);
+      return rect;
+    };
+    marks.replaceChildren(
+      ...this.#pinned.filter((cell) => cells[cell]).map((cell) => this.#lock(cell)),
+      ...this.#shown.filter((cell) => cells[cell]).map((cell) => outline(cell, "ring shown")),
+    );
+    const target = this.#pointed ?? this.#focus;
+    if (this.#lifted !== null && target !== this.#lifted && cells[target]) {
+      marks.append(outline(target, "ring target"));
+    }
+    if (this.#quilt.svg.contains(document.activeElement) && cells[this.#focus]) {
+      marks.append(outline(this.#focus, "ring focus under"), outline(this.#focus, "ring focus"));
+    }
+    cells.forEach((cell, index) => {
+      cell.classList.toggle("lifted", index === this.#lifted);
+    });
+    if (this.#lifted !== null) marks.append(this.#ghost(this.#lifted));
+  }
+
+  /** @param {number} cell */
+  #lock(cell) {
+    const { x, y } = this.#centre(cell);
+    const r = this.#quilt.side / 9;
+    const bow = `M${-r * 0.6} 0v${-r * 0.5}a${r * 0.6} ${r * 0.6} 0 0 1 ${r * 1.2} 0v${r * 0.5}`;
+    return s(
+      "g",
+      { class: "lock", transform: `translate(${x} ${y})` },
+      s("circle", { r: r * 2 }),
+      s("path", { d: bow }),
+      s("rect", { x: -r, y: -r * 0.1, width: r * 2, height: r * 1.3, rx: r * 0.2 }),
+    );
+  }
+
+  /** The lifted block, a little larger, above everything. @param {number} cell */
+  #ghost(cell) {
+    const copy = /** @type {SVGGElement} */ (this.#quilt.cells[cell]?.cloneNode(true));
+    for (const name of ["tabindex", "role", "aria-label", "aria-pressed", "data-cell"]) {
+      copy.removeAttribute(name);
+    }
+    copy.setAttribute("class", "ghost");
+    const { x, y } = this.#drag?.moving ? this.#drag : this.#centre(cell);
+    const turn = /rotate\([^)]*\)/.exec(copy.getAttribute("transform") ?? "")?.[0] ?? "";
+    copy.setAttribute("transform", `translate(${x} ${y}) ${turn} scale(1.14)`);
+    return copy;
+  }
+
+  /** @param {number} cell */
+  #centre(cell) {
+    const found = /translate\(([\d.]+) ([\d.]+)\)/.exec(
+      this.#quilt.cells[cell]?.getAttribute("transform") ?? "",
+    );
+    return { x: Number(found?.[1]), y: Number(found?.[2]) };
+  }
+
+  /** What is in the hand, what the server is busy with, or what can be done. */
+  #showHand() {
+    const work = desk.work;
+    const held = this.#lifted;
+    const about = held ?? this.#pointed;
+    const name = work
+      ? "work"
+      : held !== null
+        ? `held ${held} ${this.#pinned.includes(held)}`
+        : "hint";
+    keep(
+      this.#hand,
+      [name],
+      (key) => key,
+      () => (work ? this.#workLine() : held === null ? h("p", {}) : this.#heldLine(held)),
+      (line) => {
+        if (work) this.#updateWork(line, work);
+        else if (held === null) say(line, this.#hint(about));
+      },
+    );
+  }
+
+  /** @param {number | null} pointed */
+  #hint(pointed) {
+    if (pointed !== null) return `${this.#name(pointed)}, ${this.#place(pointed)}`;
+    if (desk.view?.plan.layout) return HINT;
+    return desk.view?.plan.brief.swatches.length
+      ? "Laid out as they came; they are arranged in the step Layout."
+      : "Your quilt will show here.";
+  }
+
+  #workLine() {
+    return h(
+      "div",
+      { class: "line" },
+      h("progress", { max: 1, "aria-label": "Arranging" }),
+      h("span", { class: "words" }),
+      h("button", { type: "button", onclick: () => desk.stop() }, "Stop"),
+    );
+  }
+
+  /** @param {HTMLElement} line @param {{share: number, words: string}} work */
+  #updateWork(line, work) {
+    const bar = line.querySelector("progress");
+    if (bar) bar.value = work.share;
+    const words = line.querySelector(".words");
+    if (words) say(words, work.words);
+  }
+
+  /** @param {number} held */
+  #heldLine(held) {
+    const locked = this.#pinned.includes(held);
+    const id = this.#fabrics[held] ?? "";
+    return h(
+      "div",
+      { class: "line" },
+      h("img", { src: desk.view?.pictures[id] ?? "", alt: "", width: 40, height: 40 }),
+      h("span", { class: "words" }, `${this.#name(held)}, ${this.#place(held)}`),
+      h(
+        "button",
+        { type: "button", onclick: () => this.#turnLock(held) },
+        locked ? "Unlock" : "Lock here",
+      ),
+      h("button", { type: "button", onclick: () => this.#putBack() }, "Put back"),
+    );
+  }
+
+  #listen() {
+    const svg = this.#quilt.svg;
+    svg.addEventListener("click", (event) => this.#tap(event));
+    svg.addEventListener("keydown", (event) => this.#key(event));
+    svg.addEventListener("focusin", (event) => {
+      const cell = this.#cellAt(event.target);
+      if (cell !== null) this.#moveTo(cell);
+    });
+    svg.addEventListener("focusout", () => requestAnimationFrame(() => this.#mark()));
+    svg.addEventListener("pointerdown", (event) => this.#grip(event));
+    svg.addEventListener("pointermove", (event) => this.#pull(event));
+    svg.addEventListener("pointerup", (event) => this.#release(event));
+    svg.addEventListener("pointercancel", () => this.#putBack());
+    svg.addEventListener("pointerleave", () => this.#point(null));
+  }
+
+  /** @param {EventTarget | null} target */
+  #cellAt(target) {
+    const group = target instanceof Element ? target.closest("[data-cell]") : null;
+    return group && desk.view?.plan.layout ? Number(group.getAttribute("data-cell")) : null;
+  }
+
+  /** @param {number | null} cell */
+  #point(cell) {
+    if (cell === this.#pointed) return;
+    this.#pointed = cell;
+    if (this.#lifted !== null) this.#mark();
+    this.#showHand();
+  }
+
+  /** @param {number} cell */
+  #moveTo(cell) {
+    this.#quilt.cells[this.#focus]?.setAttribute("tabindex", "-1");
+    this.#quilt.cells[cell]?.setAttribute("tabindex", "0");
+    this.#focus = cell;
+    this.#mark();
+  }
+
+  /** @param {Event} event */
+  #tap(event) {
+    const cell = this.#cellAt(event.target);
+    if (this.#dropped || cell === null) {
+      this.#dropped = false;
+      return;
+    }
+    this.#use(cell);
+  }
+
+  /** Lift, place or put back, as the cell and the hand say. @param {number} cell */
+  #use(cell) {
+    if (this.#lifted === null) this.#lift(cell);
+    else if (this.#lifted === cell) this.#putBack();
+    else this.#swap(this.#lifted, cell);
+  }
+
+  /** @param {KeyboardEvent} event */
+  #key(event) {
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    const next = steer(this.#cells, this.#focus, event.key);
+    if (event.key === "Enter" || event.key === " ") this.#use(this.#focus);
+    else if (event.key === "Escape") this.#putBack();
+    else if (event.key.toLowerCase() === "l") this.#turnLock(this.#focus);
+    else if (/^Arrow|^Home$|^End$/.test(event.key)) this.#quilt.cells[next]?.focus();
+    else return;
+    event.preventDefault();
+  }
+
+  /** @param {number} cell */
+  #lift(cell) {
+    this.#lifted = cell;
+    this.#refresh();
+    say(this.#heard, `Lifted ${this.#name(cell)}. Choose a block to swap it with.`);
+  }
+
+  #putBack() {
+    this.#drag = null;
+    if (this.#lifted === null) return;
+    this.#lifted = null;
+    this.#refresh();
+    say(this.#heard, "Put back.");
+  }
+
+  #refresh() {
+    if (desk.view) this.#label(desk.view);
+    this.#mark();
+    this.#showHand();
+  }
+
+  /** @param {number} first @param {number} second */
+  #swap(first, second) {
+    const words = `Swapped ${this.#name(first)} with ${this.#name(second)}.`;
+    this.#lifted = null;
+    this.#pointed = null;
+    this.#drag = null;
+    if (this.#quilt.svg.contains(document.activeElement)) this.#quilt.cells[second]?.focus();
+    attempt(this.#trouble, () => desk.swap(first, second));
+    say(this.#heard, words);
+  }
+
+  /** @param {number} cell */
+  #turnLock(cell) {
+    const pinned = !this.#pinned.includes(cell);
+    this.#lifted = null;
+    say(this.#heard, `${this.#name(cell)} is ${pinned ? "locked" : "unlocked"}.`);
+    attempt(this.#trouble, () => desk.write("PUT", `layout/pins/${cell}`, { pinned }));
+  }
+
+  /** A mouse or a pen drags at once; a finger drags a block it has lifted. @param {PointerEvent} event */
+  #grip(event) {
+    const cell = this.#cellAt(event.target);
+    this.#dropped = false;
+    if (cell === null || event.button !== 0) return;
+    if (event.pointerType === "touch" && cell !== this.#lifted) return;
+    this.#drag = { cell, x: event.clientX, y: event.clientY, moving: false };
+  }
+
+  /** @param {PointerEvent} event */
+  #pull(event) {
+    const under = document.elementFromPoint(event.clientX, event.clientY);
+    this.#point(event.pointerType === "touch" && !this.#drag ? null : this.#cellAt(under));
+    const drag = this.#drag;
+    if (!drag) return;
+    if (!drag.moving) {
+      if (Math.hypot(event.clientX - drag.x, event.clientY - drag.y) < DRAG_FROM) return;
+      drag.moving = true;
+      this.#quilt.svg.setPointerCapture(event.pointerId);
+      this.#lift(drag.cell);
+    }
+    const matrix = this.#quilt.svg.getScreenCTM()?.inverse();
+    const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix);
+    drag.x = at.x;
+    drag.y = at.y;
+    const ghost = this.#quilt.marks.querySelector(".ghost");
+    ghost?.replaceWith(this.#ghost(drag.cell));
+  }
+
+  /** @param {PointerEvent} event */
+  #release(event) {
+    const drag = this.#drag;
+    this.#drag = null;
+    if (!drag?.moving) return;
+    this.#dropped = true;
+    const under = this.#cellAt(document.elementFromPoint(event.clientX, event.clientY));
+    if (under === null || under === drag.cell) this.#putBack();
+    else this.#swap(drag.cell, under);
+  }
+}
+
+customElements.define("quilt-wall", QuiltWall);
