@@ -10,13 +10,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from io import BytesIO
 
-from PIL import Image, ImageDraw
+from PIL import Image, ImageDraw, ImageOps
 
 from api.drawing.cloth import load_print
 from api.drawing.quilt import cloth_of
+from api.drawing.scene import grey
 from api.drawing.text import Font, font, showable, wrap
 from api.plan import Plan, Swatch
-from palette.choice import Contrast, LeftOut
+from palette.choice import Contrast, LeftOut, Verdict
 from palette.colour import Lab, to_srgb
 
 WIDTH = 1800
@@ -26,6 +27,11 @@ _MARGIN = 120
 _GAP = 48
 _INNER = WIDTH - 2 * _MARGIN
 _PAGE, _INK, _QUIET, _RULE = "#ffffff", "#1c1c1c", "#666666", "#d4d4d4"
+
+_CHOSEN_NOTE = (
+    "Each with its main colours by area, the colour it reads as from across the room, "
+    "that colour's grey, and how it stands on the background."
+)
 
 _BAR = 18
 """Height of a bar of main colours."""
@@ -92,9 +98,12 @@ def _strips(sheet: _Sheet) -> Iterator[Image.Image]:
         return
     if choice.kept:
         yield _heading("Chosen", str(len(choice.kept)))
+        yield _note(_CHOSEN_NOTE)
         yield from _cards(sheet, choice.kept)
     if choice.left_out:
         yield _heading("Left out", str(len(choice.left_out)))
+        if any(entry.other for entry in choice.left_out):
+            yield _note("The small picture is the fabric that one is too like.")
         yield from _reasons(sheet, choice.left_out)
 
 
@@ -142,11 +151,19 @@ def _said(plan: Plan) -> Iterator[str]:
 
 
 def _heading(words: str, count: str) -> Image.Image:
-    image, draw = _strip(132)
+    image, draw = _strip(126)
     face = font(34, "semibold")
-    draw.line((_MARGIN, 46, WIDTH - _MARGIN, 46), _RULE, 2)
+    draw.line((_MARGIN, 46, WIDTH - _MARGIN - 1, 46), _RULE, 2)
     draw.text((_MARGIN, 66), words, _INK, face)
     draw.text((WIDTH - _MARGIN, 66), count, _QUIET, font(34), anchor="ra")
+    return image
+
+
+def _note(words: str) -> Image.Image:
+    face = font(23)
+    lines = wrap(words, face, _INNER)
+    image, draw = _strip(len(lines) * _height(face) + 24)
+    _write(draw, (_MARGIN, 0), lines, face, _QUIET)
     return image
 
 
@@ -159,17 +176,21 @@ def _background(sheet: _Sheet) -> Image.Image:
     left, width = _MARGIN + side + _GAP, _INNER - side - _GAP
     face, small = font(44, "semibold"), font(27)
     y = _write(draw, (left, 0), wrap(sheet.name(swatch.fabric.id), face, width, 2), face, _INK)
-    _chip(draw, (left, y + 16, left + 96, y + 112), swatch.fabric.reads_as)
-    draw.text((left + 96 + 24, y + 64), _reads(swatch), _QUIET, small, anchor="lm")
-    tally = Counter(entry.verdict for entry in sheet.contrasts.values())
-    told = ", ".join(f"{tally[kind]} {kind}" for kind in ("clear", "soft", "camouflage", "lost"))
-    if tally:
-        draw.text((left, y + 140), f"On it: {told}.", _QUIET, small)
+    _chip(draw, (left, y + 18), 88, swatch.fabric.reads_as)
+    draw.text((left, y + 134), _told(sheet), _QUIET, small)
     return image
 
 
+def _told(sheet: _Sheet) -> str:
+    """Say how the bundle stands on the background."""
+    tally = Counter(entry.verdict for entry in sheet.contrasts.values())
+    kinds: tuple[Verdict, ...] = ("clear", "soft", "camouflage", "lost")
+    told = ", ".join(f"{tally[kind]} {kind}" for kind in kinds if tally[kind])
+    return f"Of the bundle on it: {told}." if told else ""
+
+
 def _cards(sheet: _Sheet, fabrics: Sequence[str]) -> Iterator[Image.Image]:
-    columns = 4 if len(fabrics) <= 24 else 6
+    columns = 4 if len(fabrics) <= 24 else 5
     for start in range(0, len(fabrics), columns):
         yield _row(sheet, fabrics[start : start + columns], columns)
 
@@ -179,29 +200,26 @@ def _row(sheet: _Sheet, fabrics: Sequence[str], columns: int) -> Image.Image:
     tall = width * 3 // 4
     face, small = font(27, "semibold"), font(22)
     names = [wrap(sheet.name(fabric), face, width, 2) for fabric in fabrics]
-    chip = 56
     text = max(len(lines) for lines in names) * _height(face)
-    image, draw = _strip(tall + 8 + _BAR + 18 + text + 10 + chip + _GAP)
+    image, draw = _strip(tall + _BAR + text + 92 + _GAP)
     for number, (fabric, lines) in enumerate(zip(fabrics, names, strict=True)):
         left = _MARGIN + number * (width + _GAP)
         swatch = sheet.swatches[fabric]
         image.paste(_picture(sheet, swatch, (width, tall)), (left, 0))
         _bar(draw, swatch, (left, tall + 8, left + width, tall + 8 + _BAR))
-        _write(draw, (left, tall + 8 + _BAR + 14), lines, face, _INK)
-        top = tall + 8 + _BAR + 18 + text + 6
-        _chip(draw, (left, top, left + chip, top + chip), swatch.fabric.reads_as)
-        told = [_reads(swatch), *_stands(sheet.contrasts.get(fabric))]
-        lines = [line for words in told for line in wrap(words, small, width - chip - 16, 1)]
-        _write(draw, (left + chip + 16, top - 2), lines, small, _QUIET)
+        _write(draw, (left, tall + _BAR + 22), lines, face, _INK)
+        top = tall + _BAR + text + 34
+        _chip(draw, (left, top), 56, swatch.fabric.reads_as)
+        _write(draw, (left + 84, top - 3), _stands(sheet, swatch), small, _QUIET)
     return image
 
 
-def _stands(contrast: Contrast | None) -> list[str]:
-    return [f"{contrast.verdict}, {contrast.difference:.1f}"] if contrast else []
-
-
-def _reads(swatch: Swatch) -> str:
-    return f"reads as L* {swatch.fabric.reads_as.lightness:.0f}"
+def _stands(sheet: _Sheet, swatch: Swatch) -> list[str]:
+    """Say in two short lines how a fabric stands; its lightness where there is no background."""
+    contrast = sheet.contrasts.get(swatch.fabric.id)
+    if contrast is None:
+        return [f"lightness {swatch.fabric.reads_as.lightness:.0f}"]
+    return [contrast.verdict, f"differs by {contrast.difference:.1f}"]
 
 
 def _reasons(sheet: _Sheet, entries: Sequence[LeftOut]) -> Iterator[Image.Image]:
@@ -220,14 +238,25 @@ def _pair(sheet: _Sheet, entries: Sequence[LeftOut]) -> Image.Image:
         len(name) * _height(face) + len(text) * _height(small) + 6
         for name, text in zip(names, texts, strict=True)
     ]
-    image, draw = _strip(max(side + 8 + _BAR, *heights) + 44)
+    image, draw = _strip(max(side + 14 + _BAR, *heights) + 44)
     for number, (entry, name, text) in enumerate(zip(entries, names, texts, strict=True)):
         left = _MARGIN + number * (column + _GAP)
-        swatch = sheet.swatches[entry.fabric]
-        image.paste(_picture(sheet, swatch, (side, side)), (left, 0))
-        _bar(draw, swatch, (left, side + 8, left + side, side + 8 + _BAR))
-        below = _write(draw, (left + side + 28, -5), name, face, _INK)
+        image.paste(_left_out(sheet, entry, side), (left, 6))
+        below = _write(draw, (left + side + 28, 0), name, face, _INK)
         _write(draw, (left + side + 28, below + 4), text, small, _QUIET)
+    return image
+
+
+def _left_out(sheet: _Sheet, entry: LeftOut, side: int) -> Image.Image:
+    """Show a fabric with, in its corner to compare, the one it is too like."""
+    swatch = sheet.swatches[entry.fabric]
+    image = Image.new("RGB", (side, side + 8 + _BAR), _PAGE)
+    image.paste(_picture(sheet, swatch, (side, side)))
+    if entry.other in sheet.swatches:
+        corner = side - 64
+        image.paste(_PAGE, (corner - 4, corner - 4, side, side))
+        image.paste(_picture(sheet, sheet.swatches[entry.other], (64, 64)), (corner, corner))
+    _bar(ImageDraw.Draw(image), swatch, (0, side + 8, side, side + 8 + _BAR))
     return image
 
 
@@ -238,11 +267,7 @@ def _picture(sheet: _Sheet, swatch: Swatch, size: tuple[int, int]) -> Image.Imag
         return Image.new("RGB", size, to_srgb(swatch.fabric.reads_as))
     cloth = cloth_of(swatch)
     image = load_print(cloth, data, 2 * max(size) / cloth.shows).image
-    scale = min(image.width / size[0], image.height / size[1])
-    width, height = size[0] * scale, size[1] * scale
-    left, top = (image.width - width) / 2, (image.height - height) / 2
-    box = (left, top, left + width, top + height)
-    return image.resize(size, Image.Resampling.LANCZOS, box)
+    return ImageOps.fit(image, size, Image.Resampling.LANCZOS)
 
 
 def _bar(draw: ImageDraw.ImageDraw, swatch: Swatch, box: tuple[int, int, int, int]) -> None:
@@ -258,6 +283,9 @@ def _bar(draw: ImageDraw.ImageDraw, swatch: Swatch, box: tuple[int, int, int, in
             draw.rectangle((round(start), top, round(end) - 1, bottom - 1), to_srgb(part.colour))
 
 
-def _chip(draw: ImageDraw.ImageDraw, box: tuple[int, int, int, int], colour: Lab) -> None:
-    left, top, right, bottom = box
-    draw.rectangle((left, top, right - 1, bottom - 1), to_srgb(colour), _RULE)
+def _chip(draw: ImageDraw.ImageDraw, at: tuple[int, int], side: int, colour: Lab) -> None:
+    """Draw a colour and, a third as wide, its grey."""
+    left, top = at
+    middle, right, bottom = left + side * 9 // 10, left + side * 12 // 10, top + side
+    draw.rectangle((left, top, middle - 1, bottom - 1), to_srgb(colour))
+    draw.rectangle((middle, top, right - 1, bottom - 1), grey(colour))

@@ -90,7 +90,8 @@ class _Frame:
         self.centre = (x + border, y + border)
         self.side = float(setting.block)
         self.angle = (45.0 if setting.kind == "on point" else 0.0) + (180.0 if turned else 0.0)
-        self.seed = 31 * (cell.row * setting.across * 2 + cell.column)
+        # More than any block has parts, so that no two pieces share a place.
+        self.seed = 64 * (cell.row * setting.across * 2 + cell.column)
 
     def point(self, x: float, y: float) -> Point:
         """Bring a point of the block, 0 to 1 from its top left corner, to the quilt."""

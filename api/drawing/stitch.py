@@ -20,10 +20,10 @@ class Stroke(NamedTuple):
     """Of black, 0 to 1."""
 
 
-_LINE = Stroke(0.05, 0.16)
+_LINE = Stroke(0.045, 0.14)
 
 STROKES: dict[View, tuple[Stroke, ...]] = {
-    "cloth": (Stroke(0.5, 0.035), Stroke(0.22, 0.07), Stroke(0.06, 0.2)),
+    "cloth": (Stroke(0.6, 0.03), Stroke(0.24, 0.05), Stroke(0.05, 0.17)),
     "flat": (_LINE,),
     "grey": (_LINE,),
 }
