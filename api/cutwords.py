@@ -1,0 +1,184 @@
+"""The cut book in words: a text to print and take to the cutting table."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from itertools import groupby
+
+from api.cutbook import CutBook
+from api.plan import Plan
+from api.summary import length, number, size
+from placement.cloth.cutting import Cut, CuttingPlan
+from placement.cloth.pieces import StripSet
+from placement.inches import Inches
+from placement.top.finishing import Backing, OwnSquare, SettingSquares
+
+CAUTIONS = (
+    "Close the rotary cutter after every cut, cut away from your body, keep fingers off the "
+    "ruler's edge, wear shoes, and change a dull blade.",
+    "Stand the iron upright, keep hands clear of steam, and unplug it when done.",
+    "Keep fingers clear of the needle and never sew over pins.",
+    "Test reds and darks for bleeding; wash all of the fabrics or none. Small pre-cuts may fray.",
+    "Young people cut and press with an adult beside them. Follow your tools' instructions and "
+    "the rules that hold where you are.",
+)
+"""Common practice; a crib quilt adds its own (see cautions)."""
+
+CRIB_SIDE = 54.0
+"""A quilt no longer than this may end in a crib, inches."""
+
+CRIB = (
+    "A quilt of this size may end in a crib: no soft bedding belongs in a crib with an infant "
+    "under 12 months (CPSC, 8 April 1999)."
+)
+
+
+def cautions(plan: Plan) -> tuple[str, ...]:
+    """Return the cautions that belong beside the cutting of this plan."""
+    return (*CAUTIONS, CRIB) if max(size(plan.brief)) <= CRIB_SIDE else CAUTIONS
+
+
+def measure(cut: Inches | float, units: str) -> str:
+    """Write a cut size: quilters' fractions, or millimetres in metric work.
+
+    >>> measure(Inches.parse('2.5'), 'inches')
+    '2 1/2 in'
+    >>> measure(Inches.parse('65 mm'), 'metric')
+    '65 mm'
+    """
+    if units == "metric":
+        return f"{float(cut) * 25.4:.0f} mm"
+    return f"{cut} in" if isinstance(cut, Inches) else length(cut)
+
+
+def cutting_text(plan: Plan, book: CutBook) -> str:
+    """Return the whole cut book as text, ending in a newline."""
+    parts = [
+        [plan.brief.title, "=" * len(plan.brief.title), *book.problems, *book.notes],
+        ["Before you cut", *(f"- {line}" for line in cautions(plan))],
+        *(list(_cloth(plan, cloth)) for cloth in book.cloths),
+        list(_strip_sets(plan, book.strip_sets)),
+        list(_setting(plan, book)),
+        list(_finishing(plan, book)),
+        ["Pressing", book.pressing.sentence],
+    ]
+    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def _name(plan: Plan, fabric: str) -> str:
+    return plan.swatch(fabric).fabric.name
+
+
+def _cloth(plan: Plan, cloth: CuttingPlan) -> Iterator[str]:
+    """Yield one fabric's heading, its verdict and its cuts, strip by strip."""
+    yield f"{_name(plan, cloth.fabric)} ({cloth.cloth.form.name}): {cloth.sentence}"
+    units = plan.brief.units
+    strips = [c for c in cloth.cuts if c.kind == "strip"]
+    inside: dict[int, list[Cut]] = {}
+    owner = {c.number: c.inside or c.number for c in cloth.cuts}
+    for entry in cloth.cuts:
+        if entry.kind == "piece":
+            top = owner[entry.inside]
+            inside.setdefault(top if top in inside or owner[top] == top else owner[top], []).append(
+                entry
+            )
+    kinds = [(c, _contents(inside.get(c.number, []), units)) for c in strips]
+    for (height, contents), group in groupby(kinds, key=lambda kind: (kind[0].height, kind[1])):
+        count = len(list(group))
+        yield f"- Cut {number(count, 'strip')} of {measure(height, units)}; from each: {contents}."
+
+
+def _contents(cuts: list[Cut], units: str) -> str:
+    tally = Counter((c.piece, c.width, c.height) for c in cuts)
+    return (
+        ", ".join(
+            f"{count} {name} {measure(width, units)} x {measure(height, units)}"
+            for (name, width, height), count in tally.items()
+        )
+        or "nothing"
+    )
+
+
+def _strip_sets(plan: Plan, sets: tuple[StripSet, ...]) -> Iterator[str]:
+    if not sets:
+        return
+    yield "Strip sets"
+    for entry in sets:
+        strips = " + ".join(
+            f"{_name(plan, fabric)} {measure(width, plan.brief.units)}"
+            for fabric, width in entry.strips
+        )
+        yield (
+            f"- Sew {number(len(entry.sets), 'set')} of {strips}; cut "
+            f"{number(entry.slices, 'slice')} of {measure(entry.sub_cut, plan.brief.units)}."
+        )
+
+
+def _setting(plan: Plan, book: CutBook) -> Iterator[str]:
+    if not book.setting:
+        return
+    yield "Setting triangles"
+    for squares in book.setting:
+        yield "- " + setting_sentence(squares, plan.brief.units)
+    for own in book.own:
+        yield "- " + own_sentence(own, plan.brief.units)
+
+
+def setting_sentence(squares: SettingSquares, units: str) -> str:
+    """Say what to cut for side or corner triangles, beside the exact value and the rule."""
+    cut = measure(squares.cut, units)
+    how = "twice" if squares.kind == "side" else "once"
+    exact = f"{squares.exact * 25.4:.1f} mm" if units == "metric" else f"{squares.exact:.4f} in"
+    grain = "the quilt's edge" if squares.kind == "side" else "the corner's two edges"
+    line = (
+        f"{number(squares.triangles, f'{squares.kind} triangle')}: cut "
+        f"{number(squares.squares, 'square')} of {cut}, each {how} on the diagonal, which puts the "
+        f"straight grain on {grain} (exact: {exact}"
+    )
+    rule = "" if units == "metric" else f"; rule of thumb: {squares.rule:.3f} in"
+    return f"{line}{rule})."
+
+
+def own_sentence(own: OwnSquare, units: str) -> str:
+    """Say what a square of one's own size does to the points of the blocks."""
+    cut = measure(own.cut, units)
+    much = f"{abs(own.loss) * 25.4:.1f} mm" if units == "metric" else f"{abs(own.loss):.3f} in"
+    suits = measure(own.largest_unfinished, units)
+    if own.loss > 0:
+        return (
+            f"{own.kind.capitalize()} triangles from {cut} squares blunt the block points by {much}; "
+            f"they suit blocks up to {suits} unfinished. Measure a finished block before cutting."
+        )
+    return f"{own.kind.capitalize()} triangles from {cut} squares clear the block points by {much}."
+
+
+def _finishing(plan: Plan, book: CutBook) -> Iterator[str]:
+    units = plan.brief.units
+    yield "Around the blocks"
+    if book.border:
+        sides, ends = (measure(side, units) for side in (book.border.sides, book.border.ends))
+        yield (
+            f"- Border, {book.border.corner}: cut {measure(book.border.cut, units)} wide; two sides "
+            f"of {sides} first, then top and bottom of {ends}. Measure your top through the middle "
+            "before cutting to length."
+        )
+    yield (
+        f"- Binding: {number(book.binding.strips, 'strip')} of "
+        f"{measure(book.binding.cut, units)} for {measure(book.binding.length, units)}."
+    )
+    for way in book.backing:
+        yield "- " + _backing(way, units)
+    wide, high = (measure(side, units) for side in book.batting)
+    yield f"- Batting: {wide} x {high}."
+
+
+def _backing(way: Backing, units: str) -> str:
+    seams = {"none": "in one piece", "upright": "seams upright", "level": "seams level"}[way.seams]
+    line = (
+        f"Backing, {seams}: {number(way.panels, 'length')} of "
+        f"{measure(way.panel_length, units)}, {measure(way.cloth, units)} in all"
+    )
+    if way.saving_margin is not None:
+        line += f"; a margin of {measure(way.saving_margin, units)} a side would save a length"
+    return line + "."
