@@ -5,7 +5,6 @@ from __future__ import annotations
 import mimetypes
 from collections.abc import AsyncIterator, Iterable
 from contextlib import asynccontextmanager
-from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +23,7 @@ from api.guard import BodyLimit, OwnHosts, OwnPages, Shield
 from api.reader import Reader
 from api.routes import drawings, fabrics, general, layout, plans
 from api.store import Store
+from api.version import program_version
 
 MOST_CONNECTIONS = 200
 """At once; more are answered 503."""
@@ -66,7 +66,7 @@ def create_app(
 
     app = FastAPI(
         title="Spreadwell",
-        version=version("spreadwell"),
+        version=program_version(),
         description=_DESCRIPTION,
         lifespan=lifespan,
         openapi_url="/api/openapi.json",

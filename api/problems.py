@@ -17,7 +17,7 @@ from pydantic import BaseModel, Field
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Match
+from starlette.routing import compile_path
 
 from api.database import StoreError
 from api.store import ConflictError, MissingError, StuckError
@@ -160,11 +160,13 @@ async def _handle(request: Request, error: Exception) -> Response:
 
 def _allowed(request: Request) -> set[str]:
     """Return the methods that an address knows (RFC 9110, 15.5.6)."""
-    allowed: set[str] = set()
-    for route in request.app.routes:
-        if route.matches(request.scope)[0] is not Match.NONE:
-            allowed |= set(getattr(route, "methods", None) or ())
-    return allowed or {"GET", "HEAD"}
+    path = request.scope["path"]
+    return {
+        method.upper()
+        for template, operations in request.app.openapi()["paths"].items()
+        if compile_path(template)[0].match(path)
+        for method in operations
+    } or {"GET", "HEAD"}
 
 
 def _problem(status: int, detail: str, faults: Sequence[Fault] = ()) -> Problem:

@@ -13,6 +13,8 @@ from demo_swatches.weave import Cloth, Plane, colour_of
 
 _OVER = 2
 """Samples to a pixel, each way."""
+_SHOULDER = 0.75
+"""Linear light from which on highlights are held back."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,8 +114,14 @@ def _record(
     samples = colour * light
     high, wide = samples.shape[0] // _OVER, samples.shape[1] // _OVER
     seen = samples.reshape(high, _OVER, wide, _OVER, 3).mean(axis=(1, 3))
-    seen = gaussian_filter(seen, (0.55, 0.55, 0))
+    seen = _held(gaussian_filter(seen, (0.55, 0.55, 0)))
     grain = gaussian_filter(rng.normal(0, 1, seen.shape), (0.6, 0.6, 0)) * 1.8
     seen = np.clip(seen + grain * np.sqrt(0.00004 * np.clip(seen, 0, 1) + 0.000001), 0, 1)
     code = np.where(seen <= 0.0031308, seen * 12.92, 1.055 * seen ** (1 / 2.4) - 0.055)
     return np.round(code * 255).astype(np.uint8)
+
+
+def _held(light: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Bend the brightest light down towards 1, as a phone does so that white keeps its threads."""
+    above = np.maximum(light - _SHOULDER, 0) / (1 - _SHOULDER)
+    return np.minimum(light, _SHOULDER) + (1 - _SHOULDER) * np.tanh(above)

@@ -88,14 +88,15 @@ def rose(rng: Generator, inks: tuple[int, int, int, int]) -> Motif:
     light, middle, deep, edge = inks
     rings = [(1.0, 5, light, 1.06), (0.76, 5, light, 1.0), (0.55, 4, middle, 1.0)]
     motif: Motif = []
-    start = rng.uniform(0, 360)
+    start, lean = rng.uniform(0, 360, 2)
     for radius, count, ink, width in rings:
         start += 180 / count + rng.normal(0, 6)
         for k in range(count):
             angle = start + 360 / count * k + rng.normal(0, 5)
             size = radius * rng.normal(1, 0.04)
-            motif += moved(_cupped(rng, width, (ink, middle, deep, edge)), (0, 0), angle, size)
-    return motif + moved(_rose_heart((light, middle, deep, edge)), (0, 0), start, 0.36)
+            drift = turned(np.array([[0.0, 0.16 * (1 - radius)]]), lean)[0]
+            motif += moved(_cupped(rng, width, (ink, middle, deep, edge)), drift, angle, size)
+    return motif + moved(_rose_heart((light, middle, deep, edge)), drift, start, 0.34)
 
 
 def _cupped(rng: Generator, width: float, inks: tuple[int, int, int, int]) -> Motif:
@@ -124,31 +125,17 @@ def _cupped(rng: Generator, width: float, inks: tuple[int, int, int, int]) -> Mo
 
 
 def _rose_heart(inks: tuple[int, int, int, int]) -> Motif:
-    """Return the closed middle: petals wound about each other, one unit in radius."""
+    """Return the closed middle, one unit in radius: petals wound in a spiral."""
     light, middle, deep, edge = inks
-    motif: Motif = [(circle(1.06), edge), (circle(1.0), middle)]
-    curl = closed(
-        [
-            (-0.9, 0.1),
-            (-0.6, -0.62),
-            (0.1, -0.92),
-            (0.72, -0.6),
-            (0.2, -0.5),
-            (-0.35, -0.2),
-            (-0.55, 0.35),
-        ]
-    )
-    for turn, size, ink in (
-        (0, 1.0, light),
-        (125, 0.95, light),
-        (240, 0.9, light),
-        (60, 0.6, middle),
-    ):
-        motif += moved([((curl * 1.06), edge), (curl, ink)], (0, 0), turn, size)
-    motif.append((circle(0.34), deep))
-    motif.append(
-        (stroke(path([(0.2, 0.1), (0.1, -0.18), (-0.16, -0.12), (-0.14, 0.12)]), 0.1, 0.05), light)
-    )
+    motif: Motif = [(circle(1.05), edge), (circle(0.98), middle)]
+    for k in range(7):
+        far, turn = 0.92 - 0.11 * k, 137.5 * k
+        arc = np.radians(np.linspace(-75, 75, 9))
+        back = np.stack([np.sin(arc) * far, -np.cos(arc) * far], axis=1)
+        front = np.stack([np.sin(arc[::-1]) * far, -np.cos(arc[::-1]) * far * 0.58], axis=1)
+        lip = np.concatenate([back, front])
+        motif += [(turned(lip * 1.08, turn), edge), (turned(lip, turn), deep if k == 6 else light)]
+        motif.append((turned(stroke(front[2:7], 0.07), turn), middle))
     return motif
 
 
@@ -269,17 +256,17 @@ def rosehip(inks: tuple[int, int, int, int]) -> Motif:
 
 
 def hip_spray(rng: Generator, hip: tuple[int, int, int, int], green: int, rib: int) -> Motif:
-    """Return an upright spray: an arching stem, leaves below, three to five hips on top."""
+    """Return an upright spray: an arching stem, leaves below, four hips on top."""
     spine = path([(0, 0), (0.1, -0.35), (0.05, -0.7), (-0.02, -0.95)])
     motif: Motif = [(stroke(spine, 0.028, 0.014), rib)]
     for share, turn in ((0.15, 62), (0.28, -58), (0.42, 55), (0.55, -60)):
         at = spine[int(len(spine) * share)]
-        motif += moved(leaf(green, rib, 0.5), at, turn + rng.normal(0, 5), 0.3, mirror=turn < 0)
+        motif += moved(leaf(green, rib, 0.5), at, turn + rng.normal(0, 5), 0.35, mirror=turn < 0)
     for share, turn, size in (
-        (0.68, 48, 0.27),
-        (0.74, -42, 0.28),
-        (0.86, 24, 0.25),
-        (0.97, -10, 0.3),
+        (0.66, 52, 0.32),
+        (0.74, -46, 0.32),
+        (0.86, 26, 0.29),
+        (0.97, -12, 0.34),
     ):
         start = spine[int((len(spine) - 1) * share)]
         end = start + turned(np.array([[0, -0.14]]), turn)[0]

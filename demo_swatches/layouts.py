@@ -52,12 +52,12 @@ def garden(rng: Generator) -> Repeat:
         repeat,
         rng,
         [
-            (84, 2, lambda _: _with_leaves(rng, grow.rose(rng, (1, 2, 3, 4)), (6, 7, 8), 1.5)),
-            (62, 4, lambda _: _with_leaves(rng, grow.anemone(rng, (2, 3, 4, 5)), (6, 7, 8), 1.5)),
+            (84, 2, lambda _: _with_leaves(rng, grow.rose(rng, (1, 2, 3, 4)), (6, 7, 8), 1.36)),
+            (62, 4, lambda _: _with_leaves(rng, grow.anemone(rng, (2, 3, 4, 5)), (6, 7, 8), 1.36)),
             (
                 40,
                 6,
-                lambda _: _with_leaves(rng, grow.anemone(rng, (1, 2, 4, 5), 5), (8, 7, 6), 1.5),
+                lambda _: _with_leaves(rng, grow.anemone(rng, (1, 2, 4, 5), 5), (8, 7, 6), 1.36),
             ),
             (30, 9, lambda _: _centred(grow.sprig(rng, 6, 7, 3, grow.bud(1, 2, 8)))),
             (17, 26, lambda _: _centred(grow.bud(2, 3, 6))),
@@ -200,7 +200,7 @@ def sprigs(rng: Generator, width: float = 58, height: float = 104) -> Repeat:
 
 def hips(rng: Generator) -> Repeat:
     """Return upright sprays of hips: inks 1 glint, 2 hip, 3 shade, 4 crown, 5 leaf, 6 stem."""
-    width, height = 150, 190
+    width, height = 84, 184
     repeat = Repeat(width * 2, height, half_drop=False)
     for column in range(2):
         at = (width * (column + 0.5), height * (0.98 + 0.5 * column))

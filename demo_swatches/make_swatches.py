@@ -5,9 +5,8 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-HERE = Path(__file__).resolve().parent
-# Run as a script, only this folder itself would be importable.
-sys.path.append(str(HERE.parent))
+# Run as a script, only the folder of this file would be importable, not the package it is.
+sys.path.append(str(Path(__file__).resolve().parent.parent))
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +16,8 @@ from demo_swatches.bundle import SWATCHES, Swatch
 from demo_swatches.camera import photograph
 from demo_swatches.icc import display_p3
 
+HERE = Path(__file__).resolve().parent
+"""Where the photos go."""
 UPSIDE_DOWN = "pear-branch"
 """Stored wrong way up, with an EXIF orientation that says so."""
 WIDE_GAMUT = "marigold-heads"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.random import Generator
@@ -33,7 +33,7 @@ class Weave:
     """From one thread to the next, in pixels of the cloth."""
     relief: float = 0.42
     """How strongly the roundness of the threads shades, 0 to 1."""
-    slub: float = 0.042
+    slub: float = 0.034
     """Spread of a thread's lightness and thickness along its length."""
     open: float = 0.1
     """Share of the pitch that is a gap between threads, on average."""
@@ -57,11 +57,11 @@ class Cloth:
     """Colours of the crosswise threads, repeating."""
     weave: Weave = FINE_COTTON
     """How the threads lie."""
-    print: Repeat | None = None
+    drawing: Repeat | None = None
     """The printed drawing, if any."""
     inks: Sequence[str] = ()
     """Hex colours of inks 1, 2, ... of the drawing."""
-    soak: float = field(default=0.95)
+    soak: float = 0.95
     """How well the ink covers the yarn, 0 to 1."""
 
 
@@ -131,7 +131,7 @@ def colour_of(cloth: Cloth, x: Plane, y: Plane, rng: Generator) -> NDArray[np.fl
     shade = np.where(over, _bulge(across, down, warp_thick), _bulge(down, across, weft_thick))
     tone = np.where(over, warp_tone, weft_tone)
     colour = np.where(over[..., None], _yarn_colours(cloth.warp, i), _yarn_colours(cloth.weft, j))
-    if cloth.print is not None:
+    if cloth.drawing is not None:
         colour = _print_on(cloth, colour, (x, y), (i, j), rng)
     relief = 1 + cloth.weave.relief * (shade / shade.mean() - 1)
     return colour * (tone * relief)[..., None].astype("f4")
@@ -152,7 +152,7 @@ def _print_on(
     """Lay the inks on: every crossing takes them a little to one side, a little less or more."""
     cell = threads[0] % 251, threads[1] % 241
     shift = rng.normal(0, 0.13 * cloth.weave.pitch, (2, 251, 241)).astype("f4")
-    number = cloth.print.inks(place[0] + shift[0][cell], place[1] + shift[1][cell])
+    number = cloth.drawing.inks(place[0] + shift[0][cell], place[1] + shift[1][cell])
     take = np.clip(rng.normal(cloth.soak, 0.05, (251, 241)), 0, 1).astype("f4")[cell]
     colours = np.stack([np.zeros(3, "f4"), *(linear(ink) for ink in cloth.inks)])
     share = (take * (number > 0))[..., None]

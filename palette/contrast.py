@@ -173,7 +173,7 @@ def _weaknesses(measured: Contrast, limits: Limits) -> str:
             weak.append(f"their colours differ by only {far} ({limits.clear:g} is clear)")
         if lightness < limits.lightness:
             far = tenths(lightness, limits.lightness)
-            weak.append(f"their lightness by only {far} ({limits.lightness:g} is clear)")
+            weak.append(f"their lightness differs by only {far} ({limits.lightness:g} is clear)")
     if measured.near_share >= limits.camouflage_warn:
         share = percent(measured.near_share, limits.camouflage)
         weak.append(f"{share} of it looks like the background")

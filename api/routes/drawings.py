@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from importlib.metadata import version
 from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Header, Path, Query
@@ -17,6 +16,7 @@ from api.intake import new_id
 from api.plan import Plan
 from api.problems import declared
 from api.routes.common import DeskHere, PlanId, need_layout
+from api.version import program_version
 
 router = APIRouter(tags=["drawings"])
 
@@ -58,7 +58,7 @@ async def draw(
     if view == "picks" and form == "svg":
         raise HTTPException(404, "the picks come as picks.png only")
     saved = desk.store.get(plan)
-    tag = f'"{version("spreadwell")}-{saved.id}-{saved.revision}-{view}-{width}"'
+    tag = f'"{program_version()}-{saved.id}-{saved.revision}-{view}-{width}"'
     headers = {"etag": tag, "cache-control": "private, no-cache"}
     if if_none_match is not None and tag in if_none_match:
         return Response(status_code=304, headers=headers)

@@ -5,9 +5,12 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Annotated, Literal
 
-from fastapi import APIRouter, File, Query, UploadFile
+from fastapi import APIRouter, Depends, File, Query, UploadFile
+from fastapi.exceptions import RequestValidationError
+from pydantic import TypeAdapter, ValidationError
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
@@ -43,6 +46,28 @@ class _Photo:
     """Why nothing was."""
 
 
+def _width(
+    shows: Annotated[
+        str | None,
+        Query(
+            description="Width of cloth in each photo; 10 inches unless given.",
+            examples=["10", "250 mm"],
+        ),
+    ] = None,
+) -> Inches | None:
+    """Read the query's length."""
+    try:
+        return _length().validate_python(shows)
+    except ValidationError as fault:
+        where = ("query", "shows")
+        raise RequestValidationError([{**f, "loc": where} for f in fault.errors()]) from None
+
+
+@lru_cache(maxsize=1)
+def _length() -> TypeAdapter[Inches | None]:
+    return TypeAdapter(Length | None)
+
+
 @router.post(
     "/api/plans/{plan}/fabrics",
     summary="Add fabrics from photos",
@@ -63,9 +88,7 @@ async def add_fabrics(
     role: Annotated[
         Literal["fabric", "background"], Query(description="What the photos show.")
     ] = "fabric",
-    shows: Annotated[
-        Length | None, Query(description="Width of cloth in each photo; 10 inches unless given.")
-    ] = None,
+    shows: Annotated[Inches | None, Depends(_width)] = None,
 ) -> Response:
     """Read photos and add a fabric for each.
 

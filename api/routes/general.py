@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from importlib.metadata import version
-
 from fastapi import APIRouter
 
 from api.problems import declared
 from api.schemas import BlockOut, Health, PatchOut
+from api.version import program_version
 from placement.block import block_names, load_block
 
 router = APIRouter(tags=["general"], responses=declared())
@@ -16,7 +15,7 @@ router = APIRouter(tags=["general"], responses=declared())
 @router.get("/api/health", summary="Is the server there?")
 def health() -> Health:
     """Answer at once, without touching the database."""
-    return Health(version=version("spreadwell"))
+    return Health(version=program_version())
 
 
 @router.get("/api/blocks", summary="List the blocks")

@@ -11,6 +11,7 @@ import pytest
 from numpy.typing import NDArray
 from PIL import ExifTags, Image, ImageCms, ImageOps
 from scipy.ndimage import gaussian_filter
+from skimage.color import deltaE_ciede2000, rgb2lab
 
 from demo_swatches import icc, make_swatches
 from demo_swatches.bundle import SWATCHES
@@ -19,6 +20,7 @@ FOLDER = Path(make_swatches.__file__).parent
 SCENARIO = json.loads((FOLDER / "scenario.json").read_text(encoding="utf-8"))
 STEMS = [*SCENARIO["fabrics"], *SCENARIO["backgrounds"]]
 MEGABYTE = 1_000_000
+_ENDS = (slice(0, 250), slice(-250, None))
 
 
 def _photo(stem: str) -> Image.Image:
@@ -32,6 +34,14 @@ def _upright(stem: str) -> NDArray[np.float64]:
 
 def _grey(stem: str) -> NDArray[np.float64]:
     return _upright(stem).mean(axis=2)
+
+
+def _mean_lab(stem: str) -> NDArray[np.float64]:
+    """Average in linear light, as an eye far away does, then CIE Lab by scikit-image."""
+    share = _upright(stem) / 255
+    light = np.where(share <= 0.04045, share / 12.92, ((share + 0.055) / 1.055) ** 2.4)
+    mean = light.mean(axis=(0, 1))
+    return rgb2lab(np.where(mean <= 0.0031308, mean * 12.92, 1.055 * mean ** (1 / 2.4) - 0.055))
 
 
 def test_the_bundle_has_thirty_fabrics_and_three_backgrounds_as_the_scenario_says() -> None:
@@ -145,8 +155,31 @@ def test_the_script_makes_the_same_pixels_again(stem: str, tmp_path: Path) -> No
 @pytest.mark.parametrize("stem", STEMS)
 def test_every_photo_shows_threads_and_falling_light(stem: str) -> None:
     grey = _grey(stem)
-    threads = grey - gaussian_filter(grey, 3)
-    assert threads.std() > 0.02 * grey.mean()
-    wide = gaussian_filter(grey, 60)[60:-60, 60:-60]
-    corners = [wide[y, x] for y in (0, -1) for x in (0, -1)]
+    middle = grey[300:600, 300:600]
+    threads = middle - gaussian_filter(middle, 3)
+    assert threads.std() > 0.02 * middle.mean()
+    corners = [grey[y, x].mean() for y in _ENDS for x in _ENDS]
     assert max(corners) / min(corners) > 1.03
+
+
+@pytest.mark.parametrize(
+    ("one", "other"), [("orchard-grass", "meadow-grass"), ("slate-chambray", "rain-slate")]
+)
+def test_near_twins_differ_but_hardly(one: str, other: str) -> None:
+    # About 1 is just seen side by side, and below 4 is not told apart across a room (common
+    # practice).
+    assert 1 < deltaE_ciede2000(_mean_lab(one), _mean_lab(other)) < 4
+
+
+@pytest.mark.parametrize("stem", ["milk-clover", "apple-blossom", "buttermilk"])
+def test_three_fabrics_are_too_pale_for_the_chosen_background(stem: str) -> None:
+    assert deltaE_ciede2000(_mean_lab(stem), _mean_lab(SCENARIO["background"])) < 10
+
+
+def test_the_bundle_runs_from_nearly_black_to_nearly_white_and_round_the_hues() -> None:
+    labs = np.array([_mean_lab(stem) for stem in SCENARIO["fabrics"]])
+    assert labs[:, 0].min() < 15
+    assert labs[:, 0].max() > 90
+    colourful = labs[np.hypot(labs[:, 1], labs[:, 2]) > 12]
+    hue = np.degrees(np.arctan2(colourful[:, 2], colourful[:, 1])) % 360
+    assert len(set((hue // 60).astype(int))) == 6
