@@ -69,7 +69,7 @@ def create_app(
         version=program_version(),
         description=_DESCRIPTION,
         lifespan=lifespan,
-        openapi_url="/api/openapi.json",
+        openapi_url="/openapi.json",
         docs_url=None,
         redoc_url=None,
         generate_unique_id_function=lambda route: route.name,

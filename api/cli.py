@@ -8,13 +8,13 @@ import sys
 import threading
 import webbrowser
 from collections.abc import Sequence
-from importlib.metadata import version
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn
 
+from api.version import program_version
 from placement.block import block_names
 from placement.inches import Inches
 from placement.top.request import STYLES
@@ -73,7 +73,7 @@ def parser() -> argparse.ArgumentParser:
         epilog=_EPILOG,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    top.add_argument("--version", action="version", version=f"spreadwell {version('spreadwell')}")
+    top.add_argument("--version", action="version", version=f"spreadwell {program_version()}")
     _add_serving(top)
     commands = top.add_subparsers(dest="command", parser_class=_Parser, metavar="plan")
     plan = commands.add_parser("plan", help="make a plan from photos and write its pictures")

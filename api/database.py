@@ -13,7 +13,7 @@ from pathlib import Path
 import sqlalchemy as sa
 from sqlalchemy.engine import URL, Connection, make_url
 from sqlalchemy.engine.interfaces import DBAPIConnection
-from sqlalchemy.exc import ArgumentError, SQLAlchemyError
+from sqlalchemy.exc import SQLAlchemyError
 
 FORMAT = 1
 """Version of the tables below."""
@@ -81,8 +81,7 @@ class Database:
     """
 
     def __init__(self, where: str | Path) -> None:
-        self._url = _url(where)
-        self._engine = sa.create_engine(self._url)
+        self._url, self._engine = _engine(where)
         if self._engine.dialect.name == "sqlite":
             sa.event.listen(self._engine, "connect", _set_pragmas)
             _make_folder(self._url)
@@ -152,13 +151,16 @@ def _place(url: URL) -> str:
     return url.database or url.render_as_string(hide_password=True)
 
 
-def _url(where: str | Path) -> URL:
-    if "://" not in str(where):
-        return URL.create("sqlite", database=str(where))
+def _engine(where: str | Path) -> tuple[URL, sa.Engine]:
+    text = str(where)
     try:
-        return make_url(str(where))
-    except ArgumentError as fault:
-        raise StoreError(f"{where!r} is not the URL of a database ({fault})") from None
+        url = make_url(text) if "://" in text else URL.create("sqlite", database=text)
+        return url, sa.create_engine(url)
+    except (SQLAlchemyError, ImportError, TypeError) as fault:
+        raise StoreError(
+            f"{text!r} is not the address of a database this program can use ({fault}); "
+            "give the path of a file, or install the driver that is missing"
+        ) from fault
 
 
 def _set_pragmas(link: DBAPIConnection, _record: object) -> None:

@@ -203,9 +203,10 @@ class _Body:
 
 
 def _host(scope: Scope) -> str:
-    """Return the name in the Host header without its port; '' if it has none."""
+    """Return the name in the Host header without its port; '' if that is not what it holds."""
+    address = Headers(scope=scope).get("host", "")
     try:
-        return urlsplit(f"//{Headers(scope=scope).get('host', '')}").hostname or ""
+        return "" if "@" in address else urlsplit(f"//{address}").hostname or ""
     except ValueError:
         return ""
 

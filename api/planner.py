@@ -18,7 +18,8 @@ from palette.contrast import best_background, judge
 from palette.likeness import differences
 from palette.pick import pick
 from placement.block import load_block
-from placement.top import arrange as _engine
+from placement.top.arrange import arrange, measure
+from placement.top.arrange import best_swaps as improving_swaps
 from placement.top.layout import EMPTY, Layout
 from placement.top.nesting import half_turns
 from placement.top.request import Arrangement, Progress, Quality, Request, Swap
@@ -96,7 +97,7 @@ def make(brief: Brief, progress: Progress | None = None, previous: Plan | None =
         return plan
     try:
         request = _request(brief, plan.choice, previous)
-        result = _engine.arrange(request, progress)
+        result = arrange(request, progress)
     except ValueError as error:
         return replace(plan, problems=(*plan.problems, _sentence(str(error))))
     return _with_layout(plan, result)
@@ -167,7 +168,7 @@ def best_swaps(plan: Plan, most: int = 5) -> tuple[Swap, ...]:
         If there is no layout.
     """
     request, numbers = _as_numbers(plan)
-    return _engine.best_swaps(request, numbers, most)
+    return improving_swaps(request, numbers, most)
 
 
 def _check(brief: Brief) -> None:
@@ -285,7 +286,7 @@ def _as_numbers(plan: Plan) -> tuple[Request, tuple[int, ...]]:
 def _measured(plan: Plan) -> Plan:
     """Measure the layout again after a change by hand; what can be reached has not changed."""
     request, numbers = _as_numbers(plan)
-    quality = _engine.measure(request, numbers)
+    quality = measure(request, numbers)
     old = plan.quality
     if old is not None:
         quality = replace(

@@ -20,27 +20,38 @@ Reason = Literal["left out by hand", "twin", "lost", "camouflage", "not needed"]
 class Limits:
     """Thresholds of the verdicts; every one can be changed.
 
-    Differences are CIEDE2000 (kL = 1), lightness in L*, areas are shares.
+    Differences are CIEDE2000 (kL = 1), lightness in L*, areas are shares. The
+    scale behind them: one step of Munsell value is 10 in L* and about 8.6 in
+    CIEDE2000.
     """
 
     lost: float = 10.0
-    """Below this reads-as difference from the background a fabric is lost."""
+    """Below this reads-as difference from the background a fabric is lost.
+    A little over one value step: less is a shade of the background."""
     clear: float = 20.0
-    """From this difference on it is clear, if lightness differs too."""
+    """From this difference on it is clear, if lightness differs too.
+    A little over two value steps: light against medium, medium against dark."""
     lightness: float = 10.0
-    """Below this lightness difference it is soft at most."""
+    """Below this lightness difference it is soft at most.
+    One value step: with less, the edge fades when one squints, however strong the hue."""
     camouflage: float = 0.5
-    """From this share of its area near the background on, it is left out."""
+    """From this share of its area near the background on, it is left out.
+    With half of it gone, the block loses its outline."""
     camouflage_warn: float = 0.25
-    """From this share on, it is soft at most."""
+    """From this share on, it is soft at most.
+    A quarter is gone: the outline has gaps."""
     near: float = 10.0
-    """A colour is near the background below this difference (or `lost`, if that is smaller)."""
+    """A colour is near the background below this difference (or `lost`, if that is smaller).
+    What loses a whole fabric loses a part of it."""
     twin_far: float = 4.0
-    """Two fabrics may be twins when their reads-as difference is below this ..."""
+    """Two fabrics may be twins when their reads-as difference is below this ...
+    Two photos of one fabric in two lights differ by 3 in the median."""
     twin_close: float = 8.0
-    """... and the earth mover's distance of their colours is below this."""
+    """... and the earth mover's distance of their colours is below this.
+    A solid and its tone on tone differ by about 7 and do the same work in a quilt."""
     lightness_alone: float = 20.0
-    """From this lightness difference on it is clear, however small the colour difference."""
+    """From this lightness difference on it is clear, however small the colour difference.
+    Two value steps; CIEDE2000 shrinks them towards white and black."""
 
     def __post_init__(self) -> None:
         for limit in fields(self):

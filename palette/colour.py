@@ -98,7 +98,7 @@ def difference(first: Floats, second: Floats) -> Floats:
     """CIEDE2000 between arrays of Lab colours, broadcast over all but the last axis."""
     from skimage.color import deltaE_ciede2000
 
-    return np.asarray(deltaE_ciede2000(first, second), dtype=np.float64)
+    return np.asarray(deltaE_ciede2000(*np.broadcast_arrays(first, second)), dtype=np.float64)
 
 
 def srgb_to_light(srgb: Floats) -> Floats:
@@ -116,7 +116,7 @@ def light_to_lab(light: Floats) -> Floats:
     """Convert light, shape (..., 3), to Lab (CIE 15:2018, 8.2.1)."""
     relative = light @ _LIGHT_TO_RELATIVE.T
     lifted = np.where(relative > _EPSILON, np.cbrt(relative), (_KAPPA * relative + 16) / 116)
-    return lifted @ _TO_AXES.T - np.array([16.0, 0.0, 0.0])
+    return np.asarray(lifted @ _TO_AXES.T - np.array([16.0, 0.0, 0.0]))
 
 
 def lab_to_light(lab: Floats) -> Floats:
@@ -179,3 +179,13 @@ def from_srgb(red: int, green: int, blue: int) -> Lab:
     colour = sRGBColor(red, green, blue, is_upscaled=True)
     lab = convert_color(colour, LabColor, target_illuminant="d65")
     return Lab.rounded(np.array(lab.get_value_tuple()))
+
+
+def from_d50(x: float, y: float, z: float) -> Floats:
+    """Give the light, shape (3,), of one XYZ colour under D50, adapted to D65 by Bradford."""
+    from colormath.color_objects import XYZColor
+
+    colour = XYZColor(x, y, z, observer="2", illuminant="d50")
+    colour.apply_adaptation("d65", adaptation="bradford")
+    relative = np.array(colour.get_value_tuple()) / _WHITE
+    return np.asarray(_RELATIVE_TO_LIGHT @ relative)

@@ -1,57 +1,256 @@
 """Open a photo safely and upright, and give its pixels a known meaning.
 
 Whatever bytes arrive, the outcome is a Photo or a PhotoError whose sentence
-says what is wrong and what to do.
+names the file and says what to do. Sizes are checked from the header, before
+any pixel is decoded.
 """
 
 from __future__ import annotations
 
+import contextlib
 import io
-from dataclasses import dataclass
+import warnings
+from dataclasses import dataclass, replace
 
-from PIL import Image, ImageOps
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, ImageOps, ImageStat
+from PIL.JpegImagePlugin import JpegImageFile
 
-Image.MAX_IMAGE_PIXELS = None  # open_photo has its own, stricter gate
+from palette.colour import Floats
+from palette.profile import SRGB, Meaning, in_srgb, meaning
 
 MOST_BYTES = 40_000_000
 MOST_PIXELS = 50_000_000
 MOST_PIXELS_JPEG = 200_000_000
-FEWEST_PIXELS = 16
-PICTURE_SIDE = 1024
+"""A JPEG can be decoded at a half to an eighth of its size, so it may be larger."""
+SHORTEST_SIDE = 16
+LONGEST_FOR_SHORTEST = 40
+LEAST_OPAQUE = 0.01
+"""Part of a photo that has to show something."""
+
+_HALF_FROM = 4_000_000
+"""Pixels from which a JPEG is decoded at half its size or less."""
+_DECODED = 13_000_000
+"""Pixels of a JPEG decoded at most."""
+_OURS = ((0, b"\xff\xd8\xff"), (0, b"\x89PNG"), (8, b"WEBP"))
+_OTHERS = (
+    (0, b"GIF8", "a GIF"),
+    (0, b"II*\0", "a TIFF or a raw photo"),
+    (0, b"MM\0*", "a TIFF or a raw photo"),
+    (0, b"BM", "a BMP"),
+    (0, b"%PDF", "a PDF"),
+    (4, b"ftypavif", "an AVIF"),
+    (4, b"ftyp", "a video"),
+)
+_HEIC = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1")
+_SAVE = "open it in a photo program, save it as JPEG and choose that file"
+
+# Pillow refuses twice this number by itself, as the header is read.
+Image.MAX_IMAGE_PIXELS = MOST_PIXELS_JPEG
 
 
 class PhotoError(ValueError):
     """A photo that cannot be used; the message names it and says what to do."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Photo:
     """An opened photo."""
 
-    name: str
-    """What people call it, for messages."""
     pixels: Image.Image
-    """Upright sRGB pixels, mode RGB."""
-    mask: Image.Image | None
-    """How much each pixel counts, mode L, 0 (see-through) to 255; None when all do."""
+    """Upright pixels, mode RGB."""
+    meaning: Meaning = SRGB
+    """What red, green and blue of the pixels mean."""
+    profile: bytes | None = None
+    """The ICC profile behind that meaning; None for sRGB."""
+    mask: Image.Image | None = None
+    """Which pixels are cloth, mode L, 255 where they are; None when all are."""
 
 
 def open_photo(data: bytes, name: str) -> Photo:
     """Open the bytes of a photo.
 
+    JPEG, PNG and WebP are read, and HEIC where the extra `heic` is installed.
+    JPEGs of 4 megapixels and more are decoded at half their size or less.
+
     Raises
     ------
     PhotoError
-        If the bytes are no photo that can be used.
+        If the bytes are empty, too many, no picture, of another format, broken,
+        of too many or too few pixels, or see-through everywhere.
     """
+    _check_bytes(data, name)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # decoders warn of oddities that do no harm
+        image = _header(data, name)
+        _check_size(image, name)
+        _decode(image, name)
+        photo = _understood(image)
+    if photo.mask is not None and ImageStat.Stat(photo.mask).mean[0] < 255 * LEAST_OPAQUE:
+        raise PhotoError(f"{name!r} is see-through nearly everywhere; choose a photo of the cloth")
+    return photo
+
+
+def shrunk(photo: Photo, longer_side: int) -> Photo:
+    """Shrink a photo so that its longer side has at most so many pixels."""
+    width, height = photo.pixels.size
+    part = longer_side / max(width, height)
+    if part >= 1:
+        return photo
+    size = (max(1, round(width * part)), max(1, round(height * part)))
+    mask = photo.mask and photo.mask.resize(size, Image.Resampling.BOX)
+    return replace(photo, pixels=photo.pixels.resize(size, Image.Resampling.BOX), mask=mask)
+
+
+def reduced(photo: Photo, times: int) -> Photo:
+    """Shrink a photo by a whole number: the mean of so many pixels each way."""
+    mask = photo.mask and photo.mask.reduce(times)
+    return replace(photo, pixels=photo.pixels.reduce(times), mask=mask)
+
+
+def middle(photo: Photo, longer_side: int) -> Photo:
+    """Cut a photo down to its middle, of the same form, with sides of at most so many pixels."""
+    width, height = photo.pixels.size
+    part = min(1.0, longer_side / max(width, height))
+    left, top = int(width * (1 - part) / 2), int(height * (1 - part) / 2)
+    box = (left, top, width - left, height - top)
+    mask = photo.mask and photo.mask.crop(box)
+    return replace(photo, pixels=photo.pixels.crop(box), mask=mask)
+
+
+def light_of(photo: Photo) -> tuple[Floats, NDArray[np.bool_]]:
+    """Give the light of each pixel, shape (height, width, 3), and which pixels are cloth."""
+    codes = np.asarray(photo.pixels)
+    curves = photo.meaning.curves
+    energy = np.stack([np.take(curves[part], codes[..., part]) for part in range(3)], axis=-1)
+    if photo.mask is None:
+        cloth = np.ones(codes.shape[:2], dtype=np.bool_)
+    else:
+        mask = np.asarray(photo.mask)
+        cloth = mask == mask.max()
+    return photo.meaning.light(energy), cloth
+
+
+def _check_bytes(data: bytes, name: str) -> None:
     if not data:
         raise PhotoError(f"{name!r} is empty; choose another file")
+    if len(data) > MOST_BYTES:
+        raise PhotoError(
+            f"{name!r} has {len(data) / 1e6:.1f} MB; at most {MOST_BYTES / 1e6:.0f} MB are read: "
+            "save it smaller, as JPEG"
+        )
+
+
+def _header(data: bytes, name: str) -> Image.Image:
+    """Read what comes before the pixels."""
     try:
-        image = Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "WEBP"))
-        if image.format == "JPEG":
-            image.draft("RGB", (image.width // 2, image.height // 2))
-        image = ImageOps.exif_transpose(image)
-        alpha = image.convert("RGBA").getchannel("A") if image.has_transparency_data else None
-        return Photo(name, image.convert("RGB"), alpha)
-    except Exception as error:
-        raise PhotoError(f"{name!r} cannot be opened as a picture; save it as JPEG") from error
+        if data[4:8] == b"ftyp" and data[8:12] in _HEIC:
+            return _heic(data, name)
+        return Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "WEBP"))
+    except PhotoError:
+        raise
+    except Image.DecompressionBombError as error:
+        raise PhotoError(_too_many(name, 2 * MOST_PIXELS_JPEG, MOST_PIXELS_JPEG)) from error
+    except Exception as error:  # broken files make decoders raise nearly anything
+        raise PhotoError(f"{name!r} {_what_it_is(data)}") from error
+
+
+def _heic(data: bytes, name: str) -> Image.Image:
+    try:
+        from pillow_heif import HeifImageFile
+    except ImportError as error:
+        raise PhotoError(
+            f"{name!r} is a HEIC photo; {_SAVE}, or install the extra that reads HEIC: "
+            "pip install 'spreadwell[heic]'"
+        ) from error
+    image: Image.Image = HeifImageFile(io.BytesIO(data))
+    return image
+
+
+def _what_it_is(data: bytes) -> str:
+    for offset, mark, what in _OTHERS:
+        if data[offset:].startswith(mark):
+            return f"is {what}, which is not read here; {_SAVE}"
+    if any(data[offset:].startswith(mark) for offset, mark in _OURS):
+        return _DAMAGED
+    return "is not a picture; choose a photo saved as JPEG, PNG or WebP"
+
+
+_DAMAGED = (
+    "is damaged or cut short; copy it again from the camera or phone, or choose another photo"
+)
+
+
+def _check_size(image: Image.Image, name: str) -> None:
+    shorter, longer = sorted(image.size)
+    # A progressive JPEG is kept whole while it is decoded, whatever its size in the end.
+    scales = isinstance(image, JpegImageFile) and not image.info.get("progressive")
+    most = MOST_PIXELS_JPEG if scales else MOST_PIXELS
+    if shorter * longer > most:
+        raise PhotoError(_too_many(name, shorter * longer, most))
+    if shorter < SHORTEST_SIDE or longer > LONGEST_FOR_SHORTEST * shorter:
+        raise PhotoError(
+            f"{name!r} is only {image.width} x {image.height} pixels, too small to read a colour "
+            "from; choose a photo of at least 600 x 600"
+        )
+
+
+def _too_many(name: str, pixels: int, most: int) -> str:
+    return (
+        f"{name!r} has {pixels / 1e6:.0f} megapixels or more; at most {most / 1e6:.0f} are read: "
+        "make it smaller, 12 are plenty"
+    )
+
+
+def _decode(image: Image.Image, name: str) -> None:
+    """Decode the pixels and turn them upright, in place."""
+    try:
+        if isinstance(image, JpegImageFile):
+            part = _draft(image.width * image.height)
+            image.draft(None, (image.width // part, image.height // part))
+        image.load()
+    except Exception as error:  # broken files make decoders raise nearly anything
+        raise PhotoError(f"{name!r} {_DAMAGED}") from error
+    with contextlib.suppress(Exception):  # a broken EXIF block does not tell which way is up
+        ImageOps.exif_transpose(image, in_place=True)
+
+
+def _draft(pixels: int) -> int:
+    """Choose the part, 1 to 8, of its size that a JPEG is decoded at."""
+    part = 2 if pixels >= _HALF_FROM else 1
+    while pixels > _DECODED * part * part and part < 8:
+        part *= 2
+    return part
+
+
+def _understood(image: Image.Image) -> Photo:
+    """Bring decoded pixels of any mode to red, green and blue with a meaning."""
+    mask = _mask(image)
+    if image.mode.startswith("I"):
+        image = _eight_bits(image)
+    profile = image.info.get("icc_profile")
+    if not profile:
+        return Photo(image.convert("RGB"), mask=mask)
+    known = meaning(profile)
+    if known is not None:
+        return Photo(image.convert("RGB"), known, profile, mask)
+    plain = image if image.mode in ("RGB", "L", "CMYK") else image.convert("RGB")
+    return Photo(in_srgb(plain, profile) or plain.convert("RGB"), mask=mask)
+
+
+def _mask(image: Image.Image) -> Image.Image | None:
+    """Give 255 where the picture is at least half opaque, else 0; None if it is throughout."""
+    if not image.has_transparency_data:
+        return None
+    alpha = image if "A" in image.getbands() else image.convert("RGBA")
+    mask = alpha.getchannel("A").point([0] * 128 + [255] * 128)
+    return None if mask.getextrema() == (255, 255) else mask
+
+
+def _eight_bits(image: Image.Image) -> Image.Image:
+    """Scale 16-bit grey; Pillow would cut off everything above 255."""
+    grey = np.asarray(image.convert("I"), dtype=np.float64) / 257
+    eight = Image.fromarray(np.round(np.clip(grey, 0, 255)).astype(np.uint8))
+    eight.info = image.info
+    return eight

@@ -3,7 +3,7 @@
 What cannot be used is sifted out first. Of what survives, those are chosen whose
 closest pair is furthest apart (reads-as CIEDE2000), and this is proved for
 bundles of up to 60; among sets that tie, the one whose fabrics are furthest from
-their nearest on the whole.
+their nearest, the background included, on the whole.
 """
 
 from __future__ import annotations
@@ -20,7 +20,16 @@ from palette.contrast import rejudge
 from palette.dispersion import Spread, furthest_apart
 from palette.fabric import Fabric
 from palette.relax import relaxations
-from palette.sieve import Bundle, Out, by_preference, measure, sift, twins_of, unlike
+from palette.sieve import (
+    Bundle,
+    Out,
+    by_preference,
+    from_background,
+    measure,
+    sift,
+    twins_of,
+    unlike,
+)
 from palette.words import listed, plural, tenths
 
 
@@ -121,7 +130,9 @@ def _spread(bundle: Bundle, able: list[int], count: int | None) -> Spread:
     wanted = len(able) if count is None else min(max(count, len(pinned)), len(able))
     if not wanted:
         return Spread((), np.inf, proved=True)
-    spread = furthest_apart(bundle.far[np.ix_(able, able)], wanted, pinned)
+    spread = furthest_apart(
+        bundle.far[np.ix_(able, able)], wanted, pinned, outside=from_background(bundle, able)
+    )
     return replace(spread, chosen=tuple(sorted(able[at] for at in spread.chosen)))
 
 
@@ -152,6 +163,8 @@ def _not_needed(bundle: Bundle, place: int, spread: Spread) -> LeftOut:
 
 def _unmet(bundle: Bundle, out: Out, count: int | None) -> list[str]:
     """Say which wishes about the number cannot be met."""
+    if not bundle.fabrics:
+        return ["The bundle has no fabrics yet."]
     problems = []
     able = len(bundle.fabrics) - len(out)
     if count is not None and len(bundle.must) > count:
@@ -162,12 +175,14 @@ def _unmet(bundle: Bundle, out: Out, count: int | None) -> list[str]:
     if count is not None and count > len(bundle.fabrics):
         problems.append(f"You want {count} fabrics, but the bundle has only {len(bundle.fabrics)}.")
     if out and (not able or (count is not None and able < count)):
-        problems.append(_too_few(able, count, out))
+        problems.append(_too_few(bundle, out, count))
     return problems
 
 
-def _too_few(able: int, count: int | None, out: Out) -> str:
-    wish = f"You want {plural(count, 'fabric', 'fabrics')}, but" if count else "Of the bundle"
+def _too_few(bundle: Bundle, out: Out, count: int | None) -> str:
+    size = len(bundle.fabrics)
+    able = size - len(out)
+    wish = "Of the bundle" if count is None or count > size else f"You want {count}, but"
     left = f"only {plural(able, 'is', 'are')} left" if able else "none is left"
     reasons = Counter(entry.reason for entry in out.values())
     parts = [plural(reasons[reason], *words) for reason, words in _TALLY.items() if reasons[reason]]

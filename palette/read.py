@@ -7,10 +7,15 @@ from dataclasses import dataclass
 
 from PIL import Image
 
-from palette.colour import Lab, light_to_lab
+from palette.colour import Lab, light_to_lab, to_hex
 from palette.fabric import Fabric, Share
-from palette.photo import PICTURE_SIDE, Photo, open_photo
-from palette.reduce import main_colours, mean_light
+from palette.light import falling_light
+from palette.photo import Photo, light_of, open_photo, shrunk
+from palette.profile import in_srgb
+from palette.reduce import at_working_scale, cloth_of, main_colours, mean_light
+
+PICTURE_SIDE = 1024
+"""Longer side of the picture that is kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +25,7 @@ class Reading:
     fabric: Fabric
     """The fabric and its colours."""
     picture: bytes
-    """The photo as a JPEG: sRGB, long side at most 1024 pixels, without any metadata."""
+    """The photo as a JPEG: sRGB, longer side at most 1024 pixels, without any metadata."""
 
 
 def read(data: bytes, *, id: str, name: str) -> Reading:  # noqa: A002 (the field's name)
@@ -32,14 +37,26 @@ def read(data: bytes, *, id: str, name: str) -> Reading:  # noqa: A002 (the fiel
         If the bytes are no photo that can be used; the message says what to do.
     """
     photo = open_photo(data, name)
-    colours = tuple(Share(Lab.rounded(lab), share) for lab, share in main_colours(photo))
     reads_as = Lab.rounded(light_to_lab(mean_light(photo)))
-    return Reading(Fabric(id, name, reads_as, colours), _picture(photo))
+    small = shrunk(photo, PICTURE_SIDE)
+    working = at_working_scale(small)
+    light, counts = light_of(working)
+    cloth = cloth_of(light / falling_light(light, counts)[..., None], counts)
+    lab, shares = main_colours(cloth)
+    colours = tuple(
+        Share(Lab.rounded(colour), float(share)) for colour, share in zip(lab, shares, strict=True)
+    )
+    return Reading(Fabric(id, name, reads_as, colours), _picture(small, to_hex(reads_as)))
 
 
-def _picture(photo: Photo) -> bytes:
-    image = photo.pixels.copy()
-    image.thumbnail((PICTURE_SIDE, PICTURE_SIDE), Image.Resampling.BOX)
+def _picture(photo: Photo, background: str) -> bytes:
+    """Make a clean JPEG; the background, a web colour, replaces see-through pixels."""
+    image = photo.pixels
+    if photo.profile is not None:
+        image = in_srgb(image, photo.profile) or image
+    if photo.mask is not None:
+        image = Image.composite(image, Image.new("RGB", image.size, background), photo.mask)
+    # A fresh image has no EXIF, place, comment or profile to hand on.
     bare = Image.frombytes("RGB", image.size, image.tobytes())
     out = io.BytesIO()
     bare.save(out, "JPEG", quality=88)

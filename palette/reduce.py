@@ -1,29 +1,307 @@
-"""From pixels to the colour a fabric reads as, its main colours and the scale of its print."""
+"""From pixels to the colour a fabric reads as, its main colours and the scale of its print.
+
+Main colours are found where the print is flat: pixels on an edge mix two dyes
+and would add colours nobody dyed. Pixels are counted in small bins of Lab, the
+bins are grouped by weighted k-means with more groups than a print has colours,
+and groups that are too alike, mere mixtures of two others or too small are
+given up.
+"""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
-from PIL import Image
+from numpy.typing import NDArray
 
-from palette.colour import Floats, light_to_lab, srgb_to_light
-from palette.photo import Photo
+from palette.colour import Floats, difference, light_to_lab
+from palette.photo import Photo, middle, reduced
 
-_LIGHT = srgb_to_light(np.arange(256) / 255)
+_WORKING_SIDE = 256
+"""Longer side of the pixels looked at."""
+_WIDE = 8
+"""Estimated width of features aimed at; the estimate is up to twice the true width."""
+_LAGS = (1, 2, 4, 8, 16, 32)
+"""Lags of the variogram in pixels."""
+_LINES = 100
+"""Rows and columns the variogram looks at, along the longer side."""
+_LEAST_CONTRAST = 3.5
+"""Below this root mean square step of grey, 0 to 255, a cloth has no features."""
+_BIN = 2.5
+"""Side of a bin of Lab."""
+_GROUPS = 14
+"""Groups to start from; more than the colours of a print."""
+_ROUNDS = 12
+_ALIKE = 5.0
+"""Groups nearer than this (CIEDE2000) are one colour."""
+_SMALLEST = 0.02
+"""A colour covers at least this part of the cloth."""
+_MOSTLY_EDGE = 0.85
+"""From this share of edge pixels on, a group may be a mixture of two others."""
+_ON_THE_WAY = 6.0
+"""Largest difference between a group and the mixture it is taken for."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Cloth:
+    """The pixels of a cloth at a scale that suits its print."""
+
+    light: Floats
+    """Linear light, evenly lit, shape (height, width, 3)."""
+    lab: Floats
+    """The same in Lab."""
+    counts: NDArray[np.bool_]
+    """Which pixels are cloth, shape (height, width)."""
+    flat: NDArray[np.bool_]
+    """Which of them lie away from edges."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Bins:
+    """The pixels of a cloth, counted in bins of Lab."""
+
+    light: Floats
+    """Mean light of the flat pixels in each bin, shape (n, 3); 0 where there are none."""
+    lab: Floats
+    """The same in Lab; the middle of the bin where there are none."""
+    flat: Floats
+    """Number of flat pixels, shape (n,)."""
+    every: Floats
+    """Number of all pixels, shape (n,)."""
 
 
 def mean_light(photo: Photo) -> Floats:
-    """Give the mean light of a photo, shape (3,)."""
+    """Give the mean light of a photo's cloth, shape (3,).
+
+    Colours mix in the eye as light does, so the mean is taken of light, from
+    every decoded pixel: any shrinking would have mixed sRGB numbers first.
+    """
     counts = np.reshape(photo.pixels.histogram(photo.mask), (3, 256))
-    return counts @ _LIGHT / counts.sum(axis=1)
+    return photo.meaning.light((counts * photo.meaning.curves).sum(axis=1) / counts.sum(axis=1))
 
 
-def main_colours(photo: Photo) -> list[tuple[Floats, float]]:
-    """Give Lab colours and their shares, largest first."""
-    from scipy.cluster.vq import kmeans2
+def at_working_scale(photo: Photo) -> Photo:
+    """Shrink a photo until the features of its print are some 4 to 12 pixels wide.
 
-    small = np.asarray(photo.pixels.resize((128, 128), Image.Resampling.BOX))
-    lab = light_to_lab(_LIGHT[small].reshape(-1, 3))
-    centres, labels = kmeans2(lab, 4, minit="++", rng=np.random.default_rng(0))
-    counts = np.bincount(labels, minlength=4)
-    order = [index for index in np.argsort(-counts) if counts[index] > 0]
-    return [(centres[index], float(counts[index] / counts.sum())) for index in order]
+    Edges then are thin and noise is low. What is left of a fine print is cut
+    down to its middle, so the work stays the same.
+    """
+    coarsest = max(1, round(max(photo.pixels.size) / _WORKING_SIDE))
+    if photo.mask is not None:
+        return reduced(photo, coarsest)
+    width = _feature_width(np.asarray(photo.pixels.convert("L"), dtype=np.float32))
+    times = max(1, int(min(width / _WIDE, coarsest)))
+    return middle(reduced(photo, times), _WORKING_SIDE)
+
+
+def cloth_of(light: Floats, counts: NDArray[np.bool_]) -> Cloth:
+    """Prepare evenly lit light, shape (height, width, 3), of which some pixels count."""
+    lab = light_to_lab(light)
+    return Cloth(light, lab, counts, _flat(lab, counts) & counts)
+
+
+def main_colours(cloth: Cloth) -> tuple[Floats, Floats]:
+    """Find the main colours of a cloth.
+
+    Returns
+    -------
+    lab, shares
+        Shapes (n, 3) and (n,); largest share first, shares add up to 1.
+    """
+    bins = _bins(cloth)
+    light, weight = _means(bins, _k_means(bins))
+    light = _without_mixtures(bins, _merged(light, weight))
+    return _settled(bins, *_large(bins, light))
+
+
+def feature_size(cloth: Cloth, lab: Floats) -> float:
+    """Measure how wide a feature of the print is, in pixels; 0 for a solid.
+
+    It is the area over the length of all borders between colours: the width of
+    a stripe, 0.7 of the side of a check. Pixels on an edge take the colour of
+    the last flat pixel before them.
+    """
+    if len(lab) == 1:
+        return 0.0
+    labels = _nearest(cloth.lab.reshape(-1, 3), lab).reshape(cloth.flat.shape)
+    along = _crossings(labels, cloth.flat, cloth.counts)
+    down = _crossings(labels.T, cloth.flat.T, cloth.counts.T)
+    return float(cloth.counts.sum() / max(np.hypot(along, down), 1.0))
+
+
+def _crossings(
+    labels: NDArray[np.int64], flat: NDArray[np.bool_], counts: NDArray[np.bool_]
+) -> int:
+    """Count the changes of label along rows, from flat pixel to flat pixel."""
+    last_flat = np.maximum.accumulate(np.where(flat, np.arange(flat.shape[1]), 0), axis=1)
+    filled = np.take_along_axis(labels, last_flat, axis=1)
+    return int(((filled[:, 1:] != filled[:, :-1]) & counts[:, 1:] & counts[:, :-1]).sum())
+
+
+def _feature_width(grey: NDArray[np.float32]) -> float:
+    """Estimate the width of features in pixels before any colour is known.
+
+    From the variogram, the mean square difference at several lags: it climbs
+    from the noise by contrast squared over width for each pixel of lag, and
+    levels off at half the contrast squared. Saturates at about twice the longest lag;
+    infinite where there is no contrast.
+    """
+    step = max(1, round(max(grey.shape) / _LINES))
+    turned = np.ascontiguousarray(grey[:, ::step].T)
+    rise = _variogram(grey[::step]) + _variogram(turned)
+    slope = max(rise[1] - rise[0], (rise[2] - rise[1]) / 2)
+    noise = max(2 * rise[0] - rise[1], 0.0)
+    if rise.max() - rise[0] < _LEAST_CONTRAST**2 or slope <= 0:
+        return float("inf")
+    return float(2 * (rise.max() - noise) / slope)
+
+
+def _variogram(lines: NDArray[np.float32]) -> Floats:
+    lags = [lag for lag in _LAGS if lag < lines.shape[1]]
+    squares = [np.square(lines[:, lag:] - lines[:, :-lag]).mean() for lag in lags]
+    return np.array(squares + squares[-1:] * (len(_LAGS) - len(lags)), dtype=np.float64)
+
+
+def _flat(lab: Floats, counts: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Mark pixels whose gradient is below the median or the least among their neighbours."""
+    down = np.abs(np.diff(lab, axis=0)).sum(axis=-1)
+    right = np.abs(np.diff(lab, axis=1)).sum(axis=-1)
+    # Both sides are added: a pixel amid an edge then stands out from its neighbours.
+    gradient = np.zeros(counts.shape)
+    gradient[1:] += down
+    gradient[:-1] += down
+    gradient[:, 1:] += right
+    gradient[:, :-1] += right
+    least = _least_of_three(_least_of_three(gradient).T).T
+    return np.asarray((gradient <= np.median(gradient[counts])) | (gradient <= least))
+
+
+def _least_of_three(values: Floats) -> Floats:
+    """Give the least of each value and those above and below it."""
+    padded = np.pad(values, ((1, 1), (0, 0)), mode="edge")
+    return np.minimum(np.minimum(padded[:-2], padded[2:]), values)
+
+
+def _bins(cloth: Cloth) -> _Bins:
+    lab, flat = cloth.lab[cloth.counts], cloth.flat[cloth.counts]
+    steps = np.floor(lab / _BIN).astype(np.int64)
+    lowest = steps.min(axis=0)
+    shape = tuple(steps.max(axis=0) - lowest + 1)
+    keys = np.ravel_multi_index(tuple((steps - lowest).T), shape)
+    every = np.bincount(keys)
+    used = np.flatnonzero(every)
+    calm = np.bincount(keys[flat], minlength=len(every))[used]
+    light = _sums(keys[flat], cloth.light[cloth.flat], len(every))[used]
+    light /= np.maximum(calm, 1)[:, None]
+    middles = (np.stack(np.unravel_index(used, shape), axis=-1) + lowest + 0.5) * _BIN
+    lab = np.where(calm[:, None] > 0, light_to_lab(light), middles)
+    return _Bins(light, lab, calm.astype(np.float64), every[used].astype(np.float64))
+
+
+def _sums(index: NDArray[np.int64], light: Floats, count: int) -> Floats:
+    return np.stack(
+        [np.bincount(index, light[:, part], minlength=count) for part in range(3)], axis=-1
+    )
+
+
+def _k_means(bins: _Bins) -> NDArray[np.int64]:
+    """Group bins by k-means weighted by flat pixels; the group of each, shape (n,)."""
+    centres = _spread_out(bins.lab, bins.flat)
+    for _ in range(_ROUNDS):
+        groups = _nearest(bins.lab, centres)
+        weight = np.bincount(groups, bins.flat, minlength=len(centres))
+        total = _sums(groups, bins.lab * bins.flat[:, None], len(centres))
+        some = weight > 0
+        centres = total[some] / weight[some, None]
+    return _nearest(bins.lab, centres)
+
+
+def _spread_out(lab: Floats, weight: Floats) -> Floats:
+    """Choose starting centres: the heaviest bin, then ever the one with most weight far off."""
+    chosen = [int(weight.argmax())]
+    far = np.full(len(lab), np.inf)
+    for _ in range(_GROUPS - 1):
+        far = np.minimum(far, np.square(lab - lab[chosen[-1]]).sum(axis=-1))
+        score = weight * far
+        if score.max() <= 0:
+            break
+        chosen.append(int(score.argmax()))
+    return lab[chosen]
+
+
+def _nearest(lab: Floats, centres: Floats) -> NDArray[np.int64]:
+    """Index of the nearest centre by straight distance in Lab, shape (n,)."""
+    return np.asarray((np.square(centres).sum(axis=-1) - 2 * lab @ centres.T).argmin(axis=-1))
+
+
+def _means(bins: _Bins, groups: NDArray[np.int64]) -> tuple[Floats, Floats]:
+    """Mean light of the flat pixels of each group that has any, and their number."""
+    weight = np.bincount(groups, bins.flat).astype(np.float64)
+    total = _sums(groups, bins.light * bins.flat[:, None], len(weight))
+    some = weight > 0
+    return total[some] / weight[some, None], weight[some]
+
+
+def _merged(light: Floats, weight: Floats) -> Floats:
+    """Merge the closest two groups while they are alike; their light, heaviest first."""
+    while len(light) > 1:
+        lab = light_to_lab(light)
+        apart = difference(lab[:, None], lab[None]) + 1000 * np.eye(len(lab))
+        first, second = np.unravel_index(apart.argmin(), apart.shape)
+        if apart[first, second] >= _ALIKE:
+            break
+        pair = [first, second]
+        mixed = weight[pair] @ light[pair] / weight[pair].sum()
+        light = np.vstack([np.delete(light, pair, axis=0), mixed])
+        weight = np.append(np.delete(weight, pair), weight[pair].sum())
+    return light[np.argsort(-weight, kind="stable")]
+
+
+def _without_mixtures(bins: _Bins, light: Floats) -> Floats:
+    """Give up groups that are mostly edge and look like two others mixed."""
+    lab = light_to_lab(light)
+    groups = _nearest(bins.lab, lab)
+    every = np.bincount(groups, bins.every, minlength=len(light))
+    edge = 1 - np.bincount(groups, bins.flat, minlength=len(light)) / np.maximum(every, 1)
+    kept = list(range(len(light)))
+    for index in sorted(kept, key=lambda group: every[group]):
+        others = [other for other in kept if other != index]
+        if edge[index] > _MOSTLY_EDGE and _is_mixture(light[index], light[others]):
+            kept.remove(index)
+    return light[kept]
+
+
+def _is_mixture(light: Floats, others: Floats) -> bool:
+    """Whether a colour lies between two others on a straight line of light."""
+    first, second = np.triu_indices(len(others), 1)
+    if not len(first):
+        return False
+    way = others[second] - others[first]
+    part = ((light - others[first]) * way).sum(axis=-1) / np.square(way).sum(axis=-1)
+    mixed = others[first] + np.clip(part, 0, 1)[:, None] * way
+    near = difference(light_to_lab(mixed), light_to_lab(light)) < _ON_THE_WAY
+    return bool((near & (part > 0.05) & (part < 0.95)).any())
+
+
+def _large(bins: _Bins, light: Floats) -> tuple[Floats, Floats]:
+    """Give up the smallest group while it covers too little; light and shares of the rest."""
+    while True:
+        groups = _nearest(bins.lab, light_to_lab(light))
+        shares = np.bincount(groups, bins.every, minlength=len(light)) / bins.every.sum()
+        if shares.min() >= _SMALLEST or len(light) == 1:
+            return light, shares
+        light = np.delete(light, shares.argmin(), axis=0)
+
+
+def _settled(bins: _Bins, light: Floats, shares: Floats) -> tuple[Floats, Floats]:
+    """Take each colour again from the flat pixels close to it; Lab and shares, largest first."""
+    lab = light_to_lab(light)
+    groups = _nearest(bins.lab, lab)
+    close = np.square(bins.lab - lab[groups]).sum(axis=-1) < 6**2
+    weight = bins.flat * close
+    total = _sums(groups, bins.light * weight[:, None], len(light))
+    number = np.bincount(groups, weight, minlength=len(light))
+    some = number > 0
+    lab[some] = light_to_lab(total[some] / number[some, None])
+    order = np.argsort(-shares, kind="stable")
+    return lab[order], shares[order]

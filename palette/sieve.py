@@ -90,6 +90,12 @@ def by_preference(bundle: Bundle, places: Sequence[int]) -> list[int]:
     return sorted(places, key=lambda place: _rank(bundle, place))
 
 
+def from_background(bundle: Bundle, places: Sequence[int]) -> Floats:
+    """Return the reads-as difference of each place from the background, infinite without one."""
+    contrasts = [bundle.contrasts.get(bundle.fabrics[place].id) for place in places]
+    return np.array([np.inf if c is None else round(c.difference, 6) for c in contrasts])
+
+
 def twins_of(bundle: Bundle, place: int, others: Sequence[int], limits: Limits) -> list[int]:
     """Return which of the others are near-twins of a fabric, the likest first."""
     twins = [

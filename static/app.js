@@ -40,6 +40,7 @@ async function openSample() {
   const id = await desk.start({ sample: true });
   localStorage.setItem("sample", id);
   remember(id);
+  showPlan();
 }
 
 async function open() {

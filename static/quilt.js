@@ -1,6 +1,7 @@
 /** Draws a plan as SVG in inches: patterns of the photos, blocks cut as the block is cut. */
 
-import { s } from "./dom.js";
+import { s, set } from "./dom.js";
+import { weave } from "./weave.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").Block} Block */
@@ -62,27 +63,34 @@ export function blockPath(block, roles, side) {
 export const allSwatches = (view) => [...view.plan.brief.swatches, ...view.plan.brief.backgrounds];
 
 /**
- * A fabric as a repeating fill. Every other repeat is mirrored, so that no edge of
- * the photo shows.
+ * A fabric as a repeating fill: its colour at once, its cloth when that is ready. Every
+ * other repeat is mirrored, so that no edge of the photo shows.
  * @param {string} id
- * @param {string} picture
+ * @param {string} url of its picture
  * @param {number} shows inches of cloth across the photo
+ * @param {string} colour
  */
-function fabricPattern(id, picture, shows) {
-  const image = (/** @type {string} */ flip) =>
-    s("image", {
-      href: picture,
-      width: shows,
-      height: shows,
-      preserveAspectRatio: "xMidYMid slice",
-      transform: `translate(${shows} ${shows}) scale(${flip})`,
-    });
-  const size = 2 * shows;
-  return s(
-    "pattern",
-    { id, patternUnits: "userSpaceOnUse", width: size, height: size },
-    ...["-1 -1", "1 -1", "-1 1", "1 1"].map(image),
+function fabricPattern(id, url, shows, colour) {
+  const ground = s("rect", { width: 2 * shows, height: 2 * shows, fill: colour });
+  const props = { id, patternUnits: "userSpaceOnUse", width: 2 * shows, height: 2 * shows };
+  const pattern = s("pattern", props, ground);
+  weave(url).then(
+    ({ href, ratio }) => {
+      const [width, height] = [shows, shows * ratio];
+      const size = {
+        href,
+        width: width * 1.002,
+        height: height * 1.002,
+        preserveAspectRatio: "none",
+      };
+      const image = (/** @type {string} */ flip) =>
+        s("image", { ...size, transform: `translate(${width} ${height}) scale(${flip})` });
+      set(pattern, { height: 2 * height });
+      pattern.replaceChildren(...["-1 -1", "1 -1", "-1 1", "1 1"].map(image));
+    },
+    () => {},
   );
+  return pattern;
 }
 
 /** The quilt as one SVG element that can be repainted without being rebuilt. */
@@ -180,7 +188,9 @@ export class Quilt {
       const made = `${picture} ${shows}`;
       if (this.#patterns.get(fabric.id) === made) continue;
       this.#defs.querySelector(`#${CSS.escape(`cloth-${fabric.id}`)}`)?.remove();
-      this.#defs.append(fabricPattern(`cloth-${fabric.id}`, picture, inches(shows)));
+      const colour = view.colours[fabric.id] ?? "none";
+      const id = `cloth-${fabric.id}`;
+      this.#defs.append(fabricPattern(id, picture, inches(shows), colour));
       this.#patterns.set(fabric.id, made);
     }
   }

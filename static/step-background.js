@@ -4,7 +4,7 @@ import { desk } from "./desk.js";
 import { h, keep, say } from "./dom.js";
 import { chooser, discard, send, tickets } from "./photos.js";
 import { onward, Step } from "./step.js";
-import { nameOf, picture, pictures } from "./swatch.js";
+import { nameOf, picture, pictures, why } from "./swatch.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").Swatch} Swatch */
@@ -111,13 +111,7 @@ class BackgroundStep extends Step {
       this.#sinking,
       sunk,
       (entry) => `${entry.fabric} ${entry.sentence}`,
-      (entry) =>
-        h(
-          "p",
-          { class: "why" },
-          picture(entry.fabric),
-          h("span", {}, h("b", {}, nameOf(entry.fabric)), ` ${entry.sentence}`),
-        ),
+      (entry) => why(entry),
     );
   }
 }

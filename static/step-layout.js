@@ -42,6 +42,18 @@ function point(cells) {
   if (wall) wall.shown = cells;
 }
 
+/** How good a layout is. @param {import("./types.d.ts").Quality} quality */
+function sentences({ closest, reach, bound, proved, cause, copies_apart }) {
+  const most = proved ? bound : reach;
+  return [
+    `Blocks side by side differ by at least ${closest.toFixed(1)}; ${most.toFixed(1)} is the most ${proved ? "possible" : "found possible"}.`,
+    cause,
+    copies_apart
+      ? `Two blocks of one fabric lie at least ${copies_apart.toFixed(1)} blocks apart.`
+      : "",
+  ].filter(Boolean);
+}
+
 class LayoutStep extends Step {
   #style = choices(
     "Rule",
@@ -110,8 +122,8 @@ class LayoutStep extends Step {
   /** @param {PlanView} view */
   #showFacts(view) {
     const { quality, layout, problems } = view.plan;
-    const lines = layout && quality ? view.summary.slice(3) : problems;
-    const cells = layout ? quality?.closest_cells : null;
+    const cells = layout && quality ? quality.closest_cells : null;
+    const lines = [...(layout && quality ? sentences(quality) : []), ...problems];
     const pair = () => point(cells ?? []);
     const button = h(
       "button",

@@ -2,7 +2,7 @@
 
 import { h, keep, many, say } from "./dom.js";
 import { onward, Step } from "./step.js";
-import { nameOf, picture, pictures } from "./swatch.js";
+import { nameOf, picture, pictures, why } from "./swatch.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 
@@ -59,13 +59,7 @@ class PicksStep extends Step {
       this.#out,
       choice?.left_out ?? [],
       (entry) => `${entry.fabric} ${entry.sentence}`,
-      (entry) =>
-        h(
-          "p",
-          { class: "why" },
-          picture(entry.fabric),
-          h("span", {}, h("b", {}, nameOf(entry.fabric)), ` ${entry.sentence}`),
-        ),
+      (entry) => why(entry),
     );
     this.gist.textContent = choice ? `${kept.length} of ${brief.swatches.length}` : "";
   }

@@ -12,6 +12,8 @@ export class Step extends HTMLElement {
   trouble = troublePlace();
 
   connectedCallback() {
+    const details = this.closest("details");
+    details?.addEventListener("toggle", () => details.open && details.scrollIntoView());
     this.build();
     desk.on("plan", () => desk.view && this.show(desk.view));
   }
@@ -84,14 +86,12 @@ export function onward(step, words) {
   );
 }
 
-/** Open a step and bring it into view. @param {string} step */
+/** Open a step. @param {string} step */
 export function goTo(step) {
   const details = /** @type {HTMLDetailsElement | null} */ (
     document.getElementById(`step-${step}`)
   );
   if (!details) return;
   details.open = true;
-  const summary = /** @type {HTMLElement} */ (details.querySelector("summary"));
-  summary.focus({ preventScroll: true });
-  summary.scrollIntoView({ block: "start" });
+  details.querySelector("summary")?.focus({ preventScroll: true });
 }

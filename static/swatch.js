@@ -86,6 +86,10 @@ export function reasons(view, id) {
   return [...new Set([stand?.sentence, out?.sentence])].filter((text) => text !== undefined);
 }
 
+/** A fabric beside the sentence on it. @param {{fabric: string, sentence: string}} entry */
+export const why = ({ fabric, sentence }) =>
+  h("p", { class: "why" }, picture(fabric), h("span", {}, sentence));
+
 /** A button that shows a fabric and opens its card. */
 export class Tile {
   element;

@@ -88,7 +88,11 @@ export interface Layout {
 export interface Quality {
   closest: number;
   closest_cells: [number, number] | null;
+  reach: number;
+  bound: number;
+  proved: boolean;
   cause: string;
+  copies_apart: number;
 }
 
 export interface Plan {

@@ -9,7 +9,7 @@ import { attempt, troublePlace } from "./trouble.js";
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").ViewName} ViewName */
 
-const HINT = "Tap a block to lift it, then tap where it should go.";
+const HINT = "Tap a block, then tap where it should go.";
 const DRAG_FROM = 6;
 
 /**

@@ -6,12 +6,25 @@ from io import BytesIO
 from math import cos, floor, radians, sin
 from typing import NamedTuple
 
+import numpy as np
 from PIL import Image
 
 from api.drawing.scene import Cloth, Piece, Point
+from palette.colour import light_to_srgb, srgb_to_light
+from palette.light import falling_light
 
 TRIM = 0.02
 """Part of a picture left away on each side: photos of cloth often show a frayed or pale rim."""
+
+
+_LOOK = 160
+"""Pixels of the longer side from which the fall of light is told."""
+
+_STEPS = 16_383
+"""Steps of light, fine enough that no two shades of eight bits fall together."""
+
+_DECODED = srgb_to_light(np.arange(256) / 255).astype(np.float32)
+_ENCODED = np.rint(light_to_srgb(np.arange(_STEPS + 1) / _STEPS) * 255).astype(np.uint8)
 
 
 class Print(NamedTuple):
@@ -38,7 +51,20 @@ def load_print(cloth: Cloth, picture: bytes, density: float) -> Print:
     size = max(1, round(width * inch * factor)), max(1, round(height * inch * factor))
     loaded_x, loaded_y = ready.size
     box = (TRIM * loaded_x, TRIM * loaded_y, (1 - TRIM) * loaded_x, (1 - TRIM) * loaded_y)
-    return Print(ready.resize(size, Image.Resampling.LANCZOS, box), width, height)
+    shown = ready.resize(size, Image.Resampling.LANCZOS, box)
+    return Print(evenly_lit(shown), width, height)
+
+
+def evenly_lit(image: Image.Image) -> Image.Image:
+    """Take the fall of light across a photo away, so that repeats of it make no bands."""
+    small = image.copy()
+    small.thumbnail((_LOOK, _LOOK))
+    light = srgb_to_light(np.asarray(small) / 255)
+    field = falling_light(light, np.ones(light.shape[:2], np.bool_))
+    smooth = Image.fromarray(field.astype(np.float32)).resize(image.size, Image.Resampling.BICUBIC)
+    even = np.take(_DECODED, np.asarray(image)) / np.asarray(smooth)[..., None]
+    steps = np.minimum(even * np.float32(_STEPS), _STEPS).astype(np.uint16)
+    return Image.fromarray(np.take(_ENCODED, steps))
 
 
 class Lie(NamedTuple):

@@ -30,7 +30,6 @@ router = APIRouter(tags=["fabrics"])
 
 MOST_PHOTOS = 200
 """Photos in one request."""
-MOST_PHOTO_BYTES = 40_000_000
 _LONGEST_FILE_NAME = 200
 
 
@@ -167,9 +166,6 @@ async def _take_in(reader: Reader, photo: UploadFile, shows: Inches | None) -> _
     """Read one photo in a child process; what goes wrong with it is its own affair."""
     file = (photo.filename or "photo")[:_LONGEST_FILE_NAME]
     name = spoken_name(file)
-    if (photo.size or 0) > MOST_PHOTO_BYTES:
-        size, most = (photo.size or 0) / 1e6, MOST_PHOTO_BYTES / 1e6
-        return _Photo(file, problem=f"{name} has {size:.1f} MB; a photo may have {most:g} MB.")
     try:
         reading = await asyncio.to_thread(reader.read, await photo.read(), id="new", name=name)
     except ValueError as problem:

@@ -56,7 +56,8 @@ def name(task: Task, members: Collection[int]) -> str:
     return " and ".join([", ".join(marks[:-1]), marks[-1]]) if len(marks) > 1 else marks[0]
 
 
-def _numbers(task: Task, members: Collection[int]) -> tuple[int, ...]:
+def numbers(task: Task, members: Collection[int]) -> tuple[int, ...]:
+    """Return the caller's numbers of fabrics, ascending."""
     return tuple(sorted(int(task.fabrics[f]) for f in members))
 
 
@@ -75,12 +76,15 @@ def _groups(task: Task) -> Bound | None:
     strong = span - tree.data > level
     graph.add_edges_from(zip(tree.row[strong].tolist(), tree.col[strong].tolist(), strict=True))
     group = min(nx.connected_components(graph), key=lambda part: (len(part), min(part)))
-    them = "it differs" if len(group) == 1 else "they differ"
-    cause = (
-        f"{name(task, group)} must touch another fabric somewhere, and from all others "
-        f"{them} by {task.values[level]:.1f} at most."
-    )
-    return Bound(level, cause, _numbers(task, group))
+    most = f"{task.values[level]:.1f} at most"
+    if len(group) == 1:
+        cause = f"{name(task, group)} differs from every other fabric by {most}."
+    else:
+        cause = (
+            f"{name(task, group)} must meet other fabrics somewhere, "
+            f"and from all of those they differ by {most}."
+        )
+    return Bound(level, cause, numbers(task, group))
 
 
 def _crowd(task: Task) -> Bound | None:
@@ -108,7 +112,7 @@ def _crowd(task: Task) -> Bound | None:
             f"of one another: {name(task, crowd)}"
         )
     cause = f"{what}; at most {room} of {len(task.cells)} cells can lie apart."
-    return Bound(level, cause, _numbers(task, crowd))
+    return Bound(level, cause, numbers(task, crowd))
 
 
 def _sides(task: Task) -> Bound | None:
@@ -140,7 +144,7 @@ def _sides(task: Task) -> Bound | None:
         f"may touch only the other fabrics ({rest} copies), in turn like the squares of a "
         f"checkerboard; but its squares are {max(halves)} and {min(halves)}."
     )
-    return Bound(level, cause, _numbers(task, family))
+    return Bound(level, cause, numbers(task, family))
 
 
 def _family(graph: nx.Graph[int]) -> list[int]:
@@ -179,7 +183,7 @@ def _choosy(task: Task) -> Bound | None:
     where = " and ".join(words) if len(words) == 2 else f"{words[0]}, next to it any fabric"
     cause = f"{where}; these differ by {task.values[level]:.1f} at most."
     culprits: set[int] = set().union(*(few for few in takes if len(few) < len(task.fabrics)))
-    return Bound(level, cause, _numbers(task, culprits))
+    return Bound(level, cause, numbers(task, culprits))
 
 
 def _place(task: Task, cell: int) -> str:

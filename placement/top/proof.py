@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from itertools import combinations
+from typing import Literal
 
 import networkx as nx
 import numpy as np
@@ -24,34 +25,36 @@ def size(classes: Classes) -> int:
     return int(4 * cells * few.sum() + cells * count * count // 2)
 
 
-def decide(classes: Classes, edges: Ints, conflicts: int) -> Ints | bool:
+def decide(
+    classes: Classes, edges: Ints, conflicts: int
+) -> tuple[Ints | Literal[False] | None, int]:
     """Look for a layout of the classes in which no two touching cells clash.
 
     Returns
     -------
-    The layout, shape (n,); False if there is none; True if undecided within
-    that many conflicts (there may be one).
+    The layout, shape (n,), False if there is none, or None if that many
+    conflicts did not decide it; and the conflicts used.
     """
     cells, count = classes.accepts.shape
     one_each = _colouring(cells, edges, classes.clash)
     refused = ([-_var(cell, c, count)] for cell, c in np.argwhere(~classes.accepts).tolist())
-    model = _solve([*one_each, *refused, *_counts(cells, classes.copies)], conflicts)
-    if not isinstance(model, list):
-        return model
+    model, used = _solve([*one_each, *refused, *_counts(cells, classes.copies)], conflicts)
+    if model is None or model is False:
+        return model, used
     chosen = np.array(model[: cells * count]) > 0
     layout: Ints = chosen.reshape(cells, count).argmax(axis=1)
-    return layout
+    return layout, used
 
 
 def colour_graph(
     graph: nx.Graph[int], colours: int, conflicts: int = 10**6
-) -> dict[int, int] | bool:
+) -> dict[int, int] | Literal[False] | None:
     """Colour a graph's nodes so that no edge joins two of one colour.
 
     Returns
     -------
     A colour (from 0) for each node; False if that many colours are too few;
-    True if undecided within that many conflicts.
+    None if that many conflicts did not decide it.
     """
     nodes = list(graph)
     place = {node: number for number, node in enumerate(nodes)}
@@ -62,8 +65,8 @@ def colour_graph(
     if len(clique) > colours:
         return False
     clauses += [[_var(place[node], colour, colours)] for colour, node in enumerate(clique)]
-    model = _solve(clauses, conflicts)
-    if not isinstance(model, list):
+    model, _ = _solve(clauses, conflicts)
+    if model is None or model is False:
         return model
     chosen = np.array(model[: len(nodes) * colours]) > 0
     found = chosen.reshape(len(nodes), colours).argmax(axis=1)
@@ -99,10 +102,14 @@ def _counts(cells: int, copies: Ints) -> Iterator[list[int]]:
         yield from encoded.clauses
 
 
-def _solve(clauses: Iterable[list[int]], conflicts: int) -> list[int] | bool:
+def _solve(
+    clauses: Iterable[list[int]], conflicts: int
+) -> tuple[list[int] | Literal[False] | None, int]:
+    """Return a model, False or None, and the conflicts used."""
     with Cadical195(bootstrap_with=clauses) as solver:
         solver.conf_budget(conflicts)
         answer = solver.solve_limited()
+        used = int(solver.accum_stats()["conflicts"])
         if answer:
-            return list(solver.get_model())
-        return answer is None
+            return list(solver.get_model()), used
+        return (False if answer is False else None), used

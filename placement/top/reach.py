@@ -12,20 +12,28 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from placement.top.bounds import Bound, counting_bounds
+from placement.top.bounds import Bound, counting_bounds, name, numbers
+from placement.top.breakout import untangle
 from placement.top.proof import decide, size
 from placement.top.request import Floats, Reach
 from placement.top.setting import Setting
 from placement.top.starts import any_layout, grown_start, two_part_start
-from placement.top.tabu import neighbours, untangle
 from placement.top.task import Ints, Task, classes_at, deal, level_of, make_task
 
-SWAPS_PER_SECOND = 40_000
+SWAPS_PER_SECOND = 48_000
 """Swaps a second of one core makes at 72 cells (measured; only sets how long to try)."""
-CONFLICTS_PER_SECOND = 20_000
-"""Conflicts a second of one core resolves at 72 cells (measured likewise)."""
-CLAUSES_PER_SECOND = 1_000_000
-"""Clauses a second of one core writes down (measured likewise)."""
+CONFLICTS_PER_SECOND = 30_000
+"""Conflicts a second of one core resolves in small questions (measured likewise)."""
+CLAUSES_PER_SECOND = 500_000
+"""Clauses a second of one core writes down and simplifies (measured likewise)."""
+CLAUSES_THAT_SLOW = 50_000
+"""With so many clauses a conflict costs twice as much (measured likewise)."""
+SWAPS_PER_TRY = 20
+"""What setting up a try costs, in swaps."""
+FIRST_PATIENCE = 300
+"""Swaps without progress after which the first tries end."""
+FEWEST_CONFLICTS = 200
+"""With less than this left the solver is not asked."""
 
 _NOTHING: Mapping[int, int] = {}
 _NO_BARS: Mapping[int, tuple[int, ...]] = {}
@@ -69,9 +77,9 @@ def reach(
         value = float(task.values[-1]) if len(task.values) else 0.0
         return _answer(task, layout, value, value, Bound(0, "No two blocks touch.", ()), setting)
     bound = _lowest(task, counting_bounds(task))
-    hunt = _Hunt(task, layout, bound, rng)
-    hunt.swap(int(0.5 * seconds * SWAPS_PER_SECOND))
-    hunt.prove(seconds)
+    hunt = _Hunt(task, two_part_start(task, rng), bound, rng)
+    hunt.swap(0.2 * seconds)
+    hunt.swap(0.3 * seconds + hunt.prove(0.5 * seconds))
     best = float(task.values[hunt.level])
     return _answer(
         task, hunt.layout, best, float(task.values[hunt.bound.level]), hunt.bound, setting
@@ -103,53 +111,79 @@ class _Hunt:
         self.level = level_of(task, layout)
         self.bound = bound
         self.rng = rng
-        self.near = neighbours(len(task.cells), task.edges)
+        self.patience = FIRST_PATIENCE
+        self.tries = 0
+
+    @property
+    def open(self) -> bool:
+        """Whether the best layout and the bound still differ."""
+        return self.level < self.bound.level
 
     def _keep(self, layout: Ints) -> None:
         level = level_of(self.task, layout)
         if level > self.level:
             self.layout, self.level = layout, level
 
-    def swap(self, budget: int) -> None:
-        """Ask for more and more until the swaps are used up: a ratchet in halving steps."""
-        self._keep(two_part_start(self.task, self.rng))
-        gap = max(1, (self.bound.level - self.level) // 2)
-        tries = 0
-        while budget > 0 and self.level < self.bound.level:
-            target = min(self.level + gap, self.bound.level)
-            classes = classes_at(self.task, target)
-            kind = tries % 3
-            if kind == 0:
-                start = self.layout
-            elif kind == 1:
-                start = grown_start(self.task, target, self.rng)
-            else:
-                start = any_layout(self.task, self.rng)
-            patience = 500 * (2 + tries // 6)
-            outcome = untangle(
-                classes, classes.of[start], self.task.edges, self.near, budget, patience, self.rng
-            )
-            budget -= outcome.swaps + 50
-            if outcome.clashes == 0:
-                self._keep(deal(self.task, classes, outcome.layout, self.rng))
-                tries = 0
-            elif gap > 1:
-                gap //= 2
-            else:
-                tries += 1
+    def swap(self, seconds: float) -> None:
+        """Ask for more and more until the work is used up.
 
-    def prove(self, seconds: float) -> None:
-        """Let the solver decide the next level, as long as it can."""
-        while self.level < self.bound.level:
-            classes = classes_at(self.task, self.level + 1)
-            if size(classes) > 0.3 * seconds * CLAUSES_PER_SECOND:
-                return
-            found = decide(classes, self.task.edges, int(0.4 * seconds * CONFLICTS_PER_SECOND))
-            if found is True:
-                return
-            if found is False:
-                value = self.task.values[self.level]
-                cause = f"Searched completely: no layout does better than {value:.1f}."
-                self.bound = Bound(self.level, cause, ())
+        Each round asks for half of what is missing, then for less and less;
+        a round without any success is followed by a more patient one.
+        """
+        budget = int(seconds * SWAPS_PER_SECOND)
+        step = self._half()
+        while budget > 0 and self.open:
+            level = min(self.level + step, self.bound.level)
+            classes = classes_at(self.task, level)
+            start = grown_start(self.task, level, self.rng) if self.tries % 2 else self.layout
+            found, swaps = untangle(
+                classes, classes.of[start], self.task.edges, budget, self.patience, self.rng
+            )
+            self.tries += 1
+            budget -= swaps + SWAPS_PER_TRY
+            if found is not None:
+                self._keep(deal(self.task, classes, found, self.rng))
+            elif step > 1:
+                step = max(1, step // 4)
+            else:
+                self.patience, step = 2 * self.patience, self._half()
+
+    def _half(self) -> int:
+        return max(1, (self.bound.level - self.level) // 2)
+
+    def prove(self, seconds: float) -> float:
+        """Let the solver decide the next level; where it can't, one nearer to the bound.
+
+        Returns what is left of the seconds.
+        """
+        level = self.level + 1
+        while self.open and level <= self.bound.level:
+            classes = classes_at(self.task, level)
+            clauses = size(classes)
+            writing = clauses / CLAUSES_PER_SECOND
+            pace = CONFLICTS_PER_SECOND / (1 + clauses / CLAUSES_THAT_SLOW)
+            conflicts = int(0.9 * (seconds - writing) * pace)
+            if conflicts < FEWEST_CONFLICTS:
+                break
+            found, used = decide(classes, self.task.edges, conflicts)
+            seconds -= writing + used / pace
+            if found is None:
+                level += (self.bound.level - level) // 2 + 1
+            elif found is False:
+                self.bound = self._searched(level - 1)
+                level = self.level + 1
             else:
                 self._keep(deal(self.task, classes, found, self.rng))
+                level = self.level + 1
+        return seconds
+
+    def _searched(self, level: int) -> Bound:
+        """Put a bound found by the solver in words, with the fabrics that differ by just that."""
+        pairs = np.argwhere(np.triu(self.task.levels == level, 1))
+        value = self.task.values[level]
+        words = " or ".join(name(self.task, pair) + f" ({value:.1f})" for pair in pairs.tolist())
+        cause = (
+            "A complete search shows that in every layout some neighbours are "
+            f"no further apart than {words or f'{value:.1f}'}."
+        )
+        return Bound(level, cause, numbers(self.task, np.unique(pairs).tolist()))

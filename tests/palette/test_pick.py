@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from itertools import combinations
+from pathlib import Path
 
 import networkx as nx
 import numpy as np
@@ -15,6 +16,7 @@ from palette.colour import Lab
 from palette.contrast import judge
 from palette.fabric import Fabric, Share
 from palette.pick import pick
+from palette.read import read
 
 CREAM = Lab(92, 0, 8)
 
@@ -262,9 +264,10 @@ def test_more_than_the_bundle_has_is_a_problem_and_keeps_all():
 
 
 def test_an_empty_bundle_is_a_problem():
-    choice = pick([], 3)
-    assert choice.kept == ()
-    assert choice.problems == ("You want 3 fabrics, but the bundle has only 0.",)
+    for count in (3, None):
+        choice = pick([], count)
+        assert choice.kept == ()
+        assert choice.problems == ("The bundle has no fabrics yet.",)
 
 
 def test_a_bundle_that_sinks_altogether_says_so():
@@ -292,7 +295,7 @@ def test_too_few_survivors_are_counted_by_reason():
     fabrics = poor_bundle()
     choice = pick(fabrics, 4, on_cream(fabrics), leave=["rust"])
     assert choice.problems == (
-        "You want 4 fabrics, but only 1 is left: 2 sink into the background, 1 blends into it in"
+        "You want 4, but only 1 is left: 2 sink into the background, 1 blends into it in"
         " good part, 1 is nearly the same as another and 1 is left out by hand.",
     )
 
@@ -338,6 +341,45 @@ def test_enough_survivors_need_no_relaxing():
     choice = pick(fabrics, 2, on_cream(fabrics))
     assert choice.problems == ()
     assert choice.relax == ()
+
+
+def test_more_than_the_bundle_has_still_tells_what_was_left_out():
+    fabrics = poor_bundle()
+    choice = pick(fabrics, 9, on_cream(fabrics))
+    assert choice.problems == (
+        "You want 9 fabrics, but the bundle has only 6.",
+        "Of the bundle only 2 are left: 2 sink into the background, 1 blends into it in good part"
+        " and 1 is nearly the same as another.",
+    )
+
+
+def test_among_equal_sets_the_background_counts_as_a_neighbour():
+    """Both middle greys lie as far from the ends; one of them is near the background's colour."""
+    ends = [solid("Black", 10, 0, 0), solid("Rust", 45, 35, 40), solid("Blue", 45, -5, -40)]
+    fabrics = [*ends, solid("Pale", 80, 0, 4), solid("Mid", 68, 0, 4)]
+    choice = pick(fabrics, 4, on_cream(fabrics))
+    assert choice.kept == ("black", "rust", "blue", "mid")
+
+
+PHOTOS = Path(__file__).resolve().parents[3] / "shared" / "fabrics"
+
+
+def test_photos_of_real_cloth_get_the_verdicts_an_eye_gives_them():
+    """By eye: white grid on white is lost, navy stripes on white blend, black and lime stand."""
+    if not PHOTOS.is_dir():
+        pytest.skip("the photos of real cloth are not beside this checkout")
+    names = ("cloth_048", "cloth_076", "cloth_042", "cloth_070", "cloth_052", "cloth_060")
+    *fabrics, white = (
+        read((PHOTOS / f"{name}.png").read_bytes(), id=name, name=name).fabric for name in names
+    )
+    verdicts = {contrast.fabric: contrast.verdict for contrast in judge(fabrics, [white])}
+    assert verdicts == {
+        "cloth_048": "lost",
+        "cloth_076": "camouflage",
+        "cloth_042": "clear",
+        "cloth_070": "clear",
+        "cloth_052": "clear",
+    }
 
 
 def test_the_background_itself_is_never_offered_back():

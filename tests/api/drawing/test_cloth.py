@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 
-from api.drawing.cloth import lie, load_print, repeats
+from api.drawing.cloth import evenly_lit, lie, load_print, repeats
 from api.drawing.scene import Cloth, Piece
 from palette.colour import Lab
 
@@ -75,3 +75,30 @@ def test_a_picture_is_shrunk_to_the_density_asked_for_and_never_enlarged() -> No
     cloth = Cloth("a", "A", "a", 10, Lab(50, 0, 0))
     assert load_print(cloth, out.getvalue(), 20).image.size == (192, 144)
     assert load_print(cloth, out.getvalue(), 500).image.size == (384, 288)
+
+
+def dotted() -> np.ndarray:
+    """Return the light of a two-coloured print, evenly lit, shape (400, 600, 3)."""
+    y, x = np.mgrid[0:400, 0:600]
+    dots = ((x % 40 - 20) ** 2 + (y % 40 - 20) ** 2 < 120)[..., None]
+    return np.where(dots, [0.45, 0.42, 0.30], [0.06, 0.14, 0.25])
+
+
+def photographed(light: np.ndarray) -> Image.Image:
+    # Light to sRGB with gamma 2.2, close enough to the standard's curve for a made-up photo.
+    return Image.fromarray(np.rint(255 * np.clip(light, 0, 1) ** (1 / 2.2)).astype(np.uint8))
+
+
+def test_light_that_falls_off_across_a_photo_is_evened() -> None:
+    falling = np.linspace(1.4, 0.6, 600)[None, :, None]
+    even = np.asarray(photographed(dotted()), float)
+    before = np.abs(np.asarray(photographed(dotted() * falling), float) - even).mean()
+    after = np.abs(np.asarray(evenly_lit(photographed(dotted() * falling)), float) - even).mean()
+    assert before > 10
+    assert after < before / 4
+
+
+def test_an_evenly_lit_photo_stays_as_it_is() -> None:
+    photo = photographed(dotted())
+    change = np.abs(np.asarray(evenly_lit(photo), float) - np.asarray(photo))
+    assert change.mean() < 1

@@ -1,0 +1,110 @@
+"""Evening light that falls off across a photo.
+
+Window light is stronger on one side of a cloth than on the other. Two pixels
+of one dye differ in lightness only by that, so pairs of pixels with the same
+chromaticity, some way apart, tell how the light falls, whatever the print.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.colour import Floats
+
+_ACROSS = 72
+"""Points looked at along the longer side."""
+_LAGS = (1 / 16, 1 / 8, 1 / 4, 3 / 8)
+"""How far apart the pixels of a pair are, parts of the longer side."""
+_TURNS = ((1, 0), (0, 1), (1, 1), (1, -1))
+_LIKE = 0.02
+"""Largest difference in chromaticity within a pair of one dye."""
+_STEEPEST = 1.6
+"""Steepest fall looked for: natural logarithm of light across the longer side."""
+_FEWEST_PAIRS = 200
+_ROUNDS = 8
+
+
+def falling_light(light: Floats, counts: NDArray[np.bool_]) -> Floats:
+    """Estimate how strongly each pixel is lit, as a smooth field with mean 1.
+
+    The logarithm of the field is a quadratic in both directions, fitted to
+    pairs of like chromaticity by iteratively reweighted least squares with
+    Tukey's biweight (Beaton & Tukey 1974), so pairs of two dyes that share a
+    chromaticity lose their say.
+
+    Parameters
+    ----------
+    light
+        Linear light, shape (height, width, 3).
+    counts
+        Which pixels belong to the cloth, shape (height, width).
+
+    Returns
+    -------
+    Floats
+        Shape (height, width), above 0; 1 everywhere when too few pairs agree.
+    """
+    height, width = counts.shape
+    step = max(1, round(max(height, width) / _ACROSS))
+    rows, changes = _pairs(light[::step, ::step], counts[::step, ::step], step, (height, width))
+    if len(changes) < _FEWEST_PAIRS:
+        return np.ones((height, width))
+    field = np.exp(_basis(height, width) @ _fit(rows, changes))
+    return np.asarray(field / field[counts].mean())
+
+
+def _basis(height: int, width: int, step: int = 1) -> Floats:
+    """Terms of the quadratic at every step-th pixel, shape (h, w, 5); longer side spans 1."""
+    longer = max(height, width)
+    y = (np.arange(0, height, step) - height / 2) / longer
+    x = (np.arange(0, width, step) - width / 2) / longer
+    y, x = np.broadcast_arrays(y[:, None], x[None, :])
+    return np.stack([x, y, x * x, x * y, y * y], axis=-1)
+
+
+def _pairs(
+    light: Floats, counts: NDArray[np.bool_], step: int, size: tuple[int, int]
+) -> tuple[Floats, Floats]:
+    """Differences in the basis and in log light of all pairs of like chromaticity."""
+    total = np.maximum(light, 1e-4).sum(axis=-1)
+    tint = light[..., :2] / total[..., None]
+    level = np.log(total)
+    basis = _basis(*size, step)
+    rows, changes = [], []
+    for part in _LAGS:
+        lag = max(1, round(part * max(size) / step))
+        for right, down in _TURNS:
+            first, second = _shifted(counts.shape, right * lag, down * lag)
+            change = level[second] - level[first]
+            like = np.abs(tint[second] - tint[first]).max(axis=-1) < _LIKE
+            like &= np.abs(change) < _STEEPEST * part
+            like &= counts[first] & counts[second]
+            rows.append((basis[second] - basis[first])[like])
+            changes.append(change[like])
+    return np.concatenate(rows), np.concatenate(changes)
+
+
+def _shifted(
+    shape: tuple[int, ...], right: int, down: int
+) -> tuple[tuple[slice, slice], tuple[slice, slice]]:
+    """Slices of an array and of the same array shifted; `right` may not be negative."""
+    height, width = shape
+    upper, lower = slice(0, max(height - abs(down), 0)), slice(abs(down), None)
+    left, far = slice(0, max(width - right, 0)), slice(right, None)
+    return ((upper, left), (lower, far)) if down >= 0 else ((lower, left), (upper, far))
+
+
+def _fit(rows: Floats, changes: Floats) -> Floats:
+    """Coefficients of the field, shape (5,)."""
+    weights: Floats = np.ones(len(changes))
+    ridge = 1e-4 * len(changes) * np.diag([0.01, 0.01, 1.0, 1.0, 1.0])
+    coefficients: Floats = np.zeros(5)
+    for _ in range(_ROUNDS):
+        weighted = rows * weights[:, None]
+        normal = weighted.T @ rows + ridge
+        coefficients = np.asarray(np.linalg.solve(normal, weighted.T @ changes), np.float64)
+        residual = changes - rows @ coefficients
+        reach = 4.685 * 1.4826 * np.median(np.abs(residual)) + 1e-6
+        weights = np.square(np.maximum(1 - np.square(residual / reach), 0))
+    return coefficients

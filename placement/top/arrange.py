@@ -1,0 +1,262 @@
+"""Which fabric in which cell: the whole answer to a request.
+
+First it is found out how different neighbours can be made (reach), then like
+colours are spread over the top by the rule of the style (styles, objective,
+search), with neighbours no more alike than asked for and few pairs of fabrics
+that meet again and again. The same request gives the same layout anywhere.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from placement.top.ask import Ask, ask, check_layout
+from placement.top.ground import Ground
+from placement.top.objective import CONTACT, Objective, make_objective
+from placement.top.pairs import MOST_DENSE
+from placement.top.quality import measure, quality, reachable, wanted
+from placement.top.request import Arrangement, Floats, Progress, Reach, Request, Swap
+from placement.top.search import Tick, Variety, Walk, heat_bath, promising, tabu
+from placement.top.sequence import sequence_layout, settle
+from placement.top.starts import any_layout
+from placement.top.styles import rule
+from placement.top.task import Ints, Task
+
+__all__ = ["arrange", "best_swaps", "measure"]
+
+_FEW_CELLS = 200
+"""Up to so many cells the whole table of swaps is searched."""
+_STEPS = 1_500
+"""Steps of that search."""
+_STEPS_AGAIN = 300
+"""Steps for touching up an earlier layout."""
+_PRICES = (0.03, 0.06, 0.15)
+"""Rising prices of a repeated contact, in standard deviations."""
+_REPEATS = 0.12
+"""The part of contacts that may repeat a pair of fabrics: 14 of 120."""
+_TWINS = 3.0
+"""Fabrics that differ by less (CIEDE2000) are swapped with each other only at the end."""
+_TWIN_STEPS = 60
+_STAYS = 0.15
+"""Cost of changing a cell of an earlier layout, in standard deviations."""
+_INSIST = 8.0
+"""How much dearer contacts get that are still too alike after the search."""
+_SWEEPS = 14
+"""Sweeps of the heat bath over a large top."""
+_WARM, _COOL = 0.05, 0.01
+"""Its first and last temperature, in standard deviations."""
+_CROWDING = 0.02
+"""Its price for meeting a fabric twice as often as the others."""
+
+
+def arrange(request: Request, progress: Progress | None = None) -> Arrangement:
+    """Arrange a request's fabrics.
+
+    Parameters
+    ----------
+    progress : called with the share done and what is going on; raising stops the work.
+
+    Raises
+    ------
+    ValueError
+        In one sentence with the number at fault, if the request does not fit together.
+    """
+    made = ask(request)
+    tell = progress or _silent
+    tell(0.0, "finding out how different neighbours can be")
+    limit = reachable(made)
+    tell(0.3, "spreading like colours apart")
+    layout = _layout(made, limit, lambda done: tell(0.3 + 0.65 * done, "spreading like colours"))
+    tell(0.95, "measuring the layout")
+    whole = made.whole(layout)
+    before = request.previous or whole
+    changed = sum(one != other for one, other in zip(whole, before, strict=True))
+    result = Arrangement(whole, quality(made, layout, limit), changed)
+    tell(1.0, "done")
+    return result
+
+
+def best_swaps(
+    request: Request, layout: Sequence[int], most: int = 5, *, least: float | None = None
+) -> tuple[Swap, ...]:
+    """Return the swaps of two cells that make a layout better, the best first.
+
+    Pinned cells stay, and no swap is offered that brings neighbours closer than
+    ``least``; None takes the closest there are now.
+
+    Raises
+    ------
+    ValueError
+        If the request does not fit together, the layout does not fit it, or
+        ``most`` is negative.
+    """
+    if most < 0:
+        raise ValueError(f"most must be 0 or more, not {most}")
+    made = ask(request)
+    check_layout(made, layout)
+    inner = made.inner(layout)
+    return _swaps(made, inner, most, _closest(made.task, inner) if least is None else least)
+
+
+def _silent(share: float, words: str) -> None:
+    """Ignore progress."""
+
+
+def _layout(made: Ask, limit: Reach, tick: Tick) -> Ints:
+    request = made.request
+    least = wanted(request.apart, limit.best)
+    rng = np.random.default_rng(request.seed)
+    if made.previous is not None:
+        return _touched_up(made, made.previous, least, rng, tick)
+    objective = _objective(made, least)
+    if request.style == "repeating":
+        return sequence_layout(made.task, made.where, objective, rng)
+    layout = _searched(made, objective, least, rng, tick)
+    if request.style == "scattered" and _closest(made.task, layout) < least:
+        layout = _insisted(made, objective, limit, rng, layout)
+    return canonical(made.where, objective, layout)
+
+
+def _objective(made: Ask, least: float, further: Floats | float = 0.0) -> Objective:
+    """Return the objective of a request's style, with a further cost if there is one."""
+    own = rule(made.request.style, made.task, made.where, made.colours, made.families)
+    return make_objective(
+        made.task, made.where, made.colours, least, cost=own.cost + further, weights=own.weights
+    )
+
+
+def _searched(
+    made: Ask, objective: Objective, least: float, rng: np.random.Generator, tick: Tick
+) -> Ints:
+    """Search from a random layout, or for a large top from a sequence."""
+    task = made.task
+    if len(task.cells) > _FEW_CELLS:
+        start = sequence_layout(task, made.where, objective, rng)
+        temperatures = np.append(np.geomspace(_WARM, _COOL, _SWEEPS), 0.0)
+        return heat_bath(
+            objective, start, rng, temperatures=temperatures, crowding=_CROWDING, tick=tick
+        )
+    layout = any_layout(task, rng)
+    together = task.values[task.levels] < _TWINS
+    stages = len(_PRICES)
+    for stage, price in enumerate(_PRICES):
+        layout = tabu(
+            objective,
+            layout,
+            rng,
+            steps=_STEPS // stages,
+            variety=_variety(task, least, price),
+            together=together,
+            tick=_part(tick, stage, stages),
+        )
+    if together.sum() > len(together):
+        layout = tabu(
+            objective, layout, rng, steps=_TWIN_STEPS, variety=_variety(task, least, _PRICES[-1])
+        )
+    return layout
+
+
+def _part(tick: Tick, stage: int, stages: int) -> Tick:
+    """Return the tick of one of several stages."""
+    return lambda done: tick((stage + done) / stages)
+
+
+def _variety(task: Task, least: float, price: float) -> Variety:
+    """Return the price of repeated contacts above the few that are allowed.
+
+    No more pairs of fabrics can meet than there are contacts, or pairs that
+    differ enough.
+    """
+    difference = task.values[task.levels]
+    pairs = int((difference[np.triu_indices(len(difference), 1)] >= least).sum())
+    contacts = len(task.edges)
+    return Variety(price, float(np.floor(contacts - (1 - _REPEATS) * min(contacts, pairs))))
+
+
+def _touched_up(
+    made: Ask, earlier: Ints, least: float, rng: np.random.Generator, tick: Tick
+) -> Ints:
+    """Make an earlier layout fit the request, and better where few changes do it."""
+    changes = np.full(made.task.accepts.shape, _STAYS)
+    known = np.flatnonzero(earlier >= 0)
+    changes[known, earlier[known]] = 0.0
+    objective = _objective(made, least, changes)
+    start = settle(made.task, objective, earlier, rng)
+    if made.request.style == "repeating":
+        return start
+    if len(start) > MOST_DENSE:
+        return heat_bath(objective, start, rng, temperatures=np.zeros(1), tick=tick)
+    variety = _variety(made.task, least, _PRICES[-1])
+    return tabu(objective, start, rng, steps=_STEPS_AGAIN, variety=variety, tick=tick)
+
+
+def _insisted(
+    made: Ask, objective: Objective, limit: Reach, rng: np.random.Generator, layout: Ints
+) -> Ints:
+    """Search again from the layout with the furthest neighbours, which then stay so."""
+    likeness = objective.likeness.copy()
+    likeness[CONTACT] *= _INSIST
+    strict = replace(objective, likeness=likeness)
+    start = made.inner(limit.layout)
+    if len(start) > _FEW_CELLS:
+        found = heat_bath(strict, start, rng, temperatures=np.zeros(2))
+    else:
+        found = tabu(strict, start, rng, steps=_STEPS // 3)
+    return min(found, layout, key=strict.energy)
+
+
+def _closest(task: Task, layout: Ints) -> float:
+    """Return the least difference between neighbours; infinite if no two cells touch."""
+    first, second = task.edges.T
+    levels = task.levels[layout[first], layout[second]]
+    return float(task.values[levels.min()]) if len(levels) else float("inf")
+
+
+def canonical(where: Ground, objective: Objective, layout: Ints) -> Ints:
+    """Return the smallest of a layout's mirror images that are exactly as good.
+
+    Pins, holes, styles and an earlier layout make images worse, so they are
+    kept as they are.
+    """
+    energy = objective.energy(layout)
+    images = [layout[cells] for cells in mirrors(where)]
+    good = [image for image in images if objective.energy(image) == energy]
+    return min(good, key=lambda image: tuple(image.tolist()))
+
+
+def mirrors(where: Ground) -> list[Ints]:
+    """Return the flips and turns that map the cells onto themselves, as orders of cells."""
+    rows, columns = where.rows - where.rows.min(), where.columns - where.columns.min()
+    width = int(max(rows.max(), columns.max())) + 1
+    place = np.argsort(rows * width + columns, kind="stable")
+    keys = (rows * width + columns)[place]
+    found = []
+    for down, across in ((rows, columns), (columns, rows)):
+        for row in (down, down.max() - down):
+            for column in (across, across.max() - across):
+                image = row * width + column
+                if np.array_equal(np.sort(image), keys):
+                    found.append(place[np.searchsorted(keys, image)])
+    return found
+
+
+def _swaps(made: Ask, layout: Ints, most: int, least: float) -> tuple[Swap, ...]:
+    task, here = made.task, np.arange(len(layout))
+    objective = _objective(made, least)
+    lying = objective.cost.copy()
+    lying[here, layout] = np.where(np.isfinite(lying[here, layout]), lying[here, layout], 0.0)
+    walk = Walk(replace(objective, cost=lying), layout)
+    found: list[Swap] = []
+    for gain, one, other in promising(walk):
+        if len(found) == most:
+            break
+        swapped = layout.copy()
+        swapped[[one, other]] = layout[[other, one]]
+        closest = _closest(task, swapped)
+        if closest >= least:
+            cells = (int(task.cells[one]), int(task.cells[other]))
+            found.append(Swap(*cells, -gain, closest))
+    return tuple(found)
