@@ -12,7 +12,6 @@ from api.plan import Brief, Plan
 from api.summary import size
 from palette.colour import Lab
 from placement import sizes
-from placement.block import load_block
 from placement.cloth.cutting import Cloth, CuttingPlan, Piece
 from placement.cloth.pieces import StripSet, Terms, cutting_list
 from placement.cloth.precuts import FORMS, Form
@@ -78,7 +77,7 @@ def cut_book(plan: Plan) -> CutBook:
     brief, sewing = plan.brief, plan.brief.sewing
     forms = _forms(plan, layout, background)
     terms = Terms(sewing.seam, _step(brief), sewing.triangles)
-    block = load_block(brief.block)
+    block = brief.pattern()
     widths = {fabric: cloth.form.width for fabric, cloth in forms.items()}
     listed = cutting_list(layout, block, background, widths, terms)
     edge = brief.border_fabric or background
@@ -191,14 +190,14 @@ def _back(brief: Brief) -> Form:
 
 
 def _own(brief: Brief) -> tuple[OwnSquare, ...]:
-    sewing = brief.sewing
+    sewing, found = brief.sewing, []
     if brief.setting.kind != "on point":
         return ()
-    return tuple(
-        own_square(brief.setting, kind, cut_size, sewing.seam)
-        for kind, cut_size in (("side", sewing.side_square), ("corner", sewing.corner_square))
-        if cut_size is not None
-    )
+    if sewing.side_square is not None:
+        found.append(own_square(brief.setting, "side", sewing.side_square, sewing.seam))
+    if sewing.corner_square is not None:
+        found.append(own_square(brief.setting, "corner", sewing.corner_square, sewing.seam))
+    return tuple(found)
 
 
 def _lightness(plan: Plan, layout: Layout, background: str) -> dict[str, float]:

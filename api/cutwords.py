@@ -147,8 +147,8 @@ def own_sentence(own: OwnSquare, units: str) -> str:
     suits = measure(own.largest_unfinished, units)
     if own.loss > 0:
         return (
-            f"{own.kind.capitalize()} triangles from {cut} squares blunt the block points by {much}; "
-            f"they suit blocks up to {suits} unfinished. Measure a finished block before cutting."
+            f"{own.kind.capitalize()} triangles from {cut} squares blunt the block points by "
+            f"{much}; they suit blocks up to {suits} unfinished. Measure a sewn block first."
         )
     return f"{own.kind.capitalize()} triangles from {cut} squares clear the block points by {much}."
 
@@ -159,9 +159,9 @@ def _finishing(plan: Plan, book: CutBook) -> Iterator[str]:
     if book.border:
         sides, ends = (measure(side, units) for side in (book.border.sides, book.border.ends))
         yield (
-            f"- Border, {book.border.corner}: cut {measure(book.border.cut, units)} wide; two sides "
-            f"of {sides} first, then top and bottom of {ends}. Measure your top through the middle "
-            "before cutting to length."
+            f"- Border, {book.border.corner}: cut {measure(book.border.cut, units)} wide; two "
+            f"sides of {sides} first, then top and bottom of {ends}. Measure your top through the "
+            "middle before cutting to length."
         )
     yield (
         f"- Binding: {number(book.binding.strips, 'strip')} of "

@@ -10,6 +10,7 @@ from typing import Literal
 
 from palette.choice import Choice, Contrast, Limits
 from palette.fabric import Fabric
+from placement.block import Block, load_block, parse_block
 from placement.cloth.pieces import Method
 from placement.inches import Inches
 from placement.top.finishing import QUARTER, Corner, Join
@@ -129,6 +130,25 @@ class Sewing:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnBlock:
+    """A block of the designer's own, in the form of a block's data file (placement.block)."""
+
+    name: str
+    """What it is called."""
+    columns: tuple[str, ...]
+    """Relative finished widths, such as ('4', '9', '4')."""
+    rows: tuple[str, ...]
+    """Relative finished heights."""
+    patches: tuple[str, ...]
+    """One text a row of the grid, a patch a word."""
+
+    def drawn(self) -> Block:
+        """Return the block; ValueError lists every fault of its form."""
+        data = {"columns": [*self.columns], "rows": [*self.rows], "patches": [*self.patches]}
+        return parse_block({"name": self.name, **data})
+
+
+@dataclass(frozen=True, slots=True)
 class Brief:
     """Everything the designer decides."""
 
@@ -148,6 +168,8 @@ class Brief:
     """Cells and block size."""
     block: str = "sawtooth-star"
     """Short name of the block (see placement.block)."""
+    own_block: OwnBlock | None = None
+    """A block of the designer's own, in place of the named one."""
     border: Inches = field(default_factory=lambda: Inches.parse(4))
     """Finished width of the border; 0 for none."""
     border_fabric: str = ""
@@ -172,6 +194,10 @@ class Brief:
     """Same brief and seed, same plan."""
     units: Literal["inches", "metric"] = "inches"
     """What lengths are shown in."""
+
+    def pattern(self) -> Block:
+        """Return the block in use; ValueError if there is none of that name or it has faults."""
+        return self.own_block.drawn() if self.own_block else load_block(self.block)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
 
-from placement.block import Block, Patch
+from placement.block import GEESE, Block, Patch
 
 Axis = Literal["rows", "columns"]
 
@@ -62,11 +62,10 @@ class Takedown:
 
 def take_down(block: Block) -> Takedown:
     """Take a block apart, first across or first down, whichever makes fewer kinds of strips."""
-    patches, geese = merge_geese(block.patches)
     ways = []
     for first in ("rows", "columns"):
-        found = Takedown(units=Counter(geese))
-        partial = _split(patches, first, found)
+        found = Takedown()
+        partial = _split(block.patches, first, found)
         ways.append(Takedown(found.segments, found.units, found.singles, partial))
     return min(ways, key=_effort)
 
@@ -74,66 +73,6 @@ def take_down(block: Block) -> Takedown:
 def _effort(way: Takedown) -> tuple[int, int, int]:
     strips = sum(len(segment.strips) for segment in way.segments)
     return way.partial, sum(way.singles.values()), strips
-
-
-def merge_geese(patches: Sequence[Patch]) -> tuple[list[Patch], Counter[Unit]]:
-    """Find pairs of halved squares that make a flying goose; return the rest and the geese.
-
-    The pair is replaced by one merged patch, so that splitting still sees its place.
-    """
-    left = {(patch.left, patch.top): patch for patch in patches}
-    geese: Counter[Unit] = Counter()
-    for patch in patches:
-        for step in ((patch.width, Fraction(0)), (Fraction(0), patch.height)):
-            other = left.get((patch.left + step[0], patch.top + step[1]))
-            here = left.get((patch.left, patch.top))
-            if other is None or here is not patch or not _is_goose(patch, other, bool(step[0])):
-                continue
-            large, small = _goose_roles(patch, other, bool(step[0]))
-            width = 2 * patch.width
-            geese[Unit("goose", width, patch.width, large + small)] += 1
-            del left[(other.left, other.top)]
-            left[(patch.left, patch.top)] = Patch(
-                patch.left, patch.top, patch.width + step[0], patch.height + step[1], "goose", ""
-            )
-    return list(left.values()), geese
-
-
-def _is_goose(first: Patch, second: Patch, level: bool) -> bool:
-    """Whether two neighbouring halved squares share one large triangle."""
-    if {first.cut, second.cut} != {"/", "\\"} or first.width != first.height:
-        return False
-    if (first.width, first.height) != (second.width, second.height):
-        return False
-    large, small = _goose_roles(first, second, level)
-    return bool(large and small) and large != small
-
-
-def _goose_roles(first: Patch, second: Patch, level: bool) -> tuple[str, str]:
-    """Return the roles of the large and the small triangles; empty if they do not match.
-
-    The large triangle is made of the two parts that meet along the whole
-    shared edge of the squares.
-    """
-    parts = [_touching(first, level, after=True), _touching(second, level, after=False)]
-    (inner, outer), (inner2, outer2) = parts
-    if inner == inner2 and outer == outer2:
-        return inner, outer
-    return "", ""
-
-
-def _touching(patch: Patch, level: bool, *, after: bool) -> tuple[str, str]:
-    """Return the role of the part that owns the edge towards the neighbour, and the other one."""
-    first, second = patch.roles[0], patch.roles[1]
-    if patch.cut == "/":
-        # '/': the first part is top left, the second bottom right.
-        owner = second if after else first
-    elif level:
-        # '\\': the first part is bottom left, the second top right.
-        owner = second if after else first
-    else:
-        owner = first if after else second
-    return owner, second if owner == first else first
 
 
 def _split(patches: Sequence[Patch], axis: Axis, found: Takedown, stuck: bool = False) -> int:
@@ -185,10 +124,11 @@ def _record_segment(patches: Sequence[Patch], axis: Axis, found: Takedown) -> No
 
 
 def _record(patch: Patch, found: Takedown) -> None:
-    if patch.cut == "goose":
-        return
     if patch.cut == "":
         found.singles[(patch.roles, patch.width, patch.height)] += 1
+    elif patch.cut in GEESE:
+        sides = max(patch.width, patch.height), min(patch.width, patch.height)
+        found.units[Unit("goose", *sides, patch.roles[:2])] += 1
     elif patch.cut == "x":
         turns = (patch.roles[turn:] + patch.roles[:turn] for turn in range(4))
         found.units[Unit("quarter", patch.width, patch.height, min(turns))] += 1

@@ -25,8 +25,8 @@ from itertools import pairwise
 from math import hypot
 from typing import Literal
 
-from placement.block import Block, Patch, Point
-from placement.units import Axis, merge_geese, parts_between_seams
+from placement.block import GEESE, Block, Patch, Point
+from placement.units import Axis, parts_between_seams
 
 Turn = Literal[0, 90, 180]
 
@@ -89,12 +89,11 @@ class Pressing:
 
 def block_seams(block: Block) -> tuple[tuple[Seam, ...], tuple[Junction, ...]]:
     """Return the seams of a block in sewing order and the junctions inside it."""
-    patches, _ = merge_geese(block.patches)
     seams: list[Seam] = []
     junctions: list[Junction] = []
     for patch in block.patches:
         seams.extend(_diagonals(patch))
-    _sew(patches, "rows", seams, junctions, stuck=False)
+    _sew(block.patches, "rows", seams, junctions, stuck=False)
     return tuple(seams), tuple(junctions)
 
 
@@ -114,6 +113,22 @@ def _diagonals(patch: Patch) -> Iterator[Seam]:
         yield Seam(centre, (right, bottom), (1, -1), (down, east))
         yield Seam((right, top), centre, (1, 1), (up, east))
         yield Seam(centre, (left, bottom), (1, 1), (west, down))
+    elif patch.cut in GEESE:
+        yield from _goose(patch)
+
+
+def _goose(patch: Patch) -> Iterator[Seam]:
+    """Yield the two seams of a goose, each from a corner of its base to its point."""
+    (large, corners), *small = patch.parts()
+    tip = corners[2]
+    for (role, _), corner in zip(small, (corners[1], corners[0]), strict=True):
+        falls = (corner[0] > tip[0]) == (corner[1] > tip[1])
+        normal = (1, -1) if falls else (1, 1)
+        # The third corner of the large triangle tells on which side of the seam it lies.
+        other = corners[0] if corner == corners[1] else corners[1]
+        ahead = sum(n * (o - t) for n, o, t in zip(normal, other, tip, strict=True)) > 0
+        sides = (role, large) if ahead else (large, role)
+        yield Seam(corner, tip, normal, sides)
 
 
 def _sew(

@@ -48,11 +48,6 @@ def test_an_ohio_star_has_four_like_quarter_square_units() -> None:
     assert [(unit.kind, n) for unit, n in found.units.items()] == [("quarter", 4)]
 
 
-def test_halves_that_meet_but_do_not_match_are_no_goose() -> None:
-    found = take_down(load_block("friendship-star"))
-    assert {unit.kind for unit in found.units} == {"half"}
-
-
 def test_a_block_without_a_full_seam_needs_a_partial_seam() -> None:
     # The bright-hopes arrangement: four rectangles round a square; common practice.
     block = parse_block(
