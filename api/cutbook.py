@@ -7,6 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from pydantic import TypeAdapter
 
 from api.plan import Brief, Plan
 from api.summary import size
@@ -88,9 +91,7 @@ def cut_book(plan: Plan) -> CutBook:
         *(_border_strips(frame, edge, forms[edge].form, sewing.seam) if frame else ()),
         *_binding_strips(bound, edge, forms[edge].form),
     )
-    cloths = tuple(
-        cut(_directed(_of(pieces, fabric), plan, fabric), cloth) for fabric, cloth in forms.items()
-    )
+    cloths = _cut_all(plan, pieces, forms)
     width, height = size(brief)
     back = _back(brief).width
     return CutBook(
@@ -147,6 +148,22 @@ def _forms(plan: Plan, layout: Layout, background: str) -> dict[str, Cloth]:
             form = replace(form, height=own.height)
         cloths[name] = Cloth(name, form, own.count if own else 1, own.length if own else None)
     return cloths
+
+
+def _cut_all(
+    plan: Plan, pieces: Sequence[Piece], forms: dict[str, Cloth]
+) -> tuple[CuttingPlan, ...]:
+    """Cut every fabric's pieces; fabrics with the same pieces share one solution."""
+    solved: dict[object, CuttingPlan] = {}
+    found = []
+    for fabric, cloth in forms.items():
+        wanted = tuple(replace(p, fabric="") for p in _directed(_of(pieces, fabric), plan, fabric))
+        plain = replace(cloth, fabric="")
+        key = (wanted, plain)
+        if key not in solved:
+            solved[key] = cut(wanted, plain)
+        found.append(replace(solved[key], fabric=fabric, cloth=cloth))
+    return tuple(found)
 
 
 def _of(pieces: Sequence[Piece], fabric: str) -> tuple[Piece, ...]:
@@ -213,6 +230,11 @@ def _any_directional(plan: Plan) -> bool:
     return any(plan.swatch(name).directional for name in kept)
 
 
-def listed(book: CutBook, fabric: str) -> tuple[Piece, ...]:
-    """Return the pieces of one fabric."""
-    return _of(book.pieces, fabric)
+@lru_cache(maxsize=1)
+def _adapter() -> TypeAdapter[CutBook]:
+    return TypeAdapter(CutBook)
+
+
+def book_json(book: CutBook) -> str:
+    """Return the cut book as JSON, indented, ending in a newline."""
+    return _adapter().dump_json(book, indent=1).decode() + "\n"
