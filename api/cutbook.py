@@ -136,7 +136,9 @@ def _forms(plan: Plan, layout: Layout, background: str) -> dict[str, Cloth]:
     """Return the cloth of every fabric in use, background and border last."""
     given = {entry.fabric: entry for entry in plan.brief.sewing.cloths}
     edge = plan.brief.border_fabric or background
-    names = [name for name in layout.counts() if name not in (background, edge)]
+    used = layout.counts()
+    order = (swatch.fabric.id for swatch in plan.brief.swatches)
+    names = [name for name in order if name in used and name not in (background, edge)]
     cloths = {}
     for name in dict.fromkeys((*names, edge, background)):
         own = given.get(name)

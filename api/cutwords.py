@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator
 from itertools import groupby
@@ -57,7 +58,7 @@ def cutting_text(plan: Plan, book: CutBook) -> str:
     parts = [
         [plan.brief.title, "=" * len(plan.brief.title), *book.problems, *book.notes],
         ["Before you cut", *(f"- {line}" for line in cautions(plan))],
-        *(list(_cloth(plan, cloth)) for cloth in book.cloths),
+        *_cloths(plan, book.cloths),
         list(_strip_sets(plan, book.strip_sets)),
         list(_setting(plan, book)),
         list(_finishing(plan, book)),
@@ -70,34 +71,60 @@ def _name(plan: Plan, fabric: str) -> str:
     return plan.swatch(fabric).fabric.name
 
 
-def _cloth(plan: Plan, cloth: CuttingPlan) -> Iterator[str]:
-    """Yield one fabric's heading, its verdict and its cuts, strip by strip."""
-    yield f"{_name(plan, cloth.fabric)} ({cloth.cloth.form.name}): {cloth.sentence}"
-    units = plan.brief.units
-    strips = [c for c in cloth.cuts if c.kind == "strip"]
+def _cloths(plan: Plan, cloths: tuple[CuttingPlan, ...]) -> Iterator[list[str]]:
+    """Yield a part for each fabric; fabrics that are cut alike share one."""
+    alike: dict[tuple[str, ...], list[CuttingPlan]] = {}
+    for cloth in cloths:
+        alike.setdefault(tuple(_cuts(cloth, plan.brief.units)), []).append(cloth)
+    for cuts, group in alike.items():
+        names = [_name(plan, cloth.fabric) for cloth in group]
+        form = group[0].cloth.form.name
+        if len(names) == 1:
+            heading = f"{names[0]}, {form}"
+        else:
+            heading = f"Each of {len(names)} fabrics, {form}: {', '.join(names)}"
+        yield [heading, group[0].sentence, *cuts]
+
+
+def _cuts(cloth: CuttingPlan, units: str) -> Iterator[str]:
+    """Yield the cuts of one fabric, a line for strips that are cut alike."""
+    by_number = {entry.number: entry for entry in cloth.cuts}
     inside: dict[int, list[Cut]] = {}
-    owner = {c.number: c.inside or c.number for c in cloth.cuts}
     for entry in cloth.cuts:
         if entry.kind == "piece":
-            top = owner[entry.inside]
-            inside.setdefault(top if top in inside or owner[top] == top else owner[top], []).append(
-                entry
-            )
-    kinds = [(c, _contents(inside.get(c.number, []), units)) for c in strips]
-    for (height, contents), group in groupby(kinds, key=lambda kind: (kind[0].height, kind[1])):
+            strip = by_number[entry.inside]
+            while strip.kind != "strip":
+                strip = by_number[strip.inside]
+            inside.setdefault(strip.number, []).append(entry)
+    strips = [entry for entry in cloth.cuts if entry.kind == "strip"]
+    kinds = [(strip.height, _contents(inside.get(strip.number, []), units)) for strip in strips]
+    for (height, contents), group in groupby(kinds):
         count = len(list(group))
-        yield f"- Cut {number(count, 'strip')} of {measure(height, units)}; from each: {contents}."
+        each = "from it" if count == 1 else "from each"
+        yield f"- Cut {number(count, 'strip')} {measure(height, units)} high; {each} {contents}."
 
 
 def _contents(cuts: list[Cut], units: str) -> str:
-    tally = Counter((c.piece, c.width, c.height) for c in cuts)
-    return (
-        ", ".join(
-            f"{count} {name} {measure(width, units)} x {measure(height, units)}"
-            for (name, width, height), count in tally.items()
-        )
-        or "nothing"
-    )
+    tally = Counter((entry.piece, entry.width, entry.height) for entry in cuts)
+    return ", ".join(counted(*piece, count, units) for piece, count in tally.items())
+
+
+_HEADS = re.compile("square|rectangle|block|strip")
+
+
+def counted(name: str, width: Inches, height: Inches, count: int, units: str) -> str:
+    """Say how many pieces of what size.
+
+    >>> counted('square for side triangles', Inches.parse(9), Inches.parse(9), 2, 'inches')
+    '2 squares of 9 in for side triangles'
+    """
+    head, _, purpose = name.partition(" for ")
+    if count > 1:
+        head = _HEADS.sub(lambda found: found[0] + "s", head, count=1)
+    size = measure(width, units)
+    if width != height:
+        size += f" x {measure(height, units)}"
+    return f"{count} {head} of {size}" + (f" for {purpose}" if purpose else "")
 
 
 def _strip_sets(plan: Plan, sets: tuple[StripSet, ...]) -> Iterator[str]:
