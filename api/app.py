@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import mimetypes
+import threading
 from collections.abc import AsyncIterator, Iterable
 from contextlib import asynccontextmanager
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -42,6 +44,7 @@ def create_app(
     reader: Reader | None = None,
     static: Path | None = None,
     hosts: Iterable[str] = (),
+    warm: bool = False,
     most_body: int | None = None,
 ) -> FastAPI:
     """Return the program on a store, which it closes at the end.
@@ -56,11 +59,15 @@ def create_app(
         The folder of the page; the one that comes with the program unless given.
     hosts
         Names, besides this machine's own, under which the page may be opened.
+    warm
+        Whether what the first visitor needs is loaded as soon as the server is there.
     """
     desk = Desk(store, reader or Reader())
 
     @asynccontextmanager
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
+        if warm:
+            threading.Thread(target=_warm, args=(store,), daemon=True).start()
         yield
         desk.close()
 
@@ -86,6 +93,13 @@ def create_app(
     app.add_middleware(Shield)
     app.router.default = _Page(static or static_folder())
     return app
+
+
+def _warm(store: Store) -> None:
+    """Load the heavy libraries; a first visitor gets the sample, so have it ready for him."""
+    import_module("api.planner")
+    if not store.plans():
+        plans.sample_draft()
 
 
 def _described(app: FastAPI) -> dict[str, Any]:
@@ -153,7 +167,7 @@ def serve(
     api.database.StoreError
         If the plans can't be kept there.
     """
-    app = create_app(Store(store_path), hosts=(host, *hosts))
+    app = create_app(Store(store_path), hosts=(host, *hosts), warm=True)
     uvicorn.run(
         app,
         host=host,

@@ -183,6 +183,7 @@ def _invalid(errors: Sequence[Mapping[str, Any]]) -> Problem:
         )
         for error in errors
     ]
-    first = faults[0]
+    # People read the sentence; where in the request the field stood is for programs.
+    field = faults[0].where.partition(".")[2] or faults[0].where
     more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
-    return _problem(422, f"{first.where}: {first.detail.rstrip('.')}{more}", faults)
+    return _problem(422, f"{field}: {faults[0].detail.rstrip('.')}{more}", faults)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import (
     AfterValidator,
@@ -81,6 +81,11 @@ class _Wish(BaseModel):
     """A body: unknown fields and wrong types are refused."""
 
     model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
+
+    def given(self) -> dict[str, Any]:
+        """Return the fields that were sent with a value."""
+        values = {name: getattr(self, name) for name in self.model_fields_set}
+        return {name: value for name, value in values.items() if value is not None}
 
 
 class NewPlan(_Wish):

@@ -11,6 +11,7 @@ import contextlib
 import io
 import warnings
 from dataclasses import dataclass, replace
+from math import ceil
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +27,8 @@ MOST_PIXELS_JPEG = 200_000_000
 """A JPEG can be decoded at a half to an eighth of its size, so it may be larger."""
 SHORTEST_SIDE = 16
 LONGEST_FOR_SHORTEST = 40
+RIM = 0.025
+"""Part of each side that is not read."""
 LEAST_OPAQUE = 0.01
 """Part of a photo that has to show something."""
 
@@ -45,6 +48,10 @@ _OTHERS = (
 )
 _HEIC = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1")
 _SAVE = "open it in a photo program, save it as JPEG and choose that file"
+
+_DAMAGED = (
+    "is damaged or cut short; copy it again from the camera or phone, or choose another photo"
+)
 
 # Pillow refuses twice this number by itself, as the header is read.
 Image.MAX_IMAGE_PIXELS = MOST_PIXELS_JPEG
@@ -93,11 +100,15 @@ def open_photo(data: bytes, name: str) -> Photo:
 
 
 def shrunk(photo: Photo, longer_side: int) -> Photo:
-    """Shrink a photo so that its longer side has at most so many pixels."""
+    """Shrink a photo so that its longer side has at most so many pixels, and not many fewer."""
     width, height = photo.pixels.size
-    part = longer_side / max(width, height)
-    if part >= 1:
+    longer = max(width, height)
+    if longer <= longer_side:
         return photo
+    times = ceil(longer / longer_side)
+    if longer / times >= 0.75 * longer_side:
+        return reduced(photo, times)
+    part = longer_side / longer
     size = (max(1, round(width * part)), max(1, round(height * part)))
     mask = photo.mask and photo.mask.resize(size, Image.Resampling.BOX)
     return replace(photo, pixels=photo.pixels.resize(size, Image.Resampling.BOX), mask=mask)
@@ -117,6 +128,19 @@ def middle(photo: Photo, longer_side: int) -> Photo:
     box = (left, top, width - left, height - top)
     mask = photo.mask and photo.mask.crop(box)
     return replace(photo, pixels=photo.pixels.crop(box), mask=mask)
+
+
+def inside(photo: Photo) -> Photo:
+    """Leave out a narrow rim, where the table, a selvage or a finger may show."""
+    if photo.mask is not None:
+        return photo
+    return middle(photo, round((1 - 2 * RIM) * max(photo.pixels.size)))
+
+
+def histogram(photo: Photo) -> Floats:
+    """Share of the cloth's pixels at each value of each channel, shape (3, 256)."""
+    counts = np.reshape(photo.pixels.histogram(photo.mask), (3, 256))
+    return np.asarray(counts / counts.sum(axis=1, keepdims=True))
 
 
 def light_of(photo: Photo) -> tuple[Floats, NDArray[np.bool_]]:
@@ -145,13 +169,15 @@ def _check_bytes(data: bytes, name: str) -> None:
 def _header(data: bytes, name: str) -> Image.Image:
     """Read what comes before the pixels."""
     try:
-        if data[4:8] == b"ftyp" and data[8:12] in _HEIC:
+        if _is_heic(data):
             return _heic(data, name)
         return Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "WEBP"))
     except PhotoError:
         raise
     except Image.DecompressionBombError as error:
-        raise PhotoError(_too_many(name, 2 * MOST_PIXELS_JPEG, MOST_PIXELS_JPEG)) from error
+        raise PhotoError(
+            _too_many(name, f"over {2 * MOST_PIXELS_JPEG:,}", MOST_PIXELS_JPEG)
+        ) from error
     except Exception as error:  # broken files make decoders raise nearly anything
         raise PhotoError(f"{name!r} {_what_it_is(data)}") from error
 
@@ -169,17 +195,16 @@ def _heic(data: bytes, name: str) -> Image.Image:
 
 
 def _what_it_is(data: bytes) -> str:
+    if _is_heic(data) or any(data[offset:].startswith(mark) for offset, mark in _OURS):
+        return _DAMAGED
     for offset, mark, what in _OTHERS:
         if data[offset:].startswith(mark):
             return f"is {what}, which is not read here; {_SAVE}"
-    if any(data[offset:].startswith(mark) for offset, mark in _OURS):
-        return _DAMAGED
     return "is not a picture; choose a photo saved as JPEG, PNG or WebP"
 
 
-_DAMAGED = (
-    "is damaged or cut short; copy it again from the camera or phone, or choose another photo"
-)
+def _is_heic(data: bytes) -> bool:
+    return data[4:8] == b"ftyp" and data[8:12] in _HEIC
 
 
 def _check_size(image: Image.Image, name: str) -> None:
@@ -188,7 +213,7 @@ def _check_size(image: Image.Image, name: str) -> None:
     scales = isinstance(image, JpegImageFile) and not image.info.get("progressive")
     most = MOST_PIXELS_JPEG if scales else MOST_PIXELS
     if shorter * longer > most:
-        raise PhotoError(_too_many(name, shorter * longer, most))
+        raise PhotoError(_too_many(name, f"{shorter * longer:,}", most))
     if shorter < SHORTEST_SIDE or longer > LONGEST_FOR_SHORTEST * shorter:
         raise PhotoError(
             f"{name!r} is only {image.width} x {image.height} pixels, too small to read a colour "
@@ -196,10 +221,10 @@ def _check_size(image: Image.Image, name: str) -> None:
         )
 
 
-def _too_many(name: str, pixels: int, most: int) -> str:
+def _too_many(name: str, count: str, most: int) -> str:
     return (
-        f"{name!r} has {pixels / 1e6:.0f} megapixels or more; at most {most / 1e6:.0f} are read: "
-        "make it smaller, 12 are plenty"
+        f"{name!r} has {count} pixels; at most {most:,} are read: make it smaller, "
+        "12 megapixels are plenty"
     )
 
 
@@ -227,16 +252,20 @@ def _draft(pixels: int) -> int:
 def _understood(image: Image.Image) -> Photo:
     """Bring decoded pixels of any mode to red, green and blue with a meaning."""
     mask = _mask(image)
+    profile = image.info.get("icc_profile")
     if image.mode.startswith("I"):
         image = _eight_bits(image)
-    profile = image.info.get("icc_profile")
     if not profile:
-        return Photo(image.convert("RGB"), mask=mask)
+        return Photo(_rgb(image), mask=mask)
     known = meaning(profile)
     if known is not None:
-        return Photo(image.convert("RGB"), known, profile, mask)
-    plain = image if image.mode in ("RGB", "L", "CMYK") else image.convert("RGB")
-    return Photo(in_srgb(plain, profile) or plain.convert("RGB"), mask=mask)
+        return Photo(_rgb(image), known, profile, mask)
+    plain = image if image.mode in ("L", "CMYK") else _rgb(image)
+    return Photo(in_srgb(plain, profile) or _rgb(plain), mask=mask)
+
+
+def _rgb(image: Image.Image) -> Image.Image:
+    return image if image.mode == "RGB" else image.convert("RGB")
 
 
 def _mask(image: Image.Image) -> Image.Image | None:
@@ -251,6 +280,4 @@ def _mask(image: Image.Image) -> Image.Image | None:
 def _eight_bits(image: Image.Image) -> Image.Image:
     """Scale 16-bit grey; Pillow would cut off everything above 255."""
     grey = np.asarray(image.convert("I"), dtype=np.float64) / 257
-    eight = Image.fromarray(np.round(np.clip(grey, 0, 255)).astype(np.uint8))
-    eight.info = image.info
-    return eight
+    return Image.fromarray(np.round(np.clip(grey, 0, 255)).astype(np.uint8))

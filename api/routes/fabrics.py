@@ -131,7 +131,7 @@ async def change_fabric(
     expected: Expected,
 ) -> Response:
     """Rename a fabric, mark it, or tell how much cloth its photo shows."""
-    given = wish.model_dump(exclude_none=True)
+    given = wish.given()
     change = _change(fabric, lambda brief: with_changed_swatch(brief, fabric, given), "Changed")
     return await desk.answer(request, desk.change(plan, expected, change), desk.lock(plan))
 

@@ -154,13 +154,12 @@ def _next_seed(plan: Plan) -> int:
 
 def _fields(brief: Brief, wish: BriefChange) -> dict[str, Any]:
     """Return the given fields as the brief holds them."""
-    given = {name: getattr(wish, name) for name in wish.model_fields_set}
-    fields = {name: value for name, value in given.items() if value is not None or name == "count"}
+    fields = wish.given()
+    if "count" in wish.model_fields_set:
+        fields["count"] = wish.count
     for name in ("limits", "setting"):
         if name in fields:
-            fields[name] = replace(
-                getattr(brief, name), **fields[name].model_dump(exclude_none=True)
-            )
+            fields[name] = replace(getattr(brief, name), **fields[name].given())
     for name in ("copies", "families"):
         if name in fields:
             fields[name] = tuple(Share(entry.fabric, entry.cells) for entry in fields[name])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
 from dataclasses import replace
 from functools import lru_cache
@@ -12,7 +13,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from api.desk import draft_of, read, shown
-from api.plan import Brief, Plan
+from api.plan import Brief
 from api.problems import declared
 from api.routes.common import VIEW, DeskHere, Expected, PlanId
 from api.schemas import NewPlan, PlanLine, PlanView, RevisionLine
@@ -21,6 +22,8 @@ from api.view import view
 from placement.top.request import Progress
 
 router = APIRouter(tags=["plans"])
+
+_making_sample = threading.Lock()
 
 
 @router.get("/api/plans", summary="List the plans", responses=declared())
@@ -46,7 +49,7 @@ async def begin_plan(
     begun = wish or NewPlan()
 
     def call(_progress: Progress) -> PlanView:
-        draft = _sample() if begun.sample else _empty()
+        draft = sample_draft() if begun.sample else _empty()
         if begun.title:
             draft = _titled(draft, begun.title)
         saved = desk.store.add(draft)
@@ -123,9 +126,14 @@ def _empty() -> Draft:
     return draft_of(look(Brief()), "Began the plan", {})
 
 
+def sample_draft() -> Draft:
+    """Return the finished sample; it is made once, and others wait while it is."""
+    with _making_sample:
+        return _sample()
+
+
 @lru_cache(maxsize=1)
 def _sample() -> Draft:
-    """Make the finished sample, once."""
     from api.planner import make
     from api.sample import sample_brief, sample_photos, take_in_photo
 
@@ -137,6 +145,6 @@ def _sample() -> Draft:
 def _titled(draft: Draft, title: str) -> Draft:
     from api.planner import from_json
 
-    plan: Plan = from_json(draft.body)
+    plan = from_json(draft.body)
     named = replace(plan, brief=replace(plan.brief, title=title))
     return draft_of(named, draft.what, draft.pictures)

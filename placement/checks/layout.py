@@ -115,8 +115,8 @@ def _meetings(setting: Setting, filled: Collection[Cell]) -> list[tuple[Cell, Ce
     return sharing_an_edge or list(_pairs(filled, *_POINT[setting.kind]))
 
 
-_EDGE = {"on point": ((1, 1), (1, -1)), "straight": ((0, 1), (1, 0))}
-_POINT = {"on point": ((0, 2), (2, 0)), "straight": ((1, 1), (1, -1))}
+_EDGE = {"on point": ((1, -1), (1, 1)), "straight": ((0, 1), (1, 0))}
+_POINT = {"on point": ((0, 2), (2, 0)), "straight": ((1, -1), (1, 1))}
 
 
 def _pairs(filled: Collection[Cell], *steps: tuple[int, int]) -> Iterator[tuple[Cell, Cell]]:

@@ -16,25 +16,21 @@ import numpy as np
 from placement.top.ask import Ask, ask, check_layout
 from placement.top.ground import Ground
 from placement.top.objective import CONTACT, Objective, make_objective
-from placement.top.pairs import MOST_DENSE
 from placement.top.quality import measure, quality, reachable, wanted
 from placement.top.request import Arrangement, Floats, Progress, Reach, Request, Swap
 from placement.top.search import Tick, Variety, Walk, heat_bath, promising, tabu
 from placement.top.sequence import sequence_layout, settle
-from placement.top.starts import any_layout
-from placement.top.styles import rule
+from placement.top.styles import Rule, rule
 from placement.top.task import Ints, Task
 
 __all__ = ["arrange", "best_swaps", "measure"]
 
-_FEW_CELLS = 200
-"""Up to so many cells the whole table of swaps is searched."""
-_STEPS = 1_500
-"""Steps of that search."""
+_STEPS = 1_600
+"""Steps of the search over the whole table of swaps."""
 _STEPS_AGAIN = 300
-"""Steps for touching up an earlier layout."""
-_PRICES = (0.03, 0.06, 0.15)
-"""Rising prices of a repeated contact, in standard deviations."""
+"""Steps for touching up an earlier layout, or for insisting on different neighbours."""
+_PRICES = (0.04, 0.08, 0.16, 0.3)
+"""Rising prices of a repeated contact, in standard deviations: a quarter of the steps each."""
 _REPEATS = 0.12
 """The part of contacts that may repeat a pair of fabrics: 14 of 120."""
 _TWINS = 3.0
@@ -44,12 +40,10 @@ _STAYS = 0.15
 """Cost of changing a cell of an earlier layout, in standard deviations."""
 _INSIST = 8.0
 """How much dearer contacts get that are still too alike after the search."""
-_SWEEPS = 14
-"""Sweeps of the heat bath over a large top."""
-_WARM, _COOL = 0.05, 0.01
-"""Its first and last temperature, in standard deviations."""
-_CROWDING = 0.02
-"""Its price for meeting a fabric twice as often as the others."""
+_COOLING = (0.01, 0.006, 0.004, 0.003, 0.002, 0.001, 0.0)
+"""Temperatures of the sweeps over a large top, in standard deviations."""
+_CROWDING = 0.005
+"""What it costs there to meet a fabric twice as often as the others."""
 
 
 def arrange(request: Request, progress: Progress | None = None) -> Arrangement:
@@ -111,36 +105,52 @@ def _layout(made: Ask, limit: Reach, tick: Tick) -> Ints:
     rng = np.random.default_rng(request.seed)
     if made.previous is not None:
         return _touched_up(made, made.previous, least, rng, tick)
-    objective = _objective(made, least)
+    own = _rule(made)
+    objective = _objective(made, own, least)
+    if own.start is not None:
+        start = settle(made.task, objective, own.start, rng)
+    else:
+        start = sequence_layout(made.task, made.where, objective, rng)
     if request.style == "repeating":
-        return sequence_layout(made.task, made.where, objective, rng)
-    layout = _searched(made, objective, least, rng, tick)
+        return start
+    layout = _searched(made, objective, start, least, rng, tick)
     if request.style == "scattered" and _closest(made.task, layout) < least:
         layout = _insisted(made, objective, limit, rng, layout)
     return canonical(made.where, objective, layout)
 
 
-def _objective(made: Ask, least: float, further: Floats | float = 0.0) -> Objective:
-    """Return the objective of a request's style, with a further cost if there is one."""
-    own = rule(made.request.style, made.task, made.where, made.colours, made.families)
+def _rule(made: Ask) -> Rule:
+    return rule(made.request.style, made.task, made.where, made.colours, made.families)
+
+
+def _objective(made: Ask, own: Rule, least: float, further: Floats | float = 0.0) -> Objective:
+    """Return the objective of a style, with a further cost if there is one."""
     return make_objective(
-        made.task, made.where, made.colours, least, cost=own.cost + further, weights=own.weights
+        made.task,
+        made.where,
+        made.colours,
+        least,
+        cost=own.cost + further,
+        weights=own.weights,
+        too_alike=own.too_alike,
     )
 
 
 def _searched(
-    made: Ask, objective: Objective, least: float, rng: np.random.Generator, tick: Tick
+    made: Ask,
+    objective: Objective,
+    layout: Ints,
+    least: float,
+    rng: np.random.Generator,
+    tick: Tick,
 ) -> Ints:
-    """Search from a random layout, or for a large top from a sequence."""
-    task = made.task
-    if len(task.cells) > _FEW_CELLS:
-        start = sequence_layout(task, made.where, objective, rng)
-        temperatures = np.append(np.geomspace(_WARM, _COOL, _SWEEPS), 0.0)
+    """Search for the best layout, from one whose copies already lie far apart."""
+    if not objective.pairs.dense:
+        cooling = np.array(_COOLING)
         return heat_bath(
-            objective, start, rng, temperatures=temperatures, crowding=_CROWDING, tick=tick
+            objective, layout, rng, temperatures=cooling, crowding=_CROWDING, tick=tick
         )
-    layout = any_layout(task, rng)
-    together = task.values[task.levels] < _TWINS
+    together = made.task.values[made.task.levels] < _TWINS
     stages = len(_PRICES)
     for stage, price in enumerate(_PRICES):
         layout = tabu(
@@ -148,14 +158,13 @@ def _searched(
             layout,
             rng,
             steps=_STEPS // stages,
-            variety=_variety(task, least, price),
+            variety=_variety(made, least, price),
             together=together,
             tick=_part(tick, stage, stages),
         )
     if together.sum() > len(together):
-        layout = tabu(
-            objective, layout, rng, steps=_TWIN_STEPS, variety=_variety(task, least, _PRICES[-1])
-        )
+        variety = _variety(made, least, _PRICES[-1])
+        layout = tabu(objective, layout, rng, steps=_TWIN_STEPS, variety=variety)
     return layout
 
 
@@ -164,15 +173,17 @@ def _part(tick: Tick, stage: int, stages: int) -> Tick:
     return lambda done: tick((stage + done) / stages)
 
 
-def _variety(task: Task, least: float, price: float) -> Variety:
+def _variety(made: Ask, least: float, price: float) -> Variety:
     """Return the price of repeated contacts above the few that are allowed.
 
     No more pairs of fabrics can meet than there are contacts, or pairs that
-    differ enough.
+    differ enough. In order of lightness few fabrics can meet at all.
     """
-    difference = task.values[task.levels]
+    if made.request.style == "light to dark":
+        return Variety()
+    difference = made.task.values[made.task.levels]
     pairs = int((difference[np.triu_indices(len(difference), 1)] >= least).sum())
-    contacts = len(task.edges)
+    contacts = len(made.task.edges)
     return Variety(price, float(np.floor(contacts - (1 - _REPEATS) * min(contacts, pairs))))
 
 
@@ -183,13 +194,13 @@ def _touched_up(
     changes = np.full(made.task.accepts.shape, _STAYS)
     known = np.flatnonzero(earlier >= 0)
     changes[known, earlier[known]] = 0.0
-    objective = _objective(made, least, changes)
+    objective = _objective(made, _rule(made), least, changes)
     start = settle(made.task, objective, earlier, rng)
     if made.request.style == "repeating":
         return start
-    if len(start) > MOST_DENSE:
+    if not objective.pairs.dense:
         return heat_bath(objective, start, rng, temperatures=np.zeros(1), tick=tick)
-    variety = _variety(made.task, least, _PRICES[-1])
+    variety = _variety(made, least, _PRICES[-1])
     return tabu(objective, start, rng, steps=_STEPS_AGAIN, variety=variety, tick=tick)
 
 
@@ -201,10 +212,10 @@ def _insisted(
     likeness[CONTACT] *= _INSIST
     strict = replace(objective, likeness=likeness)
     start = made.inner(limit.layout)
-    if len(start) > _FEW_CELLS:
-        found = heat_bath(strict, start, rng, temperatures=np.zeros(2))
+    if strict.pairs.dense:
+        found = tabu(strict, start, rng, steps=_STEPS_AGAIN)
     else:
-        found = tabu(strict, start, rng, steps=_STEPS // 3)
+        found = heat_bath(strict, start, rng, temperatures=np.zeros(2))
     return min(found, layout, key=strict.energy)
 
 
@@ -245,7 +256,7 @@ def mirrors(where: Ground) -> list[Ints]:
 
 def _swaps(made: Ask, layout: Ints, most: int, least: float) -> tuple[Swap, ...]:
     task, here = made.task, np.arange(len(layout))
-    objective = _objective(made, least)
+    objective = _objective(made, _rule(made), least)
     lying = objective.cost.copy()
     lying[here, layout] = np.where(np.isfinite(lying[here, layout]), lying[here, layout], 0.0)
     walk = Walk(replace(objective, cost=lying), layout)

@@ -36,13 +36,13 @@ def half_turns(setting: Setting, holes: frozenset[int] = frozenset()) -> tuple[i
     """
     sewn: nx.Graph[int] = nx.Graph(
         (first, second)
-        for first, second, touch in setting.graph().edges(data="touch")
-        if touch == "edge" and not holes & {first, second}
+        for first, second, shared in setting.graph().edges.data()
+        if shared["touch"] == "edge" and not holes & {first, second}
     )
     turned: list[int] = []
     for part in nx.connected_components(sewn):
         colour = nx.bipartite.color(sewn.subgraph(part))
-        sides = [[cell for cell in sorted(part) if colour[cell] == side] for side in (0, 1)]
+        one, other = ([c for c in sorted(part) if colour[c] == side] for side in (0, 1))
         # Of equal sides the one without the first cell, so that the top left stays upright.
-        turned += min(sides, key=lambda side: (len(side), -side[0]))
+        turned += one if (len(one), -one[0]) < (len(other), -other[0]) else other
     return tuple(sorted(turned))

@@ -17,9 +17,9 @@ from placement.top.task import Ints
 FAR_ENOUGH = 30.0
 """CIEDE2000 from which two neighbours are told apart at a glance; more is not asked for
 unless the request wants neighbours further apart than the half of what is reachable."""
-_REACH_SECONDS = 0.1 / 72
+_REACH_SECONDS = 0.06 / 72
 """How much work to spend on what is reachable, for each cell."""
-_MOST_REACH_SECONDS = 0.9
+_MOST_REACH_SECONDS = 0.45
 _AGAIN = 0.25
 """The part of it spent when an earlier layout is only touched up."""
 

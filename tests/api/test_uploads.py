@@ -1,0 +1,102 @@
+"""Photos on their way into a plan: good ones, broken ones, oddly named ones."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from fastapi.testclient import TestClient
+from PIL import Image
+
+from api.store import Saved, Store
+from tests.api.talk import files, ok, problem
+
+PLUM = (110, 60, 96)
+
+
+def test_a_broken_photo_does_not_stop_the_others(
+    client: TestClient, photo: Callable[..., bytes]
+) -> None:
+    plan = ok(client.post("/api/plans"))["id"]
+    sent = files(("a.jpg", photo(PLUM)), ("b.jpg", b"\xff\xd8\xff broken"), ("c.jpg", photo(PLUM)))
+    answer = ok(client.post(f"/api/plans/{plan}/fabrics", files=sent))
+    assert [entry["fabric"] for entry in answer["results"]] == ["a", None, "c"]
+    assert "'b'" in answer["results"][1]["problem"]
+    assert [s["fabric"]["id"] for s in answer["plan"]["plan"]["brief"]["swatches"]] == ["a", "c"]
+    assert answer["plan"]["revision"] == 2
+
+
+def test_when_no_photo_can_be_read_nothing_is_changed(client: TestClient) -> None:
+    plan = ok(client.post("/api/plans"))["id"]
+    sent = files(("a.jpg", b"broken"), ("b.jpg", b""))
+    text = problem(client.post(f"/api/plans/{plan}/fabrics", files=sent), 422)
+    assert text.startswith("None of the 2 photos could be read. The first one: 'a' ")
+    assert ok(client.get(f"/api/plans/{plan}"))["revision"] == 1
+
+
+@pytest.mark.parametrize(
+    ("sent", "name", "label"),
+    [
+        ("../../etc/passwd.jpg", "passwd", "passwd"),
+        ("C:\\photos\\plum_dots-02.JPG", "plum dots 02", "plum-dots-02"),
+        ("<b onclick=x()>.jpg", "<b onclick=x()>", "b-onclick-x"),
+        ("a\x01\x07b.jpg", "a b", "a-b"),
+        ("Blüten Nr. 7.jpg", "Blüten Nr. 7", "bluten-nr-7"),
+        ("…….jpg", "……", "fabric"),
+        ("x" * 500 + ".jpg", "x" * 80, "x" * 40),
+    ],
+)
+def test_names_of_files_are_only_names(
+    client: TestClient, photo: Callable[..., bytes], sent: str, name: str, label: str
+) -> None:
+    plan = ok(client.post("/api/plans"))["id"]
+    body = (
+        b'--x\r\ncontent-disposition: form-data; name="photos"; filename="'
+        + sent.encode().replace(b"\\", b"\\\\")
+        + b'"\r\n\r\n'
+        + photo(PLUM)
+        + b"\r\n--x--\r\n"
+    )
+    answer = client.post(
+        f"/api/plans/{plan}/fabrics",
+        content=body,
+        headers={"content-type": "multipart/form-data; boundary=x"},
+    )
+    fabric = ok(answer)["plan"]["plan"]["brief"]["swatches"][0]["fabric"]
+    assert (fabric["name"], fabric["id"]) == (name, label)
+
+
+def test_equal_names_get_ids_of_their_own(client: TestClient, photo: Callable[..., bytes]) -> None:
+    plan = ok(client.post("/api/plans"))["id"]
+    sent = files(("a.jpg", photo(PLUM)), ("A.png", photo(PLUM)))
+    first = ok(client.post(f"/api/plans/{plan}/fabrics", files=sent))
+    assert [result["fabric"] for result in first["results"]] == ["a", "a-2"]
+    again = ok(client.post(f"/api/plans/{plan}/fabrics", files=files(("a", photo(PLUM)))))
+    assert again["results"][0]["fabric"] == "a-3"
+
+
+def test_the_place_where_a_photo_was_taken_is_never_kept(
+    client: TestClient, photo: Callable[..., bytes], tmp_path: Path, store: Store
+) -> None:
+    # Exif 2.32, 4.6.6: GPS tags; the words stand for the degrees, which are hard to find.
+    exif = Image.Exif()
+    exif[0x010E] = "SECRET-DESCRIPTION"
+    exif.get_ifd(0x8825)[0x001D] = "SECRET-GPS-DATE"
+    data = photo(PLUM, exif=exif, comment=b"SECRET-COMMENT")
+    assert data.count(b"SECRET") == 3
+    plan = ok(client.post("/api/plans"))["id"]
+    view = ok(client.post(f"/api/plans/{plan}/fabrics", files=files(("a.jpg", data))))["plan"]
+    assert b"SECRET" not in client.get(view["pictures"]["a"]).content
+    store.close()
+    kept = b"".join(path.read_bytes() for path in tmp_path.rglob("*") if path.is_file())
+    assert b"JFIF" in kept
+    assert b"SECRET" not in kept
+
+
+def test_photos_meant_for_another_revision_are_refused_before_they_are_read(
+    client: TestClient, plan: Saved, photo: Callable[..., bytes]
+) -> None:
+    sent = files(("a.jpg", photo(PLUM)))
+    answer = client.post(f"/api/plans/{plan.id}/fabrics", files=sent, headers={"if-match": '"7"'})
+    problem(answer, 412)
