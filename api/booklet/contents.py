@@ -6,10 +6,13 @@ from collections.abc import Iterator, Mapping
 
 from api.booklet import photos, words
 from api.booklet.assembly import assembly
+from api.booklet.before import before
 from api.booklet.cutting import cutting
 from api.booklet.edition import Edition
+from api.booklet.finish import border, colouring, print_scale, quilting
 from api.booklet.needs import key, needs
-from api.booklet.parts import Booklet, Chapter
+from api.booklet.parts import Booklet, Chapter, Figure, Gallery, Part, Words
+from api.booklet.piecing import piecing
 from api.booklet.source import Source, source
 from api.plan import Plan
 from api.summary import size
@@ -50,7 +53,32 @@ def _facts(ready: Source) -> Iterator[str]:
 
 
 def _chapters(ready: Source) -> Iterator[Chapter]:
+    edition = ready.edition
+    if edition.introduction.strip() or edition.photos:
+        yield _own("Welcome", edition.introduction, tuple(_photos(ready)))
     yield needs(ready)
+    yield before(ready)
     yield cutting(ready)
+    yield from piecing(ready)
     yield assembly(ready)
+    frame = border(ready)
+    if frame:
+        yield frame
+    yield quilting(ready)
     yield key(ready)
+    if edition.notes.strip():
+        yield _own("Notes", edition.notes, ())
+    yield colouring(ready)
+    yield print_scale(ready)
+
+
+def _photos(ready: Source) -> Iterator[Figure]:
+    for number, data in enumerate(ready.edition.photos, 1):
+        yield photos.own_photo(data, number, 6.4, 4.6)
+
+
+def _own(title: str, text: str, figures: tuple[Figure, ...]) -> Chapter:
+    """Return a chapter of the designer's own words and photos."""
+    paragraphs = (" ".join(part.split()) for part in text.replace("\r\n", "\n").split("\n\n"))
+    parts: list[Part] = [Words(tuple(part for part in paragraphs if part))]
+    return Chapter(title, (*parts, Gallery(figures)) if figures else tuple(parts))

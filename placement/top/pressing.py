@@ -26,7 +26,7 @@ from math import hypot
 from typing import Literal
 
 from placement.block import GEESE, Block, Patch, Point
-from placement.units import Axis, parts_between_seams
+from placement.units import Axis, first_axis, parts_between_seams
 
 Turn = Literal[0, 90, 180]
 
@@ -93,7 +93,7 @@ def block_seams(block: Block) -> tuple[tuple[Seam, ...], tuple[Junction, ...]]:
     junctions: list[Junction] = []
     for patch in block.patches:
         seams.extend(_diagonals(patch))
-    _sew(block.patches, "rows", seams, junctions, stuck=False)
+    _sew(block.patches, first_axis(block), seams, junctions, stuck=False)
     return tuple(seams), tuple(junctions)
 
 
