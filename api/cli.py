@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn
 
+from api.cli_booklet import add_booklet, run_booklet
 from api.cli_cutting import add_cut, add_sizes, add_what_if, run_cut, run_sizes, run_what_if
 from api.cli_words import Parser, add_block, length, own_block, share, whole
 from api.version import program_version
@@ -35,6 +36,7 @@ examples:
   spreadwell                        open the page with the finished sample
   spreadwell plan fabrics/*.jpg --background linen.jpg --pick 18 --out quilt
   spreadwell cut quilt/plan.json --form 'fat eighth' --out quilt/cutting
+  spreadwell booklet quilt/plan.json --paper a4 --out quilt/pattern.pdf
 """
 
 
@@ -254,6 +256,9 @@ def _write(plan: Plan, pictures: dict[str, bytes], out: Path, bar: Progress) -> 
     out.mkdir(parents=True, exist_ok=True)
     task = bar.add_task("drawing", total=5)
     (out / "plan.json").write_text(to_json(plan), encoding="utf-8")
+    (out / "pictures").mkdir(exist_ok=True)
+    for name, picture in pictures.items():
+        (out / "pictures" / f"{name}.jpg").write_bytes(picture)
     bar.advance(task)
     (out / "picks.png").write_bytes(picks_png(plan, pictures))
     bar.advance(task)
@@ -271,6 +276,7 @@ _COMMANDS: dict[str, tuple[Describe, Run, str]] = {
     "plan": (_add_plan, _make, "make a plan from photos and write its pictures"),
     "cut": (add_cut, run_cut, "what to cut for a plan, and whether it fits the cloth"),
     "what-if": (add_what_if, run_what_if, "which block sizes use a form of cloth well"),
+    "booklet": (add_booklet, run_booklet, "the printed pattern of a plan, as a PDF or a web page"),
     "sizes": (add_sizes, run_sizes, "blocks, fabrics and yardage for every bed"),
 }
 """Each command: how it is described, how it is run, and its words in the help."""

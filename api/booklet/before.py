@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from api.booklet import words
-from api.booklet.parts import Bullets, Chapter, Heading, Words
+from api.booklet.parts import Bullets, Chapter, Heading
 from api.booklet.source import Source
 from api.cutwords import cautions
 
@@ -20,6 +20,7 @@ def before(source: Source) -> Chapter:
             Heading("Take care"),
             Bullets(cautions(source.plan)),
         ),
+        new_page=False,
     )
 
 

@@ -28,11 +28,11 @@ def booklet(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Book
     """
     ready = source(plan, pictures, edition)
     brief = ready.plan.brief
-    title = " ".join((edition.title or brief.title).split()) or "Untitled quilt"
+    title = words.clean(edition.title or brief.title) or "Untitled quilt"
     wide, high = (ready.finished(side) for side in size(brief))
     return Booklet(
         title,
-        " ".join(edition.designer.split()),
+        words.clean(edition.designer),
         f"Finished size {wide} × {high}",
         tuple(_facts(ready)),
         photos.quilt(ready, 6.4, 6.5),
@@ -79,6 +79,6 @@ def _photos(ready: Source) -> Iterator[Figure]:
 
 def _own(title: str, text: str, figures: tuple[Figure, ...]) -> Chapter:
     """Return a chapter of the designer's own words and photos."""
-    paragraphs = (" ".join(part.split()) for part in text.replace("\r\n", "\n").split("\n\n"))
+    paragraphs = (words.clean(part) for part in text.replace("\r\n", "\n").split("\n\n"))
     parts: list[Part] = [Words(tuple(part for part in paragraphs if part))]
     return Chapter(title, (*parts, Gallery(figures)) if figures else tuple(parts))

@@ -20,12 +20,15 @@ _NEXT = {
     "cut twice on the diagonals": "Cut each of the {noun} twice, on both diagonals.",
 }
 
+_LEAST_TYPE = 4.5
+"""Points; smaller words in a drawing are left out: the steps say the same."""
+
 _KINDS = ("strip", "stack", "piece")
 
 _LONG = {"border strip": "border", "binding strip": "binding"}
 """Pieces that are whole strips, and what they are for."""
 
-_WIDEST, _HIGHEST = 6.3, 6.4
+_WIDEST, _HIGHEST = 6.3, 4.6
 """Of a cutting drawing on paper, inches."""
 
 
@@ -59,13 +62,21 @@ def _group(source: Source, group: list[CuttingPlan]) -> Iterator[Part]:
         return
     yield Heading(_title(source, group))
     how = amount(source, first)
+    total = words.listed(list(_total(source, first)))
     if len(group) > 1:
-        numbers = words.listed([str(source.numbers[plan.fabric]) for plan in group])
-        yield Words((f"Fabrics {numbers}; from each: {how}.",))
+        numbers = words.ranges(sorted(source.numbers[plan.fabric] for plan in group))
+        yield Words((f"Fabrics {numbers}; from each, {how}, cut {total}.",))
     else:
-        yield Words((f"From {how}.",))
+        yield Words((f"From {how} cut {total}.",))
     yield Steps(tuple(cut_lines(source, first)))
     yield Gallery((_drawing(source, group),))
+
+
+def _total(source: Source, plan: CuttingPlan) -> Iterator[str]:
+    """Say how many pieces one fabric gives in all."""
+    for piece in source.book.pieces:
+        if piece.fabric == plan.fabric:
+            yield words.counted(piece.name, piece.width, piece.height, piece.count, source.units)
 
 
 def _title(source: Source, group: list[CuttingPlan]) -> str:
@@ -87,6 +98,8 @@ def _drawing(source: Source, group: list[CuttingPlan]) -> Figure:
     if long:
         drawing = replace(drawing, labels=(*drawing.labels, *_how_many(plan, drawing.width)))
     scale = min(_WIDEST / drawing.width, _HIGHEST / drawing.height)
+    readable = tuple(label for label in drawing.labels if label.size * scale * 72 >= _LEAST_TYPE)
+    drawing = replace(drawing, labels=readable)
     alt = f"Cutting drawing of {name}: the cloth with every strip and piece, numbered."
     unit = "millimetres" if source.units == "metric" else "inches"
     caption = f"{name}: to scale, sizes in {unit}"

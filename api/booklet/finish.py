@@ -24,6 +24,7 @@ def border(source: Source) -> Chapter | None:
         f"Join {words.several(strips.count, 'border strip')} of {source.cut(frame.cut)} end to end."
     )
     sides, ends = source.cut(frame.sides), source.cut(frame.ends)
+    steps: tuple[str, ...]
     if frame.corner == "butted":
         steps = (
             join,
@@ -91,7 +92,8 @@ def _quilting(source: Source) -> Iterator[Part]:
             f"{'diagonal' if source.plan.brief.sewing.join == 'diagonal' else 'straight'} seams; "
             f"{source.cut(bound.length)} are needed.",
             "Press the binding in half along its length, face out.",
-            f"Sew it to the front, raw edges even, with {source.cut(source.seam)}; mitre the corners.",
+            f"Sew it to the front, raw edges even, with a {source.cut(source.seam)} seam.",
+            "Mitre the corners as you come to them.",
             "Join the ends.",
             "Fold it to the back and sew it down.",
         )

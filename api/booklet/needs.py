@@ -16,7 +16,7 @@ from placement.cloth.yardage import shop_step, yards
 from placement.inches import Inches
 from placement.top.finishing import Backing
 
-_SMALL, _LARGE = 0.34, 0.95
+_SMALL, _LARGE = 0.27, 0.95
 """Sides of a swatch in the table and in the key, inches of paper."""
 
 _PURPOSES = (

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from string import ascii_uppercase
 
 from api.booklet import blocks, words
 from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Table, Words
@@ -88,21 +89,24 @@ def _strip_steps(
 ) -> Iterator[str]:
     sizes = words.listed([f"{_role(role)}, {source.cut(width)}" for role, width in strips])
     yield f"Lay out the strips in this order: {sizes}."
-    yield f"Sew them side by side with {source.cut(source.seam)}."
+    yield f"Sew them side by side with a {source.cut(source.seam)} seam."
     yield "Press as the arrows show." if strips == strips[::-1] else "Press to one side."
     yield "Square up one end."
     yield f"Cut slices, each {source.cut(entry.sub_cut)} wide, in the number listed."
 
 
 def _strip_table(source: Source, sets: tuple[StripSet, ...]) -> Table:
-    groups: dict[tuple[int, tuple[int, ...]], list[str]] = {}
+    groups: dict[tuple[int, tuple[int, ...]], list[int]] = {}
     for entry in sets:
-        features = [fabric for fabric, _ in entry.strips if fabric in source.numbers]
-        name = str(source.numbers[features[0]]) if features else "Background"
-        groups.setdefault((entry.slices, entry.sets), []).append(name)
+        numbers = [source.numbers[fabric] for fabric, _ in entry.strips if fabric in source.numbers]
+        groups.setdefault((entry.slices, entry.sets), []).extend(numbers[:1])
     rows = tuple(
-        (words.listed(names), words.several(len(cuts), "set"), words.several(slices, "slice"))
-        for (slices, cuts), names in groups.items()
+        (
+            words.ranges(sorted(numbers)) or "Background",
+            words.several(len(cuts), "set"),
+            words.several(slices, "slice"),
+        )
+        for (slices, cuts), numbers in groups.items()
     )
     return Table(("Fabric", "Sew for each", "Cut from it"), rows, (0,))
 
@@ -114,7 +118,7 @@ def _block(source: Source) -> Iterator[Part]:
     yield Words(
         (
             f"Make {words.several(pieced, 'block')}. Each is {block.name.lower()}, "
-            f"{source.finished(float(setting.block))} finished, {side} with seams.",
+            f"{source.finished(float(setting.block))} finished, {side} with seam allowance.",
         )
     )
     steps = tuple(_joins(source))
@@ -141,21 +145,27 @@ def _joins(source: Source) -> Iterator[Part]:
             ),
             (blocks.partial(source, join.part, caption),),
         )
-    for join in joins(block, pressing, "join"):
-        yield from _join(source, join)
+    found = joins(block, pressing, "join")
+    letters = {inner: ascii_uppercase[n % 26] for n, join in enumerate(found) for inner in join.all}
+    for join in found:
+        yield from _join(source, join, letters)
 
 
-def _join(source: Source, join: Join) -> Iterator[Part]:
+def _join(source: Source, join: Join, letters: Mapping[Sewn, str]) -> Iterator[Part]:
     whole = len(join.part.patches) == len(source.block.patches)
     size = _size(source, join.part)
-    noun = "block" if whole else ("column" if join.part.axis == "rows" else "row")
-    yield Heading("Join the block" if whole else words.capital(f"{noun}s, {join.count} a block"))
+    noun = "block" if whole else f"{_kind(join.part)} {letters[join.part]}"
+    yield Heading(
+        "Join the block"
+        if whole
+        else words.capital(noun) + f", {join.count} a block" * (join.count > 1)
+    )
     inner = words.several(len(join.part.parts), "part")
     below = "one below the other" if join.part.axis == "rows" else "side by side"
     yield Steps(
         (
-            f"Lay out {inner} {below}: {_parts(source, join.part)}.",
-            f"Sew them together with {source.cut(source.seam)}.",
+            f"Lay out {inner} {below}: {_parts(source, join.part, letters)}.",
+            f"Sew them together with a {source.cut(source.seam)} seam.",
             "Press as the arrows show.",
             f"The {noun} measures {size}.",
         ),
@@ -163,13 +173,14 @@ def _join(source: Source, join: Join) -> Iterator[Part]:
     )
 
 
-def _parts(source: Source, part: Sewn) -> str:
+def _parts(source: Source, part: Sewn, letters: Mapping[Sewn, str]) -> str:
     """Name the parts of a join with their sizes, like ones together."""
     tally: dict[str, int] = {}
     for inner in part.parts:
-        name = f"{_kind(inner)} {_size(source, inner)}"
+        letter = f" {letters[inner]}" if inner in letters else ""
+        name = f"{_kind(inner)}{letter}, {_size(source, inner)}"
         tally[name] = tally.get(name, 0) + 1
-    return words.listed([f"{count} × {name}" for name, count in tally.items()])
+    return "; ".join(f"{count} × {name}" for name, count in tally.items())
 
 
 def _kind(part: Sewn) -> str:
@@ -185,7 +196,7 @@ def _kind(part: Sewn) -> str:
 def _without_sets(source: Source, join: Join) -> tuple[int, ...]:
     """Return the numbers of fabrics whose slices are sewn from single patches."""
     served = {fabric for entry in _sets_for(source, join) for fabric, _ in entry.strips}
-    if set(role for role, _ in _strips(source, join)) == {"B"} and served:
+    if {role for role, _ in _strips(source, join)} == {"B"} and served:
         return ()
     return tuple(n for fabric, n in source.numbers.items() if fabric not in served)
 
@@ -193,13 +204,13 @@ def _without_sets(source: Source, join: Join) -> tuple[int, ...]:
 def _few(source: Source, join: Join, few: tuple[int, ...]) -> Iterator[Part]:
     size = _size(source, join.part)
     some = len(few) < len(source.numbers)
-    numbers = words.listed([str(number) for number in few])
+    numbers = words.ranges(few)
     who = f" (fabric {numbers})" if some else ""
     yield Heading(words.capital(f"slices, {join.count} a block{who}"))
     yield Steps(
         (
-            f"Lay out these patches as drawn: {_parts(source, join.part)}.",
-            f"Sew them together with {source.cut(source.seam)}.",
+            f"Lay out these patches as drawn: {_parts(source, join.part, {})}.",
+            f"Sew them together with a {source.cut(source.seam)} seam.",
             "Press as the arrows show.",
             f"The slice measures {size}.",
         ),
@@ -213,9 +224,15 @@ def _whole(source: Source) -> Iterator[Part]:
         return
     yield Heading("Pressing")
     if len(pressing.plans) == 1:
-        yield Words(("Press every block like this.", *_turn_words(source)))
         yield Gallery((blocks.whole_block(source, 0, "Pressing of every block"),))
+        yield Words(("Press every block like this.", *_turn_words(source)))
         return
+    yield Gallery(
+        (
+            blocks.whole_block(source, 0, "First pressing"),
+            blocks.whole_block(source, 1, "Second pressing"),
+        )
+    )
     second = len(source.marked())
     total = sum(map(bool, source.layout.fabrics))
     yield Words(
@@ -223,12 +240,6 @@ def _whole(source: Source) -> Iterator[Part]:
             f"Press {words.several(total - second, 'block')} the first way and "
             f"{second} the second way, so that seams nest where blocks meet. The layout shows "
             "which are which.",
-        )
-    )
-    yield Gallery(
-        (
-            blocks.whole_block(source, 0, "First pressing"),
-            blocks.whole_block(source, 1, "Second pressing"),
         )
     )
     if pressing.failing:
@@ -260,7 +271,11 @@ def _counts(source: Source) -> Iterator[Part]:
     rows = []
     two = len(source.book.pressing.plans) == 2
     for fabric, number in source.numbers.items():
-        row = (str(number), source.name(fabric), words.several(counts[fabric], "block"))
+        row: tuple[str, ...] = (
+            str(number),
+            source.name(fabric),
+            words.several(counts[fabric], "block"),
+        )
         if two:
             row += (str(counts[fabric] - second[fabric]), str(second[fabric]))
         rows.append(row)

@@ -93,12 +93,20 @@ def _part(patches: Sequence[Patch], axis: Axis, *, stuck: bool = False) -> Part:
 class Join:
     """Parts sewn side by side, alike in every block."""
 
-    part: Part
-    """The first of its kind in the block."""
-    count: int
-    """How many a block takes."""
+    all: tuple[Part, ...]
+    """Every one in the block."""
     arrows: tuple[Arrow, ...]
-    """How its own seams are pressed, between one part and the next."""
+    """How the first one's own seams are pressed, between one part and the next."""
+
+    @property
+    def part(self) -> Part:
+        """The first of its kind in the block."""
+        return self.all[0]
+
+    @property
+    def count(self) -> int:
+        """How many a block takes."""
+        return len(self.all)
 
 
 def joins(block: Block, pressing: Pressing, kind: Kind) -> tuple[Join, ...]:
@@ -109,7 +117,7 @@ def joins(block: Block, pressing: Pressing, kind: Kind) -> tuple[Join, ...]:
         if part.kind == kind:
             arrows = tuple(_arrows(part, sides))
             found.setdefault(_look(part, arrows), []).append((part, arrows))
-    return tuple(Join(same[0][0], len(same), same[0][1]) for same in found.values())
+    return tuple(Join(tuple(part for part, _ in same), same[0][1]) for same in found.values())
 
 
 def _sides(pressing: Pressing) -> dict[tuple[Point, Point], tuple[int, int]]:

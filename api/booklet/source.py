@@ -70,7 +70,7 @@ class Source:
 
     def name(self, fabric: str) -> str:
         """Return a fabric's name, on one line."""
-        return " ".join(self.swatch(fabric).fabric.name.split())
+        return words.clean(self.swatch(fabric).fabric.name)
 
     def cut(self, length: Inches | float) -> str:
         """Write a size to cut or to trim to."""

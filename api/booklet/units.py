@@ -82,7 +82,9 @@ def unit_parts(source: Source) -> Iterator[Part]:
 
 
 def _opening(source: Source, kind: Kind) -> str:
-    return f"Make {kind.name(kind.count)} for each block, {kind.trimmed(source)} with seams."
+    return (
+        f"Make {kind.name(kind.count)} for each block, {kind.trimmed(source)} with seam allowance."
+    )
 
 
 def pieces(source: Source, kind: Kind) -> tuple[Piece, ...]:
@@ -209,7 +211,7 @@ def _one_half(source: Source, kind: Kind) -> Iterator[Part]:
         (
             f"Cut each square, {square}, once on the diagonal if you have not done so.",
             "Lay a triangle of each fabric on the other, faces together.",
-            f"Sew the long edges with {source.cut(source.seam)}.",
+            f"Sew the long edges with a {source.cut(source.seam)} seam.",
             pressed(source, kind.patch),
             _trim(source, kind),
         ),
@@ -268,9 +270,9 @@ def _quarters(source: Source, kind: Kind) -> Iterator[Part]:
         (
             f"Cut each square, {square}, on both diagonals if you have not done so.",
             "Lay out four triangles as drawn.",
-            f"Sew them in two pairs along the short edges with {q}.",
+            f"Sew them in two pairs along the short edges with a {q} seam.",
             "Press the two pairs in opposite directions.",
-            f"Sew the pairs together along the long edges with {q}.",
+            f"Sew the pairs together along the long edges with a {q} seam.",
             pressed(source, kind.patch),
             _trim(source, kind),
         ),
@@ -289,7 +291,7 @@ def _half_rectangles(source: Source, kind: Kind) -> Iterator[Part]:
             f"Cut each rectangle, {size}, once on the diagonal; take the direction of the diagonal "
             "from the drawing of the block.",
             "Lay a triangle of each fabric on the other, faces together, the long edges even.",
-            f"Sew the long edges with {source.cut(source.seam)}.",
+            f"Sew the long edges with a {source.cut(source.seam)} seam.",
             pressed(source, kind.patch),
             _trim(source, kind),
         ),
@@ -323,6 +325,6 @@ def _tally(source: Source, kind: Kind) -> Iterator[Part]:
         made = kind.name(count)
         if kind.unit.kind == "goose" and count % 4:
             made += f" ({4 * ceil(count / 4) - count} left over)"
-        fabrics = words.listed([str(number) for number in sorted(numbers)])
+        fabrics = words.ranges(sorted(numbers))
         rows.append((fabrics, words.several(blocks, "block"), made))
     yield Table(("Fabric", "Each makes", "From each"), tuple(rows), (0,))

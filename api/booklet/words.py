@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Sequence
 
 from api import cutwords, summary
@@ -11,6 +12,24 @@ from placement.inches import Inches
 _UNIT = re.compile(r"(?<=\d) in\b(?! all)")
 _FRACTION = re.compile(r"(\d) (\d+/\d+)")
 _BETWEEN = re.compile(r'(?<=["\dm]) x (?=\d)')
+
+
+_JOINERS = "\u200c\u200d"
+"""Format characters that some scripts need inside words."""
+
+
+def clean(text: str) -> str:
+    r"""Return text on one line, without characters that control or turn what follows.
+
+    >>> clean('Rose\u202e  briar\n')
+    'Rose briar'
+    """
+    kept = (
+        " " if sign.isspace() else sign
+        for sign in text
+        if sign.isspace() or sign in _JOINERS or unicodedata.category(sign)[0] != "C"
+    )
+    return " ".join("".join(kept).split())
 
 
 def marked(text: str) -> str:
@@ -54,6 +73,24 @@ def listed(words: Sequence[str]) -> str:
     if len(words) < 2:
         return "".join(words)
     return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def ranges(numbers: Sequence[int]) -> str:
+    """Join numbers, those that follow each other as a range.
+
+    >>> ranges([1, 2, 3, 5, 7, 8])
+    '1–3, 5, 7 and 8'
+    """
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and runs[-1][-1] + 1 == number:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    texts: list[str] = []
+    for run in runs:
+        texts += [f"{run[0]}–{run[-1]}"] if len(run) > 2 else [str(number) for number in run]
+    return listed(texts)
 
 
 def several(count: int, noun: str, plural: str = "") -> str:
