@@ -28,7 +28,7 @@ from placement.units import take_down
 
 _LENGTH = re.compile(r'(?<![\d/.])(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)(?:"| (?:yd|mm|cm)\b)')
 _STRIPS = re.compile(
-    r"Cut (\d+) strips? ([^;.]+?) wide; from (?:it|each) cut (.+?) \(cuts [\d–]+\)"
+    r"Cut (\d+) strips? ([^;.]+?) wide; from (?:it|each) cut (.+?) \(cuts [\d– ]+\)"
 )
 _LONG = re.compile(
     r"Cut (\d+) strips? ([^;.]+?) wide and ([^;.]+?) long for the (border|binding) \("
@@ -100,6 +100,7 @@ def _spellings(ready: Source, fabric: str) -> Iterator[str]:
     yield name
     yield name[::-1]
     yield " ".join(word[::-1] for word in name.split())
+    yield " ".join(reversed(name.split()))
     for noun, swatches in (
         ("Fabric", ready.plan.brief.swatches),
         ("Background", ready.plan.brief.backgrounds),
