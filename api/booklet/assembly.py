@@ -10,7 +10,7 @@ from api.booklet.quilts import rows_figure
 from api.booklet.rows import Row, rows
 from api.booklet.source import Source
 
-_ROOM = (6.4, 6.3)
+_ROOM = (6.3, 5.6)
 """For the drawing of the rows, inches of paper."""
 
 

@@ -35,7 +35,7 @@ def booklet(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Book
         words.clean(edition.designer),
         f"Finished size {wide} × {high}",
         tuple(_facts(ready)),
-        photos.quilt(ready, 6.4, 6.5),
+        photos.quilt(ready, 6.3, 6.5),
         tuple(_chapters(ready)),
         edition.paper,
         edition.ink,
@@ -74,7 +74,7 @@ def _chapters(ready: Source) -> Iterator[Chapter]:
 
 def _photos(ready: Source) -> Iterator[Figure]:
     for number, data in enumerate(ready.edition.photos, 1):
-        yield photos.own_photo(data, number, 6.4, 4.6)
+        yield photos.own_photo(data, number, 6.3, 4.6)
 
 
 def _own(title: str, text: str, figures: tuple[Figure, ...]) -> Chapter:

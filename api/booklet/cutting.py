@@ -38,7 +38,8 @@ def cutting(source: Source) -> Chapter:
         Words(
             (
                 "Square up each piece of cloth, then cut strips across it from edge to edge, then "
-                "the pieces from the strips. Numbers in the drawings are the order of the cuts. "
+                "the pieces from the strips. Numbers in the drawings are the order of the cuts; "
+                "the strips come first. "
                 f"All sizes include the seam allowance of {source.cut(source.seam)}.",
             )
         )
@@ -69,7 +70,7 @@ def _group(source: Source, group: list[CuttingPlan]) -> Iterator[Part]:
     else:
         yield Words((f"From {how} cut {total}.",))
     yield Steps(tuple(cut_lines(source, first)))
-    yield Gallery((_drawing(source, group),))
+    yield Gallery(tuple(_drawings(source, group)))
 
 
 def _total(source: Source, plan: CuttingPlan) -> Iterator[str]:
@@ -87,34 +88,55 @@ def _title(source: Source, group: list[CuttingPlan]) -> str:
     return f"Each of {len(group)} fabrics"
 
 
-def _drawing(source: Source, group: list[CuttingPlan]) -> Figure:
+def _drawings(source: Source, group: list[CuttingPlan]) -> Iterator[Figure]:
+    """Yield the drawings of a cloth; a long one is drawn in parts, one strip of each kind."""
     plan = group[0]
-    swatch = source.swatch(plan.fabric).fabric
+    if not plan.cloth.form.open_ended and plan.cloth.count == 1:
+        yield _drawn(source, group, plan, [])
+        return
+    kinds = list(_same_strips(plan))
+    room = _HIGHEST / _WIDEST * (float(plan.cloth.form.width) + 2 * EDGE) - 2 * EDGE
+    while kinds:
+        taken = [kinds.pop(0)]
+        while kinds and sum(float(k[0].height) for k in (*taken, kinds[0])) <= room:
+            taken.append(kinds.pop(0))
+        yield _drawn(source, group, _each_once(plan, taken), taken)
+
+
+def _drawn(
+    source: Source, group: list[CuttingPlan], plan: CuttingPlan, kinds: list[list[Cut]]
+) -> Figure:
+    swatch = source.swatch(group[0].fabric).fabric
     colour = paper_white() if source.black else swatch.reads_as
     name = _title(source, group)
     metric = source.units == "metric"
-    long = plan.cloth.form.open_ended or plan.cloth.count > 2
-    drawing = cutting_drawing(_each_once(plan) if long else plan, name, colour, metric=metric)
-    if long:
-        drawing = replace(drawing, labels=(*drawing.labels, *_how_many(plan, drawing.width)))
+    drawing = cutting_drawing(plan, name, colour, metric=metric)
     scale = min(_WIDEST / drawing.width, _HIGHEST / drawing.height)
-    readable = tuple(label for label in drawing.labels if label.size * scale * 72 >= _LEAST_TYPE)
-    drawing = replace(drawing, labels=readable)
+    labels = (*drawing.labels, *_how_many(kinds, drawing.width))
+    readable = tuple(label for label in labels if label.size * scale * 72 >= _LEAST_TYPE)
     alt = f"Cutting drawing of {name}: the cloth with every strip and piece, numbered."
-    unit = "millimetres" if source.units == "metric" else "inches"
+    unit = "millimetres" if metric else "inches"
     caption = f"{name}: to scale, sizes in {unit}"
-    return Figure(cutting_svg(drawing), drawing.width * scale, drawing.height * scale, alt, caption)
+    if kinds:
+        caption += "; on the right, how many strips like this"
+    return Figure(
+        cutting_svg(replace(drawing, labels=readable)),
+        drawing.width * scale,
+        drawing.height * scale,
+        alt,
+        caption,
+    )
 
 
-def _each_once(plan: CuttingPlan) -> CuttingPlan:
-    """Return a plan with one of each kind of strip, from the top of the cloth."""
+def _each_once(plan: CuttingPlan, kinds: list[list[Cut]]) -> CuttingPlan:
+    """Return a plan with one strip of each of some kinds, from the top of the cloth."""
     owner = _owners(plan.cuts)
     members: dict[int, list[Cut]] = {}
     for cut in plan.cuts:
         members.setdefault(owner[cut.number], []).append(cut)
     cuts: list[Cut] = []
     top = Inches(Fraction(0))
-    for strip, *_ in _same_strips(plan):
+    for strip, *_ in kinds:
         for cut in members[strip.number]:
             y = Inches(top.value + cut.y.value - strip.y.value)
             cuts.append(replace(cut, y=y, sheet=0))
@@ -132,10 +154,10 @@ def _owners(cuts: tuple[Cut, ...]) -> dict[int, int]:
     return found
 
 
-def _how_many(plan: CuttingPlan, width: float) -> Iterator[Label]:
+def _how_many(kinds: list[list[Cut]], width: float) -> Iterator[Label]:
     """Yield how often each strip is cut, in the right margin of its drawing."""
     top = EDGE
-    for strips in _same_strips(plan):
+    for strips in kinds:
         high = float(strips[0].height)
         yield Label(width - EDGE / 2, top + high / 2, f"{len(strips)}×", 0.7, "quiet")
         top += high

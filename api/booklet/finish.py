@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from api.booklet import canvas, words
 from api.booklet.needs import backing_amount
@@ -104,7 +105,8 @@ def colouring(source: Source) -> Chapter:
     """Return a page with the layout as lines, to colour."""
     wide, high = (source.finished(side) for side in size(source.plan.brief))
     alt = f"The quilt as lines to colour, {wide} × {high}."
-    shown = layout_figure(source, 6.4, 7.6, alt, numbers=False, bare=True)
+    shown = layout_figure(source, 6.3, 7.4, alt, numbers=False, bare=True)
+    shown = replace(shown, caption=f"The layout without its fabrics, {wide} × {high} finished")
     return Chapter("To colour", (Gallery((shown,)),))
 
 

@@ -28,10 +28,10 @@ from placement.units import take_down
 
 _LENGTH = re.compile(r'(?<![\d/.])(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)(?:"| (?:yd|mm|cm)\b)')
 _STRIPS = re.compile(
-    r"Cut (\d+) strips? ([^;.]+?) wide; from (?:it|each) cut (.+?) \(cuts [\d– ]+\)"
+    r"Cut (\d+) strips? ([^;]+?) wide; from (?:it|each) cut (.+?) \(cuts [\d– ]+\)"
 )
 _LONG = re.compile(
-    r"Cut (\d+) strips? ([^;.]+?) wide and ([^;.]+?) long for the (border|binding) \("
+    r"Cut (\d+) strips? ((?:(?!Cut ).)+?) wide and ((?:(?!Cut ).)+?) long for the (border|binding) \("
 )
 _PIECES = re.compile(r"(\d+) ((?:small |large )?(?:square|rectangle|plain block|strip)s?) of ")
 

@@ -43,7 +43,10 @@ def swatch(source: Source, fabric: str, side: float) -> Figure:
     if source.black or picture is None:
         square = canvas.cloth(canvas.box(0.01, 0.01, side - 0.02, side - 0.02),
                               source.colour(fabric), canvas.PALE)  # fmt: skip
-        return canvas.figure([square], side, side, alt)
+        number = str(source.numbers.get(fabric, "B"))
+        middle = (side / 2, side / 2)
+        name = canvas.label(middle, number, 36 * side, source.ink_on(fabric)) * source.black
+        return canvas.figure([square, name], side, side, alt)
     image = load_print(cloth, picture, 2 * _SWATCH_PIXELS / cloth.shows).image
     least, pixels = min(image.size), round(side * _SWATCH_DENSITY)
     shown = image.crop((0, 0, least, least)).resize((pixels, pixels))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from string import ascii_uppercase
 
@@ -126,7 +127,8 @@ def _block(source: Source) -> Iterator[Part]:
         yield Words((f"The block is one square of {side}.",))
     yield from steps
     yield from _whole(source)
-    yield from _counts(source)
+    if len(source.book.pressing.plans) == 2:
+        yield from _counts(source)
 
 
 def _joins(source: Source) -> Iterator[Part]:
@@ -155,6 +157,7 @@ def _join(source: Source, join: Join, letters: Mapping[Sewn, str]) -> Iterator[P
     whole = len(join.part.patches) == len(source.block.patches)
     size = _size(source, join.part)
     noun = "block" if whole else f"{_kind(join.part)} {letters[join.part]}"
+    said = "the block" if whole else noun
     yield Heading(
         "Join the block"
         if whole
@@ -167,7 +170,7 @@ def _join(source: Source, join: Join, letters: Mapping[Sewn, str]) -> Iterator[P
             f"Lay out {inner} {below}: {_parts(source, join.part, letters)}.",
             f"Sew them together with a {source.cut(source.seam)} seam.",
             "Press as the arrows show.",
-            f"The {noun} measures {size}.",
+            f"{words.capital(said)} measures {size}.",
         ),
         (blocks.apart(source, join, f"{words.capital(noun)}, {size}"),),
     )
@@ -262,24 +265,13 @@ def _turn_words(source: Source) -> tuple[str, ...]:
 
 
 def _counts(source: Source) -> Iterator[Part]:
+    """Say how many blocks of each fabric are pressed which way."""
+    second = Counter(source.layout.fabrics[number] for number in source.marked())
     counts = source.layout.counts()
-    marked = source.marked()
+    rows = tuple(
+        (str(number), source.name(fabric), words.several(counts[fabric], "block"),
+         str(counts[fabric] - second[fabric]), str(second[fabric]))
+        for fabric, number in source.numbers.items()
+    )  # fmt: skip
     yield Heading("Blocks of each fabric")
-    second: dict[str, int] = dict.fromkeys(counts, 0)
-    for number in marked:
-        second[source.layout.fabrics[number]] += 1
-    rows = []
-    two = len(source.book.pressing.plans) == 2
-    for fabric, number in source.numbers.items():
-        row: tuple[str, ...] = (
-            str(number),
-            source.name(fabric),
-            words.several(counts[fabric], "block"),
-        )
-        if two:
-            row += (str(counts[fabric] - second[fabric]), str(second[fabric]))
-        rows.append(row)
-    columns: tuple[str, ...] = ("No.", "Fabric", "Make")
-    if two:
-        columns += ("First pressing", "Second pressing")
-    yield Table(columns, tuple(rows), (1,))
+    yield Table(("No.", "Fabric", "Make", "First pressing", "Second pressing"), rows, (1,))

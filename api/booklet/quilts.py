@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import sqrt
 
-from api.booklet import canvas
+from api.booklet import canvas, words
 from api.booklet.parts import Figure
 from api.booklet.rows import CORNER, Row, place_of, rows
 from api.booklet.source import Source
@@ -82,7 +82,10 @@ def rows_figure(source: Source, width: float, height: float) -> Figure:
     )
     way = "diagonal rows" if pointed else "rows"
     return canvas.figure(
-        shapes, *size, f"The quilt in {len(found)} {way}, drawn apart; the rows are listed below."
+        shapes,
+        *size,
+        f"The quilt in {len(found)} {way}, drawn apart; the rows are listed below.",
+        f"{words.capital(way)} 1 to {len(found)}, drawn a little apart",
     )
 
 

@@ -127,7 +127,7 @@ def cutting_drawing(
 
 
 def _size(cut: Inches, metric: bool) -> str:
-    return f"{cut.mm:.0f}" if metric else str(cut)
+    return f"{cut.mm:.4g}" if metric else str(cut)
 
 
 def _along(top: float, wide: float, width: Inches, metric: bool) -> Label:
