@@ -7,12 +7,15 @@ from collections import Counter
 from collections.abc import Iterator
 from itertools import groupby
 
+from api.bedsizes import BedSize
 from api.cutbook import CutBook
 from api.plan import Plan
 from api.summary import length, number, size
 from placement.cloth.cutting import Cut, CuttingPlan
 from placement.cloth.pieces import StripSet
+from placement.cloth.yardage import EIGHTH_YARD, TEN_CENTIMETRES, to_buy, yards
 from placement.inches import Inches
+from placement.sizes import round_up
 from placement.top.finishing import Backing, OwnSquare, SettingSquares
 
 CAUTIONS = (
@@ -200,12 +203,45 @@ def _finishing(plan: Plan, book: CutBook) -> Iterator[str]:
     yield f"- Batting: {wide} x {high}."
 
 
+def _bought(exact: float, units: str) -> str:
+    """Say what to buy for a length of cloth in inches."""
+    metric = units == "metric"
+    step = TEN_CENTIMETRES if metric else EIGHTH_YARD
+    return yards(to_buy(round_up(exact), step), metric=metric)
+
+
 def _backing(way: Backing, units: str) -> str:
     seams = {"none": "in one piece", "upright": "seams upright", "level": "seams level"}[way.seams]
     line = (
         f"Backing, {seams}: {number(way.panels, 'length')} of "
-        f"{measure(way.panel_length, units)}, {measure(way.cloth, units)} in all"
+        f"{measure(way.panel_length, units)}; buy {_bought(way.cloth, units)}"
     )
     if way.saving_margin is not None:
         line += f"; a margin of {measure(way.saving_margin, units)} a side would save a length"
     return line + "."
+
+
+def sizes_text(rows: tuple[BedSize, ...], units: str) -> str:
+    """Return the table of bed sizes as text, ending in a newline."""
+    lines = []
+    for row in rows:
+        wide, high = (length(side, units) for side in row.size)
+        lines.append(
+            f"{row.bed.name}: {wide} x {high}; {row.across} across and {row.down} down, "
+            f"{number(row.blocks, 'block')}, border {length(float(row.border), units)}"
+        )
+        lines.extend(f"  {line}" for line in _shopping(row.book, units))
+    return "\n".join(lines) + "\n"
+
+
+def _shopping(book: CutBook, units: str) -> Iterator[str]:
+    """Yield what is bought for one size, a line a kind of cloth."""
+    alike = Counter(
+        (cloth.cloth.form.name, cloth.sentence) for cloth in book.cloths if cloth.buy is None
+    )
+    for (form, sentence), count in alike.items():
+        yield f"{number(count, 'fabric')}, a {form} each: {sentence}"
+    for cloth in book.cloths:
+        if cloth.buy is not None:
+            yield f"{cloth.fabric}: {yards(cloth.buy, metric=units == 'metric')}"
+    yield _backing(book.backing[0], units)

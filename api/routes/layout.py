@@ -175,6 +175,17 @@ def _sewing(sewing: Sewing, wish: SewingChange) -> Sewing:
     return replace(sewing, **values)
 
 
+def _block(fields: dict[str, Any]) -> dict[str, Any]:
+    """Return the block of her own that the fields ask for; naming a block takes it away."""
+    if "block" in fields:
+        return {"own_block": None}
+    if "own_block" not in fields:
+        return {}
+    own = fields["own_block"]
+    lists = (tuple(part) for part in (own.columns, own.rows, own.patches))
+    return {"own_block": OwnBlock(own.name, *lists)}
+
+
 def _fields(brief: Brief, wish: BriefChange) -> dict[str, Any]:
     """Return the given fields as the brief holds them."""
     fields = wish.given()
@@ -185,12 +196,7 @@ def _fields(brief: Brief, wish: BriefChange) -> dict[str, Any]:
             fields[name] = replace(getattr(brief, name), **fields[name].given())
     if "sewing" in fields:
         fields["sewing"] = _sewing(brief.sewing, fields["sewing"])
-    if "block" in fields:
-        fields["own_block"] = None
-    elif "own_block" in fields:
-        own = fields["own_block"]
-        lists = (tuple(part) for part in (own.columns, own.rows, own.patches))
-        fields["own_block"] = OwnBlock(own.name, *lists)
+    fields |= _block(fields)
     for name in ("copies", "families"):
         if name in fields:
             fields[name] = tuple(Share(entry.fabric, entry.cells) for entry in fields[name])
