@@ -131,18 +131,31 @@ def counted(name: str, width: Inches, height: Inches, count: int, units: str) ->
 
 
 def _strip_sets(plan: Plan, sets: tuple[StripSet, ...]) -> Iterator[str]:
-    if not sets:
-        return
-    yield "Strip sets"
+    """Yield a line for each kind of strip set; fabrics whose sets are alike share one."""
+    if sets:
+        yield "Strip sets"
+    alike: dict[tuple[str, str], list[str]] = {}
     for entry in sets:
-        strips = " + ".join(
-            f"{_name(plan, fabric)} {measure(width, plan.brief.units)}"
-            for fabric, width in entry.strips
-        )
-        yield (
-            f"- Sew {number(len(entry.sets), 'set')} of {strips}; cut "
-            f"{number(entry.slices, 'slice')} of {measure(entry.sub_cut, plan.brief.units)}."
-        )
+        features = sorted({fabric for fabric, _ in entry.strips} - {plan.background})
+        stand_in = {fabric: "fabric" for fabric in features} if len(features) == 1 else {}
+        key = _sewn(plan, entry, stand_in), _sewn(plan, entry, {})
+        alike.setdefault((key[0], "") if stand_in else key, []).append(key[1])
+    for (general, _), each in alike.items():
+        several = len(each) > 1
+        yield f"- For each of {len(each)} fabrics: {general}" if several else f"- {each[0]}"
+
+
+def _sewn(plan: Plan, entry: StripSet, stand_in: dict[str, str]) -> str:
+    units = plan.brief.units
+    strips = " + ".join(
+        f"{stand_in.get(fabric) or _name(plan, fabric)} {measure(width, units)}"
+        for fabric, width in entry.strips
+    )
+    slices = number(entry.slices, "slice")
+    return (
+        f"sew {number(len(entry.sets), 'set')} of {strips}; cut {slices} of "
+        f"{measure(entry.sub_cut, units)}."
+    )
 
 
 def _setting(plan: Plan, book: CutBook) -> Iterator[str]:
