@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from api.cli_words import add_block, length, own_block, whole
 from placement.cloth.precuts import FORMS
 from placement.inches import Inches
+from placement.top.setting import Kind
 
 if TYPE_CHECKING:
     from api.cutbook import CutBook
@@ -153,7 +154,7 @@ def run_sizes(wish: argparse.Namespace) -> int:
             border=wish.border,
             units="metric" if wish.metric else "inches",
         )
-        kind = "straight" if wish.straight else "on point"
+        kind: Kind = "straight" if wish.straight else "on point"
         rows = bed_sizes(brief, kind, wish.block, float(wish.drop), wish.fabrics)
     except ValueError as error:
         print(error, file=sys.stderr)

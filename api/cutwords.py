@@ -7,12 +7,15 @@ from collections import Counter
 from collections.abc import Iterator
 from itertools import groupby
 
+from api.bedsizes import BedSize
 from api.cutbook import CutBook
 from api.plan import Plan
 from api.summary import length, number, size
 from placement.cloth.cutting import Cut, CuttingPlan
 from placement.cloth.pieces import StripSet
+from placement.cloth.yardage import EIGHTH_YARD, TEN_CENTIMETRES, to_buy, yards
 from placement.inches import Inches
+from placement.sizes import round_up
 from placement.top.finishing import Backing, OwnSquare, SettingSquares
 
 CAUTIONS = (
@@ -129,18 +132,31 @@ def counted(name: str, width: Inches, height: Inches, count: int, units: str) ->
 
 
 def _strip_sets(plan: Plan, sets: tuple[StripSet, ...]) -> Iterator[str]:
-    if not sets:
-        return
-    yield "Strip sets"
+    """Yield a line for each kind of strip set; fabrics whose sets are alike share one."""
+    if sets:
+        yield "Strip sets"
+    alike: dict[tuple[str, str], list[str]] = {}
     for entry in sets:
-        strips = " + ".join(
-            f"{_name(plan, fabric)} {measure(width, plan.brief.units)}"
-            for fabric, width in entry.strips
-        )
-        yield (
-            f"- Sew {number(len(entry.sets), 'set')} of {strips}; cut "
-            f"{number(entry.slices, 'slice')} of {measure(entry.sub_cut, plan.brief.units)}."
-        )
+        features = sorted({fabric for fabric, _ in entry.strips} - {plan.background})
+        stand_in = {fabric: "fabric" for fabric in features} if len(features) == 1 else {}
+        key = _sewn(plan, entry, stand_in), _sewn(plan, entry, {})
+        alike.setdefault((key[0], "") if stand_in else key, []).append(key[1])
+    for (general, _), each in alike.items():
+        several = len(each) > 1
+        yield f"- For each of {len(each)} fabrics: {general}" if several else f"- {each[0]}"
+
+
+def _sewn(plan: Plan, entry: StripSet, stand_in: dict[str, str]) -> str:
+    units = plan.brief.units
+    strips = " + ".join(
+        f"{stand_in.get(fabric) or _name(plan, fabric)} {measure(width, units)}"
+        for fabric, width in entry.strips
+    )
+    slices = number(entry.slices, "slice")
+    return (
+        f"sew {number(len(entry.sets), 'set')} of {strips}; cut {slices} of "
+        f"{measure(entry.sub_cut, units)}."
+    )
 
 
 def _setting(plan: Plan, book: CutBook) -> Iterator[str]:
@@ -201,12 +217,45 @@ def _finishing(plan: Plan, book: CutBook) -> Iterator[str]:
     yield f"- Batting: {wide} x {high}."
 
 
+def _bought(exact: float, units: str) -> str:
+    """Say what to buy for a length of cloth in inches."""
+    metric = units == "metric"
+    step = TEN_CENTIMETRES if metric else EIGHTH_YARD
+    return yards(to_buy(round_up(exact), step), metric=metric)
+
+
 def _backing(way: Backing, units: str) -> str:
     seams = {"none": "in one piece", "upright": "seams upright", "level": "seams level"}[way.seams]
     line = (
         f"Backing, {seams}: {number(way.panels, 'length')} of "
-        f"{measure(way.panel_length, units)}, {measure(way.cloth, units)} in all"
+        f"{measure(way.panel_length, units)}; buy {_bought(way.cloth, units)}"
     )
     if way.saving_margin is not None:
         line += f"; a margin of {measure(way.saving_margin, units)} a side would save a length"
     return line + "."
+
+
+def sizes_text(rows: tuple[BedSize, ...], units: str) -> str:
+    """Return the table of bed sizes as text, ending in a newline."""
+    lines = []
+    for row in rows:
+        wide, high = (length(side, units) for side in row.size)
+        lines.append(
+            f"{row.bed.name}: {wide} x {high}; {row.across} across and {row.down} down, "
+            f"{number(row.blocks, 'block')}, border {length(float(row.border), units)}"
+        )
+        lines.extend(f"  {line}" for line in _shopping(row.book, units))
+    return "\n".join(lines) + "\n"
+
+
+def _shopping(book: CutBook, units: str) -> Iterator[str]:
+    """Yield what is bought for one size, a line a kind of cloth."""
+    alike = Counter(
+        (cloth.cloth.form.name, cloth.sentence) for cloth in book.cloths if cloth.buy is None
+    )
+    for (form, sentence), count in alike.items():
+        yield f"{number(count, 'fabric')}, a {form} each: {sentence}"
+    for cloth in book.cloths:
+        if cloth.buy is not None:
+            yield f"{cloth.fabric}: {yards(cloth.buy, metric=units == 'metric')}"
+    yield _backing(book.backing[0], units)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 
 from placement.cloth.cutting import Cloth, Piece
 from placement.cloth.yardage import is_metric, yards
@@ -17,8 +18,7 @@ def measure(length: Inches, cloth: Cloth) -> str:
 def cloth_words(cloth: Cloth) -> str:
     """Name the cloth at hand: 'a fat eighth', '3 fat eighths', '26 1/2 in of yardage'."""
     if cloth.form.open_ended:
-        length = "" if cloth.length is None else f"{measure(cloth.length, cloth)} of "
-        return length + cloth.form.name
+        return cloth.form.name if cloth.length is None else "the yardage"
     name, comma, rest = cloth.form.name.partition(",")
     if cloth.count == 1:
         return f"a {name}{comma}{rest}"
@@ -44,10 +44,11 @@ def nothing(cloth: Cloth) -> str:
 
 def fits(cloth: Cloth, spare: Inches, *, stacked: bool) -> str:
     """Say that everything fits, and what is left."""
-    how = " with some pieces stacked in a strip" if stacked else ""
+    how = ", some pieces stacked in a strip," if stacked else ""
+    side = "length" if cloth.form.open_ended else "height"
     if not spare.value:
-        return f"Fits {cloth_words(cloth)} exactly{how}; there is no height to spare."
-    return f"Fits {cloth_words(cloth)}{how}, with {measure(spare, cloth)} of height to spare."
+        return f"Fits {cloth_words(cloth)} exactly{how}; there is no {side} to spare."
+    return f"Fits {cloth_words(cloth)}{how} with {measure(spare, cloth)} of {side} to spare."
 
 
 def needs(cloth: Cloth, used: Inches, buy: Inches) -> str:
@@ -58,18 +59,26 @@ def needs(cloth: Cloth, used: Inches, buy: Inches) -> str:
     )
 
 
-def short(cloth: Cloth, strips: Inches, by: Inches, missing: Sequence[tuple[str, int]]) -> str:
+def short(
+    cloth: Cloth, strips: Inches, bound: Inches, by: Inches, missing: Sequence[tuple[str, int]]
+) -> str:
     """Say by how much cloth is short, as usable and as sold, and what finds no place."""
-    left_out = f"; no place for {pieces_words(missing)}"
-    form = cloth.form
+    left_out = f"there is no place for {pieces_words(missing)}"
     if cloth.count > 1:
-        return f"Short: {cloth_words(cloth)} leave out {measure(by, cloth)} of strips{left_out}."
-    usable = cloth.length or form.height or by
-    text = (
-        f"Short by {measure(by, cloth)}: the strips take {measure(strips, cloth)} and "
-        f"{cloth_words(cloth)} has {measure(usable, cloth)} of usable height"
+        return (
+            f"Short: in {cloth_words(cloth)} {left_out}, which would take another piece "
+            f"{measure(by, cloth)} high."
+        )
+    usable = Inches(strips.value - by.value)
+    least = Inches(max(Fraction(0), bound.value - usable.value))
+    most = f", perhaps by {measure(least, cloth)} only" if least < by else ""
+    room = f"has {measure(usable, cloth)} of usable height{_as_sold(cloth, strips)}"
+    if cloth.form.open_ended:
+        room = f"is {measure(usable, cloth)} long"
+    return (
+        f"Short by {measure(by, cloth)}{most}: the strips take {measure(strips, cloth)} and "
+        f"{cloth_words(cloth)} {room}; {left_out}."
     )
-    return text + _as_sold(cloth, strips) + left_out + "."
 
 
 def _as_sold(cloth: Cloth, strips: Inches) -> str:
@@ -82,7 +91,7 @@ def _as_sold(cloth: Cloth, strips: Inches) -> str:
     return f"{sold}: short by {measure(Inches(strips.value - nominal.value), cloth)})"
 
 
-def too_wide(cloth: Cloth, piece: Piece) -> str:
+def too_large(cloth: Cloth, piece: Piece) -> str:
     """Say that a piece fits the cloth no way round."""
     form = cloth.form
     height = cloth.length or form.height
@@ -97,10 +106,12 @@ def too_wide(cloth: Cloth, piece: Piece) -> str:
     )
 
 
-def undecided(cloth: Cloth, strips: Inches, bound: Inches) -> str:
+def undecided(
+    cloth: Cloth, strips: Inches, bound: Inches, missing: Sequence[tuple[str, int]]
+) -> str:
     """Say that neither a fitting plan nor a proof against one was found."""
     return (
         f"Undecided: the best plan found takes {measure(strips, cloth)} of strips from "
-        f"{cloth_words(cloth)}, and no plan takes less than {measure(bound, cloth)}; "
-        "have a little more cloth at hand."
+        f"{cloth_words(cloth)} and leaves out {pieces_words(missing)}; no plan takes less than "
+        f"{measure(bound, cloth)}. Have a little more cloth at hand."
     )
