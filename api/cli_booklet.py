@@ -36,6 +36,18 @@ def add_booklet(booklet: argparse.ArgumentParser) -> None:
 
 def run_booklet(wish: argparse.Namespace) -> int:
     """Write the booklet of a plan; 2 if it can't be made."""
+    try:
+        made = _made(wish)
+    except ValueError as error:
+        print(f"spreadwell: {error}", file=sys.stderr)
+        return 2
+    wish.out.parent.mkdir(parents=True, exist_ok=True)
+    wish.out.write_bytes(made)
+    print(f"Written to {wish.out}")
+    return 0
+
+
+def _made(wish: argparse.Namespace) -> bytes:
     from api.booklet.pages import booklet_pdf
     from api.booklet.web import booklet_html
     from api.planner import from_json
@@ -49,13 +61,8 @@ def run_booklet(wish: argparse.Namespace) -> int:
         print(f"{folder}: no pictures; fabrics are shown in flat colours", file=sys.stderr)
     edition = _edition(wish)
     if wish.out.suffix == ".pdf":
-        made = booklet_pdf(plan, pictures, edition)
-    else:
-        made = booklet_html(plan, pictures, edition).encode()
-    wish.out.parent.mkdir(parents=True, exist_ok=True)
-    wish.out.write_bytes(made)
-    print(f"Written to {wish.out}")
-    return 0
+        return booklet_pdf(plan, pictures, edition)
+    return booklet_html(plan, pictures, edition).encode()
 
 
 def _pictures(folder: Path) -> dict[str, bytes]:

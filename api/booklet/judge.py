@@ -27,12 +27,11 @@ from placement.inches import Inches
 from placement.units import take_down
 
 _LENGTH = re.compile(r'(?<![\d/.])(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)(?:"| (?:yd|mm|cm)\b)')
+_SIZE = r"((?:(?!Cut ).)+?)"
 _STRIPS = re.compile(
-    r"Cut (\d+) strips? ([^;]+?) wide; from (?:it|each) cut (.+?) \(cuts [\d– ]+\)"
+    rf"Cut (\d+) strips? {_SIZE} wide; from (?:it|each) cut (.+?) \(cuts [\d– ]+\)"
 )
-_LONG = re.compile(
-    r"Cut (\d+) strips? ((?:(?!Cut ).)+?) wide and ((?:(?!Cut ).)+?) long for the (border|binding) \("
-)
+_LONG = re.compile(rf"Cut (\d+) strips? {_SIZE} wide and {_SIZE} long for the (border|binding) \(")
 _PIECES = re.compile(r"(\d+) ((?:small |large )?(?:square|rectangle|plain block|strip)s?) of ")
 
 

@@ -12,7 +12,7 @@ from api.booklet.source import Source
 from placement import sizes
 from placement.cloth.cutting import CuttingPlan
 from placement.cloth.verdicts import cloth_words, measure
-from placement.cloth.yardage import shop_step, yards
+from placement.cloth.yardage import shop_step, to_buy, yards
 from placement.inches import Inches
 from placement.top.finishing import Backing
 
@@ -93,7 +93,7 @@ def backing_amount(source: Source, way: Backing) -> str:
     """Say how much backing to buy, rounded up as shops cut."""
     form = next(c.cloth.form for c in source.book.cloths if c.cloth.form.open_ended)
     metric = source.units == "metric"
-    return words.marked(yards(sizes.round_up(way.cloth, shop_step(form)), metric=metric))
+    return words.marked(yards(to_buy(sizes.round_up(way.cloth), shop_step(form)), metric=metric))
 
 
 def _back(source: Source, metric: bool) -> Iterator[tuple[str | Figure, ...]]:

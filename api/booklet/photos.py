@@ -13,7 +13,8 @@ from api.drawing.cloth import load_print
 from api.drawing.png import png
 from api.drawing.quilt import cloth_of, quilt_scene
 
-_QUILT_PIXELS = 1100
+QUILT_PIXELS = 1100
+"""Across the quilt on the cover."""
 _SWATCH_PIXELS = 190
 _SWATCH_DENSITY = 200
 """Pixels an inch of paper."""
@@ -31,7 +32,7 @@ def quilt(source: Source, width: float, height: float) -> Figure:
     across, down = scene.width * scale, scene.height * scale
     if source.black:
         return layout_figure(source, width, height, scene.words, numbers=True)
-    made = png(scene, source.pictures, "cloth", _QUILT_PIXELS)
+    made = png(scene, source.pictures, "cloth", QUILT_PIXELS)
     return Figure(_jpeg(Image.open(BytesIO(made))), across, down, scene.words)
 
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import numpy as np
 import pytest
 from PIL import Image
 
+from api.booklet import photos
 from api.plan import Brief, OwnBlock, Plan, Sewing, Swatch
 from palette.colour import Lab
 from palette.fabric import Fabric, Share
@@ -66,6 +67,14 @@ def _plan(
         units="metric" if units == "metric" else "inches",
     )
     return Plan(brief, "ground", (), None, Layout(setting, fabrics, (), turned), None)
+
+
+@pytest.fixture(autouse=True, scope="session")
+def small_quilt() -> Iterator[None]:
+    """Paint the cover's quilt small: that takes longest and no test looks at it."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(photos, "QUILT_PIXELS", 160)
+        yield
 
 
 @pytest.fixture(scope="session")
