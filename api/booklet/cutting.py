@@ -166,10 +166,12 @@ def _how_many(kinds: list[list[Cut]], width: float) -> Iterator[Label]:
 def cut_lines(source: Source, plan: CuttingPlan) -> Iterator[str]:
     """Yield the steps of cutting one fabric, each with the numbers of its cuts."""
     inside = _inside(plan.cuts)
+    stacks = {cut.number for cut in plan.cuts if cut.kind == "stack"}
     for strips in _same_strips(plan):
         taken = [cut for strip in strips for cut in inside[strip.number]]
         contents = _contents(inside[strips[0].number])
-        yield _line(source, strips[0].height, contents, len(strips), taken)
+        stacked = any(cut.inside in stacks for cut in taken)
+        yield _line(source, strips[0].height, contents, len(strips), taken, stacked=stacked)
     yield from _then(source, plan)
 
 
@@ -191,6 +193,8 @@ def _line(
     contents: tuple[tuple[str, Inches, Inches, int], ...],
     count: int,
     taken: list[Cut],
+    *,
+    stacked: bool,
 ) -> str:
     if contents[0][0] in _LONG:
         name, width, _, _ = contents[0]
@@ -203,7 +207,8 @@ def _line(
         [words.counted(name, w, h, n, source.units) for name, w, h, n in contents]
     )
     strips = words.several(count, "strip")
-    return f"Cut {strips} {source.cut(height)} wide; {each} cut {pieces} (cuts {_span(taken)})."
+    made = f"Cut {strips} {source.cut(height)} wide; {each} cut {pieces} (cuts {_span(taken)})"
+    return f"{made}, stacked as drawn." if stacked else f"{made}."
 
 
 def _span(taken: list[Cut]) -> str:

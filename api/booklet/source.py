@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from math import ceil
 
 from api.booklet import words
 from api.booklet.edition import Edition
@@ -146,9 +147,15 @@ def _with_enough_cloth(plan: Plan) -> tuple[Plan, CutBook]:
 def _with(plan: Plan, short: list[CuttingPlan]) -> Plan:
     given = {entry.fabric: entry for entry in plan.brief.sewing.cloths}
     for plan_of in short:
-        form, cloth = plan_of.cloth.form, plan_of.cloth
-        own = given.get(plan_of.fabric) or OwnCloth(plan_of.fabric, form.name)
-        more = cloth.count if form.open_ended else cloth.count + 1
-        given[plan_of.fabric] = replace(own, count=more, length=None)
+        own = given.get(plan_of.fabric) or OwnCloth(plan_of.fabric, plan_of.cloth.form.name)
+        given[plan_of.fabric] = replace(own, count=_count(plan_of), length=None)
     sewing = replace(plan.brief.sewing, cloths=tuple(given.values()))
     return replace(plan, brief=replace(plan.brief, sewing=sewing))
+
+
+def _count(plan: CuttingPlan) -> int:
+    """Return how many pieces of a form to try next: as many as the missing height takes."""
+    height = plan.cloth.form.height
+    if height is None:
+        return plan.cloth.count
+    return plan.cloth.count + max(1, ceil(plan.short.value / height.value))

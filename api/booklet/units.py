@@ -163,7 +163,7 @@ def _geese(source: Source, kind: Kind) -> Iterator[Part]:
     q = source.cut(source.seam)
     yield Steps(
         (
-            f"Draw a line from corner to corner on the back of {4} small squares, "
+            "Draw a line from corner to corner on the back of four small squares, "
             f"{source.cut(small)}.",
             f"Lay two of them on opposite corners of a large square, {source.cut(large)}, faces "
             "together, so that the two lines make one.",
@@ -209,7 +209,7 @@ def _one_half(source: Source, kind: Kind) -> Iterator[Part]:
     letter = kind.unit.roles[0]
     yield Steps(
         (
-            f"Cut each square, {square}, once on the diagonal if you have not done so.",
+            f"Take the triangles that were cut from squares of {square}.",
             "Lay a triangle of each fabric on the other, faces together.",
             f"Sew the long edges with a {source.cut(source.seam)} seam.",
             pressed(source, kind.patch),
@@ -268,7 +268,7 @@ def _quarters(source: Source, kind: Kind) -> Iterator[Part]:
     q = source.cut(source.seam)
     yield Steps(
         (
-            f"Cut each square, {square}, on both diagonals if you have not done so.",
+            f"Take the triangles that were cut from squares of {square}.",
             "Lay out four triangles as drawn.",
             f"Sew them in two pairs along the short edges with a {q} seam.",
             "Press the two pairs in opposite directions.",
@@ -288,8 +288,8 @@ def _half_rectangles(source: Source, kind: Kind) -> Iterator[Part]:
     size = words.cut_sizes(found.width, found.height, source.units)
     yield Steps(
         (
-            f"Cut each rectangle, {size}, once on the diagonal; take the direction of the diagonal "
-            "from the drawing of the block.",
+            f"Take the triangles that were cut from rectangles of {size}; the drawing of the block "
+            "shows which way their long edges run.",
             "Lay a triangle of each fabric on the other, faces together, the long edges even.",
             f"Sew the long edges with a {source.cut(source.seam)} seam.",
             pressed(source, kind.patch),

@@ -108,7 +108,7 @@ def _image(figure: Figure) -> str:
         kind = "png" if data.startswith(b"\x89PNG") else "jpeg"
     return (
         f'<img src="data:image/{kind};base64,{b64encode(data).decode()}" '
-        f'alt="{escape(figure.alt)}" style="width:{figure.width:.3f}in" loading="lazy">'
+        f'alt="{escape(figure.alt)}" style="width:{figure.width:.3f}in">'
     )
 
 
@@ -116,7 +116,11 @@ def _table(table: Table) -> str:
     head = "".join(f'<th scope="col">{_words(name)}</th>' for name in table.columns)
     rows = "".join(f"<tr>{''.join(map(_cell, row))}</tr>" for row in table.rows)
     body = f"<thead><tr>{head}</tr></thead><tbody>{rows}</tbody>"
-    return f'<div class="wide"><table>{body}</table></div>'
+    name = escape(", ".join(filter(None, table.columns)))
+    return (
+        f'<div class="wide" role="region" tabindex="0" aria-label="Table: {name}">'
+        f"<table>{body}</table></div>"
+    )
 
 
 def _cell(cell: str | Figure) -> str:

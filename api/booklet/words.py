@@ -38,7 +38,7 @@ def marked(text: str) -> str:
     >>> marked('4 squares of 2 1/2 in').replace('\u00a0', '_')
     '4 squares of 2_1/2"'
     """
-    text = _BETWEEN.sub(" × ", _UNIT.sub('"', text))
+    text = _BETWEEN.sub("\u00a0×\u00a0", _UNIT.sub('"', text))
     return _FRACTION.sub("\\1\u00a0\\2", text).replace(" mm", "\u00a0mm").replace(" cm", "\u00a0cm")
 
 
@@ -51,7 +51,7 @@ def cut_sizes(width: Inches, height: Inches, units: str) -> str:
     """Write a size to cut of two sides; one side alone for a square."""
     if width == height:
         return cut_size(width, units)
-    return f"{cut_size(width, units)} × {cut_size(height, units)}"
+    return f"{cut_size(width, units)}\u00a0×\u00a0{cut_size(height, units)}"
 
 
 def finished(inches: float, units: str) -> str:
