@@ -137,7 +137,7 @@ def _strip_sets(plan: Plan, sets: tuple[StripSet, ...]) -> Iterator[str]:
     alike: dict[tuple[str, str], list[str]] = {}
     for entry in sets:
         features = sorted({fabric for fabric, _ in entry.strips} - {plan.background})
-        stand_in = {fabric: "fabric" for fabric in features} if len(features) == 1 else {}
+        stand_in = dict.fromkeys(features, "fabric") if len(features) == 1 else {}
         key = _sewn(plan, entry, stand_in), _sewn(plan, entry, {})
         alike.setdefault((key[0], "") if stand_in else key, []).append(key[1])
     for (general, _), each in alike.items():
