@@ -135,7 +135,7 @@ class _Task:
             **self.cuts(job, (found.strips,)),
             bound=Inches(found.bound * job.unit),
             buy=buy,
-            sentence=verdicts.needs(self.cloth, used, buy),
+            sentence=verdicts.needs(self.cloth, used, buy, stacked=stacked),
         )
 
     def next_purchase(self, job: Job) -> Aim:
