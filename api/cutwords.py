@@ -12,10 +12,12 @@ from api.cutbook import CutBook
 from api.plan import Plan
 from api.summary import length, number, size
 from placement.cloth.cutting import Cut, CuttingPlan
+from placement.cloth.inverse import Holding, WhatIf
 from placement.cloth.pieces import StripSet
+from placement.cloth.precuts import Form
 from placement.cloth.yardage import EIGHTH_YARD, TEN_CENTIMETRES, to_buy, yards
 from placement.inches import Inches
-from placement.sizes import round_up
+from placement.sizes import round_down, round_up
 from placement.top.finishing import Backing, OwnSquare, SettingSquares
 
 CAUTIONS = (
@@ -138,7 +140,7 @@ def _strip_sets(plan: Plan, sets: tuple[StripSet, ...]) -> Iterator[str]:
     alike: dict[tuple[str, str], list[str]] = {}
     for entry in sets:
         features = sorted({fabric for fabric, _ in entry.strips} - {plan.background})
-        stand_in = {fabric: "fabric" for fabric in features} if len(features) == 1 else {}
+        stand_in = dict.fromkeys(features, "fabric") if len(features) == 1 else {}
         key = _sewn(plan, entry, stand_in), _sewn(plan, entry, {})
         alike.setdefault((key[0], "") if stand_in else key, []).append(key[1])
     for (general, _), each in alike.items():
@@ -259,3 +261,27 @@ def _shopping(book: CutBook, units: str) -> Iterator[str]:
         if cloth.buy is not None:
             yield f"{cloth.fabric}: {yards(cloth.buy, metric=units == 'metric')}"
     yield _backing(book.backing[0], units)
+
+
+def what_if_text(block: str, form: Form, rows: tuple[WhatIf, ...]) -> str:
+    """Return what one piece of a form of cloth holds for each size, as text.
+
+    A star marks sizes that use the cloth to the last thread; sizes whose pieces
+    fall between the ruler's marks are named below the table.
+    """
+    head = f"{block} from one {form.name}: {form.nominal()} as sold, {form.size()} squared up"
+    lines = [head, "", f"{'finished':>9}  {'as sold':<40}  squared up"]
+    for row in rows:
+        lines.append(
+            f"{row.finished!s:>9}  {_held(row.nominal):<40}  {_held(row.usable)}"
+            f"{'' if row.on_ruler else '  (off the ruler)'}"
+        )
+    return "\n".join(lines) + "\n"
+
+
+def _held(holding: Holding) -> str:
+    if not holding.blocks:
+        return "none"
+    star = " *" if holding.whole else ""
+    spare = round_down(float(holding.spare))
+    return f"{number(holding.blocks, 'block')}, {spare} in spare, {holding.waste:.0%} waste{star}"

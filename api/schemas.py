@@ -315,11 +315,9 @@ class FormOut(BaseModel):
     @classmethod
     def of(cls, form: Form) -> FormOut:
         """Return a form as it goes over the wire."""
-        height = form.nominal_height
-        named = (
-            f"{form.nominal_width} wide" if height is None else f"{height} x {form.nominal_width}"
+        return cls(
+            name=form.name, nominal=form.nominal(), usable=form.size(), yardage=form.open_ended
         )
-        return cls(name=form.name, nominal=named, usable=form.size(), yardage=form.open_ended)
 
 
 class PlanLine(BaseModel):

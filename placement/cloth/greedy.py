@@ -108,7 +108,9 @@ def trim(job: Job, strips: Sequence[Strip]) -> tuple[Strip, ...]:
         columns = [_without(job, column, surplus) for column in strip.columns]
         columns = [column for column in columns if column]
         if columns:
-            height = max(job.column_height(column) for column in columns)
+            tallest = max(job.column_height(column) for column in columns)
+            # A stack does not set a strip's height: bounds hold for the heights of pieces.
+            height = min(high for high in job.heights if high >= tallest)
             kept.append(Strip(height, tuple(columns)))
     return tuple(kept)
 

@@ -44,6 +44,11 @@ class Form:
         """Whether it is cut from the bolt to the length that is needed."""
         return self.height is None
 
+    def nominal(self) -> str:
+        """Return the size as sold as text."""
+        wide, high = self.nominal_width, self.nominal_height
+        return f"{wide} wide" if high is None else f"{high} x {wide}"
+
     def size(self) -> str:
         """Return the usable size as text."""
         return f"{self.width} wide" if self.height is None else f"{self.height} x {self.width}"

@@ -26,7 +26,7 @@ from placement.cloth.yardage import SHRINKAGE, longest_usable, shop_step, to_buy
 from placement.inches import Inches
 
 NONE = Inches(Fraction(0))
-_LIGHT = 0.3
+_LIGHT = 0.2
 """Effort on plans without stacking where stacking may do better."""
 
 
@@ -135,7 +135,7 @@ class _Task:
             **self.cuts(job, (found.strips,)),
             bound=Inches(found.bound * job.unit),
             buy=buy,
-            sentence=verdicts.needs(self.cloth, used, buy),
+            sentence=verdicts.needs(self.cloth, used, buy, stacked=stacked),
         )
 
     def next_purchase(self, job: Job) -> Aim:

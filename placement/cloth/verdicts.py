@@ -10,6 +10,9 @@ from placement.cloth.yardage import is_metric, yards
 from placement.inches import Inches
 
 
+_STACKED = ", some pieces stacked in a strip"
+
+
 def measure(length: Inches, cloth: Cloth) -> str:
     """Write a length in the unit its cloth is named in."""
     return f"{length.mm:g} mm" if is_metric(cloth.form) else f"{length} in"
@@ -44,18 +47,17 @@ def nothing(cloth: Cloth) -> str:
 
 def fits(cloth: Cloth, spare: Inches, *, stacked: bool) -> str:
     """Say that everything fits, and what is left."""
-    how = ", some pieces stacked in a strip," if stacked else ""
+    how = f"{cloth_words(cloth)}{_STACKED}," if stacked else cloth_words(cloth)
     side = "length" if cloth.form.open_ended else "height"
-    if not spare.value:
-        return f"Fits {cloth_words(cloth)} exactly{how}; there is no {side} to spare."
-    return f"Fits {cloth_words(cloth)}{how} with {measure(spare, cloth)} of {side} to spare."
+    left = f"{measure(spare, cloth)} of {side}" if spare.value else f"no {side}"
+    return f"Fits {how} with {left} to spare."
 
 
-def needs(cloth: Cloth, used: Inches, buy: Inches) -> str:
+def needs(cloth: Cloth, used: Inches, buy: Inches, *, stacked: bool) -> str:
     """Say how much yardage to buy."""
     return (
-        f"Takes {measure(used, cloth)} of cloth {measure(cloth.form.width, cloth)} wide; "
-        f"buy {yards(buy, metric=is_metric(cloth.form))}."
+        f"Takes {measure(used, cloth)} of cloth {measure(cloth.form.width, cloth)} wide"
+        f"{_STACKED if stacked else ''}; buy {yards(buy, metric=is_metric(cloth.form))}."
     )
 
 

@@ -92,13 +92,19 @@ def block_seams(block: Block) -> tuple[tuple[Seam, ...], tuple[Junction, ...]]:
     seams: list[Seam] = []
     junctions: list[Junction] = []
     for patch in block.patches:
+        if patch.cut == "x":
+            where = f"inside the block, {_in_words(patch.parts()[0][1][2])}"
+            junctions.append(Junction(len(seams), len(seams) + 1, True, where))
         seams.extend(_diagonals(patch))
     _sew(block.patches, first_axis(block), seams, junctions, stuck=False)
     return tuple(seams), tuple(junctions)
 
 
 def _diagonals(patch: Patch) -> Iterator[Seam]:
-    """Yield the diagonal seams of a patch; a quartered one has four that meet in its middle."""
+    """Yield the diagonal seams of a patch.
+
+    A quartered one is sewn in two pairs, whose short seams meet on the long one.
+    """
     left, top = patch.left, patch.top
     right, bottom = left + patch.width, top + patch.height
     roles = patch.roles
@@ -109,10 +115,10 @@ def _diagonals(patch: Patch) -> Iterator[Seam]:
     elif patch.cut == "x":
         up, east, down, west = tuple(roles)
         centre = ((left + right) / 2, (top + bottom) / 2)
-        yield Seam((left, top), centre, (1, -1), (west, up))
-        yield Seam(centre, (right, bottom), (1, -1), (down, east))
+        sides = (down if down == west else "", up if up == east else "")
         yield Seam((right, top), centre, (1, 1), (up, east))
         yield Seam(centre, (left, bottom), (1, 1), (west, down))
+        yield Seam((left, top), (right, bottom), (1, -1), sides)
     elif patch.cut in GEESE:
         yield from _goose(patch)
 

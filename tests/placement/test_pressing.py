@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import product
 
 import pytest
 
 from placement.block import Block, block_names, load_block
+from placement.checks.pressing import judge_pressing
 from placement.top.pressing import Junction, _between, block_seams, press
 
 LIGHT = {"F": 40.0, "S": 60.0, "B": 90.0}
@@ -84,6 +86,26 @@ def test_toward_the_dark_is_as_much_as_any_pressing_that_nests_allows(name: str)
             for choices in free
         )
         assert made.toward_dark == pytest.approx(best / total if total else 1.0)
+
+
+@pytest.mark.parametrize("directional", [False, True])
+@pytest.mark.parametrize("name", block_names())
+def test_the_judge_finds_no_fault(name: str, directional: bool) -> None:
+    assert judge_pressing(press(load_block(name), LIGHT, directional=directional)) == ()
+
+
+@pytest.mark.parametrize("name", sorted(set(block_names()) - {"plain-square", "rail-fence"}))
+def test_the_judge_finds_a_seam_pressed_the_wrong_way(name: str) -> None:
+    made = press(load_block(name), LIGHT)
+    faults = []
+    for wrong in range(len(made.seams)):
+        plans = tuple(
+            tuple(c ^ (number == wrong) for number, c in enumerate(plan)) for plan in made.plans
+        )
+        faults.append(judge_pressing(replace(made, plans=plans)))
+    # Each seam that meets another in one line is missed when it alone is turned over.
+    assert any(faults)
+    assert all("same side" in fault for found in faults for fault in found)
 
 
 def test_a_directional_print_is_never_turned(nine: Block) -> None:
