@@ -8,7 +8,7 @@ from string import ascii_uppercase
 
 from api.booklet import blocks, words
 from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Table, Words
-from api.booklet.sewing import Join, joins
+from api.booklet.sewing import Join, joins, sewing
 from api.booklet.sewing import Part as Sewn
 from api.booklet.source import Source
 from api.booklet.units import unit_parts
@@ -122,10 +122,11 @@ def _block(source: Source) -> Iterator[Part]:
             f"{source.finished(float(setting.block))} finished, {side} with seam allowance.",
         )
     )
-    steps = tuple(_joins(source))
-    if not steps and not source.book.pressing.seams:
-        yield Words((f"The block is one square of {side}.",))
-    yield from steps
+    whole = sewing(block)
+    if whole.kind in ("patch", "unit", "segment"):
+        name = {"patch": "square of cloth", "unit": "unit", "segment": "slice"}[whole.kind]
+        yield Words((f"One {name}, {side}, is the whole block.",))
+    yield from _joins(source)
     yield from _whole(source)
     if len(source.book.pressing.plans) == 2:
         yield from _counts(source)
