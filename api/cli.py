@@ -9,15 +9,17 @@ import sys
 import threading
 import time
 import webbrowser
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING
 
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn
 
+from api.cli_booklet import add_booklet, run_booklet
+from api.cli_cutting import add_cut, add_sizes, add_what_if, run_cut, run_sizes, run_what_if
+from api.cli_words import Parser, add_block, length, own_block, share, whole
 from api.version import program_version
-from placement.block import block_names
 from placement.inches import Inches
 from placement.top.request import STYLES
 from placement.top.setting import Setting
@@ -26,50 +28,21 @@ if TYPE_CHECKING:
     from api.intake import Intake
     from api.plan import Brief, Plan
 
+Describe = Callable[[argparse.ArgumentParser], None]
+Run = Callable[[argparse.Namespace], int]
+
 _EPILOG = """\
 examples:
   spreadwell                        open the page with the finished sample
   spreadwell plan fabrics/*.jpg --background linen.jpg --pick 18 --out quilt
+  spreadwell cut quilt/plan.json --form 'fat eighth' --out quilt/cutting
+  spreadwell booklet quilt/plan.json --paper a4 --out quilt/pattern.pdf
 """
-
-
-class _Parser(argparse.ArgumentParser):
-    """Answers a wrong call with one clear sentence and where to read on."""
-
-    def error(self, message: str) -> NoReturn:
-        self.exit(2, f"{self.prog}: {message}\nTry '{self.prog} --help'.\n")
-
-
-def _length(text: str) -> Inches:
-    try:
-        return Inches.parse(text)
-    except ValueError as error:
-        raise argparse.ArgumentTypeError(str(error)) from None
-
-
-def _whole(text: str) -> int:
-    try:
-        number = int(text)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a whole number") from None
-    if number < 1:
-        raise argparse.ArgumentTypeError(f"must be 1 or more, not {number}")
-    return number
-
-
-def _share(text: str) -> float:
-    try:
-        number = float(text)
-    except ValueError:
-        number = -1.0
-    if not 0 <= number <= 1:
-        raise argparse.ArgumentTypeError(f"must be a number between 0 and 1, not {text}")
-    return number
 
 
 def parser() -> argparse.ArgumentParser:
     """Return the parser of the whole command line."""
-    top = _Parser(
+    top = Parser(
         prog="spreadwell",
         description="From photos of your fabrics to a quilt layout whose neighbours differ.",
         epilog=_EPILOG,
@@ -77,15 +50,15 @@ def parser() -> argparse.ArgumentParser:
     )
     top.add_argument("--version", action="version", version=f"spreadwell {program_version()}")
     _add_serving(top)
-    commands = top.add_subparsers(dest="command", parser_class=_Parser, metavar="plan")
-    plan = commands.add_parser("plan", help="make a plan from photos and write its pictures")
-    _add_plan(plan)
+    commands = top.add_subparsers(dest="command", parser_class=Parser, metavar="COMMAND")
+    for name, (describe, _, words) in _COMMANDS.items():
+        describe(commands.add_parser(name, help=words))
     return top
 
 
 def _add_serving(top: argparse.ArgumentParser) -> None:
     top.add_argument("--host", default="127.0.0.1", help="address to serve on (%(default)s)")
-    top.add_argument("--port", type=_whole, default=8017, help="port to serve on (%(default)s)")
+    top.add_argument("--port", type=whole, default=8017, help="port to serve on (%(default)s)")
     top.add_argument("--data", type=Path, help="file that keeps your plans")
     top.add_argument("--no-open", action="store_true", help="do not open the page in a browser")
 
@@ -95,21 +68,21 @@ def _add_plan(plan: argparse.ArgumentParser) -> None:
     add("photos", nargs="+", type=Path, metavar="PHOTO", help="photos of the fabrics")
     add("--background", action="append", default=[], type=Path, metavar="PHOTO",
         help="photo of a background; the best one is used when there are several")  # fmt: skip
-    add("--pick", type=_whole, metavar="N", help="how many fabrics to use (all that stand out)")
-    add("--across", type=_whole, default=6, metavar="A", help="blocks across (%(default)s)")
-    add("--down", type=_whole, default=7, metavar="B", help="blocks down (%(default)s)")
+    add("--pick", type=whole, metavar="N", help="how many fabrics to use (all that stand out)")
+    add("--across", type=whole, default=6, metavar="A", help="blocks across (%(default)s)")
+    add("--down", type=whole, default=7, metavar="B", help="blocks down (%(default)s)")
     add("--straight", action="store_true", help="straight rows instead of on point")
     add("--alternate", action="store_true", help="every other block plain background")
-    add("--block", type=_length, default=Inches.parse("8 1/2"), metavar="INCHES",
+    add("--block", type=length, default=Inches.parse("8 1/2"), metavar="INCHES",
         help="finished size of a block, such as 8.5 or '215 mm' (%(default)s)")  # fmt: skip
-    add("--pattern", choices=block_names(), default="sawtooth-star", help="block (%(default)s)")
-    add("--border", type=_length, default=Inches.parse(4), metavar="INCHES",
+    add_block(plan)
+    add("--border", type=length, default=Inches.parse(4), metavar="INCHES",
         help="finished width of the border, 0 for none (%(default)s)")  # fmt: skip
     add("--style", choices=STYLES, default="scattered", help="arranging rule (%(default)s)")
-    add("--apart", type=_share, default=0.5, metavar="SHARE",
+    add("--apart", type=share, default=0.5, metavar="SHARE",
         help="how much side-by-side blocks must differ, as a share of the furthest reachable: "
         "0.5 spreads colours best, 1 puts contrast first (%(default)s)")  # fmt: skip
-    add("--shows", type=_length, metavar="INCHES",
+    add("--shows", type=length, metavar="INCHES",
         help="width of cloth a photo shows (taken as 10 unless given)")  # fmt: skip
     add("--metric", action="store_true", help="show lengths in centimetres")
     add("--title", default="Untitled quilt", help="name of the pattern")
@@ -121,7 +94,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run the program; return its exit status (0 done, 1 no plan, 2 a wrong call)."""
     wish = parser().parse_args(argv)
     try:
-        return _make(wish) if wish.command == "plan" else _serve(wish)
+        return _COMMANDS[wish.command][1](wish) if wish.command else _serve(wish)
     except OSError as error:
         print(f"spreadwell: {error.filename}: {error.strerror}", file=sys.stderr)
         return 2
@@ -264,6 +237,7 @@ def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]
             wish.alternate,
         ),
         block=wish.pattern,
+        own_block=own_block(wish),
         border=wish.border,
         style=wish.style,
         apart=wish.apart,
@@ -282,6 +256,9 @@ def _write(plan: Plan, pictures: dict[str, bytes], out: Path, bar: Progress) -> 
     out.mkdir(parents=True, exist_ok=True)
     task = bar.add_task("drawing", total=5)
     (out / "plan.json").write_text(to_json(plan), encoding="utf-8")
+    (out / "pictures").mkdir(exist_ok=True)
+    for name, picture in pictures.items():
+        (out / "pictures" / f"{name}.jpg").write_bytes(picture)
     bar.advance(task)
     (out / "picks.png").write_bytes(picks_png(plan, pictures))
     bar.advance(task)
@@ -293,3 +270,13 @@ def _write(plan: Plan, pictures: dict[str, bytes], out: Path, bar: Progress) -> 
     for name, view in (("layout.png", "cloth"), ("grey.png", "grey")):
         (out / name).write_bytes(png(scene, pictures, view))
         bar.advance(task)
+
+
+_COMMANDS: dict[str, tuple[Describe, Run, str]] = {
+    "plan": (_add_plan, _make, "make a plan from photos and write its pictures"),
+    "cut": (add_cut, run_cut, "what to cut for a plan, and whether it fits the cloth"),
+    "what-if": (add_what_if, run_what_if, "which block sizes use a form of cloth well"),
+    "booklet": (add_booklet, run_booklet, "the printed pattern of a plan, as a PDF or a web page"),
+    "sizes": (add_sizes, run_sizes, "blocks, fabrics and yardage for every bed"),
+}
+"""Each command: how it is described, how it is run, and its words in the help."""

@@ -16,6 +16,7 @@ from pydantic import (
 
 from api.intake import LONGEST_NAME
 from api.plan import Plan
+from placement.cloth.precuts import Form
 from placement.inches import Inches
 from placement.top.request import Style
 
@@ -144,6 +145,46 @@ class BanIn(_Wish):
     fabrics: list[Id] = Field(max_length=300)
 
 
+class ClothIn(_Wish):
+    """The cloth at hand for a fabric, where it is not the usual form."""
+
+    fabric: Id
+    form: str = Field(max_length=40, description="A form of cloth.", examples=["fat eighth"])
+    count: int = Field(default=1, ge=1, le=100, description="Pieces of that form.")
+    length: Length | None = Field(default=None, description="For yardage: what is at hand.")
+    width: Length | None = Field(default=None, description="Usable width as measured.")
+    height: Length | None = Field(default=None, description="Usable height as measured.")
+
+
+class SewingChange(_Wish):
+    """Cutting and finishing; what is left out stays as it is."""
+
+    seam: Length | None = Field(default=None, description="Seam allowance.")
+    triangles: Literal["one", "two", "four", "eight"] | None = Field(
+        default=None, description="Half-square units at a time."
+    )
+    form: str | None = Field(default=None, max_length=40, description="Usual form of the fabrics.")
+    cloths: list[ClothIn] | None = Field(default=None, max_length=300)
+    corner: Literal["butted", "mitred"] | None = Field(default=None, description="Of the border.")
+    binding: Length | None = Field(default=None, description="Width to cut the binding.")
+    join: Literal["diagonal", "straight"] | None = Field(
+        default=None, description="How binding strips are joined."
+    )
+    extra: Length | None = Field(default=None, description="Binding for corners and overlap.")
+    margin: Length | None = Field(default=None, description="Backing beyond the quilt, a side.")
+    side_square: Length | None = Field(default=None, description="Her own side square.")
+    corner_square: Length | None = Field(default=None, description="Her own corner square.")
+
+
+class OwnBlockIn(_Wish):
+    """A block of the designer's own, in the form of a block's data file."""
+
+    name: Title
+    columns: list[Annotated[str, StringConstraints(max_length=12)]] = Field(max_length=24)
+    rows: list[Annotated[str, StringConstraints(max_length=12)]] = Field(max_length=24)
+    patches: list[Annotated[str, StringConstraints(max_length=160)]] = Field(max_length=24)
+
+
 class BriefChange(_Wish):
     """Any of the designer's decisions; what is left out, or null, stays as it is.
 
@@ -165,6 +206,10 @@ class BriefChange(_Wish):
     limits: LimitsChange | None = None
     setting: SettingChange | None = None
     block: Id | None = Field(default=None, description="A block's short name.")
+    own_block: OwnBlockIn | None = Field(
+        default=None, description="A block of her own; naming a block takes it away."
+    )
+    sewing: SewingChange | None = None
     border: Length | None = Field(default=None, description="Finished width; 0 for none.")
     border_fabric: Id | None = Field(
         default=None, description="A fabric's id; '' takes the background."
@@ -257,6 +302,22 @@ class BlockOut(BaseModel):
     name: str = Field(description="Short name, as in a brief.", examples=["sawtooth-star"])
     title: str = Field(description="What quilters call it.", examples=["Sawtooth star"])
     patches: list[PatchOut] = Field(description="Its parts.")
+
+
+class FormOut(BaseModel):
+    """A form of cloth."""
+
+    name: str = Field(examples=["fat quarter"])
+    nominal: str = Field(description="Size as named.", examples=["18 x 21"])
+    usable: str = Field(description="Size after squaring up.", examples=["17 1/2 x 20 1/2"])
+    yardage: bool = Field(description="Whether it is cut from the bolt.")
+
+    @classmethod
+    def of(cls, form: Form) -> FormOut:
+        """Return a form as it goes over the wire."""
+        return cls(
+            name=form.name, nominal=form.nominal(), usable=form.size(), yardage=form.open_ended
+        )
 
 
 class PlanLine(BaseModel):
