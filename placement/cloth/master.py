@@ -21,7 +21,7 @@ from placement.cloth.bound import contents, wanted
 from placement.cloth.columns import Job, Strip
 from placement.cloth.quiet import quiet
 
-NODES = 60_000
+NODES = 30_000
 """Nodes times strips of one integer program."""
 _SECONDS = 20.0
 """Last safety against a machine that stalls."""

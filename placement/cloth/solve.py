@@ -21,7 +21,7 @@ _STEPS = 20_000
 """Columns tried in one search for strips."""
 _POOL = 300
 """Most strips in one integer program."""
-_FIRST = (0.03, 0.1)
+_FIRST = (0.02, 0.06)
 """Shares of the gap that the first looks cover: few strips, most of the gain."""
 _HALVINGS = 8
 """How often the limit is halved when it lets in too many strips."""

@@ -26,7 +26,7 @@ from placement.cloth.yardage import SHRINKAGE, longest_usable, shop_step, to_buy
 from placement.inches import Inches
 
 NONE = Inches(Fraction(0))
-_LIGHT = 0.2
+_LIGHT = 0.1
 """Effort on plans without stacking where stacking may do better."""
 
 
