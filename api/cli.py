@@ -120,6 +120,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     wish = parser().parse_args(argv)
     try:
         return _make(wish) if wish.command == "plan" else _serve(wish)
+    except OSError as error:
+        print(f"spreadwell: {error.filename}: {error.strerror}", file=sys.stderr)
+        return 2
     except KeyboardInterrupt:
         print("Stopped.", file=sys.stderr)
         return 130
@@ -152,7 +155,12 @@ def _make(wish: argparse.Namespace) -> int:
     bar = Progress(BarColumn(40), TextColumn("{task.description}"), console=console, transient=True)
     with bar:
         intakes, grounds = _read_all(wish, bar)
-        brief = _brief(wish, intakes, grounds)
+        try:
+            brief = _brief(wish, intakes, grounds)
+        except ValueError as error:
+            bar.stop()
+            print(f"spreadwell: {error}", file=sys.stderr)
+            return 2
         task = bar.add_task("arranging", total=1.0)
         plan = make(
             brief, lambda share, words: bar.update(task, completed=share, description=words)

@@ -19,6 +19,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response, StreamingResponse
 
+from api.database import StoreError
 from api.plan import Plan
 from api.problems import describe
 from api.reader import Reader
@@ -118,10 +119,13 @@ class Desk:
 
 
 def read(saved: Saved) -> Plan:
-    """Return a kept plan as a value."""
+    """Return a kept plan as a value; StoreError if this program does not understand it."""
     from api.planner import from_json
 
-    return from_json(saved.body)
+    try:
+        return from_json(saved.body)
+    except ValueError as fault:
+        raise StoreError(f"the kept plan {saved.id} can't be read: {fault}") from fault
 
 
 def draft_of(plan: Plan, what: str, pictures: Mapping[str, bytes]) -> Draft:

@@ -187,7 +187,8 @@ def from_d50(x: float, y: float, z: float) -> Floats:
 
     colour = XYZColor(x, y, z, observer="2", illuminant="d50")
     colour.apply_adaptation("d65", adaptation="bradford")
-    relative = np.array(colour.get_value_tuple()) / _WHITE
+    white = np.array(list(colour.get_illuminant_xyz().values()))
+    relative = np.array(colour.get_value_tuple()) / white
     return np.asarray(_RELATIVE_TO_LIGHT @ relative)
 
 

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from palette.colour import Floats
 
-_ACROSS = 72
+_ACROSS = 60
 """Points looked at along the longer side."""
 _LAGS = (1 / 16, 1 / 8, 1 / 4, 3 / 8)
 """How far apart the pixels of a pair are, parts of the longer side."""
@@ -22,7 +22,12 @@ _LIKE = 0.02
 _STEEPEST = 1.6
 """Steepest fall looked for: natural logarithm of light across the longer side."""
 _FEWEST_PAIRS = 200
-_ROUNDS = 8
+_DARKEST = 1e-4
+"""Light below this is noise."""
+_PARTS = 6
+_WORSE = 1.5
+"""A field is wrong if the parts of the photo differ this much more without it."""
+_ROUNDS = 6
 
 
 def falling_light(light: Floats, counts: NDArray[np.bool_]) -> Floats:
@@ -43,7 +48,8 @@ def falling_light(light: Floats, counts: NDArray[np.bool_]) -> Floats:
     Returns
     -------
     Floats
-        Shape (height, width), above 0; 1 everywhere when too few pairs agree.
+        Shape (height, width), above 0; 1 everywhere when too few pairs are alike,
+        or when the photo would be less even for it.
     """
     height, width = counts.shape
     step = max(1, round(max(height, width) / _ACROSS))
@@ -51,7 +57,20 @@ def falling_light(light: Floats, counts: NDArray[np.bool_]) -> Floats:
     if len(changes) < _FEWEST_PAIRS:
         return np.ones((height, width))
     field = np.exp(_basis(height, width) @ _fit(rows, changes))
+    level = np.log(np.maximum(light, _DARKEST) @ np.ones(3))
+    if _unevenness(level - np.log(field), counts) > _WORSE * _unevenness(level, counts):
+        return np.ones((height, width))
     return np.asarray(field / field[counts].mean())
+
+
+def _unevenness(level: Floats, counts: NDArray[np.bool_]) -> float:
+    """Variance of the mean level among the parts of a photo, _PARTS by _PARTS."""
+    height, width = level.shape
+    rows, columns = np.arange(height) * _PARTS // height, np.arange(width) * _PARTS // width
+    part = (rows[:, None] * _PARTS + columns)[counts]
+    number = np.bincount(part)
+    total = np.bincount(part, level[counts])
+    return float((total[number > 0] / number[number > 0]).var())
 
 
 def _basis(height: int, width: int, step: int = 1) -> Floats:
@@ -67,8 +86,8 @@ def _pairs(
     light: Floats, counts: NDArray[np.bool_], step: int, size: tuple[int, int]
 ) -> tuple[Floats, Floats]:
     """Differences in the basis and in log light of all pairs of like chromaticity."""
-    total = np.maximum(light, 1e-4).sum(axis=-1)
-    tint = light[..., :2] / total[..., None]
+    total = np.maximum(light, _DARKEST) @ np.ones(3)
+    red, green = light[..., 0] / total, light[..., 1] / total
     level = np.log(total)
     basis = _basis(*size, step)
     rows, changes = [], []
@@ -77,7 +96,8 @@ def _pairs(
         for right, down in _TURNS:
             first, second = _shifted(counts.shape, right * lag, down * lag)
             change = level[second] - level[first]
-            like = np.abs(tint[second] - tint[first]).max(axis=-1) < _LIKE
+            like = np.abs(red[second] - red[first]) < _LIKE
+            like &= np.abs(green[second] - green[first]) < _LIKE
             like &= np.abs(change) < _STEEPEST * part
             like &= counts[first] & counts[second]
             rows.append((basis[second] - basis[first])[like])

@@ -11,6 +11,7 @@ import contextlib
 import io
 import warnings
 from dataclasses import dataclass, replace
+from math import ceil
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +27,8 @@ MOST_PIXELS_JPEG = 200_000_000
 """A JPEG can be decoded at a half to an eighth of its size, so it may be larger."""
 SHORTEST_SIDE = 16
 LONGEST_FOR_SHORTEST = 40
+RIM = 0.025
+"""Part of each side that is not read."""
 LEAST_OPAQUE = 0.01
 """Part of a photo that has to show something."""
 
@@ -93,11 +96,15 @@ def open_photo(data: bytes, name: str) -> Photo:
 
 
 def shrunk(photo: Photo, longer_side: int) -> Photo:
-    """Shrink a photo so that its longer side has at most so many pixels."""
+    """Shrink a photo so that its longer side has at most so many pixels, and not many fewer."""
     width, height = photo.pixels.size
-    part = longer_side / max(width, height)
-    if part >= 1:
+    longer = max(width, height)
+    if longer <= longer_side:
         return photo
+    times = ceil(longer / longer_side)
+    if longer / times >= 0.75 * longer_side:
+        return reduced(photo, times)
+    part = longer_side / longer
     size = (max(1, round(width * part)), max(1, round(height * part)))
     mask = photo.mask and photo.mask.resize(size, Image.Resampling.BOX)
     return replace(photo, pixels=photo.pixels.resize(size, Image.Resampling.BOX), mask=mask)
@@ -117,6 +124,19 @@ def middle(photo: Photo, longer_side: int) -> Photo:
     box = (left, top, width - left, height - top)
     mask = photo.mask and photo.mask.crop(box)
     return replace(photo, pixels=photo.pixels.crop(box), mask=mask)
+
+
+def inside(photo: Photo) -> Photo:
+    """Leave out a narrow rim, where the table, a selvage or a finger may show."""
+    if photo.mask is not None:
+        return photo
+    return middle(photo, round((1 - 2 * RIM) * max(photo.pixels.size)))
+
+
+def histogram(photo: Photo) -> Floats:
+    """Share of the cloth's pixels at each value of each channel, shape (3, 256)."""
+    counts = np.reshape(photo.pixels.histogram(photo.mask), (3, 256))
+    return np.asarray(counts / counts.sum(axis=1, keepdims=True))
 
 
 def light_of(photo: Photo) -> tuple[Floats, NDArray[np.bool_]]:
@@ -227,16 +247,20 @@ def _draft(pixels: int) -> int:
 def _understood(image: Image.Image) -> Photo:
     """Bring decoded pixels of any mode to red, green and blue with a meaning."""
     mask = _mask(image)
+    profile = image.info.get("icc_profile")
     if image.mode.startswith("I"):
         image = _eight_bits(image)
-    profile = image.info.get("icc_profile")
     if not profile:
-        return Photo(image.convert("RGB"), mask=mask)
+        return Photo(_rgb(image), mask=mask)
     known = meaning(profile)
     if known is not None:
-        return Photo(image.convert("RGB"), known, profile, mask)
-    plain = image if image.mode in ("RGB", "L", "CMYK") else image.convert("RGB")
-    return Photo(in_srgb(plain, profile) or plain.convert("RGB"), mask=mask)
+        return Photo(_rgb(image), known, profile, mask)
+    plain = image if image.mode in ("L", "CMYK") else _rgb(image)
+    return Photo(in_srgb(plain, profile) or _rgb(plain), mask=mask)
+
+
+def _rgb(image: Image.Image) -> Image.Image:
+    return image if image.mode == "RGB" else image.convert("RGB")
 
 
 def _mask(image: Image.Image) -> Image.Image | None:
@@ -251,6 +275,4 @@ def _mask(image: Image.Image) -> Image.Image | None:
 def _eight_bits(image: Image.Image) -> Image.Image:
     """Scale 16-bit grey; Pillow would cut off everything above 255."""
     grey = np.asarray(image.convert("I"), dtype=np.float64) / 257
-    eight = Image.fromarray(np.round(np.clip(grey, 0, 255)).astype(np.uint8))
-    eight.info = image.info
-    return eight
+    return Image.fromarray(np.round(np.clip(grey, 0, 255)).astype(np.uint8))

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 
 from PIL import Image
 
-from palette.colour import Lab, light_to_lab, to_hex
+from palette.colour import Floats, Lab, light_to_lab, to_hex
 from palette.fabric import Fabric, Share
+from palette.flaws import flaws
 from palette.light import falling_light
-from palette.photo import Photo, light_of, open_photo, shrunk
+from palette.photo import Photo, histogram, inside, light_of, open_photo, shrunk
 from palette.profile import in_srgb
-from palette.reduce import at_working_scale, cloth_of, main_colours, mean_light
+from palette.reduce import at_working_scale, cloth_of, feature_size, main_colours, mean_light
 
 PICTURE_SIDE = 1024
 """Longer side of the picture that is kept."""
@@ -37,16 +38,27 @@ def read(data: bytes, *, id: str, name: str) -> Reading:  # noqa: A002 (the fiel
         If the bytes are no photo that can be used; the message says what to do.
     """
     photo = open_photo(data, name)
-    reads_as = Lab.rounded(light_to_lab(mean_light(photo)))
+    seen = histogram(inside(photo))
+    reads_as = Lab.rounded(light_to_lab(mean_light(seen, photo.meaning)))
     small = shrunk(photo, PICTURE_SIDE)
-    working = at_working_scale(small)
-    light, counts = light_of(working)
-    cloth = cloth_of(light / falling_light(light, counts)[..., None], counts)
+    view = at_working_scale(inside(small))
+    light, counts = light_of(view.photo)
+    field = falling_light(light, counts)
+    cloth = cloth_of(light / field[..., None], counts, grainy=view.grainy)
     lab, shares = main_colours(cloth)
-    colours = tuple(
-        Share(Lab.rounded(colour), float(share)) for colour, share in zip(lab, shares, strict=True)
+    fabric = Fabric(
+        id,
+        name,
+        reads_as,
+        tuple(map(_share, lab, shares)),
+        round(feature_size(cloth, lab) * view.times / min(small.pixels.size), 3),
+        flaws(seen, small, field, cloth, lab),
     )
-    return Reading(Fabric(id, name, reads_as, colours), _picture(small, to_hex(reads_as)))
+    return Reading(fabric, _picture(small, to_hex(reads_as)))
+
+
+def _share(lab: Floats, share: float) -> Share:
+    return Share(Lab.rounded(lab), round(float(share), 4))
 
 
 def _picture(photo: Photo, background: str) -> bytes:

@@ -16,17 +16,18 @@ from numpy.typing import NDArray
 
 from palette.colour import Floats, difference, light_to_lab
 from palette.photo import Photo, middle, reduced
+from palette.profile import Meaning
 
 _WORKING_SIDE = 256
 """Longer side of the pixels looked at."""
-_WIDE = 8
-"""Estimated width of features aimed at; the estimate is up to twice the true width."""
-_LAGS = (1, 2, 4, 8, 16, 32)
-"""Lags of the variogram in pixels."""
+_LAGS = ((3,), (6, 8), (12, 16), (24, 32))
+"""Distances in pixels, by octave, that tell the scale of a print."""
 _LINES = 100
-"""Rows and columns the variogram looks at, along the longer side."""
-_LEAST_CONTRAST = 3.5
-"""Below this root mean square step of grey, 0 to 255, a cloth has no features."""
+"""Rows and columns looked at for that, along the longer side."""
+_PRINT_OVER_GRAIN = 0.15
+"""Least climb of the variogram, part of its first value, that is a print and not grain."""
+_GRAINY = 0.3
+"""Share of all spread that is grain, from which on threads are averaged."""
 _BIN = 2.5
 """Side of a bin of Lab."""
 _GROUPS = 14
@@ -40,6 +41,18 @@ _MOSTLY_EDGE = 0.85
 """From this share of edge pixels on, a group may be a mixture of two others."""
 _ON_THE_WAY = 6.0
 """Largest difference between a group and the mixture it is taken for."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class View:
+    """A photo at a scale that suits its print."""
+
+    photo: Photo
+    """The pixels to work on."""
+    times: int
+    """How many times smaller they are."""
+    grainy: bool
+    """Whether threads show as strongly as the print does."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -70,17 +83,16 @@ class _Bins:
     """Number of all pixels, shape (n,)."""
 
 
-def mean_light(photo: Photo) -> Floats:
-    """Give the mean light of a photo's cloth, shape (3,).
+def mean_light(shares: Floats, meaning: Meaning) -> Floats:
+    """Give the mean light, shape (3,), of pixels given by their histogram, shape (3, 256).
 
     Colours mix in the eye as light does, so the mean is taken of light, from
     every decoded pixel: any shrinking would have mixed sRGB numbers first.
     """
-    counts = np.reshape(photo.pixels.histogram(photo.mask), (3, 256))
-    return photo.meaning.light((counts * photo.meaning.curves).sum(axis=1) / counts.sum(axis=1))
+    return meaning.light((shares * meaning.curves).sum(axis=1))
 
 
-def at_working_scale(photo: Photo) -> Photo:
+def at_working_scale(photo: Photo) -> View:
     """Shrink a photo until the features of its print are some 4 to 12 pixels wide.
 
     Edges then are thin and noise is low. What is left of a fine print is cut
@@ -88,14 +100,21 @@ def at_working_scale(photo: Photo) -> Photo:
     """
     coarsest = max(1, round(max(photo.pixels.size) / _WORKING_SIDE))
     if photo.mask is not None:
-        return reduced(photo, coarsest)
-    width = _feature_width(np.asarray(photo.pixels.convert("L"), dtype=np.float32))
-    times = max(1, int(min(width / _WIDE, coarsest)))
-    return middle(reduced(photo, times), _WORKING_SIDE)
+        return View(reduced(photo, coarsest), coarsest, grainy=False)
+    spread = _spread(np.asarray(photo.pixels.convert("L"), dtype=np.float32))
+    times = min(coarsest, _times(spread))
+    grainy = times > 1 and spread[0] > _GRAINY * spread[-1]
+    return View(middle(reduced(photo, times), _WORKING_SIDE), times, bool(grainy))
 
 
-def cloth_of(light: Floats, counts: NDArray[np.bool_]) -> Cloth:
-    """Prepare evenly lit light, shape (height, width, 3), of which some pixels count."""
+def cloth_of(light: Floats, counts: NDArray[np.bool_], *, grainy: bool = False) -> Cloth:
+    """Prepare evenly lit light, shape (height, width, 3), of which some pixels count.
+
+    On a grainy cloth threads of several colours mix to one: five by five pixels are averaged.
+    """
+    if grainy:
+        for _ in range(2):
+            light = _mean_of_three(_mean_of_three(light).swapaxes(0, 1)).swapaxes(0, 1)
     lab = light_to_lab(light)
     return Cloth(light, lab, counts, _flat(lab, counts) & counts)
 
@@ -117,16 +136,18 @@ def main_colours(cloth: Cloth) -> tuple[Floats, Floats]:
 def feature_size(cloth: Cloth, lab: Floats) -> float:
     """Measure how wide a feature of the print is, in pixels; 0 for a solid.
 
-    It is the area over the length of all borders between colours: the width of
-    a stripe, 0.7 of the side of a check. Pixels on an edge take the colour of
-    the last flat pixel before them.
+    The mean run from border to border, along rows and columns, of all that is
+    not the largest colour: the width of a stripe, 0.7 of the side of a check.
+    Pixels on an edge take the colour of the last flat pixel before them.
     """
     if len(lab) == 1:
         return 0.0
     labels = _nearest(cloth.lab.reshape(-1, 3), lab).reshape(cloth.flat.shape)
     along = _crossings(labels, cloth.flat, cloth.counts)
     down = _crossings(labels.T, cloth.flat.T, cloth.counts.T)
-    return float(cloth.counts.sum() / max(np.hypot(along, down), 1.0))
+    size = cloth.counts.sum()
+    features = 1 - np.bincount(labels[cloth.counts]).max() / size
+    return float(size * min(1.0, 2 * features) / max(np.hypot(along, down), 1.0))
 
 
 def _crossings(
@@ -138,34 +159,39 @@ def _crossings(
     return int(((filled[:, 1:] != filled[:, :-1]) & counts[:, 1:] & counts[:, :-1]).sum())
 
 
-def _feature_width(grey: NDArray[np.float32]) -> float:
-    """Estimate the width of features in pixels before any colour is known.
+def _spread(grey: NDArray[np.float32]) -> Floats:
+    """Largest mean square difference of grey between pixels up to each octave of _LAGS apart.
 
-    From the variogram, the mean square difference at several lags: it climbs
-    from the noise by contrast squared over width for each pixel of lag, and
-    levels off at half the contrast squared. Saturates at about twice the longest lag;
-    infinite where there is no contrast.
+    The sum of both directions (variogram). Two lags an octave, lest both fall
+    on the period of a print.
     """
     step = max(1, round(max(grey.shape) / _LINES))
-    turned = np.ascontiguousarray(grey[:, ::step].T)
-    rise = _variogram(grey[::step]) + _variogram(turned)
-    slope = max(rise[1] - rise[0], (rise[2] - rise[1]) / 2)
-    noise = max(2 * rise[0] - rise[1], 0.0)
-    if rise.max() - rise[0] < _LEAST_CONTRAST**2 or slope <= 0:
-        return float("inf")
-    return float(2 * (rise.max() - noise) / slope)
+    across, down = grey[::step], np.ascontiguousarray(grey[:, ::step].T)
+    octaves = [max(_apart(across, lag) + _apart(down, lag) for lag in lags) for lags in _LAGS]
+    return np.maximum.accumulate(np.array(octaves))
 
 
-def _variogram(lines: NDArray[np.float32]) -> Floats:
-    lags = [lag for lag in _LAGS if lag < lines.shape[1]]
-    squares = [np.square(lines[:, lag:] - lines[:, :-lag]).mean() for lag in lags]
-    return np.array(squares + squares[-1:] * (len(_LAGS) - len(lags)), dtype=np.float64)
+def _apart(lines: NDArray[np.float32], lag: int) -> float:
+    lag = min(lag, lines.shape[1] - 1)
+    return float(np.square(lines[:, lag:] - lines[:, :-lag]).mean())
+
+
+def _times(spread: Floats) -> int:
+    """Choose how many times smaller to look at a photo.
+
+    The spread climbs with distance up to the width of a feature. The octave in
+    which it climbs most tells the scale of the print. What is done climbing at
+    the shortest distance is grain, threads and noise: look as coarsely as may be.
+    """
+    climb = np.diff(spread)
+    print_shows = climb.max() >= _PRINT_OVER_GRAIN * spread[0]
+    return 1 << (int(climb.argmax()) if print_shows else len(climb))
 
 
 def _flat(lab: Floats, counts: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """Mark pixels whose gradient is below the median or the least among their neighbours."""
-    down = np.abs(np.diff(lab, axis=0)).sum(axis=-1)
-    right = np.abs(np.diff(lab, axis=1)).sum(axis=-1)
+    down = np.abs(np.diff(lab, axis=0)) @ np.ones(3)
+    right = np.abs(np.diff(lab, axis=1)) @ np.ones(3)
     # Both sides are added: a pixel amid an edge then stands out from its neighbours.
     gradient = np.zeros(counts.shape)
     gradient[1:] += down
@@ -180,6 +206,12 @@ def _least_of_three(values: Floats) -> Floats:
     """Give the least of each value and those above and below it."""
     padded = np.pad(values, ((1, 1), (0, 0)), mode="edge")
     return np.minimum(np.minimum(padded[:-2], padded[2:]), values)
+
+
+def _mean_of_three(values: Floats) -> Floats:
+    """Give the mean of each value and those above and below it."""
+    padded = np.pad(values, ((1, 1), (0, 0), (0, 0)), mode="edge")
+    return np.asarray((padded[:-2] + padded[2:] + values) / 3)
 
 
 def _bins(cloth: Cloth) -> _Bins:

@@ -3,7 +3,7 @@
 import { ask, Problem, Stopped, watch } from "./server.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
-/** @typedef {import("./types.d.ts").Brief} Brief */
+/** @typedef {import("./types.d.ts").Wish} Wish */
 /** @typedef {import("./types.d.ts").Block} Block */
 
 const NEWEST =
@@ -26,7 +26,7 @@ class Desk extends EventTarget {
   /** @type {AbortController | null} */
   #stop = null;
   #isBrief = false;
-  /** @type {Partial<Brief>} Changes of the brief that are not saved yet. */
+  /** @type {Wish} Changes of the brief that are not saved yet. */
   #wish = {};
 
   /**
@@ -58,10 +58,11 @@ class Desk extends EventTarget {
 
   /**
    * Change the brief. A change that is still being worked on is stopped and goes along.
-   * @param {Partial<Brief>} fields
+   * @param {Wish} fields
    */
   change(fields) {
-    this.#wish = { ...this.#wish, ...fields };
+    const setting = { ...this.#wish.setting, ...fields.setting };
+    this.#wish = { ...this.#wish, ...fields, ...(fields.setting && { setting }) };
     if (this.#isBrief) this.#stop?.abort();
     return this.#queue(() => this.#saveBrief());
   }

@@ -28,10 +28,10 @@ export function steer(cells, from, key) {
     const sideways = cell.column - here.column - (here.row % 2 ? -0.1 : 0.1);
     return Math.abs(cell.row - here.row) * 1000 + Math.abs(sideways);
   };
-  let best = from;
+  let best = -1;
   cells.forEach((cell, index) => {
     if (!reach(cell)) return;
-    if (best === from || away(cell) < away(/** @type {Cell} */ (cells[best]))) best = index;
+    if (best < 0 || away(cell) < away(/** @type {Cell} */ (cells[best]))) best = index;
   });
-  return best;
+  return best < 0 ? from : best;
 }

@@ -75,7 +75,7 @@ class PicksStep extends Step {
     this.#closest.replaceChildren(
       picture(pair[0], nameOf(pair[0])),
       picture(pair[1], nameOf(pair[1])),
-      words,
+      h("span", {}, words),
     );
   }
 

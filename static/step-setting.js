@@ -108,8 +108,7 @@ class SettingStep extends Step {
 
   /** @param {Partial<Setting>} fields @param {HTMLElement} [place] */
   #set(fields, place) {
-    const setting = desk.view?.plan.brief.setting;
-    if (setting) this.change({ setting: { ...setting, ...fields } }, place);
+    this.change({ setting: fields }, place);
   }
 
   /** @param {PlanView} view */

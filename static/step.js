@@ -5,7 +5,7 @@ import { h } from "./dom.js";
 import { attempt, troublePlace } from "./trouble.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
-/** @typedef {import("./types.d.ts").Brief} Brief */
+/** @typedef {import("./types.d.ts").Wish} Wish */
 
 /** A step: built once, then shown anew whenever the plan changes. */
 export class Step extends HTMLElement {
@@ -33,7 +33,7 @@ export class Step extends HTMLElement {
     return attempt(place, action).then(() => desk.view && this.show(desk.view));
   }
 
-  /** Change the brief. @param {Partial<Brief>} fields @param {HTMLElement} [place] */
+  /** Change the brief. @param {Wish} fields @param {HTMLElement} [place] */
   change(fields, place) {
     return this.attempt(() => desk.change(fields), place);
   }

@@ -79,6 +79,9 @@ export interface Brief {
   units: "inches" | "metric";
 }
 
+/** A change of the brief: any of its fields, any part of the setting. */
+export type Wish = Partial<Omit<Brief, "setting">> & { setting?: Partial<Setting> };
+
 export interface Layout {
   fabrics: string[];
   pinned: number[];

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Header, Path, Query
@@ -33,6 +34,22 @@ _NOT_MODIFIED: dict[int | str, dict[str, Any]] = {
 }
 
 
+@dataclass(frozen=True, slots=True)
+class _Wish:
+    """Which drawing is wanted."""
+
+    view: ViewName
+    """What it shows."""
+    form: Form
+    """SVG or PNG."""
+    width: int
+    """Of a PNG, in pixels."""
+    download: bool
+    """Whether it is to be kept as a file."""
+    has: str
+    """The ETags of what the client has."""
+
+
 def _file(*types: str) -> dict[str, Any]:
     text = {"type": "string", "contentMediaType": "application/octet-stream"}
     return {"description": "The file.", "content": {kind: {"schema": text} for kind in types}}
@@ -57,25 +74,15 @@ async def draw(
     """Draw the layout, or the contact sheet of the fabrics with the reasons for each choice."""
     if view == "picks" and form == "svg":
         raise HTTPException(404, "the picks come as picks.png only")
-    saved = desk.store.get(plan)
-    tag = f'"{program_version()}-{saved.id}-{saved.revision}-{view}-{form}-{width}"'
-    headers = {"etag": tag, "cache-control": "private, no-cache"}
-    if if_none_match is not None and tag in if_none_match:
-        return Response(status_code=304, headers=headers)
-    content = read(saved)
-    if download:
-        headers["content-disposition"] = _as_file(content, f"{view}.{form}")
-    if form == "svg":
-        headers["content-security-policy"] = DRAWING_POLICY
-    data = await desk.finish(request, lambda _: _drawn(desk, content, view, form, width))
-    return Response(data, 200, headers, _TYPES[form])
+    wish = _Wish(view, form, width, download, if_none_match or "")
+    return await desk.finish(request, lambda _: _draw(desk, plan, wish))
 
 
 @router.get(
     "/api/plans/{plan}/plan.json",
     summary="Download a plan",
-    response_class=Response,
-    responses={200: _file("application/json"), **declared(404)},
+    response_model=Plan,
+    responses={200: {"description": "The plan, as a file to keep."}, **declared(404)},
 )
 def download_plan(desk: DeskHere, plan: PlanId) -> Response:
     """Give the plan's JSON form, from which it can be made again."""
@@ -100,26 +107,40 @@ def swatch(
     return Response(desk.store.picture(picture), 200, {"cache-control": _KEEP}, "image/jpeg")
 
 
-def _drawn(desk: Desk, plan: Plan, view: ViewName, form: Form, width: int) -> str | bytes:
-    if view == "picks":
+def _draw(desk: Desk, plan: str, wish: _Wish) -> Response:
+    saved = desk.store.get(plan)
+    tag = f'"{program_version()}-{saved.id}-{saved.revision}-{wish.view}-{wish.form}-{wish.width}"'
+    headers = {"etag": tag, "cache-control": "private, no-cache"}
+    if tag in wish.has:
+        return Response(status_code=304, headers=headers)
+    content = read(saved)
+    if wish.download:
+        headers["content-disposition"] = _as_file(content, f"{wish.view}.{wish.form}")
+    if wish.form == "svg":
+        headers["content-security-policy"] = DRAWING_POLICY
+    pictures = {name: desk.store.picture(name) for name in _picture_names(content)}
+    return Response(_drawn(content, pictures, wish), 200, headers, _TYPES[wish.form])
+
+
+def _drawn(plan: Plan, pictures: Mapping[str, bytes], wish: _Wish) -> str | bytes:
+    if wish.view == "picks":
         from api.drawing.picks import picks_png
 
-        return picks_png(plan, _pictures(desk, plan))
+        return picks_png(plan, pictures)
     from api.drawing.quilt import quilt_scene
 
     scene = quilt_scene(need_layout(plan))
-    if form == "svg":
+    if wish.form == "svg":
         from api.drawing.svg import svg
 
-        return svg(scene, _pictures(desk, plan), view)
+        return svg(scene, pictures, wish.view)
     from api.drawing.png import png
 
-    return png(scene, _pictures(desk, plan), view, width)
+    return png(scene, pictures, wish.view, wish.width)
 
 
-def _pictures(desk: Desk, plan: Plan) -> Mapping[str, bytes]:
-    swatches = (*plan.brief.swatches, *plan.brief.backgrounds)
-    return {name: desk.store.picture(name) for name in {swatch.picture for swatch in swatches}}
+def _picture_names(plan: Plan) -> set[str]:
+    return {swatch.picture for swatch in (*plan.brief.swatches, *plan.brief.backgrounds)}
 
 
 def _as_file(plan: Plan, ending: str) -> str:

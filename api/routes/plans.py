@@ -13,7 +13,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from api.desk import draft_of, read, shown
-from api.plan import Brief, Plan
+from api.plan import Brief
 from api.problems import declared
 from api.routes.common import VIEW, DeskHere, Expected, PlanId
 from api.schemas import NewPlan, PlanLine, PlanView, RevisionLine
@@ -145,6 +145,6 @@ def _sample() -> Draft:
 def _titled(draft: Draft, title: str) -> Draft:
     from api.planner import from_json
 
-    plan: Plan = from_json(draft.body)
+    plan = from_json(draft.body)
     named = replace(plan, brief=replace(plan.brief, title=title))
     return draft_of(named, draft.what, draft.pictures)

@@ -126,7 +126,13 @@ def _rule(made: Ask) -> Rule:
 def _objective(made: Ask, own: Rule, least: float, further: Floats | float = 0.0) -> Objective:
     """Return the objective of a style, with a further cost if there is one."""
     return make_objective(
-        made.task, made.where, made.colours, least, cost=own.cost + further, weights=own.weights
+        made.task,
+        made.where,
+        made.colours,
+        least,
+        cost=own.cost + further,
+        weights=own.weights,
+        too_alike=own.too_alike,
     )
 
 

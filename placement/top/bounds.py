@@ -153,7 +153,7 @@ def _family(graph: nx.Graph[int]) -> list[int]:
         return []
     colour = nx.bipartite.color(graph)
     families = [[fabric for fabric in range(len(graph)) if colour[fabric] == c] for c in (0, 1)]
-    return min(families, key=len)
+    return min(sorted(families), key=len)
 
 
 def _choosy(task: Task) -> Bound | None:

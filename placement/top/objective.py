@@ -46,7 +46,7 @@ SPREAD, EVENNESS, BALANCE = 1.0, 0.5, 0.5
 """Weights of the three terms of the second level."""
 CONTACT = 2
 """Number of the term of neighbours that are too alike."""
-_TOO_ALIKE = 3.0
+TOO_ALIKE = 3.0
 """Cost of a contact between equal fabrics, in standard deviations."""
 _TOO_NEAR = 1.0
 """Cost of two copies nearer than they may be."""
@@ -165,6 +165,7 @@ def make_objective(
     *,
     cost: Floats | None = None,
     weights: tuple[float, float, float] = (SPREAD, EVENNESS, BALANCE),
+    too_alike: float = TOO_ALIKE,
 ) -> Objective:
     """Return the objective of a task.
 
@@ -175,6 +176,7 @@ def make_objective(
     wanted : least difference between neighbours, t.
     cost : further cost of each fabric in each cell, shape (n, K).
     weights : of spread, evenness and balance.
+    too_alike : cost of a contact between equal fabrics.
     """
     difference = task.values[task.levels]
     alike, shade = neutral(alikeness(difference), task.copies), shades(colours, task.copies)
@@ -185,7 +187,9 @@ def make_objective(
     balance = weights[2] * _per_deviation(raw, 2, shade, task.copies)
     near, line, blurred, *rest = raw.values
     mixed = np.stack([spread * near + even * line, balance * blurred, *rest])
-    likeness = np.stack([alike, shade, _too_alike(difference, wanted), *(s for _, s in rings)])
+    likeness = np.stack(
+        [alike, shade, too_alike * _too_alike(difference, wanted), *(s for _, s in rings)]
+    )
     return Objective(
         Pairs(raw.starts, raw.partners, round_weights(mixed)),
         np.round(likeness * _LIKENESS_GRAIN) / _LIKENESS_GRAIN,
@@ -230,9 +234,9 @@ def _rings(copies: Ints) -> list[tuple[float, Floats]]:
 
 
 def _too_alike(difference: Floats, wanted: float) -> Floats:
-    """Return what a contact costs: nothing from t up, a quarter just below it, all at 0."""
+    """Return what a contact costs, as a part: nothing from t up, half just below it, all at 0."""
     gap = 1 - difference / max(wanted, 1e-9)
-    return _TOO_ALIKE * np.where(difference < wanted, 0.25 + 0.75 * gap * np.abs(gap), 0.0)
+    return np.where(difference < wanted, 0.5 + 0.5 * gap * np.abs(gap), 0.0)
 
 
 def whole_cost(task: Task, cost: Floats | None) -> Floats:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from scipy.sparse import csr_array
@@ -87,6 +88,7 @@ def make_pairs(where: Ground, kernels: Sequence[Kernel]) -> Pairs:
     return Pairs(starts, second, np.stack([kernel(first, second) for kernel in kernels]))
 
 
+@lru_cache(maxsize=2)
 def _kept(where: Ground) -> tuple[Ints, Ints, Ints]:
     """Return the pairs kept on a large top, both ways round, and where each cell's start."""
     close = cKDTree(where.places()).query_pairs(_NEAR + 1e-6, output_type="ndarray")

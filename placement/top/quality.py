@@ -19,7 +19,7 @@ FAR_ENOUGH = 30.0
 unless the request wants neighbours further apart than the half of what is reachable."""
 _REACH_SECONDS = 0.06 / 72
 """How much work to spend on what is reachable, for each cell."""
-_MOST_REACH_SECONDS = 0.9
+_MOST_REACH_SECONDS = 0.45
 _AGAIN = 0.25
 """The part of it spent when an earlier layout is only touched up."""
 

@@ -95,7 +95,8 @@ class Quality:
     spread: float
     """Spread score: standard deviations better than a random layout, higher is better."""
     evenness: float
-    """Mean excess of counts in rows, columns, diagonals, quadrants over rounding; 0 is perfect."""
+    """How far counts in rows, columns, diagonals and quadrants are from fair, above what
+    rounding forces and as a part of it; 0 is perfect."""
     balance: float
     """Distance of the lightness-weighted centroid from the middle, a part of the half diagonal."""
     repeated_contacts: int

@@ -33,12 +33,16 @@ Tick = Callable[[float], None]
 
 _TICKS = 64
 """Steps between two ticks."""
-_STALL = 150
-"""Steps without a new best after which the search starts again near the best."""
+_STALL = (30, 150)
+"""After 2 n steps without a new best, within these, the search starts again near the best."""
 _KICK = 0.06
 """Part of the cells moved when it does."""
 _REST = (0.03, 0.12)
 """Swapped cells rest between these parts of n steps."""
+_LEAST_REST = 3
+"""The longest rest is at least so many steps."""
+_LEAST_KICK = 3
+"""Swaps of a kick on a small top."""
 
 
 def _silent(_: float) -> None:
@@ -247,7 +251,8 @@ def tabu(
     barred = np.eye(objective.fabrics, dtype=np.bool_)
     barred = barred if together is None else barred | together
     count = len(layout)
-    least, most = (max(1, int(part * count)) for part in _REST)
+    least, most = max(1, int(_REST[0] * count)), max(_LEAST_REST, int(_REST[1] * count))
+    stall = int(np.clip(2 * count, *_STALL))
     rests = rng.integers(least, most + 1, size=(steps, 2))
     table = _Table(objective, layout, variety, barred)
     kept, lowest, since = layout.copy(), table.total(), 0
@@ -265,7 +270,7 @@ def tabu(
         until[[one, other]] = step + 1 + rests[step]
         if table.total() < lowest:
             kept, lowest, since = table.walk.layout.copy(), table.total(), step
-        elif step - since >= _STALL:
+        elif step - since >= stall:
             table = _Table(objective, kicked(objective, kept, rng), variety, barred)
             until[:], since = 0, step
     return kept
@@ -274,7 +279,8 @@ def tabu(
 def kicked(objective: Objective, layout: Ints, rng: np.random.Generator) -> Ints:
     """Return a layout with a few cells swapped at random, where that is allowed."""
     layout = layout.copy()
-    for one, other in rng.integers(0, len(layout), (max(2, int(_KICK * len(layout) / 2)), 2)):
+    swaps = max(_LEAST_KICK, int(_KICK * len(layout) / 2))
+    for one, other in rng.integers(0, len(layout), (swaps, 2)):
         swapped = objective.cost[one, layout[other]] + objective.cost[other, layout[one]]
         if np.isfinite(swapped):
             layout[one], layout[other] = layout[other], layout[one]
@@ -293,7 +299,8 @@ def heat_bath(
     """Return the layout after one sweep over the cells at each temperature.
 
     Each cell in turn is swapped with a cell drawn with probability
-    proportional to exp(-gain / temperature); at 0 with the best one.
+    proportional to exp(-gain / temperature) (by Gumbel noise, drawn once a
+    sweep and read from a random place on); at 0 with the best one.
 
     Parameters
     ----------
@@ -307,9 +314,11 @@ def heat_bath(
     for number, temperature in enumerate(temperatures):
         tick(number / len(temperatures))
         walk = Walk(_priced(objective, layout, crowding), layout)
-        for cell in rng.permutation(count):
+        # Noise for every pair of cells would cost more than the gains do.
+        noise, places = temperature * rng.gumbel(size=2 * count), rng.integers(0, count, count)
+        for cell, place in zip(rng.permutation(count), places, strict=True):
             gains = walk.gains(cell)
-            other = int((gains - temperature * rng.gumbel(size=count)).argmin())
+            other = int((gains - noise[place : place + count]).argmin())
             if walk.layout[other] != walk.layout[cell]:
                 walk.swap(int(cell), other, float(gains[other]))
         layout = walk.layout

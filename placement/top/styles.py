@@ -18,15 +18,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from placement.top.ground import Ground
-from placement.top.objective import BALANCE, EVENNESS, SPREAD
+from placement.top.objective import BALANCE, EVENNESS, SPREAD, TOO_ALIKE
 from placement.top.request import Floats, Style
 from placement.top.sequence import rows_of
 from placement.top.task import Bools, Ints, Task
 
-_OUT_OF_ROW = 3.0
+_OUT_OF_ROW = 4.0
 """Cost of a fabric in a row of the other family, in standard deviations; up to twice."""
 _OUT_OF_ORDER = 30.0
 """Cost of a fabric at the wrong end of the light, in standard deviations."""
+_FORGIVING = 0.8
+"""Cost of a contact between equal fabrics in families and from light to dark."""
 _MISFIT = 40.0
 """What a part of cells in the wrong row weighs against CIEDE2000 when families are found."""
 
@@ -39,6 +41,8 @@ class Rule:
     """Cost of each fabric in each cell, shape (n, K)."""
     weights: tuple[float, float, float] = (SPREAD, EVENNESS, BALANCE)
     """Weights of spread, evenness and balance."""
+    too_alike: float = TOO_ALIKE
+    """Cost of a contact between equal fabrics: less where the style itself brings like ones."""
     start: Ints | None = None
     """A layout to start from, shape (n,); pins and forbidden fabrics may be broken."""
 
@@ -74,7 +78,7 @@ def _in_rows(task: Task, where: Ground, colours: Floats, families: tuple[int, ..
             first = ~first
     strangeness = _strangeness(difference, task.copies, first)
     wrong = even[:, None] != first[None, :]
-    return Rule(wrong * _OUT_OF_ROW * (1 + strangeness))
+    return Rule(wrong * _OUT_OF_ROW * (1 + strangeness), too_alike=_FORGIVING)
 
 
 def _strangeness(difference: Floats, copies: Ints, first: Bools) -> Floats:
@@ -125,7 +129,7 @@ def _by_lightness(
     start = np.empty(where.count, dtype=np.int64)
     lightest = np.argsort(order, kind="stable")
     start[np.argsort(place, kind="stable")] = np.repeat(lightest, task.copies[lightest])
-    return Rule(cost, (SPREAD, 0.0, 0.0), start)
+    return Rule(cost, (SPREAD, 0.0, 0.0), _FORGIVING, start)
 
 
 def _ranks(values: Floats | Ints, counts: Ints) -> Floats:

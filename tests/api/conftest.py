@@ -18,8 +18,10 @@ from api.desk import draft_of
 from api.edits import change_brief, with_swatch
 from api.intake import take_in
 from api.plan import Brief
+from api.planner import make
 from api.reader import Reader
-from api.store import Saved, Store
+from api.store import Draft, Saved, Store
+from palette.read import read
 from placement.inches import Inches
 from placement.top.setting import Setting
 
@@ -62,17 +64,16 @@ def reader() -> Iterator[Reader]:
 
 
 @pytest.fixture(scope="session")
-def finished() -> tuple[Brief, dict[str, bytes]]:
-    """Return the brief of a small quilt of four fabrics, and its pictures."""
-    from palette.read import read
-
+def finished() -> Draft:
+    """Return a small finished quilt of four fabrics."""
     brief, pictures = Brief(title="Small quilt"), {}
     for name, colour in {**COLOURS, "linen": (238, 232, 216)}.items():
         intake = take_in(read(jpeg(colour), id="new", name=name))
         pictures[intake.swatch.picture] = intake.picture
         brief = with_swatch(brief, intake.swatch, background=name == "linen")
     setting = Setting("straight", 3, 2, Inches.parse(6))
-    return change_brief(brief, {"setting": setting}), pictures
+    plan = make(change_brief(brief, {"setting": setting}))
+    return draft_of(plan, "Began", pictures)
 
 
 @pytest.fixture
@@ -97,9 +98,6 @@ def client(app: FastAPI) -> Iterator[TestClient]:
 
 
 @pytest.fixture
-def plan(store: Store, finished: tuple[Brief, dict[str, bytes]]) -> Saved:
+def plan(store: Store, finished: Draft) -> Saved:
     """Return a kept plan with a layout."""
-    from api.planner import make
-
-    brief, pictures = finished
-    return store.add(draft_of(make(brief), "Began", pictures))
+    return store.add(finished)

@@ -179,13 +179,13 @@ def test_the_best_swaps_come_best_first(plan: planner.Plan) -> None:
 
 
 def test_progress_is_told_and_may_stop_the_work(brief: Brief) -> None:
-    class Stop(Exception):
+    class StopError(Exception):
         pass
 
     def stop(share: float, words: str) -> None:
         assert 0 <= share <= 1
         assert words
-        raise Stop
+        raise StopError
 
-    with pytest.raises(Stop):
+    with pytest.raises(StopError):
         planner.make(replace(brief, setting=Setting("on point", 12, 14, Inches.parse(6))), stop)

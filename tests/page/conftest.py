@@ -1,0 +1,140 @@
+"""The real program in a child process, and the page in a real browser."""
+
+from __future__ import annotations
+
+import json
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+REPOSITORY = Path(__file__).resolve().parent.parent.parent
+CHROMIUM = Path("/usr/bin/chromium")
+FLAGS = [
+    "--no-sandbox",
+    "--disable-quic",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+]
+PATIENCE = 60
+
+
+def _free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+def _wait_until_up(address: str, program: subprocess.Popen[bytes]) -> None:
+    end = time.monotonic() + PATIENCE
+    while time.monotonic() < end and program.poll() is None:
+        try:
+            with urllib.request.urlopen(f"{address}/api/health", timeout=2):
+                return
+        except OSError:
+            time.sleep(0.1)
+    ended = f"it ended with {program.poll()}" if program.poll() is not None else "it hangs"
+    pytest.fail(f"the program did not come up at {address}: {ended}")
+
+
+@pytest.fixture(scope="session")
+def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """Serve the program with a database of its own; return its address."""
+    port = _free_port()
+    data = tmp_path_factory.mktemp("page") / "plans.sqlite3"
+    command = [sys.executable, "-m", "api", "--no-open", "--port", str(port), "--data", str(data)]
+    with subprocess.Popen(command, cwd=REPOSITORY, stdout=subprocess.DEVNULL) as program:
+        address = f"http://127.0.0.1:{port}"
+        try:
+            _wait_until_up(address, program)
+            yield address
+        finally:
+            program.terminate()
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Any]:
+    """Start Chromium."""
+    if not CHROMIUM.exists():
+        pytest.skip(f"no browser: {CHROMIUM} is missing; install Debian's package 'chromium'")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
+        yield browser
+        browser.close()
+
+
+class Visit:
+    """A page opened by a visitor of their own, who hears everything it says in the console."""
+
+    def __init__(self, browser: Any, address: str, **context: Any) -> None:
+        self.address = address
+        self.context = browser.new_context(**{"viewport": {"width": 1440, "height": 900}} | context)
+        self.context.set_default_timeout(PATIENCE * 1000)
+        self.page = self.context.new_page()
+        self.said: list[str] = []
+        self.page.on("console", lambda message: self.said.append(message.text))
+        self.page.on("pageerror", lambda error: self.said.append(str(error)))
+
+    def open(self, plan: str = "") -> Any:
+        """Open a plan (the sample if there is none) and wait until its quilt is drawn."""
+        self.page.goto(f"{self.address}/{f'#plan={plan}' if plan else ''}")
+        self.page.wait_for_selector("[data-cell]")
+        return self.page
+
+    def step(self, name: str) -> None:
+        """Open a step."""
+        if not self.page.evaluate(f"document.querySelector('#step-{name}').open"):
+            self.page.click(f"#step-{name} summary")
+
+    def saved(self) -> None:
+        """Wait until everything is saved."""
+        self.until("document.querySelector('#status').textContent === 'Saved'")
+
+    def until(self, expression: str) -> None:
+        """Wait until an expression is true; asked from outside, as the page forbids eval."""
+        end = time.monotonic() + PATIENCE
+        while not self.page.evaluate(expression):
+            assert time.monotonic() < end, f"never true: {expression}"
+            self.page.wait_for_timeout(30)
+
+    def fabrics(self) -> list[str]:
+        """Return what lies in each block, as a screen reader says it."""
+        names = "cells => cells.map(cell => cell.getAttribute('aria-label'))"
+        labels = self.page.eval_on_selector_all("quilt-wall .quilt [data-cell]", names)
+        return [label.split(", row ")[0] for label in labels]
+
+
+@pytest.fixture
+def visit(browser: Any, address: str) -> Iterator[Any]:
+    """Return a way to make visits; every page must have kept silent in the end."""
+    visits: list[Visit] = []
+
+    def make(**context: Any) -> Visit:
+        visits.append(Visit(browser, address, **context))
+        return visits[-1]
+
+    yield make
+    said = [words for made in visits for words in made.said]
+    for made in visits:
+        made.context.close()
+    assert said == [], "the page said something in the console"
+
+
+@pytest.fixture(scope="session")
+def sample(address: str) -> str:
+    """Make a copy of the sample plan; return its id."""
+    request = urllib.request.Request(
+        f"{address}/api/plans", b'{"sample": true}', {"Content-Type": "application/json"}
+    )
+    with urllib.request.urlopen(request, timeout=PATIENCE) as answer:
+        return str(json.load(answer)["id"])

@@ -1,0 +1,137 @@
+"""What a visitor sees first, on every size of screen, by every means of reading it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+HERE = Path(__file__).resolve().parent
+AXE = HERE / "node_modules" / "axe-core" / "axe.min.js"
+STEPS = ("fabrics", "background", "picks", "setting", "layout", "keep")
+SIZES = {
+    "phone": {"width": 360, "height": 740},
+    "tablet": {"width": 768, "height": 1024},
+    "desk": {"width": 1440, "height": 900},
+}
+
+UNNAMED = """() => [...document.querySelectorAll('button, input, a, summary, [role=button]')]
+  .filter((e) => !(e.getAttribute('aria-label') || e.labels?.[0]?.textContent.trim()
+    || e.textContent.trim()))
+  .map((e) => e.outerHTML)"""
+
+SMALL = """() => [...document.querySelectorAll('button, a, input, summary, .button')]
+  .filter((e) => e.checkVisibility() && !e.closest('.hidden, .skip') && !e.matches('.hidden'))
+  .map((e) => [(e.closest('label') ?? e).getBoundingClientRect(), e.outerHTML])
+  .filter(([box]) => box.width < 24 || box.height < 24)
+  .map(([, html]) => html)"""
+
+SHIFT = """() => new Promise((done) => {
+  let sum = 0;
+  new PerformanceObserver((list) => {
+    for (const entry of list.getEntries()) sum += entry.value;
+  }).observe({ type: 'layout-shift', buffered: true });
+  setTimeout(() => done(sum), 500);
+})"""
+
+
+def test_a_first_visit_shows_a_finished_quilt_and_one_way_to_begin(visit: Any) -> None:
+    guest = visit()
+    page = guest.open()
+    assert page.locator(".quilt [data-cell]").count() == 72  # the sample: 6 x 7 + 5 x 6 blocks
+    assert page.locator(".bench button.main:visible").all_inner_texts() == ["Start with my fabrics"]
+    page.reload()
+    page.wait_for_selector("[data-cell]")
+    assert page.evaluate("fetch('/api/plans').then((r) => r.json()).then((p) => p.length)") >= 1
+    assert "#plan=" in page.url
+
+
+def test_a_second_visit_opens_the_same_plan(visit: Any) -> None:
+    guest = visit()
+    first = guest.open().url
+    guest.page.goto("about:blank")
+    assert guest.open().url == first
+
+
+def test_the_way_to_begin_is_in_view_on_a_phone(visit: Any, sample: str) -> None:
+    guest = visit(viewport=SIZES["phone"], has_touch=True)
+    page = guest.open()
+    box = page.locator("#begin").bounding_box()
+    assert box["y"] + box["height"] <= SIZES["phone"]["height"]
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_nothing_is_wider_than_the_screen_in_any_step(visit: Any, sample: str, size: str) -> None:
+    guest = visit(viewport=SIZES[size])
+    page = guest.open(sample)
+    for step in STEPS:
+        guest.step(step)
+        page.wait_for_timeout(100)
+        assert page.evaluate("document.documentElement.scrollWidth") == SIZES[size]["width"]
+
+
+def test_every_control_has_a_name_and_is_large_enough(visit: Any, sample: str) -> None:
+    # WCAG 2.2: 4.1.2 (name, role, value) and 2.5.8 (targets of at least 24 by 24 pixels).
+    guest = visit(viewport=SIZES["phone"], has_touch=True)
+    page = guest.open(sample)
+    for step in STEPS:
+        guest.step(step)
+        page.wait_for_timeout(100)
+        assert page.evaluate(UNNAMED) == []
+        assert page.evaluate(SMALL) == []
+
+
+def test_the_drawing_keeps_its_place_while_the_page_loads(visit: Any, sample: str) -> None:
+    # Web Vitals calls a cumulative layout shift of up to 0.1 good.
+    assert visit().open(sample).evaluate(SHIFT) < 0.1
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_in_any_step(visit: Any, sample: str, scheme: str) -> None:
+    if not AXE.exists():
+        pytest.skip("axe-core is not there: run npm install in tests/page")
+    guest = visit(color_scheme=scheme, bypass_csp=True)
+    page = guest.open(sample)
+    page.add_script_tag(path=str(AXE))
+    for step in ("", *STEPS):
+        if step:
+            guest.step(step)
+        page.wait_for_timeout(300)
+        found = page.evaluate("axe.run().then((r) => r.violations)")
+        told = [(v["id"], [node["html"][:200] for node in v["nodes"][:3]]) for v in found]
+        assert told == [], step
+
+
+def test_the_wall_can_be_any_grey_with_text_that_reads(visit: Any, sample: str) -> None:
+    # WCAG 2.2, 1.4.3: contrast of at least 4.5 to 1; relative luminance as defined there.
+    guest = visit()
+    page = guest.open(sample)
+    for light in range(5, 98, 4):
+        page.locator("#wall-light").fill(str(light))
+        style = "getComputedStyle(document.querySelector('.tools'))"
+        lab, ink = page.evaluate(f"[{style}.backgroundColor, {style}.color]")
+        assert lab.startswith("lab(")
+        assert lab.endswith(" 0 0)"), "the wall must be neutral"
+        level = float(lab[4:].split()[0])
+        wall = ((level + 16) / 116) ** 3 if level > 8 else level / 903.3
+        text = 1.0 if ink == "rgb(255, 255, 255)" else 0.0
+        lighter, darker = max(wall, text), min(wall, text)
+        assert (lighter + 0.05) / (darker + 0.05) >= 4.5
+
+
+def test_the_page_around_the_cloth_is_neutral_grey(visit: Any, sample: str) -> None:
+    guest = visit()
+    page = guest.open(sample)
+    colours = page.evaluate(
+        """() => [...new Set([...document.querySelectorAll('main *')]
+          .filter((e) => !e.closest('svg, .bar, .chip, [type=range]'))
+          .flatMap((e) => { const s = getComputedStyle(e);
+            return [s.color, s.backgroundColor, s.borderTopColor]; }))]"""
+    )
+    for colour in colours:
+        if colour.startswith("rgb"):
+            red, green, blue = (float(v) for v in colour[4:].strip("(a)").split(",")[:3])
+            assert red == green == blue, colour
+        else:
+            assert colour.endswith(" 0 0)"), colour

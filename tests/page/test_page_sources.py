@@ -1,0 +1,42 @@
+"""The page's sources: types, style, weight, and that nothing comes from elsewhere."""
+
+from __future__ import annotations
+
+import gzip
+import re
+import subprocess
+from pathlib import Path
+
+import pytest
+
+HERE = Path(__file__).resolve().parent
+STATIC = HERE.parent.parent / "static"
+LOADED = sorted(path for path in STATIC.iterdir() if not path.name.endswith(".d.ts"))
+MOST_BYTES = 30 * 1024
+
+
+@pytest.mark.parametrize("script", ["types", "style"])
+def test_types_and_style_are_clean(script: str) -> None:
+    if not (HERE / "node_modules").exists():
+        pytest.skip("the checkers are not there: run npm install in tests/page")
+    command = ["npm", "run", "--silent", script]
+    run = subprocess.run(command, cwd=HERE, capture_output=True, text=True, check=False)
+    assert run.returncode == 0, run.stdout + run.stderr
+
+
+def test_the_page_is_light() -> None:
+    # Sources as they are, comments and all: there is no build step that could take them out.
+    everything = b"".join(path.read_bytes() for path in LOADED)
+    assert len(gzip.compress(everything, 9)) <= MOST_BYTES
+
+
+def test_nothing_comes_from_another_place() -> None:
+    for path in LOADED:
+        links = re.findall(r"https?://[^\s\"'`)]+", path.read_text(encoding="utf-8"))
+        assert set(links) <= {"http://www.w3.org/2000/svg"}, path.name
+
+
+def test_nothing_is_inline() -> None:
+    # What the content policy forbids must not be there to begin with.
+    html = (STATIC / "index.html").read_text(encoding="utf-8")
+    assert not re.search(r"<style|\sstyle=|\son[a-z]+=|<script(?![^>]*\ssrc=)", html)

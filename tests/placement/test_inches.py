@@ -1,0 +1,91 @@
+"""Exact lengths: the text form, units and order."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from pydantic import TypeAdapter
+
+from placement.inches import MM_PER_INCH, Inches
+
+eighths = st.integers(0, 8 * 500).map(lambda count: Inches(Fraction(count, 8)))
+tape_measure = st.builds(
+    lambda whole, top, power: Inches(whole + Fraction(top, 2**power)),
+    st.integers(0, 500),
+    st.integers(0, 63),
+    st.integers(0, 6),
+)
+tenths_of_mm = st.integers(0, 50_000).map(lambda count: Inches(Fraction(count, 10) / MM_PER_INCH))
+any_length = st.fractions(min_value=0, max_value=500).map(Inches)
+
+
+@given(st.one_of(eighths, tape_measure, tenths_of_mm, any_length))
+def test_the_text_form_reads_back_as_the_same_length(length):
+    assert Inches.parse(str(length)) == length
+
+
+@given(st.one_of(tape_measure, tenths_of_mm))
+def test_json_loses_nothing(length):
+    adapter = TypeAdapter(Inches)
+    assert adapter.validate_json(adapter.dump_json(length)) == length
+
+
+@given(st.integers(0, 10_000))
+def test_whole_millimetres_are_exact(count):
+    # 1 in = 25.4 mm exactly (international yard and pound agreement, 1959).
+    length = Inches.parse(f"{count} mm")
+    assert length.value == Fraction(count * 5, 127)
+    assert length.mm == count
+
+
+@pytest.mark.parametrize(
+    ("text", "inches"),
+    [
+        ("8", 8),
+        ("8 1/2", Fraction(17, 2)),
+        ("8-1/2", Fraction(17, 2)),
+        ("1/4", Fraction(1, 4)),
+        (".25", Fraction(1, 4)),
+        ('2.5"', Fraction(5, 2)),
+        ("2 1/2 in", Fraction(5, 2)),
+        ("2 1/2 inches", Fraction(5, 2)),
+        ("1 inch", 1),
+        ("25.4 mm", 1),
+        ("25.4mm", 1),
+        ("2.54 cm", 1),
+        (" 3 ", 3),
+        (0, 0),
+    ],
+)
+def test_lengths_are_read_as_people_write_them(text, inches):
+    assert Inches.parse(text).value == inches
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["", "wide", "1/0", "2 1/", "-3", "1 2", "8 1/2 ft", "mm", "1/2/3", "nan", "1e3", "21/2/"],
+)
+def test_what_is_not_a_length_is_refused_with_its_text(text):
+    with pytest.raises(ValueError, match="is not a length") as refused:
+        Inches.parse(text)
+    assert repr(text) in str(refused.value)
+
+
+def test_a_negative_length_is_refused():
+    with pytest.raises(ValueError, match="can't be negative: -1/2"):
+        Inches(Fraction(-1, 2))
+
+
+@given(any_length, any_length)
+def test_lengths_are_ordered_as_their_inches(one, other):
+    assert (one < other) == (one.value < other.value)
+    assert (one >= other) == (one.value >= other.value)
+
+
+@pytest.mark.parametrize(
+    ("length", "text"),
+    [("17/2", "8 1/2"), ("3/4", "3/4"), ("9", "9"), ("300/127", "60 mm"), ("0", "0")],
+)
+def test_the_text_is_what_a_ruler_shows(length, text):
+    assert str(Inches(Fraction(length))) == text
