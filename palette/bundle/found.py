@@ -19,7 +19,7 @@ Kind = Literal["spread", "grid", "stack"]
 
 KINDS: tuple[Kind, ...] = ("spread", "grid", "stack")
 
-_RIM: dict[Kind, float] = {"spread": 0.1, "grid": 0.18, "stack": 0.2}
+_RIM: dict[Kind, float] = {"spread": 0.1, "grid": 0.16, "stack": 0.2}
 """What is left away along each side of a piece, part of its shorter side."""
 _LEAST_RIM = 0.05
 """The same, part of the side itself: the ends of folded fabrics do not lie flush."""

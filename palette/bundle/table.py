@@ -29,7 +29,7 @@ _CEILING = (4.0, 3.0, 3.0)
 """Greatest deviation that is believed."""
 _FAR = 3.5
 """Deviations from which on a pixel is not table."""
-_COARSE = 8
+_COARSE = 4
 """Pixels across a cell in which the light is taken to be the same."""
 _DEEPEST = 0.7
 """Deepest shadow: how much L* + 16 is scaled."""
@@ -73,26 +73,26 @@ class _Colours:
     """Deviations in L*, a* and b*, shape (n, 3)."""
 
     def distance(self, lab: Floats) -> tuple[Floats, NDArray[np.int64]]:
-        """Give for Lab of shape (n, 3) the deviations from the nearest colour, and which it is."""
-        apart = np.stack(
-            [
-                np.square((lab - mean) / spread).sum(axis=-1)
-                for mean, spread in zip(self.means, self.spreads, strict=True)
-            ]
-        )
-        nearest = apart.argmin(axis=0)
-        return np.sqrt(apart.min(axis=0)), nearest
+        """Give for Lab of shape (..., 3) the deviations from the nearest colour, and which it is."""
+        least = np.full(lab.shape[:-1], np.inf)
+        nearest = np.zeros(lab.shape[:-1], dtype=np.int64)
+        for number, (mean, spread) in enumerate(zip(self.means, self.spreads, strict=True)):
+            off = (lab - mean) / spread
+            apart = np.einsum("...k,...k->...", off, off)
+            nearest[apart < least] = number
+            least = np.minimum(apart, least)
+        return np.sqrt(least), nearest
 
     def in_shadow(self, lab: Floats) -> Mask:
-        """Tell for Lab of shape (n, 3) whether it is one of the colours in less light.
+        """Tell for Lab of shape (..., 3) whether it is one of the colours in less light.
 
         Less light scales L* + 16, a* and b* alike (CIE 15:2018, 8.2.1).
         """
-        dim = np.zeros(len(lab), dtype=np.bool_)
+        dim = np.zeros(lab.shape[:-1], dtype=np.bool_)
         for mean, spread in zip(self.means, self.spreads, strict=True):
-            scale = (lab[:, 0] + 16) / (mean[0] + 16)
-            off = np.abs(lab[:, 1:] - scale[:, None] * mean[1:]) / spread[1:]
-            dim |= (scale > _DEEPEST) & (scale < 1) & (off.max(axis=1) < _FAR)
+            scale = (lab[..., 0] + 16) / (mean[0] + 16)
+            off = np.abs(lab[..., 1:] - scale[..., None] * mean[1:]) / spread[1:]
+            dim |= (scale > _DEEPEST) & (scale < 1) & (off < _FAR).all(axis=-1)
         return dim
 
 
@@ -105,20 +105,28 @@ def look_at(photo: Photo) -> Look:
 
 
 def _table(light: Floats, lab: Floats) -> tuple[Mask, Mask]:
-    rim = _rim(*lab.shape[:2])
-    mask, lit = rim, np.ones(lab.shape[:2])
-    for turn in range(_ROUNDS):
+    """Tell which pixels show the table, and which others may show it in shadow."""
+    colours, lit = _lit_table(light[::2, ::2])
+    lit = _resized(lit, lab.shape[1], lab.shape[0])
+    even = light_to_lab(light / lit[..., None])
+    apart, _ = colours.distance(even)
+    mask = _joined_to(_rim(*apart.shape), apart < _FAR)
+    return mask, colours.in_shadow(even) & ~mask
+
+
+def _lit_table(light: Floats) -> tuple[_Colours, Floats]:
+    """Learn in turns which colours the table has and how much light falls where."""
+    rim = _rim(*light.shape[:2])
+    mask, lit = rim, np.ones(rim.shape)
+    even = light_to_lab(light)
+    colours = _on_two_sides(_learn(even[mask]), even)
+    for _ in range(_ROUNDS):
+        apart, nearest = colours.distance(even)
+        mask = _joined_to(rim, apart < _FAR)
+        lit *= _lighting(even[..., 0], colours.means[nearest, 0], mask)
         even = light_to_lab(light / lit[..., None])
         colours = _learn(even[mask])
-        if turn == 0:
-            colours = _on_two_sides(colours, lab)
-        apart, nearest = colours.distance(even.reshape(-1, 3))
-        near = (apart < _FAR).reshape(mask.shape)
-        mask = _joined_to(rim, near)
-        lightness = colours.means[nearest, 0].reshape(mask.shape)
-        lit *= _lighting(even[..., 0], lightness, mask)
-    shadow = colours.in_shadow(even.reshape(-1, 3)).reshape(mask.shape)
-    return mask, shadow & ~mask
+    return colours, lit
 
 
 def _rim(height: int, width: int) -> Mask:
@@ -134,16 +142,16 @@ def _on_two_sides(colours: _Colours, lab: Floats) -> _Colours:
     sides = (lab[:breadth], lab[-breadth:], lab[:, :breadth], lab[:, -breadth:])
     seen = np.zeros(len(colours.means), dtype=np.int64)
     for side in sides:
-        apart, nearest = colours.distance(side.reshape(-1, 3))
+        apart, nearest = colours.distance(side)
         counts = np.bincount(nearest[apart < _FAR], minlength=len(seen))
-        seen += counts > 0.04 * len(nearest)
+        seen += counts > 0.04 * nearest.size
     kept = seen >= 2 if (seen >= 2).any() else seen > 0
     return _Colours(colours.means[kept], colours.spreads[kept]) if kept.any() else colours
 
 
 def _joined_to(rim: Mask, near: Mask) -> Mask:
     """Keep what is joined to the rim; specks of other colours within are closed first."""
-    closed = ndimage.binary_closing(near, iterations=2) | near
+    closed = ndimage.binary_closing(near, iterations=1) | near
     labels, count = ndimage.label(closed)
     joined = np.zeros(count + 1, dtype=np.bool_)
     joined[labels[rim]] = True
@@ -158,8 +166,13 @@ def _lighting(seen: Floats, expected: Floats, mask: Mask) -> Floats:
     sigma = _SMOOTH * max(mask.shape) / _COARSE
     total = ndimage.gaussian_filter(_coarse(np.where(mask, change, 0.0)), sigma)
     there = ndimage.gaussian_filter(_coarse(mask.astype(np.float64)), sigma)
-    field = Image.fromarray((total / (there + 0.02)).astype(np.float32))
-    return np.exp(np.asarray(field.resize((width, height), Image.Resampling.BILINEAR)))
+    return np.exp(_resized(total / (there + 0.02), width, height))
+
+
+def _resized(field: Floats, width: int, height: int) -> Floats:
+    smooth = Image.fromarray(field.astype(np.float32))
+    resized = smooth.resize((width, height), Image.Resampling.BILINEAR)
+    return np.asarray(resized, dtype=np.float64)
 
 
 def _coarse(values: Floats) -> Floats:
