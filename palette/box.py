@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 _EXAMPLE = "write four parts of the photo from 0 to 1, such as 0.05,0.8,0.2,0.95"
@@ -63,6 +64,16 @@ class Box:
         if not (0 <= x <= 1 and 0 <= y <= 1):
             raise ValueError(f"the point {x:g},{y:g} lies outside the photo; {_EXAMPLE}")
         return cls(max(0, x - reach), max(0, y - reach), min(1, x + reach), min(1, y + reach))
+
+    @classmethod
+    def around_all(cls, boxes: Sequence[Box]) -> Box:
+        """Return the smallest box around at least one other."""
+        return cls(
+            min(box.left for box in boxes),
+            min(box.top for box in boxes),
+            max(box.right for box in boxes),
+            max(box.bottom for box in boxes),
+        )
 
     @property
     def area(self) -> float:

@@ -25,9 +25,6 @@ from palette.colour import (
 )
 from palette.photo import PhotoError
 
-Corrected = Literal["none", "white", "chart"]
-"""What a colour was corrected by."""
-
 PAPER = Lab(95.0, 0.0, 0.0)
 """White paper unless told otherwise (office and drawing paper: L* 93 to 96; common practice)."""
 
@@ -158,8 +155,8 @@ def chart_reference(seen: Floats, known: Floats) -> Reference:
             "the patches of the chart are too much alike to tell how the camera sees colours; "
             "mark red, green and blue ones too, or use white paper"
         )
-    matrix = np.linalg.lstsq(seen * weight, wanted * weight, rcond=None)[0].T
-    return _reference(matrix, "chart")
+    columns, *_ = np.linalg.lstsq(seen * weight, wanted * weight, rcond=None)
+    return _reference(np.asarray(columns.T, dtype=np.float64), "chart")
 
 
 def read_chart(text: str | bytes) -> tuple[Patch, ...]:
@@ -190,12 +187,6 @@ def _patch(number: int, entry: object) -> Patch:
         return Patch(Box(*map(float, entry["box"])), Lab(*map(float, entry["lab"])))
     except (KeyError, TypeError, ValueError) as error:
         raise WhiteError(f"patch {number} of the chart is wrong: {error}") from None
-
-
-def mean_in(light: Floats, box: Box) -> Floats:
-    """Return the mean light in the middle of a box, shape (3,); light is (height, width, 3)."""
-    left, top, right, bottom = box.shrunk(0.1).pixels(light.shape[1], light.shape[0])
-    return np.asarray(light[top:bottom, left:right].mean(axis=(0, 1)))
 
 
 def find_paper(light: Floats) -> Box | None:
@@ -238,20 +229,15 @@ def spread_of_paper(light: Floats, box: Box) -> Box:
 
     step = max(1, round(max(light.shape) / _SIDE))
     small = light[::step, ::step]
-    like = (np.abs(small / np.maximum(mean_in(light, box), 1e-4) - 1) < _LIKE).all(axis=-1)
-    areas, _ = label(like)
     left, top, right, bottom = box.pixels(small.shape[1], small.shape[0])
+    marked = np.median(small[top:bottom, left:right].reshape(-1, 3), axis=0)
+    areas, _ = label((np.abs(small / np.maximum(marked, 1e-4) - 1) < _LIKE).all(axis=-1))
     inside = np.unique(areas[top:bottom, left:right])
     paper = np.isin(areas, inside[inside > 0])
     if not paper.any() or paper.mean() > _SIZE[1]:
         return box
     found = _around(paper)
-    return Box(
-        min(found.left, box.left),
-        min(found.top, box.top),
-        max(found.right, box.right),
-        max(found.bottom, box.bottom),
-    )
+    return Box.around_all((found, box))
 
 
 def _bright_and_plain(light: Floats) -> NDArray[np.bool_]:
