@@ -95,6 +95,14 @@ def cie_reflectances() -> np.ndarray:
 
 
 @lru_cache
+def training_reflectances() -> np.ndarray:
+    """Return 190 training reflectances of the Academy's RAW to ACES utility, shape (190, 61)."""
+    from colour.characterisation import read_training_data_rawtoaces_v1
+
+    return _aligned(read_training_data_rawtoaces_v1()).T
+
+
+@lru_cache
 def chart_reflectances() -> np.ndarray:
     """Return the 24 patches of a colour chart (BabelColor average), shape (24, 61)."""
     patches = colour.SDS_COLOURCHECKERS["BabelColor Average"].values()
