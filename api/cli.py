@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import argparse
 import os
+import socket
 import sys
 import threading
+import time
 import webbrowser
 from collections.abc import Sequence
 from pathlib import Path
@@ -130,13 +132,49 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def _serve(wish: argparse.Namespace) -> int:
     from api.app import serve
+    from api.database import StoreError
 
+    fault = _cannot_listen(wish.host, wish.port)
+    if fault:
+        print(
+            f"spreadwell: can't serve on {wish.host}, port {wish.port}: {fault}; "
+            "is it running already? Otherwise choose another with --port",
+            file=sys.stderr,
+        )
+        return 2
     where = f"http://{wish.host}:{wish.port}/"
-    print(f"Spreadwell is at {where} (stop it with Ctrl+C)")
+    print(f"Spreadwell is at {where} (stop it with Ctrl+C)", flush=True)
     if not wish.no_open:
-        threading.Timer(1.0, webbrowser.open, (where,)).start()
-    serve(wish.host, wish.port, wish.data or _default_store())
+        threading.Thread(target=_open, args=(wish.host, wish.port, where), daemon=True).start()
+    try:
+        serve(wish.host, wish.port, wish.data or _default_store())
+    except StoreError as error:
+        print(f"spreadwell: {error}", file=sys.stderr)
+        return 2
     return 0
+
+
+def _cannot_listen(host: str, port: int) -> str:
+    """Return why nothing can be served there, in the system's words; '' if it can."""
+    try:
+        with socket.create_server((host, port)):
+            return ""
+    except OSError as error:
+        return error.strerror or str(error)
+    except OverflowError:
+        return "ports go up to 65535"
+
+
+def _open(host: str, port: int, where: str) -> None:
+    """Open the page in a browser as soon as the server answers."""
+    for _ in range(100):
+        try:
+            socket.create_connection((host, port), timeout=1).close()
+        except OSError:
+            time.sleep(0.1)
+        else:
+            webbrowser.open(where)
+            return
 
 
 def _default_store() -> Path:

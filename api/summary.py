@@ -79,9 +79,10 @@ def _background(plan: Plan) -> list[str]:
     tally = Counter(c.verdict for c in plan.contrasts if c.background == plan.background)
     stand = f"{tally['clear']} of {number(sum(tally.values()), 'fabric')} stand out clearly"
     soft = f", {tally['soft']} softly" if tally["soft"] else ""
-    gone = tally["lost"] + tally["camouflage"]
+    gone, half = tally["lost"], tally["camouflage"]
     sink = f", {gone} {'sinks' if gone == 1 else 'sink'} into it" if gone else ""
-    return [f"On '{name}' {stand}{soft}{sink}."]
+    melt = f", {half} half {'melts' if half == 1 else 'melt'} into it" if half else ""
+    return [f"On '{name}' {stand}{soft}{sink}{melt}."]
 
 
 def _picks(choice: Choice) -> list[str]:

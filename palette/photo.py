@@ -50,6 +50,10 @@ _OTHERS = (
 _HEIC = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1")
 _SAVE = "open it in a photo program, save it as JPEG and choose that file"
 
+_DAMAGED = (
+    "is damaged or cut short; copy it again from the camera or phone, or choose another photo"
+)
+
 # Pillow refuses twice this number by itself, as the header is read.
 Image.MAX_IMAGE_PIXELS = MOST_PIXELS_JPEG
 
@@ -173,13 +177,15 @@ def _check_bytes(data: bytes, name: str) -> None:
 def _header(data: bytes, name: str) -> Image.Image:
     """Read what comes before the pixels."""
     try:
-        if data[4:8] == b"ftyp" and data[8:12] in _HEIC:
+        if _is_heic(data):
             return _heic(data, name)
         return Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "WEBP"))
     except PhotoError:
         raise
     except Image.DecompressionBombError as error:
-        raise PhotoError(_too_many(name, 2 * MOST_PIXELS_JPEG, MOST_PIXELS_JPEG)) from error
+        raise PhotoError(
+            _too_many(name, f"over {2 * MOST_PIXELS_JPEG:,}", MOST_PIXELS_JPEG)
+        ) from error
     except Exception as error:  # broken files make decoders raise nearly anything
         raise PhotoError(f"{name!r} {_what_it_is(data)}") from error
 
@@ -197,17 +203,16 @@ def _heic(data: bytes, name: str) -> Image.Image:
 
 
 def _what_it_is(data: bytes) -> str:
+    if _is_heic(data) or any(data[offset:].startswith(mark) for offset, mark in _OURS):
+        return _DAMAGED
     for offset, mark, what in _OTHERS:
         if data[offset:].startswith(mark):
             return f"is {what}, which is not read here; {_SAVE}"
-    if any(data[offset:].startswith(mark) for offset, mark in _OURS):
-        return _DAMAGED
     return "is not a picture; choose a photo saved as JPEG, PNG or WebP"
 
 
-_DAMAGED = (
-    "is damaged or cut short; copy it again from the camera or phone, or choose another photo"
-)
+def _is_heic(data: bytes) -> bool:
+    return data[4:8] == b"ftyp" and data[8:12] in _HEIC
 
 
 def _check_size(image: Image.Image, name: str) -> None:
@@ -216,7 +221,7 @@ def _check_size(image: Image.Image, name: str) -> None:
     scales = isinstance(image, JpegImageFile) and not image.info.get("progressive")
     most = MOST_PIXELS_JPEG if scales else MOST_PIXELS
     if shorter * longer > most:
-        raise PhotoError(_too_many(name, shorter * longer, most))
+        raise PhotoError(_too_many(name, f"{shorter * longer:,}", most))
     if shorter < SHORTEST_SIDE or longer > LONGEST_FOR_SHORTEST * shorter:
         raise PhotoError(
             f"{name!r} is only {image.width} x {image.height} pixels, too small to read a colour "
@@ -224,10 +229,10 @@ def _check_size(image: Image.Image, name: str) -> None:
         )
 
 
-def _too_many(name: str, pixels: int, most: int) -> str:
+def _too_many(name: str, count: str, most: int) -> str:
     return (
-        f"{name!r} has {pixels / 1e6:.0f} megapixels or more; at most {most / 1e6:.0f} are read: "
-        "make it smaller, 12 are plenty"
+        f"{name!r} has {count} pixels; at most {most:,} are read: make it smaller, "
+        "12 megapixels are plenty"
     )
 
 

@@ -16,7 +16,8 @@ from palette.flaws import flaws as found_flaws
 from palette.light import falling_light
 from palette.photo import Photo, histogram, inside, light_of, open_photo, shrunk
 from palette.profile import in_srgb
-from palette.reduce import at_working_scale, cloth_of, feature_size, main_colours, mean_light
+from palette.reduce import cloth_of, feature_size, main_colours, mean_light
+from palette.scale import at_working_scale
 from palette.white import PAPER, Reference
 
 PICTURE_SIDE = 1024

@@ -15,19 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.colour import Floats, difference, light_to_lab
-from palette.photo import Photo, middle, reduced
 from palette.profile import Meaning
 
-_WORKING_SIDE = 256
-"""Longer side of the pixels looked at."""
-_LAGS = ((3,), (6, 8), (12, 16), (24, 32))
-"""Distances in pixels, by octave, that tell the scale of a print."""
-_LINES = 100
-"""Rows and columns looked at for that, along the longer side."""
-_PRINT_OVER_GRAIN = 0.15
-"""Least climb of the variogram, part of its first value, that is a print and not grain."""
-_GRAINY = 0.3
-"""Share of all spread that is grain, from which on threads are averaged."""
 _BIN = 2.5
 """Side of a bin of Lab."""
 _GROUPS = 14
@@ -41,18 +30,6 @@ _MOSTLY_EDGE = 0.85
 """From this share of edge pixels on, a group may be a mixture of two others."""
 _ON_THE_WAY = 6.0
 """Largest difference between a group and the mixture it is taken for."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class View:
-    """A photo at a scale that suits its print."""
-
-    photo: Photo
-    """The pixels to work on."""
-    times: int
-    """How many times smaller they are."""
-    grainy: bool
-    """Whether threads show as strongly as the print does."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -90,21 +67,6 @@ def mean_light(shares: Floats, meaning: Meaning) -> Floats:
     every decoded pixel: any shrinking would have mixed sRGB numbers first.
     """
     return meaning.light((shares * meaning.curves).sum(axis=1))
-
-
-def at_working_scale(photo: Photo) -> View:
-    """Shrink a photo until the features of its print are some 4 to 12 pixels wide.
-
-    Edges then are thin and noise is low. What is left of a fine print is cut
-    down to its middle, so the work stays the same.
-    """
-    coarsest = max(1, round(max(photo.pixels.size) / _WORKING_SIDE))
-    if photo.mask is not None:
-        return View(reduced(photo, coarsest), coarsest, grainy=False)
-    spread = _spread(np.asarray(photo.pixels.convert("L"), dtype=np.float32))
-    times = min(coarsest, _times(spread))
-    grainy = times > 1 and spread[0] > _GRAINY * spread[-1]
-    return View(middle(reduced(photo, times), _WORKING_SIDE), times, bool(grainy))
 
 
 def cloth_of(light: Floats, counts: NDArray[np.bool_], *, grainy: bool = False) -> Cloth:
@@ -157,35 +119,6 @@ def _crossings(
     last_flat = np.maximum.accumulate(np.where(flat, np.arange(flat.shape[1]), 0), axis=1)
     filled = np.take_along_axis(labels, last_flat, axis=1)
     return int(((filled[:, 1:] != filled[:, :-1]) & counts[:, 1:] & counts[:, :-1]).sum())
-
-
-def _spread(grey: NDArray[np.float32]) -> Floats:
-    """Largest mean square difference of grey between pixels up to each octave of _LAGS apart.
-
-    The sum of both directions (variogram). Two lags an octave, lest both fall
-    on the period of a print.
-    """
-    step = max(1, round(max(grey.shape) / _LINES))
-    across, down = grey[::step], np.ascontiguousarray(grey[:, ::step].T)
-    octaves = [max(_apart(across, lag) + _apart(down, lag) for lag in lags) for lags in _LAGS]
-    return np.maximum.accumulate(np.array(octaves))
-
-
-def _apart(lines: NDArray[np.float32], lag: int) -> float:
-    lag = min(lag, lines.shape[1] - 1)
-    return float(np.square(lines[:, lag:] - lines[:, :-lag]).mean())
-
-
-def _times(spread: Floats) -> int:
-    """Choose how many times smaller to look at a photo.
-
-    The spread climbs with distance up to the width of a feature. The octave in
-    which it climbs most tells the scale of the print. What is done climbing at
-    the shortest distance is grain, threads and noise: look as coarsely as may be.
-    """
-    climb = np.diff(spread)
-    print_shows = climb.max() >= _PRINT_OVER_GRAIN * spread[0]
-    return 1 << (int(climb.argmax()) if print_shows else len(climb))
 
 
 def _flat(lab: Floats, counts: NDArray[np.bool_]) -> NDArray[np.bool_]:

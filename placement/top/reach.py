@@ -20,7 +20,7 @@ from placement.top.setting import Setting
 from placement.top.starts import any_layout, grown_start, two_part_start
 from placement.top.task import Ints, Task, classes_at, deal, level_of, make_task
 
-SWAPS_PER_SECOND = 48_000
+SWAPS_PER_SECOND = 30_000
 """Swaps a second of one core makes at 72 cells (measured; only sets how long to try)."""
 CONFLICTS_PER_SECOND = 30_000
 """Conflicts a second of one core resolves in small questions (measured likewise)."""
@@ -30,6 +30,8 @@ CLAUSES_THAT_SLOW = 50_000
 """With so many clauses a conflict costs twice as much (measured likewise)."""
 SWAPS_PER_TRY = 20
 """What setting up a try costs, in swaps."""
+NOISES = (0.0, 0.5)
+"""Taken in turn: some questions need the best swap each time, others some chance."""
 FIRST_PATIENCE = 300
 """Swaps without progress after which the first tries end."""
 FEWEST_CONFLICTS = 200
@@ -136,8 +138,9 @@ class _Hunt:
             level = min(self.level + step, self.bound.level)
             classes = classes_at(self.task, level)
             start = grown_start(self.task, level, self.rng) if self.tries % 2 else self.layout
+            noise = NOISES[self.tries // 2 % len(NOISES)]
             found, swaps = untangle(
-                classes, classes.of[start], self.task.edges, budget, self.patience, self.rng
+                classes, classes.of[start], self.task.edges, budget, self.patience, noise, self.rng
             )
             self.tries += 1
             budget -= swaps + SWAPS_PER_TRY

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import socket
 import subprocess
 import sys
 import xml.etree.ElementTree as ET
@@ -120,6 +121,27 @@ def test_a_place_that_can_t_be_written_to_is_named(tmp_path: Path) -> None:
     done = _run("plan", BUNDLE[0], "--across", 1, "--down", 1, "--out", taken)
     assert done.returncode == 2
     assert f"{taken}: File exists" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_a_port_that_is_taken_is_told_with_a_way_out(tmp_path: Path) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        done = _run("--no-open", "--port", port, "--data", tmp_path / "plans.sqlite3")
+    assert done.returncode == 2
+    assert f"port {port}" in done.stderr
+    assert "--port" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_a_file_that_keeps_no_plans_is_named(tmp_path: Path) -> None:
+    wrong = tmp_path / "letter.txt"
+    wrong.write_text("Dear Maren, " * 100)
+    with socket.create_server(("127.0.0.1", 0)) as free:
+        port = free.getsockname()[1]
+    done = _run("--no-open", "--port", port, "--data", wrong)
+    assert done.returncode == 2
+    assert "letter.txt" in done.stderr
     assert "Traceback" not in done.stderr
 
 

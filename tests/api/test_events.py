@@ -156,3 +156,34 @@ def test_hanging_up_stops_the_work_and_changes_nothing(
     assert slow["error"] == "StoppedError"
     assert slow["steps"] < 40
     assert store.get(plan.id).revision == 1
+
+
+def test_changes_sent_at_once_are_made_one_after_the_other(client: TestClient, plan: Saved) -> None:
+    path, statuses = f"/api/plans/{plan.id}/brief", []
+
+    def rename(number: int) -> None:
+        answer = client.patch(path, json={"title": f"Quilt {number}"})
+        statuses.append(answer.status_code)
+
+    threads = [threading.Thread(target=rename, args=(number,)) for number in range(5)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert statuses == [200] * 5
+    assert client.get(f"/api/plans/{plan.id}").json()["revision"] == 6
+
+
+def test_the_server_answers_others_while_it_works(
+    client: TestClient, plan: Saved, slow: dict[str, Any]
+) -> None:
+    path = f"/api/plans/{plan.id}/layout"
+    worker = threading.Thread(target=client.post, args=(path,))
+    worker.start()
+    while not slow["steps"]:
+        time.sleep(0.005)
+    assert client.get("/api/health").status_code == 200
+    assert client.get(f"/api/plans/{plan.id}").json()["revision"] == 1
+    assert not slow["ended"].is_set()
+    worker.join()
+    assert client.get(f"/api/plans/{plan.id}").json()["revision"] == 2

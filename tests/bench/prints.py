@@ -47,8 +47,8 @@ def draw(kind: str, rng: np.random.Generator, width: int, height: int, feature: 
     dyes = dyes[: labels.max() + 1]
     lights = lab_to_light(dyes)
     shares = np.bincount(labels.ravel(), minlength=len(dyes)) / labels.size
-    light = lights[labels].reshape(height, 2, width, 2, 3).mean(axis=(1, 3))
-    return Print(kind, dyes[shares > 0], shares[shares > 0], light)
+    cover = np.stack([_halved(labels == dye) for dye in range(len(dyes))], axis=-1)
+    return Print(kind, dyes[shares > 0], shares[shares > 0], cover @ lights)
 
 
 def falling(rng: np.random.Generator, height: int, width: int, fall: float) -> np.ndarray:
@@ -79,6 +79,12 @@ def jpeg(light: np.ndarray, quality: int = 85, **options: object) -> bytes:
 def image(light: np.ndarray) -> Image.Image:
     """Turn light into an 8-bit sRGB image."""
     return Image.fromarray(np.round(255 * light_to_srgb(light)).astype(np.uint8))
+
+
+def _halved(part: np.ndarray) -> np.ndarray:
+    """Share of each two by two pixels that belongs to a part."""
+    quarters = (part[row::2, column::2] for row in range(2) for column in range(2))
+    return sum(quarter.astype(np.float64) for quarter in quarters) / 4
 
 
 def _dyes(rng: np.random.Generator, count: int, kind: str) -> np.ndarray:
