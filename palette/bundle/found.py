@@ -11,8 +11,8 @@ from typing import Literal
 
 import numpy as np
 
+from palette.bundle.outline import smallest_rectangle
 from palette.bundle.quad import Point, Quad
-from palette.colour import Floats
 
 Kind = Literal["spread", "grid", "stack"]
 """How a bundle lies: with gaps, edge to edge in rows and columns, or folded one on another."""
@@ -90,8 +90,7 @@ def moved(found: Found, number: int, corner: int, to: Point) -> Found:
         raise ValueError(f"a piece has the corners 0 to 3, not {corner}")
     corners = piece.quad.array()
     corners[corner] = to
-    first, second, third, fourth = ((float(x), float(y)) for x, y in corners)
-    return _with(found, number, (replace(piece, quad=Quad((first, second, third, fourth))),))
+    return _with(found, number, (replace(piece, quad=Quad.given(corners)),))
 
 
 def split(found: Found, number: int, *, across: bool, at: float = 0.5) -> Found:
@@ -109,8 +108,6 @@ def joined(found: Found, first: int, second: int) -> Found:
     """Join two pieces of one fabric; the name of the first stays."""
     if first == second:
         raise ValueError(f"piece {first} can't be joined with itself; name two pieces")
-    from palette.bundle.outline import smallest_rectangle
-
     size = np.array([found.width, found.height])
     pair = (found.piece(first), found.piece(second))
     points = np.concatenate([piece.quad.array() for piece in pair]) * size
@@ -142,11 +139,6 @@ def cells(whole: Quad, rows: int, columns: int) -> list[Quad]:
     ]
 
 
-def corners_seen(found: Found) -> list[Floats]:
-    """Return the corners of each piece in pixels."""
-    return [piece.quad.array() * [found.width, found.height] for piece in found.pieces]
-
-
 def _with(found: Found, number: int, pieces: tuple[Piece, ...]) -> Found:
     before, after = found.pieces[:number], found.pieces[number + 1 :]
     return replace(found, pieces=(*before, *pieces, *after))
@@ -164,6 +156,4 @@ def _free_name(found: Found, name: str) -> str:
 def _beside(row: list[Quad], quad: Quad) -> bool:
     """Whether a piece lies in a row: its middle is level with the last one's body."""
     y = row[-1].array()[:, 1]
-    return bool(y.min() < quad.middle[1] < y.max()) and quad.middle[1] < float(y.mean()) + 0.5 * (
-        float(y.max() - y.min())
-    )
+    return bool(y.min() < quad.middle[1] < y.max())

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy import ndimage
 from scipy.spatial import ConvexHull
 
-from palette.bundle.table import Mask
 from palette.colour import Floats
 
 _CORNER = 0.12
@@ -14,7 +14,7 @@ _CORNER = 0.12
 _ROUNDS = 3
 
 
-def outline(piece: Mask) -> Floats | None:
+def outline(piece: NDArray[np.bool_]) -> Floats | None:
     """Find the corners of a piece that is more or less four-sided.
 
     The smallest rectangle round it is the start; then each side is laid through
@@ -29,7 +29,7 @@ def outline(piece: Mask) -> Floats | None:
     down, across = np.nonzero(piece & ~ndimage.binary_erosion(piece, border_value=0))
     if len(down) < 12:
         return None
-    rim = np.column_stack([across, down]) + 0.5
+    rim = np.column_stack([across, down]).astype(np.float64) + 0.5
     corners = smallest_rectangle(rim)
     for _ in range(_ROUNDS):
         better = _laid(rim, corners)
@@ -46,17 +46,16 @@ def smallest_rectangle(points: Floats) -> Floats:
     """
     hull = points[ConvexHull(points).vertices]
     sides = np.roll(hull, -1, axis=0) - hull
-    best: tuple[float, Floats] | None = None
+    best, least = points[:4], np.inf
     for angle in np.unique(np.round(np.arctan2(sides[:, 1], sides[:, 0]) % (np.pi / 2), 4)):
         turn = np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]])
         turned = hull @ turn
         (left, top), (right, bottom) = turned.min(axis=0), turned.max(axis=0)
         area = (right - left) * (bottom - top)
-        if best is None or area < best[0]:
+        if area < least:
             box = np.array([[left, top], [right, top], [right, bottom], [left, bottom]])
-            best = area, box @ turn.T
-    assert best is not None
-    return best[1]
+            best, least = box @ turn.T, area
+    return best
 
 
 def _laid(rim: Floats, corners: Floats) -> Floats | None:

@@ -7,6 +7,7 @@ View Geometry, 2.3).
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -50,11 +51,15 @@ class Quad:
             )
 
     @classmethod
+    def given(cls, points: Iterable[Sequence[float]]) -> Quad:
+        """Make a quadrilateral of four points as they are."""
+        first, second, third, fourth = ((float(x), float(y)) for x, y in points)
+        return cls((first, second, third, fourth))
+
+    @classmethod
     def of(cls, points: Floats) -> Quad:
         """Make a quadrilateral of an array of four points, shape (4, 2), put inside the photo."""
-        inside = np.round(np.clip(points, 0.0, 1.0), 5)
-        first, second, third, fourth = ((float(x), float(y)) for x, y in inside)
-        return cls((first, second, third, fourth))
+        return cls.given(np.round(np.clip(points, 0.0, 1.0), 5))
 
     @classmethod
     def of_pixels(cls, points: Floats, width: int, height: int) -> Quad:
@@ -83,6 +88,12 @@ class Quad:
         """Give where points of the flat piece, 0 to 1 across and down, appear in the photo."""
         flat = np.column_stack([points, np.ones(len(points))]) @ projection(_SQUARE, self.array()).T
         return np.asarray(flat[:, :2] / flat[:, 2:])
+
+    def holds(self, point: Point) -> bool:
+        """Tell whether a point of the photo lies in it."""
+        corners = self.array()
+        sides, to = np.roll(corners, -1, axis=0) - corners, np.array(point) - corners
+        return bool((sides[:, 0] * to[:, 1] - sides[:, 1] * to[:, 0] >= 0).all())
 
     def part(self, left: float, top: float, right: float, bottom: float) -> Quad:
         """Cut a rectangle out of the flat piece; sides as parts of it, 0 to 1."""

@@ -65,7 +65,7 @@ def _pieces(cloth: Mask, least: float) -> list[Placed]:
 
 
 def _without_threads(cloth: Mask) -> NDArray[np.int32]:
-    """Number what hangs together by more than threads."""
+    """Give a number to all that hangs together by more than threads."""
     filled = ndimage.binary_fill_holes(cloth)
     opened = ndimage.binary_opening(filled, iterations=_GRAIN)
     return np.asarray(ndimage.label(opened)[0])

@@ -55,12 +55,12 @@ class Look:
     @property
     def height(self) -> int:
         """Rows of pixels."""
-        return self.table.shape[0]
+        return int(self.table.shape[0])
 
     @property
     def width(self) -> int:
         """Columns of pixels."""
-        return self.table.shape[1]
+        return int(self.table.shape[1])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -73,7 +73,7 @@ class _Colours:
     """Deviations in L*, a* and b*, shape (n, 3)."""
 
     def distance(self, lab: Floats) -> tuple[Floats, NDArray[np.int64]]:
-        """Give for Lab of shape (..., 3) the deviations from the nearest colour, and which it is."""
+        """Give for Lab, shape (..., 3), the deviations from the nearest colour and its number."""
         least = np.full(lab.shape[:-1], np.inf)
         nearest = np.zeros(lab.shape[:-1], dtype=np.int64)
         for number, (mean, spread) in enumerate(zip(self.means, self.spreads, strict=True)):

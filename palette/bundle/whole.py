@@ -1,11 +1,10 @@
-"""A bundle that lies edge to edge: its outline as a whole, and a grid in it."""
+"""A bundle that lies edge to edge: its outline as a whole."""
 
 from __future__ import annotations
 
 import numpy as np
 from scipy import ndimage
 
-from palette.bundle.found import cells
 from palette.bundle.outline import outline
 from palette.bundle.quad import Quad
 from palette.bundle.spread import cloth
@@ -31,8 +30,3 @@ def whole(look: Look) -> Quad | None:
     if corners is None:
         return None
     return Quad.of_pixels(corners - reach - 1, look.width, look.height)
-
-
-def grid(whole: Quad, rows: int, columns: int) -> list[Quad]:
-    """Divide a bundle laid edge to edge."""
-    return cells(whole, rows, columns)
