@@ -110,7 +110,7 @@ def _blurred(image: Image.Image) -> str | None:
 
 
 def _steps(lines: NDArray[np.float32]) -> NDArray[np.float32]:
-    return np.abs(lines[:, _EDGE:] - lines[:, :-_EDGE]).ravel()
+    return np.asarray(np.abs(lines[:, _EDGE:] - lines[:, :-_EDGE]).ravel())
 
 
 def _falling(field: Floats) -> str | None:

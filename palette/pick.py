@@ -24,6 +24,7 @@ from palette.sieve import (
     Bundle,
     Out,
     by_preference,
+    doubtful,
     from_background,
     measure,
     sift,
@@ -32,7 +33,7 @@ from palette.sieve import (
     unlike,
 )
 from palette.sureness import is_open
-from palette.words import listed, plural, tenths, too_close
+from palette.words import listed, plural, tenths
 
 
 def pick(
@@ -224,6 +225,6 @@ def _doubts(bundle: Bundle, chosen: Sequence[int], limits: Limits) -> tuple[str,
     open_pairs = sorted((p for p in chances if is_open(chances[p])), key=lambda p: -chances[p])
     return tuple(
         f"'{bundle.fabrics[a].name}' and '{bundle.fabrics[b].name}' may be nearly the same"
-        f" ({tenths(bundle.far[a, b])} apart). {too_close(chances[a, b], 'are that alike')}"
+        f" ({tenths(bundle.far[a, b])} apart). {doubtful(bundle, a, b, chances[a, b])}"
         for a, b in open_pairs
     )

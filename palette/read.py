@@ -43,7 +43,7 @@ class Source:
     """Where pixels come from."""
 
     photo: str = ""
-    """Names the photo."""
+    """Names the photo; '' makes a name of its pixels."""
     light: str = ""
     """Names the light it was taken in."""
     reference: Reference | None = None
@@ -87,8 +87,7 @@ def read(
         the message says what to do.
     """
     lit = in_daylight(open_photo(data, name), white, paper, even=even)
-    # A checksum tells the photos of a bundle apart and takes a millisecond.
-    source = Source(f"{crc32(data):08x}", light, lit.reference)
+    source = Source("", light, lit.reference)
     return read_photo(lit.cloth, id=id, name=name, source=source, even=even, flaws=lit.flaws)
 
 
@@ -132,7 +131,7 @@ def read_photo(
         tuple(map(_share, lab, shares)),
         round(feature_size(cloth, lab) * view.times / min(small.pixels.size), 3),
         (*flaws, *found_flaws(seen, small, field, cloth, lab)),
-        source.photo,
+        source.photo or f"{crc32(small.pixels.tobytes()):08x}",
         source.light,
         reference.how if reference else "none",
     )

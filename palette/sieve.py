@@ -16,7 +16,7 @@ from palette.colour import Floats
 from palette.contrast import rejudge
 from palette.fabric import Fabric
 from palette.likeness import differences, pair_closeness
-from palette.sureness import SURE, case, chance_below
+from palette.sureness import SURE, case, chance_below, is_together
 from palette.words import tenths, too_close
 
 Out = dict[int, LeftOut]
@@ -119,6 +119,12 @@ def twin_chance(bundle: Bundle, a: int, b: int, limits: Limits) -> float:
     return min(afar, chance_below(limits.twin_close, close, how))
 
 
+def doubtful(bundle: Bundle, a: int, b: int, chance: float) -> str:
+    """Say that photos leave open whether two fabrics are near-twins."""
+    together = is_together(case(bundle.fabrics[a], bundle.fabrics[b]))
+    return too_close(chance, "are that alike", together=together)
+
+
 def unlike(bundle: Bundle, a: int, b: int) -> str:
     """Say how little two near-twins differ."""
     far, close = tenths(bundle.far[a, b]), tenths(bundle.close[a, b])
@@ -155,7 +161,7 @@ def _unfit(bundle: Bundle, fabric: Fabric, limits: Limits) -> LeftOut | None:
 def _twin(bundle: Bundle, place: int, twin: int, limits: Limits) -> LeftOut:
     one, other = bundle.fabrics[place], bundle.fabrics[twin]
     chance = twin_chance(bundle, place, twin, limits)
-    doubt = f" {too_close(chance, 'are that alike')}" if chance < SURE else ""
+    doubt = f" {doubtful(bundle, place, twin, chance)}" if chance < SURE else ""
     return LeftOut(
         one.id,
         "twin",

@@ -92,6 +92,11 @@ def likely(measured: float, how: Case) -> tuple[float, float]:
     return low, high
 
 
+def is_together(how: Case | None) -> bool:
+    """Whether one photo shows both fabrics."""
+    return how in ("one photo, corrected", "one photo, as taken")
+
+
 def is_open(chance: float) -> bool:
     """Whether a chance is neither good enough to say something nor to deny it."""
     return 1 - SURE < chance < SURE
