@@ -25,14 +25,17 @@ from placement.top.task import Ints, Task
 
 __all__ = ["arrange", "best_swaps", "measure"]
 
-_STEPS = 1_600
+_STEPS = 1_500
 """Steps of the search over the whole table of swaps."""
-_STEPS_AGAIN = 300
+_STEPS_AGAIN = 250
 """Steps for touching up an earlier layout, or for insisting on different neighbours."""
 _PRICES = (0.04, 0.08, 0.16, 0.3)
 """Rising prices of a repeated contact, in standard deviations: a quarter of the steps each."""
 _REPEATS = 0.12
 """The part of contacts that may repeat a pair of fabrics: 14 of 120."""
+_HALF = 0.5
+_MOST_AIM = 1.3
+"""The most to search for, as a part of what is wanted."""
 _TWINS = 3.0
 """Fabrics that differ by less (CIEDE2000) are swapped with each other only at the end."""
 _TWIN_STEPS = 60
@@ -104,9 +107,9 @@ def _layout(made: Ask, limit: Reach, tick: Tick) -> Ints:
     least = wanted(request.apart, limit.best)
     rng = np.random.default_rng(request.seed)
     if made.previous is not None:
-        return _touched_up(made, made.previous, least, rng, tick)
+        return _touched_up(made, made.previous, _aim(request.apart, limit), rng, tick)
     own = _rule(made)
-    objective = _objective(made, own, least)
+    objective = _objective(made, own, _aim(request.apart, limit))
     if own.start is not None:
         start = settle(made.task, objective, own.start, rng)
     else:
@@ -117,6 +120,19 @@ def _layout(made: Ask, limit: Reach, tick: Tick) -> Ints:
     if request.style == "scattered" and _closest(made.task, layout) < least:
         layout = _insisted(made, objective, limit, rng, layout)
     return canonical(made.where, objective, layout)
+
+
+def _aim(apart: float, limit: Reach) -> float:
+    """Return the least neighbour difference to search for.
+
+    More than what is wanted as long as it is not settled that no more can be
+    reached: so the wanted part of the true limit is kept too. Above one half
+    that could ask for too much.
+    """
+    least = wanted(apart, limit.best)
+    if apart > _HALF:
+        return least
+    return min(wanted(apart, limit.bound), _MOST_AIM * least)
 
 
 def _rule(made: Ask) -> Rule:

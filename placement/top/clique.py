@@ -25,8 +25,15 @@ def heavy_clique(joined: Bools, weights: Ints, limit: int) -> list[int] | None:
     for start in range(len(weights)):
         clique = _greedy(joined, weights, start)
         if weights[clique].sum() > limit:
-            return sorted(clique)
+            return clique
     return _Branching(joined, weights, limit).search()
+
+
+def crowds(joined: Bools, weights: Ints, count: int) -> list[list[int]]:
+    """Return the heaviest different cliques that growing from each member finds."""
+    grown = {tuple(_greedy(joined, weights, start)) for start in range(len(weights))}
+    heaviest = sorted(grown, key=lambda clique: (-weights[list(clique)].sum(), clique))
+    return [list(clique) for clique in heaviest[:count]]
 
 
 def _greedy(joined: Bools, weights: Ints, start: int) -> list[int]:
@@ -40,7 +47,7 @@ def _greedy(joined: Bools, weights: Ints, start: int) -> list[int]:
         clique.append(chosen)
         open_ &= joined[chosen]
         open_[chosen] = False
-    return clique
+    return sorted(clique)
 
 
 class _Branching:

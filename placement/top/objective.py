@@ -46,8 +46,10 @@ SPREAD, EVENNESS, BALANCE = 1.0, 0.5, 0.5
 """Weights of the three terms of the second level."""
 CONTACT = 2
 """Number of the term of neighbours that are too alike."""
+EQUAL_TOUCH = 3.0
+"""Cost of a contact between two copies of one fabric, in standard deviations."""
 TOO_ALIKE = 3.0
-"""Cost of a contact between equal fabrics, in standard deviations."""
+"""The most a contact between different fabrics can cost."""
 _TOO_NEAR = 1.0
 """Cost of two copies nearer than they may be."""
 COPIES_APART = 0.745
@@ -176,7 +178,7 @@ def make_objective(
     wanted : least difference between neighbours, t.
     cost : further cost of each fabric in each cell, shape (n, K).
     weights : of spread, evenness and balance.
-    too_alike : cost of a contact between equal fabrics.
+    too_alike : the most a contact between different fabrics can cost.
     """
     difference = task.values[task.levels]
     alike, shade = neutral(alikeness(difference), task.copies), shades(colours, task.copies)
@@ -188,7 +190,7 @@ def make_objective(
     near, line, blurred, *rest = raw.values
     mixed = np.stack([spread * near + even * line, balance * blurred, *rest])
     likeness = np.stack(
-        [alike, shade, too_alike * _too_alike(difference, wanted), *(s for _, s in rings)]
+        [alike, shade, _too_alike(difference, wanted, too_alike), *(s for _, s in rings)]
     )
     return Objective(
         Pairs(raw.starts, raw.partners, round_weights(mixed)),
@@ -233,10 +235,14 @@ def _rings(copies: Ints) -> list[tuple[float, Floats]]:
     return rings
 
 
-def _too_alike(difference: Floats, wanted: float) -> Floats:
-    """Return what a contact costs, as a part: nothing from t up, half just below it, all at 0."""
+def _too_alike(difference: Floats, wanted: float, most: float) -> Floats:
+    """Return what a contact costs: nothing from t up, half the most just below it.
+
+    Two copies of one fabric cost the same in every style.
+    """
     gap = 1 - difference / max(wanted, 1e-9)
-    return np.where(difference < wanted, 0.5 + 0.5 * gap * np.abs(gap), 0.0)
+    cost = most * np.where(difference < wanted, 0.5 + 0.5 * gap * np.abs(gap), 0.0)
+    return np.where(np.eye(len(cost)) > 0, EQUAL_TOUCH, cost)
 
 
 def whole_cost(task: Task, cost: Floats | None) -> Floats:

@@ -34,7 +34,7 @@ NOISES = (0.0, 0.5)
 """Taken in turn: some questions need the best swap each time, others some chance."""
 FIRST_PATIENCE = 300
 """Swaps without progress after which the first tries end."""
-FEWEST_CONFLICTS = 200
+FEWEST_CONFLICTS = 100
 """With less than this left the solver is not asked."""
 
 _NOTHING: Mapping[int, int] = {}
@@ -165,8 +165,8 @@ class _Hunt:
             clauses = size(classes)
             writing = clauses / CLAUSES_PER_SECOND
             pace = CONFLICTS_PER_SECOND / (1 + clauses / CLAUSES_THAT_SLOW)
-            conflicts = int(0.9 * (seconds - writing) * pace)
-            if conflicts < FEWEST_CONFLICTS:
+            conflicts = int(0.6 * (seconds - writing) * pace)
+            if writing > 0.25 * seconds or conflicts < FEWEST_CONFLICTS:
                 break
             found, used = decide(classes, self.task.edges, conflicts)
             seconds -= writing + used / pace

@@ -19,7 +19,7 @@ from placement.top.search import lying, tabu
 from placement.top.starts import any_layout
 from placement.top.task import Ints, Task
 
-_STEPS = 600
+_STEPS = 300
 """Steps for ordering a sequence."""
 _MISPLACED = 0.5
 """Cost of a pinned or forbidden cell that the sequence misses, in standard deviations."""

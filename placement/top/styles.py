@@ -5,9 +5,9 @@ families : two colour families in alternate rows.
 repeating : one sequence carried on from row to row (see sequence); here only what counts.
 light to dark : in order of lightness, from the top down on point and over the
     diagonal in a straight setting. Blocks that should be equally light then
-    form rows (on point) or diagonals (straight) that touch at points only, so
-    a block never shares an edge with one just like it, and the steps of
-    lightness run across shared edges, where they show.
+    form rows (on point) or diagonals (straight) that touch at points only: the
+    steps of lightness lie on the shared edges, where they show, and equal
+    blocks lie side by side only where a fabric fills more than such a row.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ _OUT_OF_ROW = 4.0
 _OUT_OF_ORDER = 30.0
 """Cost of a fabric at the wrong end of the light, in standard deviations."""
 _FORGIVING = 0.8
-"""Cost of a contact between equal fabrics in families and from light to dark."""
+"""The most a contact of different fabrics costs in families and from light to dark."""
 _MISFIT = 40.0
 """What a part of cells in the wrong row weighs against CIEDE2000 when families are found."""
 
@@ -42,7 +42,7 @@ class Rule:
     weights: tuple[float, float, float] = (SPREAD, EVENNESS, BALANCE)
     """Weights of spread, evenness and balance."""
     too_alike: float = TOO_ALIKE
-    """Cost of a contact between equal fabrics: less where the style itself brings like ones."""
+    """The most a contact costs: less where the style itself brings like fabrics together."""
     start: Ints | None = None
     """A layout to start from, shape (n,); pins and forbidden fabrics may be broken."""
 

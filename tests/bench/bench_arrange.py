@@ -146,7 +146,8 @@ def score(made: Ask, objective: Objective, least: float, layout: np.ndarray) -> 
 def range_left(request: Request, limit: Reach) -> str:
     """Return how far the default search stays behind one twelve times as long."""
     made, least = ask(request), wanted(request.apart, limit.best)
-    objective = make_objective(made.task, made.where, made.colours, least)
+    aim = engine._aim(request.apart, limit)
+    objective = make_objective(made.task, made.where, made.colours, aim)
     usual = [engine._layout(ask(replace(request, seed=s)), limit, print_nothing) for s in range(3)]
     kept = engine._STEPS
     engine._STEPS = 12 * kept
