@@ -16,6 +16,9 @@ from typing import TYPE_CHECKING, NoReturn
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn
 
+from api.intake import new_id, spoken_name, take_in
+from api.lighting import Lighting, add_lighting, lighting
+from api.unpack import add_bundle, unpack
 from api.version import program_version
 from placement.block import block_names
 from placement.inches import Inches
@@ -25,11 +28,13 @@ from placement.top.setting import Setting
 if TYPE_CHECKING:
     from api.intake import Intake
     from api.plan import Brief, Plan
+    from palette.read import Reading
 
 _EPILOG = """\
 examples:
   spreadwell                        open the page with the finished sample
   spreadwell plan fabrics/*.jpg --background linen.jpg --pick 18 --out quilt
+  spreadwell plan --bundle table.jpg --kind grid --rows 4 --columns 5 --edge 10 --out quilt
 """
 
 
@@ -92,7 +97,7 @@ def _add_serving(top: argparse.ArgumentParser) -> None:
 
 def _add_plan(plan: argparse.ArgumentParser) -> None:
     add = plan.add_argument
-    add("photos", nargs="+", type=Path, metavar="PHOTO", help="photos of the fabrics")
+    add("photos", nargs="*", type=Path, metavar="PHOTO", help="photos of the fabrics")
     add("--background", action="append", default=[], type=Path, metavar="PHOTO",
         help="photo of a background; the best one is used when there are several")  # fmt: skip
     add("--pick", type=_whole, metavar="N", help="how many fabrics to use (all that stand out)")
@@ -115,11 +120,16 @@ def _add_plan(plan: argparse.ArgumentParser) -> None:
     add("--title", default="Untitled quilt", help="name of the pattern")
     add("--seed", type=int, default=1, metavar="K", help="another number, another layout (1)")
     add("--out", type=Path, required=True, metavar="FOLDER", help="where to write the results")
+    add_lighting(plan)
+    add_bundle(plan, _whole, _length)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run the program; return its exit status (0 done, 1 no plan, 2 a wrong call)."""
-    wish = parser().parse_args(argv)
+    top = parser()
+    wish = top.parse_args(argv)
+    if wish.command == "plan" and not (wish.photos or wish.bundle):
+        top.error("there are no photos; name photos of the fabrics, or one of all with --bundle")
     try:
         return _make(wish) if wish.command == "plan" else _serve(wish)
     except OSError as error:
@@ -192,8 +202,8 @@ def _make(wish: argparse.Namespace) -> int:
     console = Console(stderr=True)
     bar = Progress(BarColumn(40), TextColumn("{task.description}"), console=console, transient=True)
     with bar:
-        intakes, grounds = _read_all(wish, bar)
         try:
+            intakes, grounds = _read_all(wish, lighting(wish), bar)
             brief = _brief(wish, intakes, grounds)
         except ValueError as error:
             bar.stop()
@@ -214,7 +224,9 @@ def _make(wish: argparse.Namespace) -> int:
     return 0 if plan.layout else 1
 
 
-def _read_all(wish: argparse.Namespace, bar: Progress) -> tuple[list[Intake], list[Intake]]:
+def _read_all(
+    wish: argparse.Namespace, lit: Lighting, bar: Progress
+) -> tuple[list[Intake], list[Intake]]:
     """Read the bundle and the backgrounds; a photo given as both is a background."""
     grounds = [path.resolve() for path in wish.background]
     bundle = [path for path in wish.photos if path.resolve() not in grounds]
@@ -222,22 +234,52 @@ def _read_all(wish: argparse.Namespace, bar: Progress) -> tuple[list[Intake], li
     taken: set[str] = set()
     read = []
     for path in (*bundle, *wish.background):
-        entry = _read_one(path, taken, wish.shows)
-        read.append(entry)
+        read.append(_read_one(path, taken, lit))
         bar.advance(task)
+    if lit.light:
+        read = _sharing(lit, (*bundle, *wish.background), read)
     split = len(bundle)
-    return [e for e in read[:split] if e], [e for e in read[split:] if e]
+    told = [reading and take_in(reading, wish.shows) for reading in read]
+    pieces = _unpacked(wish, taken)
+    return [*pieces, *(e for e in told[:split] if e)], [e for e in told[split:] if e]
 
 
-def _read_one(path: Path, taken: set[str], shows: Inches | None) -> Intake | None:
+def _sharing(
+    lit: Lighting, paths: Sequence[Path], read: Sequence[Reading | None]
+) -> list[Reading | None]:
+    """Read photos without paper again, by the paper of another one in the same light."""
+    shared = next((reading.reference for reading in read if reading and reading.reference), None)
+    return [
+        lit.read(path.read_bytes(), reading.fabric.id, reading.fabric.name, shared)
+        if shared and reading and reading.reference is None
+        else reading
+        for path, reading in zip(paths, read, strict=True)
+    ]
+
+
+def _unpacked(wish: argparse.Namespace, taken: set[str]) -> list[Intake]:
+    """Read the photo of a whole bundle, if there is one; what may be wrong is told."""
+    if wish.bundle is None:
+        return []
+    try:
+        found = unpack(wish, taken)
+    except OSError as error:
+        print(f"{wish.bundle}: can't be read ({error.strerror or error})", file=sys.stderr)
+        return []
+    except ValueError as error:
+        print(f"{wish.bundle.name}: {error}", file=sys.stderr)
+        return []
+    for words in found.warnings:
+        print(f"{wish.bundle.name}: {words}", file=sys.stderr)
+    return list(found.intakes)
+
+
+def _read_one(path: Path, taken: set[str], lit: Lighting) -> Reading | None:
     """Read one photo; a broken one is reported and the rest go on."""
-    from api.intake import new_id, spoken_name, take_in
-    from palette.read import read
-
     name = spoken_name(path.name)
     label = new_id(name, taken)
     try:
-        intake = take_in(read(path.read_bytes(), id=label, name=name), shows)
+        reading = lit.read(path.read_bytes(), label, name)
     except OSError as error:
         print(f"{path}: can't be read ({error.strerror or error}); left out", file=sys.stderr)
         return None
@@ -245,7 +287,7 @@ def _read_one(path: Path, taken: set[str], shows: Inches | None) -> Intake | Non
         print(f"{path.name}: {error}", file=sys.stderr)
         return None
     taken.add(label)
-    return intake
+    return reading
 
 
 def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]) -> Brief:

@@ -101,9 +101,14 @@ def take_in_pieces(
     answer = reader.do("pieces", picture, told)
     rows = zip(answer.values["fabrics"], answer.parts, answer.values["shown"], strict=True)
     return [
-        take_in(Reading(fabrics().validate_python(fabric), cloth), _inches(width))
+        take_in(Reading(fabrics().validate_python(fabric), cloth), inches(width))
         for fabric, cloth, width in rows
     ]
+
+
+def inches(width: float | None) -> Inches | None:
+    """Round a measured width to a sixteenth of an inch, as rulers are marked; None stays None."""
+    return None if width is None else Inches(max(Fraction(round(16 * width)), Fraction(1)) / 16)
 
 
 def _ruler(size: Size) -> dict[str, Any] | None:
@@ -114,8 +119,3 @@ def _ruler(size: Size) -> dict[str, Any] | None:
         "end": size.ruler.end,
         "inches": float(size.ruler.length),
     }
-
-
-def _inches(width: float | None) -> Inches | None:
-    """Round a measured width to a sixteenth of an inch, the marks of a ruler."""
-    return None if width is None else Inches(max(Fraction(round(16 * width)), Fraction(1)) / 16)
