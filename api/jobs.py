@@ -9,9 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from pydantic import TypeAdapter
+
+from palette.box import Box
+from palette.reference import Reference
 
 if TYPE_CHECKING:
     from palette.bundle.cut import Ruler
@@ -40,12 +43,29 @@ def do(job: str, data: bytes, wish: Mapping[str, Any]) -> Answer:
         return Answer({"problem": str(problem)})
 
 
-def _read(data: bytes, **wish: Any) -> Answer:
+def _read(data: bytes, *, white: str = "none", otherwise: Any = None, **wish: Any) -> Answer:
     from palette.read import read
 
-    reading = read(data, **wish)
-    fabric = fabrics().dump_python(reading.fabric, mode="json")
-    return Answer({"fabric": fabric}, (reading.picture,))
+    reference = references().validate_python(otherwise)
+    reading = read(data, white=place(white), otherwise=reference, **wish)
+    values = {
+        "fabric": fabrics().dump_python(reading.fabric, mode="json"),
+        "reference": references().dump_python(reading.reference, mode="json"),
+    }
+    return Answer(values, (reading.picture,))
+
+
+def place(white: str) -> Box | Literal["auto"] | None:
+    """Read what colours are corrected by: 'none', 'auto', or a place in the photo.
+
+    Raises
+    ------
+    ValueError
+        If it is nothing of that.
+    """
+    if white == "none":
+        return None
+    return "auto" if white == "auto" else Box.parse(white)
 
 
 def _propose(data: bytes, *, name: str, lie: Mapping[str, Any], card: bool) -> Answer:
@@ -80,7 +100,6 @@ def _pieces(data: bytes, *, found: Any, edge: Any, ruler: Any, white: Any) -> An
 
 
 def _place(white: str | None) -> White:
-    from palette.box import Box
     from palette.photo import PhotoError
 
     if white is None:
@@ -122,6 +141,12 @@ def fabrics() -> TypeAdapter[Fabric]:
     from palette.fabric import Fabric
 
     return TypeAdapter(Fabric)
+
+
+@lru_cache(maxsize=1)
+def references() -> TypeAdapter[Reference | None]:
+    """Return what turns references into JSON and back."""
+    return TypeAdapter(Reference | None)
 
 
 @lru_cache(maxsize=1)

@@ -10,6 +10,7 @@ from typing import Literal
 
 from palette.choice import Choice, Contrast, Limits
 from palette.fabric import Fabric
+from palette.reference import Reference
 from placement.inches import Inches
 from placement.top.layout import Layout
 from placement.top.request import Quality, Style
@@ -40,6 +41,8 @@ class Swatch:
     """Never among the chosen fabrics."""
     directional: bool = False
     """Whether the print has an up and a down."""
+    reference: Reference | None = None
+    """What its colours were corrected by; good for other photos in the same light."""
 
     def __post_init__(self) -> None:
         if self.must_use and self.leave_out:

@@ -19,10 +19,11 @@ from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from typing import TYPE_CHECKING, Any
 
-from api.jobs import Answer, do, fabrics
+from api.jobs import Answer, do, fabrics, references
 
 if TYPE_CHECKING:
     from palette.read import Reading
+    from palette.reference import Reference
 
 MEMORY = 2**30
 """Bytes of address space of a child."""
@@ -63,8 +64,20 @@ class Reader:
         for child in self._children:
             self._idle.put(child)
 
-    def read(self, data: bytes, *, id: str, name: str) -> Reading:  # noqa: A002 (the field's name)
+    def read(
+        self,
+        data: bytes,
+        *,
+        id: str,  # noqa: A002 (the field's name)
+        name: str,
+        white: str = "none",
+        otherwise: Reference | None = None,
+        even: bool = True,
+        light: str = "",
+    ) -> Reading:
         """Read a fabric from the bytes of its photo, as palette.read.read does.
+
+        ``white`` is 'none', 'auto', or where white paper lies, as in api.jobs.place.
 
         Raises
         ------
@@ -73,8 +86,12 @@ class Reader:
         """
         from palette.read import Reading
 
-        answer = self.do("read", data, {"id": id, "name": name})
-        return Reading(fabrics().validate_python(answer.values["fabric"]), answer.parts[0])
+        wish = {"id": id, "name": name, "white": white, "even": even, "light": light}
+        told = references().dump_python(otherwise, mode="json")
+        answer = self.do("read", data, {**wish, "otherwise": told})
+        fabric = fabrics().validate_python(answer.values["fabric"])
+        reference = references().validate_python(answer.values["reference"])
+        return Reading(fabric, answer.parts[0], reference)
 
     def do(self, job: str, data: bytes, wish: Mapping[str, Any]) -> Answer:
         """Have a child do one of the jobs of api.jobs with a photo.

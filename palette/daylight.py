@@ -12,10 +12,10 @@ from palette.colour import Floats, Lab
 from palette.light import falling_light
 from palette.photo import Photo, cropped, histogram, light_of, reduced
 from palette.reduce import mean_light
+from palette.reference import Reference
 from palette.white import (
     PAPER,
     Patch,
-    Reference,
     WhiteError,
     chart_reference,
     find_paper,
@@ -50,7 +50,14 @@ class Lit:
     """What kept it from being corrected, in words."""
 
 
-def in_daylight(photo: Photo, white: White, paper: Lab = PAPER, *, even: bool = True) -> Lit:
+def in_daylight(
+    photo: Photo,
+    white: White,
+    paper: Lab = PAPER,
+    *,
+    even: bool = True,
+    otherwise: Reference | None = None,
+) -> Lit:
     """Find what corrects a photo and cut it out.
 
     Parameters
@@ -61,6 +68,8 @@ def in_daylight(photo: Photo, white: White, paper: Lab = PAPER, *, even: bool = 
         As for read.
     even
         Whether to make up for light that falls off between paper and cloth.
+    otherwise
+        What to take where no paper is found: a reference of the same light.
 
     Raises
     ------
@@ -77,7 +86,7 @@ def in_daylight(photo: Photo, white: White, paper: Lab = PAPER, *, even: bool = 
         return _by_paper(photo, light, white, spread_of_paper(light, white), paper, even)
     found = find_paper(light)
     if found is None:
-        return Lit(photo, None)
+        return Lit(photo, otherwise)
     try:
         return _by_paper(photo, light, found.shrunk(_SURE), found, paper, even)
     except WhiteError as error:

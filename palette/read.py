@@ -17,8 +17,9 @@ from palette.light import falling_light
 from palette.photo import Photo, histogram, inside, light_of, open_photo, shrunk
 from palette.profile import in_srgb
 from palette.reduce import cloth_of, feature_size, main_colours, mean_light
+from palette.reference import Reference
 from palette.scale import at_working_scale
-from palette.white import PAPER, Reference
+from palette.white import PAPER
 
 PICTURE_SIDE = 1024
 """Longer side of the picture that is kept."""
@@ -59,6 +60,7 @@ def read(
     paper: Lab = PAPER,
     even: bool = True,
     light: str = "",
+    otherwise: Reference | None = None,
 ) -> Reading:
     """Read a fabric from the bytes of its photo.
 
@@ -79,6 +81,9 @@ def read(
         cloth that itself goes from light to dark.
     light
         Names the light the photo was taken in.
+    otherwise
+        What corrects it if 'auto' finds no paper: the reference of another
+        photo in the same light.
 
     Raises
     ------
@@ -86,7 +91,7 @@ def read(
         If the bytes are no photo that can be used, or the white in it is not;
         the message says what to do.
     """
-    lit = in_daylight(open_photo(data, name), white, paper, even=even)
+    lit = in_daylight(open_photo(data, name), white, paper, even=even, otherwise=otherwise)
     source = Source("", light, lit.reference)
     return read_photo(lit.cloth, id=id, name=name, source=source, even=even, flaws=lit.flaws)
 

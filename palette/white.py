@@ -24,6 +24,7 @@ from palette.colour import (
     light_to_lab,
 )
 from palette.photo import PhotoError
+from palette.reference import Reference
 
 PAPER = Lab(95.0, 0.0, 0.0)
 """White paper unless told otherwise (office and drawing paper: L* 93 to 96; common practice)."""
@@ -56,28 +57,6 @@ _DIMMEST = 60.0
 """Least L* of paper that is found without being marked."""
 _LIKE = 0.12
 """Paper is as far as light stays within this part of that in the marked place."""
-
-
-@dataclass(frozen=True, slots=True)
-class Reference:
-    """How light in a photo is turned into light as it is in daylight.
-
-    It can be used for all photos taken in the same light with the same settings.
-    """
-
-    matrix: tuple[tuple[float, float, float], ...]
-    """Three rows: corrected red, green and blue from those of the photo."""
-    how: Literal["white", "chart"]
-    """What it was taken from."""
-
-    def __post_init__(self) -> None:
-        values = np.array(self.matrix)
-        if values.shape != (3, 3) or not np.isfinite(values).all():
-            raise ValueError(f"a reference needs 3 x 3 finite numbers, not {self.matrix}")
-
-    def correct(self, light: Floats) -> Floats:
-        """Correct light of shape (..., 3)."""
-        return np.asarray(light @ np.array(self.matrix).T)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,8 +10,8 @@ import pytest
 
 from palette.box import Box
 from palette.colour import Lab, difference, lab_to_light, light_to_lab
+from palette.reference import Reference
 from palette.white import (
-    Reference,
     WhiteError,
     chart_reference,
     find_paper,
