@@ -19,6 +19,7 @@ from scipy.ndimage import gaussian_filter, map_coordinates, zoom
 
 from palette.colour import difference, lab_to_light, light_to_lab, light_to_srgb, srgb_to_light
 
+KINDS = ("spread", "grid", "stack")
 TUNING = ("plank", "plain", "tablecloth")
 TESTING = ("parquet", "stone", "felt", "mat", "oak", "check")
 """Kinds of tables in the two families."""
@@ -61,7 +62,18 @@ class _Camera:
         return flat[:, :2] / flat[:, 2:]
 
 
-def spread(rng: np.random.Generator, tables: tuple[str, ...], width: int = 1600) -> Scene:
+def scene(kind: str, seed: int, tables: tuple[str, ...], width: int = 1600) -> Scene:
+    """Make a photo of a kind: spread, grid or stack; all fabrics lie well inside of it."""
+    rng = np.random.default_rng([KINDS.index(kind), seed])
+    while True:
+        made = {"spread": spread, "grid": grid, "stack": stack}[kind](rng, tables, width)
+        rim = round(0.02 * width)
+        inner = made.labels[rim:-rim, rim:-rim]
+        if (inner >= 0).sum() == (made.labels >= 0).sum():
+            return made
+
+
+def spread(rng: np.random.Generator, tables: tuple[str, ...], width: int) -> Scene:
     """Fabrics with gaps between them, each turned a little."""
     stage = _Stage(rng, tables, width)
     rows, columns = int(rng.integers(2, 6)), int(rng.integers(2, 8))
@@ -79,7 +91,7 @@ def spread(rng: np.random.Generator, tables: tuple[str, ...], width: int = 1600)
     return stage.photo(rows, columns)
 
 
-def grid(rng: np.random.Generator, tables: tuple[str, ...], width: int = 1600) -> Scene:
+def grid(rng: np.random.Generator, tables: tuple[str, ...], width: int) -> Scene:
     """Fabrics edge to edge in rows and columns."""
     stage = _Stage(rng, tables, width)
     rows, columns = int(rng.integers(2, 7)), int(rng.integers(2, 9))
@@ -95,7 +107,7 @@ def grid(rng: np.random.Generator, tables: tuple[str, ...], width: int = 1600) -
     return stage.photo(rows, columns)
 
 
-def stack(rng: np.random.Generator, tables: tuple[str, ...], width: int = 1600) -> Scene:
+def stack(rng: np.random.Generator, tables: tuple[str, ...], width: int) -> Scene:
     """Folded fabrics one on another, seen at their folds."""
     stage = _Stage(rng, tables, width)
     count = int(rng.integers(4, 21))
@@ -221,7 +233,9 @@ def _camera(rng: np.random.Generator, width: int, height: int) -> _Camera:
     turn = rng.normal(0, 0.04)
     scale = 0.93 * width
     plane = np.array([[1, 0, -0.5], [0, 1, -0.5 * height / width], [0, 0, 1]])
-    rotate = np.array([[np.cos(turn), -np.sin(turn), 0], [np.sin(turn), np.cos(turn), 0], [0, 0, 1]])
+    rotate = np.array(
+        [[np.cos(turn), -np.sin(turn), 0], [np.sin(turn), np.cos(turn), 0], [0, 0, 1]]
+    )
     tilt = np.array([[1, 0, 0], [0, 1, 0], [*rng.normal(0, 0.09, 2), 1]])
     shift = np.array([[scale, 0, width / 2], [0, scale, height / 2], [0, 0, 1]])
     return _Camera(shift @ tilt @ rotate @ plane, width, height)
@@ -249,7 +263,7 @@ def _projection(seen: np.ndarray, width: int, height: int) -> tuple[float, ...]:
 
 
 def _lighting(rng: np.random.Generator, height: int, width: int) -> np.ndarray:
-    """A window's light falling off, and sometimes the soft shadow of somebody."""
+    """Make a window's light that falls off, and sometimes the soft shadow of somebody."""
     y, x = np.mgrid[-0.5 : 0.5 : height * 1j, -0.5 : 0.5 : width * 1j]
     angle = rng.uniform(0, 2 * np.pi)
     field = np.exp(-rng.uniform(0.1, 0.5) * (x * np.cos(angle) + y * np.sin(angle) + 0.5))
@@ -296,7 +310,7 @@ def _plank(rng, height, width):
 
 
 def _oak(rng, height, width):
-    y, x = np.mgrid[0:height, 0:width] / width
+    y = np.mgrid[0:height, 0:width][0] / width
     warp = 0.02 * _noise(rng, height, width, (0.1, 0.5))
     rings = np.sin(2 * np.pi * (y + warp) * rng.uniform(15, 40))
     grain = 0.07 * rings + 0.05 * _noise(rng, height, width, (0.001, 0.05))
