@@ -15,7 +15,7 @@ from pathlib import Path
 
 import numpy as np
 from PIL import Image, ImageDraw
-from scipy.ndimage import gaussian_filter, map_coordinates, zoom
+from scipy.ndimage import gaussian_filter, zoom
 
 from palette.colour import difference, lab_to_light, light_to_lab, light_to_srgb, srgb_to_light
 
@@ -150,7 +150,7 @@ class _Stage:
         self.count = 0
 
     def fabric(self, *, fold: bool = False) -> np.ndarray:
-        """A fabric at least 12 from the table, sRGB; shaded as a fold if it is one."""
+        """Make a fabric at least 12 from the table, sRGB; shaded as a fold if it is one."""
         while True:
             cloth = _fabric(self.rng, testing=self.testing)
             light = srgb_to_light(cloth / 255)
@@ -229,7 +229,7 @@ def _encoded(light: np.ndarray) -> np.ndarray:
 
 
 def _camera(rng: np.random.Generator, width: int, height: int) -> _Camera:
-    """A camera held above the table, tilted by a few degrees and turned."""
+    """Hold a camera above the table, tilted by a few degrees and turned."""
     turn = rng.normal(0, 0.04)
     scale = 0.93 * width
     plane = np.array([[1, 0, -0.5], [0, 1, -0.5 * height / width], [0, 0, 1]])
