@@ -104,10 +104,10 @@ async def accept_bundle(
     request: Request, desk: DeskHere, plan: PlanId, wish: BundleTaken, expected: Expected
 ) -> Response:
     """Read every piece and add a fabric for each, in one change of the plan."""
-    if not wish.bundle.pieces:
-        raise HTTPException(422, "there is no piece to add; tap the fabrics in the photo first")
     await asyncio.to_thread(desk.store.get, plan, expected)
     data = await _picture(desk, plan, wish.bundle.picture)
+    if not wish.bundle.pieces:
+        raise HTTPException(422, "there is no piece to add; tap the fabrics in the photo first")
     size = Size(wish.edge, wish.ruler.value() if wish.ruler else None)
     try:
         found = wish.bundle.found()
