@@ -151,7 +151,7 @@ def _on_two_sides(colours: _Colours, lab: Floats) -> _Colours:
 
 def _joined_to(rim: Mask, near: Mask) -> Mask:
     """Keep what is joined to the rim; specks of other colours within are closed first."""
-    closed = ndimage.binary_closing(near, iterations=1) | near
+    closed = ndimage.binary_closing(near, iterations=2) | near
     labels, count = ndimage.label(closed)
     joined = np.zeros(count + 1, dtype=np.bool_)
     joined[labels[rim]] = True
