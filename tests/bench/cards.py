@@ -52,7 +52,7 @@ def scene(
     # Shade along one edge of the paper, which lies a little above the cloth.
     shade = ~paper & (np.abs(u - 4) < half[0] + 3) & (np.abs(v - 4) < half[1] + 3)
     light = np.where(shade[..., None], 0.6 * light, light)
-    light = light * (window(rng, fall) * 2**stops * 0.8)[..., None]
+    light = light * (window(rng, fall, _HEIGHT, _WIDTH) * 2**stops * 0.8)[..., None]
     light = light * [1 + tint, 1.0, 1 / (1 + 2 * tint)]
     light = np.maximum(gaussian_filter(light, (0.7, 0.7, 0)), 0)
     light = light + rng.normal(0, 1, light.shape) * np.sqrt(1e-5 + 3e-4 * light)
@@ -63,11 +63,13 @@ def scene(
     return Scene(prints.jpeg(light, 88), drawn, Box(*edges.tolist()), marked)
 
 
-def window(rng: np.random.Generator, fall: float) -> np.ndarray:
+def window(rng: np.random.Generator, fall: float, height: int, width: int) -> np.ndarray:
     """Light from a small window beside the table: mean 1, `fall` lost along the longer side."""
-    y, x = np.mgrid[0:_HEIGHT, 0:_WIDTH] / _WIDTH
+    y, x = np.mgrid[0:height, 0:width] / width
     angle = rng.uniform(0, 2 * np.pi)
     away = 1 / (np.sqrt(1 / max(1 - fall, 0.01)) - 1) if fall else 1e6
-    source = np.array([0.5, 0.375]) + (away + 0.5) * np.array([np.cos(angle), np.sin(angle)])
+    source = np.array([0.5, 0.5 * height / width]) + (away + 0.5) * np.array(
+        [np.cos(angle), np.sin(angle)]
+    )
     strength = 1 / ((x - source[0]) ** 2 + (y - source[1]) ** 2)
     return strength / strength.mean()
