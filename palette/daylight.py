@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 
 from palette.box import Box
-from palette.colour import Floats, Lab
+from palette.colour import Floats, Lab, light_to_lab
 from palette.light import falling_light
 from palette.photo import Photo, cropped, histogram, light_of, reduced
 from palette.reduce import mean_light
@@ -34,6 +34,8 @@ _MARGIN = 0.02
 """Part of the photo left out around paper: its shadow and its blurred edge."""
 _MOST_CLIPPED = 0.02
 """Part of the paper that may be over-exposed."""
+_STRONG_TINT = 30.0
+"""Chroma of white paper in the photo from which on the light is strongly coloured."""
 _MOST_EVENED = 1.4
 """Times that paper may be taken to be better lit than the cloth, or worse."""
 
@@ -109,7 +111,20 @@ def _by_paper(photo: Photo, light: Floats, place: Box, whole: Box, paper: Lab, e
     _check_exposure(photo, place)
     rest = whole.rest(_MARGIN)
     gain = _gain(light, place, rest) if even else 1.0
-    return Lit(cropped(photo, rest), white_reference(gain * _mean(photo, place), paper))
+    seen = _mean(photo, place)
+    reference = white_reference(gain * seen, paper)
+    return Lit(cropped(photo, rest), reference, _lamp(seen, paper))
+
+
+def _lamp(seen: Floats, paper: Lab) -> tuple[str, ...]:
+    """Tell light so strongly coloured that some dyes cannot be told apart in it."""
+    tint = light_to_lab(seen / seen.max())[1:] - (paper.a, paper.b)
+    if np.hypot(*tint) <= _STRONG_TINT:
+        return ()
+    return (
+        "The light is strongly coloured, as lamps are; colours were corrected by the white paper, "
+        "but take the photo again by a window for surer ones.",
+    )
 
 
 def _mean(photo: Photo, box: Box) -> Floats:

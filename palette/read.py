@@ -16,7 +16,7 @@ from palette.flaws import flaws as found_flaws
 from palette.light import falling_light
 from palette.photo import Photo, histogram, inside, light_of, open_photo, shrunk
 from palette.profile import in_srgb
-from palette.reduce import cloth_of, feature_size, main_colours, mean_light
+from palette.reduce import cloth_of, feature_size, main_colours, mean_light, without_folds
 from palette.reference import Reference
 from palette.scale import at_working_scale
 from palette.white import PAPER
@@ -77,8 +77,9 @@ def read(
     paper
         True colour of the paper, for paper that is not neutral.
     even
-        Whether to even light that falls off across the photo; switch it off for
-        cloth that itself goes from light to dark.
+        Whether to even light that falls off across the photo, and to join shades
+        that folds make of a dye; switch it off for cloth that itself goes from
+        light to dark.
     light
         Names the light the photo was taken in.
     otherwise
@@ -129,6 +130,8 @@ def read_photo(
     field = falling_light(pixels, counts) if even else np.ones(counts.shape)
     cloth = cloth_of(pixels / field[..., None], counts, grainy=view.grainy)
     lab, shares = main_colours(cloth)
+    if even:
+        lab, shares = without_folds(cloth, lab, shares)
     fabric = Fabric(
         id,
         name,

@@ -11,6 +11,7 @@ import io
 import os
 import sys
 import time
+from itertools import chain
 from pathlib import Path
 
 os.environ.update(OMP_NUM_THREADS="1", OPENBLAS_NUM_THREADS="1")
@@ -23,7 +24,7 @@ from palette.colour import Lab, difference, light_to_lab, srgb_to_light
 from palette.light import falling_light
 from palette.photo import Photo, inside, light_of, open_photo
 from palette.read import read
-from palette.reduce import cloth_of, main_colours
+from palette.reduce import cloth_of, main_colours, without_folds
 from palette.scale import at_working_scale
 from palette.sureness import SURE, chance_below
 from palette.white import chart_reference, white_reference
@@ -52,7 +53,7 @@ def white_card() -> None:
     print("  [white: daylight 1.3 / 3.7, all 2.9 / 8.8; pairs in one daylight photo 0.3 / 1.5]")
     for name in spectra.CAMERAS:
         kinds = {kind: _corrected(name, kind) for kind in spectra.HOUSEHOLD_LIGHTS}
-        kinds["all"] = tuple(sum(parts, []) for parts in zip(*kinds.values(), strict=True))
+        kinds["all"] = tuple(list(chain(*parts)) for parts in zip(*kinds.values(), strict=True))
         print(f"  {name:22}      none            white           chart         pairs (white)")
         for kind, parts in kinds.items():
             print(f"    {kind:12}", "  ".join(spread(part) for part in parts))
@@ -126,7 +127,7 @@ def sureness() -> None:
 
 
 def falling() -> None:
-    """What is left of light from a small window, and harm where light is even."""
+    """Print what is left of light from a small window, and harm where light is even."""
     print("\nLight: rms % left, median / p95 [25 % fall 0.3 / 0.8; harm 0.2]")
     for fall in (0.25, 0.0):
         by_kind = {kind: [_left(kind, fall, seed) for seed in range(12)] for kind in prints.KINDS}
@@ -147,7 +148,7 @@ def _left(kind: str, fall: float, seed: int) -> float:
 
 
 def main_colours_of_prints() -> None:
-    """Main colours with their number unknown."""
+    """Print main colours with their number unknown."""
     print("\nMain colours, light falling by 25 %, JPEG 85, number unknown")
     print("  [all under 1: 97 %, missed 1 %, spurious 3 %, 15 ms; features >= 12 px]")
     for words, times, sizes in (
@@ -159,8 +160,8 @@ def main_colours_of_prints() -> None:
         rows = [_main(kind, seed, times, sizes) for kind in prints.KINDS for seed in range(8)]
         worst, true, found, missed, spurious, took = np.array(rows).T
         print(
-            f"  {words}: median {np.median(worst):.2f}, all under 1 {(worst < 1).mean():.0%}, missed "
-            f"{missed.sum() / true.sum():.1%}, spurious {spurious.sum() / found.sum():.1%}, "
+            f"  {words}: median {np.median(worst):.2f}, all under 1 {(worst < 1).mean():.0%}, "
+            f"missed {missed.sum() / true.sum():.1%}, spurious {spurious.sum() / found.sum():.1%}, "
             f"{1000 * np.median(took):.1f} ms"
         )
 
@@ -186,7 +187,8 @@ def _colours(photo: Photo) -> np.ndarray:
     view = at_working_scale(inside(photo))
     light, counts = light_of(view.photo)
     field = falling_light(light, counts)
-    return main_colours(cloth_of(light / field[..., None], counts, grainy=view.grainy))[0]
+    cloth = cloth_of(light / field[..., None], counts, grainy=view.grainy)
+    return without_folds(cloth, *main_colours(cloth))[0]
 
 
 def speed() -> None:

@@ -123,3 +123,27 @@ def test_an_ombre_keeps_its_colours_when_evening_is_switched_off() -> None:
     ]
     assert spread[0] > 15
     assert spread[0] > 2 * spread[1]
+
+
+@pytest.mark.parametrize(("tint", "told"), [(0.0, False), (0.6, True)])
+def test_a_strong_lamp_is_told(tint: float, told: bool) -> None:
+    scene = cards.scene("solid", np.random.default_rng(8), tint=tint, stops=-1.2)
+    warnings = take(scene, scene.marked).fabric.warnings
+    assert any("strongly coloured" in sentence for sentence in warnings) is told
+
+
+def test_shades_that_folds_make_are_one_colour_and_shades_of_a_print_stay() -> None:
+    across = np.linspace(0, 6 * np.pi, 600)
+    folds = (0.7 + 0.3 * np.sin(across))[None, :, None] * np.ones((450, 1, 1)) * [0.1, 0.3, 0.35]
+    bands = (
+        np.where(np.sin(across) > 0, 1.0, 0.4)[None, :, None]
+        * np.ones((450, 1, 1))
+        * [
+            0.1,
+            0.3,
+            0.35,
+        ]
+    )
+    assert len(read(prints.jpeg(folds), id="a", name="A").fabric.colours) == 1
+    assert len(read(prints.jpeg(folds), id="a", name="A", even=False).fabric.colours) > 1
+    assert len(read(prints.jpeg(bands), id="a", name="A").fabric.colours) == 2
