@@ -92,7 +92,7 @@ class Desk:
                     raise HTTPException(408, "the client hung up; the work was stopped")
             return work.result()
         finally:
-            work.stop()
+            await work.end()
 
     async def answer(
         self, request: Request, call: Callable[[Progress], PlanView], lock: asyncio.Lock
@@ -115,7 +115,7 @@ class Desk:
                         yield _event("progress", json.dumps(asdict(tick)))
                 yield _last_event(work)
             finally:
-                work.stop()
+                await work.end()
 
 
 def read(saved: Saved) -> Plan:

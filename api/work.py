@@ -9,6 +9,8 @@ from concurrent.futures import Executor
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
+import anyio
+
 from placement.top.request import Progress
 
 T = TypeVar("T")
@@ -37,7 +39,8 @@ class Work(Generic[T]):
     def __init__(self, pool: Executor, call: Callable[[Progress], T]) -> None:
         self._stop = threading.Event()
         self._tick: Tick | None = None
-        self._done = asyncio.wrap_future(pool.submit(call, self._progress))
+        self._thread = pool.submit(call, self._progress)
+        self._done = asyncio.wrap_future(self._thread)
         # Work that was given up may still fail; nobody needs to hear of it.
         self._done.add_done_callback(lambda done: done.cancelled() or done.exception())
 
@@ -58,7 +61,13 @@ class Work(Generic[T]):
         """Return what the call returned, or raise what it raised, once it is done."""
         return self._done.result()
 
-    def stop(self) -> None:
-        """Ask the work to end; it does when it next reports, and then changes nothing."""
+    async def end(self) -> None:
+        """Ask the work to end and wait until it has, however often this wait is cancelled.
+
+        It ends when it next reports; what was being saved by then is saved.
+        """
         self._stop.set()
-        self._done.cancel()
+        self._thread.cancel()
+        with anyio.CancelScope(shield=True):
+            while not self._thread.done():
+                await asyncio.sleep(0.01)

@@ -16,7 +16,7 @@ from palette.reduce import Cloth, feature_size
 
 SHORTEST_GOOD = 300
 """Pixels along the shorter side, below which a photo is small."""
-MOST_BURNT = 0.1
+MOST_BURNT = 0.2
 """Share of pixels with a channel at its upper end."""
 MOST_BLACK = 0.2
 """Share of pixels with all channels at their lower end."""

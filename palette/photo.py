@@ -287,5 +287,5 @@ def _mask(image: Image.Image) -> Image.Image | None:
 
 def _eight_bits(image: Image.Image) -> Image.Image:
     """Scale 16-bit grey; Pillow would cut off everything above 255."""
-    grey = np.asarray(image.convert("I"), dtype=np.float64) / 257
-    return Image.fromarray(np.round(np.clip(grey, 0, 255)).astype(np.uint8))
+    grey = np.clip(np.asarray(image), 0, 65535).astype(np.uint32)
+    return Image.fromarray(((grey + 128) // 257).astype(np.uint8))

@@ -8,7 +8,7 @@ import "./step-setting.js";
 import "./step-layout.js";
 import "./step-keep.js";
 import { desk } from "./desk.js";
-import { say } from "./dom.js";
+import { put, say } from "./dom.js";
 import { Problem } from "./server.js";
 import { goTo } from "./step.js";
 import { attempt } from "./trouble.js";
@@ -65,7 +65,8 @@ function showPlan() {
   if (!view) return;
   const sample = view.id === localStorage.getItem("sample");
   document.body.classList.toggle("sample", sample);
-  if (document.activeElement !== title) title.value = view.plan.brief.title;
+  say(get("#begin"), sample ? "Start with my fabrics" : "New plan");
+  put(title, view.plan.brief.title);
   document.title = `${view.plan.brief.title} – Spreadwell`;
   say(get("#size"), view.size.words);
   /** @type {HTMLButtonElement} */ (get("#undo")).disabled = !view.can_undo;

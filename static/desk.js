@@ -72,7 +72,7 @@ class Desk extends EventTarget {
     if (!Object.keys(wish).length) return null;
     this.#isBrief = true;
     try {
-      return await this.#watch("PATCH", "brief", wish);
+      return await this.#saveWish(wish);
     } catch (error) {
       if (error instanceof Stopped && this.#wish !== wish) return null;
       this.#wish = {};
@@ -80,6 +80,20 @@ class Desk extends EventTarget {
     } finally {
       this.#isBrief = false;
       if (this.#wish === wish) this.#wish = {};
+    }
+  }
+
+  /**
+   * Save a wish. It says what should be, so any revision will do; if a change that was
+   * stopped too late comes in between, it is simply said again.
+   * @param {Wish} wish
+   */
+  async #saveWish(wish) {
+    try {
+      return await this.#watch("PATCH", "brief", wish);
+    } catch (error) {
+      if (!(error instanceof Problem) || error.status !== 412) throw error;
+      return await this.#watch("PATCH", "brief", wish);
     }
   }
 
@@ -96,7 +110,7 @@ class Desk extends EventTarget {
   swap(first, second) {
     const next = structuredClone(/** @type {PlanView} */ (this.view));
     const fabrics = next.plan.layout?.fabrics ?? [];
-    [fabrics[first], fabrics[second]] = [fabrics[second] ?? "", fabrics[first] ?? ""];
+    [fabrics[first], fabrics[second]] = [fabrics[second], fabrics[first]];
     this.view = next;
     this.#tell("plan");
     return this.write("POST", "layout/swap", { first, second });
@@ -155,7 +169,7 @@ class Desk extends EventTarget {
   async #watch(method, path, body) {
     this.#stop = new AbortController();
     try {
-      const revision = this.#saved?.revision ?? 0;
+      const revision = method === "PATCH" ? undefined : this.#saved?.revision;
       const progress = (/** @type {number} */ share, /** @type {string} */ words) => {
         this.work = { share, words };
         this.#tell("work");
@@ -196,11 +210,12 @@ class Desk extends EventTarget {
    * @param {unknown} error
    */
   async #undone(error) {
-    this.#say(error instanceof Stopped ? "Stopped; saved as it was" : "Not saved");
-    if (error instanceof Problem && error.status === 412 && this.view) {
-      await this.open(this.view.id);
-      return new Problem(412, NEWEST);
-    }
+    const stopped = error instanceof Stopped;
+    const behind = error instanceof Problem && error.status === 412;
+    // What was stopped may have been saved in that very moment: ask.
+    if ((stopped || behind) && this.view) await this.open(this.view.id);
+    this.#say(stopped ? "Stopped" : behind ? "Saved" : "Not saved");
+    if (behind) return new Problem(412, NEWEST);
     if (this.#saved) this.#take(this.#saved);
     return error;
   }

@@ -58,6 +58,22 @@ export function say(element, text) {
   if (element.textContent !== text) element.textContent = text;
 }
 
+/** Controls that are being typed in or dragged. @type {WeakSet<EventTarget>} */
+const busy = new WeakSet();
+addEventListener("input", ({ target }) => target && busy.add(target), true);
+for (const end of ["change", "focusout"]) {
+  addEventListener(end, ({ target }) => target && busy.delete(target), true);
+}
+
+/**
+ * Show a value in a control, unless someone is just changing it.
+ * @param {HTMLInputElement} input
+ * @param {string | number} value
+ */
+export function put(input, value) {
+  if (!busy.has(input)) input.value = String(value);
+}
+
 /**
  * Make a parent's children match a list, keeping (and so not disturbing) those that stay.
  * @template T

@@ -26,9 +26,6 @@ export function tickets(files) {
   });
 }
 
-/** Let go of a photo's picture. @param {Ticket} ticket */
-export const discard = (ticket) => URL.revokeObjectURL(ticket.url);
-
 /**
  * Send one photo; its problem is empty afterwards if it was read.
  * @param {Ticket} ticket

@@ -20,7 +20,7 @@ export function inches(text) {
     .trim()
     .split(/\s+/);
   const value = (/** @type {string} */ part) => {
-    const [top = 0, bottom = 1] = part.split("/").map(Number);
+    const [top, bottom = 1] = part.split("/").map(Number);
     return top / bottom;
   };
   return scale * parts.reduce((sum, part) => sum + value(part), 0);
@@ -95,9 +95,13 @@ function fabricPattern(id, url, shows, colour) {
 
 /** The quilt as one SVG element that can be repainted without being rebuilt. */
 export class Quilt {
+  /** Finished side of a block, in inches. */
+  side = 1;
   svg = s("svg", { class: "quilt" });
   /** @type {SVGGElement[]} One for each cell that takes a fabric, in the plan's order. */
   cells = [];
+  /** Where each of them lies. @type {{x: number, y: number, angle: number}[]} */
+  places = [];
   /** Drawn over everything else: rings, locks, the lifted block. */
   marks = s("g", { class: "marks", "aria-hidden": "true" });
   #defs = s("defs");
@@ -124,10 +128,10 @@ export class Quilt {
     return anew;
   }
 
-  /** The outline of a cell, to be drawn over it. @param {number} index @param {number} [grow] */
-  outline(index, grow = 0) {
+  /** The outline of a cell, to be drawn over it. @param {number} index */
+  outline(index) {
     const cell = this.cells[index];
-    const side = this.side + grow;
+    const { side } = this;
     return s("rect", {
       x: -side / 2,
       y: -side / 2,
@@ -136,8 +140,6 @@ export class Quilt {
       transform: cell?.getAttribute("transform"),
     });
   }
-
-  side = 1;
 
   /** @param {PlanView} view @param {Block} block */
   #build(view, block) {
@@ -156,10 +158,12 @@ export class Quilt {
     const cloth = s("g", {}, rectangle(0), rectangle(border));
     cloth.lastElementChild?.setAttribute("class", "seam");
     this.cells = [];
+    this.places = [];
     let index = 0;
     for (const cell of view.cells) {
       const angle = turn + (turned.has(index) && !cell.plain ? 180 : 0);
-      const where = `translate(${border + cell.x} ${border + cell.y}) rotate(${angle})`;
+      const [x, y] = [border + cell.x, border + cell.y];
+      const where = `translate(${x} ${y}) rotate(${angle})`;
       const ground = s("path", { d: square, class: "seam" });
       this.#grounds.push(ground);
       const group = s("g", { transform: where }, ground);
@@ -167,6 +171,7 @@ export class Quilt {
         group.append(s("path", { d: feature, class: "seam" }));
         group.setAttribute("data-cell", String(index++));
         this.cells.push(group);
+        this.places.push({ x, y, angle });
       }
       cloth.append(group);
     }

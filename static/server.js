@@ -78,7 +78,7 @@ export async function ask(method, path, body, revision) {
  * @param {string} method
  * @param {string} path
  * @param {unknown} body
- * @param {number} revision
+ * @param {number | undefined} revision
  * @param {(share: number, words: string) => void} progress
  * @param {AbortSignal} signal aborting stops the work on the server
  * @returns {Promise<import("./types.d.ts").PlanView>}
@@ -114,7 +114,7 @@ async function* events(response) {
   for (;;) {
     const { value, done } = await reader.read();
     if (done) return;
-    text += decoder.decode(value, { stream: true }).replaceAll("\r\n", "\n");
+    text += decoder.decode(value, { stream: true });
     const parts = text.split("\n\n");
     text = parts.pop() ?? "";
     for (const part of parts) yield parseEvent(part);

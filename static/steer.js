@@ -11,7 +11,7 @@
  * @returns {number} the cell it leads to; the same one at an edge
  */
 export function steer(cells, from, key) {
-  const here = /** @type {Cell} */ (cells[from]);
+  const here = cells[from];
   const row = (/** @type {Cell} */ cell) => cell.row === here.row;
   const reach = {
     ArrowRight: (/** @type {Cell} */ c) => row(c) && c.column > here.column,
@@ -31,7 +31,7 @@ export function steer(cells, from, key) {
   let best = -1;
   cells.forEach((cell, index) => {
     if (!reach(cell)) return;
-    if (best < 0 || away(cell) < away(/** @type {Cell} */ (cells[best]))) best = index;
+    if (best < 0 || away(cell) < away(cells[best])) best = index;
   });
   return best < 0 ? from : best;
 }

@@ -2,7 +2,7 @@
 
 import { desk } from "./desk.js";
 import { h, keep, say } from "./dom.js";
-import { chooser, discard, send, tickets } from "./photos.js";
+import { chooser, send, tickets } from "./photos.js";
 import { onward, Step } from "./step.js";
 import { nameOf, picture, pictures, why } from "./swatch.js";
 
@@ -19,8 +19,13 @@ class BackgroundStep extends Step {
   #next = onward("picks", "Choose how many");
 
   build() {
+    const hint = h(
+      "p",
+      { class: "quiet" },
+      "What the blocks are set in. Add two or three to compare.",
+    );
     const add = chooser("Add a background", (files) => this.#take(files));
-    this.append(this.#grid, this.#sinking, this.#status, add, this.trouble, this.#next);
+    this.append(hint, this.#grid, this.#sinking, this.#status, add, this.trouble, this.#next);
   }
 
   /** @param {readonly File[]} files */
@@ -30,7 +35,7 @@ class BackgroundStep extends Step {
       for (const ticket of tickets(files)) {
         say(this.#status, `Reading ${ticket.file.name}`);
         if (!(await send(ticket, "background"))) broken.push(ticket);
-        discard(ticket);
+        URL.revokeObjectURL(ticket.url);
       }
       say(this.#status, "");
       this.trouble.append(...broken.map(({ problem }) => h("p", {}, problem)));
@@ -96,8 +101,12 @@ class BackgroundStep extends Step {
     const input = /** @type {HTMLInputElement} */ (element.querySelector("input"));
     input.checked = id === view.plan.background;
     const tally = view.verdicts[id];
-    const sink = (tally?.lost ?? 0) + (tally?.camouflage ?? 0);
-    const words = tally ? `${tally.clear} stand out, ${tally.soft} soft, ${sink} sink` : "";
+    const parts = tally && [
+      `${tally.clear} stand out`,
+      tally.soft && `${tally.soft} soft`,
+      tally.lost + tally.camouflage && `${tally.lost + tally.camouflage} sink`,
+    ];
+    const words = (parts || []).filter(Boolean).join(", ");
     say(/** @type {HTMLElement} */ (element.querySelector(".tally")), words);
   }
 

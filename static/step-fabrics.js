@@ -2,7 +2,7 @@
 
 import { desk } from "./desk.js";
 import { h, keep, many, say } from "./dom.js";
-import { chooser, discard, send, tickets } from "./photos.js";
+import { chooser, send, tickets } from "./photos.js";
 import { field, onward, Step } from "./step.js";
 import { bar, pictures, reasons, Tile } from "./swatch.js";
 import { troublePlace } from "./trouble.js";
@@ -74,7 +74,7 @@ class FabricsStep extends Step {
 
   /** @param {Ticket} ticket */
   #forget(ticket) {
-    discard(ticket);
+    URL.revokeObjectURL(ticket.url);
     this.#waiting = this.#waiting.filter((other) => other !== ticket);
   }
 
@@ -185,7 +185,7 @@ class FabricsStep extends Step {
       "section",
       { class: "card", "aria-label": fabric.name },
       bar(swatch),
-      ...reasons(view, fabric.id).map((text) => h("p", {}, text)),
+      ...reasons(fabric.id).map((text) => h("p", {}, text)),
       ...fabric.warnings.map((text) => h("p", { class: "warning" }, text)),
       field("Name", name),
       field("Cloth across the photo, inches", shows),

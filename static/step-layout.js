@@ -1,7 +1,7 @@
 /** Step: the layout. Arranging, and the swaps that would help most. */
 
 import { desk } from "./desk.js";
-import { h, keep, s } from "./dom.js";
+import { h, keep, put, s } from "./dom.js";
 import { check, choices, field, onward, Step } from "./step.js";
 import { nameOf, picture } from "./swatch.js";
 
@@ -44,9 +44,11 @@ function point(cells) {
 
 /** How good a layout is. @param {import("./types.d.ts").Quality} quality */
 function sentences({ closest, reach, bound, proved, cause, copies_apart }) {
-  const most = proved ? bound : reach;
+  const limit = proved
+    ? `${bound.toFixed(1)} is the most that can be reached`
+    : `${reach.toFixed(1)} can be reached and more than ${bound.toFixed(1)} can't`;
   return [
-    `Blocks side by side differ by at least ${closest.toFixed(1)}; ${most.toFixed(1)} is the most ${proved ? "possible" : "found possible"}.`,
+    `Blocks side by side differ by at least ${closest.toFixed(1)}; ${limit}.`,
     cause,
     copies_apart
       ? `Two blocks of one fabric lie at least ${copies_apart.toFixed(1)} blocks apart.`
@@ -69,7 +71,7 @@ class LayoutStep extends Step {
   );
   #facts = h("ul", { class: "facts" });
   #swaps = h("ul", { class: "swaps" });
-  #heading = h("h3", {}, "Swaps that help most");
+  #heading = h("h3", { hidden: true });
   #next = onward("keep", "Keep it");
   #asked = "";
 
@@ -107,13 +109,13 @@ class LayoutStep extends Step {
   show(view) {
     const { brief, layout, quality, choice } = view.plan;
     check(this.#style, brief.style);
-    this.#apart.value = String(brief.apart);
+    put(this.#apart, brief.apart);
     this.#arrange.textContent = layout ? "Arrange again" : "Arrange";
     this.#arrange.disabled = !choice?.kept.length;
     this.#next.hidden = !layout;
     this.#showFacts(view);
     if (!layout) this.#swaps.replaceChildren();
-    this.#heading.hidden = !this.#swaps.firstChild;
+    if (!layout) this.#heading.hidden = true;
     this.gist.textContent =
       layout && quality ? `neighbours ${quality.closest.toFixed(1)} apart` : "not yet";
     if (this.#isOpen) this.#askSwaps(view);
@@ -151,13 +153,16 @@ class LayoutStep extends Step {
   /** @param {PlanView} view @param {Swap[]} swaps */
   #showSwaps(view, swaps) {
     const fabrics = view.plan.layout?.fabrics ?? [];
-    this.#heading.hidden = !swaps.length;
+    this.#heading.hidden = false;
+    this.#heading.textContent = swaps.length
+      ? "Swaps that help most"
+      : "No single swap would help.";
     keep(
       this.#swaps,
       swaps,
       ({ first, second }) => `${view.revision} ${first} ${second}`,
       ({ first, second, closest_after }) => {
-        const [a = "", b = ""] = [fabrics[first], fabrics[second]];
+        const [a, b] = [fabrics[first], fabrics[second]];
         const show = () => point([first, second]);
         const hide = () => point([]);
         const use = () => {
@@ -172,7 +177,7 @@ class LayoutStep extends Step {
         );
         const props = {
           type: "button",
-          class: "swap",
+          class: "beside swap",
           onclick: use,
           onfocus: show,
           onblur: hide,

@@ -1,6 +1,6 @@
 /** Step: how many fabrics. Which are used, which are not and why. */
 
-import { h, keep, many, say } from "./dom.js";
+import { h, keep, many, put, say } from "./dom.js";
 import { onward, Step } from "./step.js";
 import { nameOf, picture, pictures, why } from "./swatch.js";
 
@@ -15,7 +15,7 @@ class PicksStep extends Step {
     "Use all that stand out",
   );
   #kept = h("div", { class: "mosaic" });
-  #closest = h("p", { class: "pair" });
+  #closest = h("p", { class: "beside" });
   #relax = h("div", { class: "relax" });
   #out = h("div", { class: "outs" });
   #heading = h("h3", {}, "Left out");
@@ -42,8 +42,8 @@ class PicksStep extends Step {
     const { brief, choice } = view.plan;
     const kept = choice?.kept ?? [];
     this.#slider.max = String(Math.max(1, brief.swatches.length));
-    this.#slider.value = String(brief.count ?? kept.length);
-    say(this.#number, String(brief.count ?? kept.length));
+    put(this.#slider, brief.count ?? kept.length);
+    say(this.#number, this.#slider.value);
     this.#all.hidden = brief.count === null;
     const lightness = new Map(
       brief.swatches.map(({ fabric }) => [fabric.id, fabric.reads_as.lightness]),

@@ -1,7 +1,7 @@
 /** Step: the setting. On point or straight, how many blocks, which block, how large. */
 
 import { desk } from "./desk.js";
-import { h, s } from "./dom.js";
+import { h, put, s } from "./dom.js";
 import { blockPath } from "./quilt.js";
 import { check, choices, field, onward, Step } from "./step.js";
 import { troublePlace } from "./trouble.js";
@@ -10,29 +10,26 @@ import { troublePlace } from "./trouble.js";
 /** @typedef {import("./types.d.ts").Setting} Setting */
 /** @typedef {import("./types.d.ts").Block} Block */
 
-/** A setting drawn small. @param {boolean} onPoint */
-function settingPicture(onPoint) {
-  const tile = (/** @type {number} */ x, /** @type {number} */ y) =>
-    s("rect", {
-      x: x - 5,
-      y: y - 5,
-      width: 10,
-      height: 10,
-      transform: onPoint ? `rotate(45 ${x} ${y}) scale(1)` : null,
-    });
-  const straight = [6, 18, 30].flatMap((y) => [6, 18, 30].map((x) => tile(x, y)));
-  const half = 8.5;
-  const pointed = [1, 2, 3].flatMap((row) =>
-    [1, 2, 3]
-      .filter((column) => (row + column) % 2 === 0)
-      .map((column) => tile(column * half + 1, row * half + 1)),
-  );
-  return s(
+/** A setting drawn small. @param {string} tiles path of its blocks */
+const settingPicture = (tiles) =>
+  s(
     "svg",
     { viewBox: "0 0 36 36", class: "small-drawing", "aria-hidden": "true" },
-    ...(onPoint ? pointed : straight),
+    s("path", { d: tiles }),
   );
-}
+
+const ON_POINT = [
+  [9, 9],
+  [27, 9],
+  [18, 18],
+  [9, 27],
+  [27, 27],
+]
+  .map(([x, y]) => `M${x} ${y - 8}l8 8-8 8-8-8z`)
+  .join("");
+const STRAIGHT = [1, 13, 25]
+  .flatMap((y) => [1, 13, 25].map((x) => `M${x} ${y}h10v10h-10z`))
+  .join("");
 
 /** @param {Block} block */
 export const blockPicture = (block) =>
@@ -48,8 +45,8 @@ class SettingStep extends Step {
     "Setting",
     "kind",
     [
-      { value: "on point", label: "On point", picture: settingPicture(true) },
-      { value: "straight", label: "Straight", picture: settingPicture(false) },
+      { value: "on point", label: "On point", picture: settingPicture(ON_POINT) },
+      { value: "straight", label: "Straight", picture: settingPicture(STRAIGHT) },
     ],
     (value) => this.#set({ kind: /** @type {Setting["kind"]} */ (value) }),
   );
@@ -126,10 +123,10 @@ class SettingStep extends Step {
     }
     check(this.#kind, setting.kind);
     check(this.#block, block);
-    this.#across.value = String(setting.across);
-    this.#down.value = String(setting.down);
-    this.#side.value = setting.block;
-    this.#border.value = border;
+    put(this.#across, setting.across);
+    put(this.#down, setting.down);
+    put(this.#side, setting.block);
+    put(this.#border, border);
     this.#alternate.checked = setting.alternate;
     this.#size.textContent = `${view.size.words} finished`;
     const chosen = desk.blocks.find(({ name }) => name === block);

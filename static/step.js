@@ -30,7 +30,7 @@ export class Step extends HTMLElement {
 
   /** Do something and say here what goes wrong. @param {() => Promise<unknown>} action */
   attempt(action, place = this.trouble) {
-    return attempt(place, action).then(() => desk.view && this.show(desk.view));
+    return attempt(place, action);
   }
 
   /** Change the brief. @param {Wish} fields @param {HTMLElement} [place] */
@@ -39,17 +39,9 @@ export class Step extends HTMLElement {
   }
 }
 
-/**
- * A labelled control with its own place for trouble.
- * @template {HTMLElement} T
- * @param {string} label
- * @param {T} control
- * @param {HTMLElement} [trouble]
- */
-export function field(label, control, trouble) {
-  const line = h("label", { class: "field" }, h("span", {}, label), control);
-  return trouble ? h("div", {}, line, trouble) : line;
-}
+/** A labelled control. @param {string} label @param {HTMLElement} control */
+export const field = (label, control) =>
+  h("label", { class: "field" }, h("span", {}, label), control);
 
 /**
  * A choice of one by picture.

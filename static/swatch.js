@@ -8,19 +8,14 @@ import { allSwatches } from "./quilt.js";
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").Lab} Lab */
 
-/** How a fabric stands on the background, in a word or two. */
-export const VERDICTS = {
+/** How a fabric stands on the background or why it is left out, in a word or two. */
+const FATES = {
   clear: "stands out",
   soft: "soft",
   camouflage: "half melts",
   lost: "sinks",
-};
-
-const REASONS = {
-  "left out by hand": "left out",
   twin: "too like another",
-  lost: "sinks",
-  camouflage: "half melts",
+  "left out by hand": "left out",
   "not needed": "not needed",
 };
 
@@ -69,26 +64,23 @@ export function bar(swatch) {
   return h("span", { class: "bar" }, ...parts);
 }
 
-/** What became of a fabric, in a few words. @param {PlanView} view @param {string} id */
-export function fate(view, id) {
-  const { choice, contrasts, background } = view.plan;
-  const out = choice?.left_out.find((entry) => entry.fabric === id);
-  if (out) return REASONS[out.reason];
-  const stand = contrasts.find((c) => c.fabric === id && c.background === background);
-  return stand ? VERDICTS[stand.verdict] : "";
+/** What is known of a fabric: how it stands, and why it is left out. @param {string} id */
+function known(id) {
+  const plan = desk.view?.plan;
+  const stand = plan?.contrasts.find((c) => c.fabric === id && c.background === plan.background);
+  const out = plan?.choice?.left_out.find((entry) => entry.fabric === id);
+  return { stand, out };
 }
 
-/** Why it became of it, in full sentences. @param {PlanView} view @param {string} id */
-export function reasons(view, id) {
-  const { choice, contrasts, background } = view.plan;
-  const stand = contrasts.find((c) => c.fabric === id && c.background === background);
-  const out = choice?.left_out.find((entry) => entry.fabric === id);
+/** Why it became of it, in full sentences. @param {string} id */
+export function reasons(id) {
+  const { stand, out } = known(id);
   return [...new Set([stand?.sentence, out?.sentence])].filter((text) => text !== undefined);
 }
 
 /** A fabric beside the sentence on it. @param {{fabric: string, sentence: string}} entry */
 export const why = ({ fabric, sentence }) =>
-  h("p", { class: "why" }, picture(fabric), h("span", {}, sentence));
+  h("p", { class: "beside why" }, picture(fabric), h("span", {}, sentence));
 
 /** A button that shows a fabric and opens its card. */
 export class Tile {
@@ -115,18 +107,17 @@ export class Tile {
 
   /** @param {Swatch} swatch */
   show(swatch) {
-    const view = desk.view;
     const id = swatch.fabric.id;
-    if (!view) return;
     if (this.#made !== swatch.picture) {
       this.#picture.replaceChildren(picture(id), chip(id));
       this.#colours.replaceChildren(bar(swatch));
       this.#made = swatch.picture;
     }
     say(this.#caption, swatch.fabric.name);
-    say(this.#fate, fate(view, id));
-    const out = view.plan.choice?.left_out.some((entry) => entry.fabric === id) ?? false;
-    this.element.classList.toggle("out", out);
-    this.element.classList.toggle("warned", swatch.fabric.warnings.length > 0);
+    const { stand, out } = known(id);
+    const kind = out?.reason ?? stand?.verdict;
+    const look = swatch.fabric.warnings.length ? "see photo" : "";
+    say(this.#fate, [kind && FATES[kind], look].filter(Boolean).join(" · "));
+    this.element.classList.toggle("out", Boolean(out));
   }
 }

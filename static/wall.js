@@ -1,15 +1,16 @@
 /** The design wall: the quilt in view, and moving its blocks by tap, by drag or by keyboard. */
 
 import { desk } from "./desk.js";
-import { h, keep, s, say, set } from "./dom.js";
-import { allSwatches, Quilt } from "./quilt.js";
+import { h, s, say, set } from "./dom.js";
+import { Hand } from "./hand.js";
+import { Quilt } from "./quilt.js";
 import { steer } from "./steer.js";
+import { nameOf } from "./swatch.js";
 import { attempt, troublePlace } from "./trouble.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").ViewName} ViewName */
 
-const HINT = "Tap a block, then tap where it should go.";
 const DRAG_FROM = 6;
 
 /**
@@ -23,11 +24,31 @@ export function laid(view) {
   return view.cells.filter((cell) => !cell.plain).map((_, i) => order[i % order.length] ?? "");
 }
 
+/**
+ * A small padlock.
+ * @param {{x: number, y: number}} at
+ * @param {number} side of the block it lies on
+ */
+function lock({ x, y }, side) {
+  const r = side / 9;
+  const bow = `M${-r * 0.6} 0v${-r * 0.5}a${r * 0.6} ${r * 0.6} 0 0 1 ${r * 1.2} 0v${r * 0.5}`;
+  return s(
+    "g",
+    { class: "lock", transform: `translate(${x} ${y})` },
+    s("circle", { r: r * 2 }),
+    s("path", { d: bow }),
+    s("rect", { x: -r, y: -r * 0.1, width: r * 2, height: r * 1.3, rx: r * 0.2 }),
+  );
+}
+
 export class QuiltWall extends HTMLElement {
   #quilt = new Quilt();
   #frame = h("div", { class: "frame" });
   #room = h("div", { class: "room" }, this.#frame);
-  #hand = h("div", { class: "hand" });
+  #hand = new Hand({
+    lock: (cell) => this.#turnLock(cell),
+    putBack: () => this.#putBack(),
+  });
   #trouble = troublePlace();
   #heard = h("p", { class: "hidden", role: "status" });
   /** @type {ViewName} */
@@ -49,7 +70,7 @@ export class QuiltWall extends HTMLElement {
     set(this.#quilt.svg, { role: "group", "aria-labelledby": "quilt-label" });
     this.#frame.append(this.#quilt.svg);
     const label = h("p", { class: "hidden", id: "quilt-label" });
-    this.append(label, this.#room, this.#hand, this.#trouble, this.#heard);
+    this.append(label, this.#room, this.#hand.element, this.#trouble, this.#heard);
     this.#listen();
     desk.on("plan", () => this.#show());
     desk.on("work", () => this.#showHand());
@@ -82,14 +103,12 @@ export class QuiltWall extends HTMLElement {
 
   /** @param {number} cell */
   #name(cell) {
-    const found =
-      desk.view && allSwatches(desk.view).find((w) => w.fabric.id === this.#fabrics[cell]);
-    return found ? found.fabric.name : "plain";
+    return nameOf(this.#fabrics[cell]) || "plain";
   }
 
   /** @param {number} cell */
   #place(cell) {
-    const { row = 0, column = 0 } = this.#cells[cell] ?? {};
+    const { row, column } = this.#cells[cell];
     return `row ${row + 1}, place ${column + 1}`;
   }
 
@@ -134,13 +153,15 @@ export class QuiltWall extends HTMLElement {
   /** Draw rings, locks and the lifted block over the quilt. */
   #mark() {
     const { marks, cells } = this.#quilt;
-    const outline = (/** @type {number} */ cell, /** @type {string} */ name, grow = 0) => {
-      const rect = this.#quilt.outline(cell, grow);
+    const outline = (/** @type {number} */ cell, /** @type {string} */ name) => {
+      const rect = this.#quilt.outline(cell);
       rect.setAttribute("class", name);
       return rect;
     };
     marks.replaceChildren(
-      ...this.#pinned.filter((cell) => cells[cell]).map((cell) => this.#lock(cell)),
+      ...this.#pinned
+        .filter((cell) => cells[cell])
+        .map((cell) => lock(this.#quilt.places[cell], this.#quilt.side)),
       ...this.#shown.filter((cell) => cells[cell]).map((cell) => outline(cell, "ring shown")),
     );
     const target = this.#pointed ?? this.#focus;
@@ -156,106 +177,28 @@ export class QuiltWall extends HTMLElement {
     if (this.#lifted !== null) marks.append(this.#ghost(this.#lifted));
   }
 
-  /** @param {number} cell */
-  #lock(cell) {
-    const { x, y } = this.#centre(cell);
-    const r = this.#quilt.side / 9;
-    const bow = `M${-r * 0.6} 0v${-r * 0.5}a${r * 0.6} ${r * 0.6} 0 0 1 ${r * 1.2} 0v${r * 0.5}`;
-    return s(
-      "g",
-      { class: "lock", transform: `translate(${x} ${y})` },
-      s("circle", { r: r * 2 }),
-      s("path", { d: bow }),
-      s("rect", { x: -r, y: -r * 0.1, width: r * 2, height: r * 1.3, rx: r * 0.2 }),
-    );
-  }
-
   /** The lifted block, a little larger, above everything. @param {number} cell */
   #ghost(cell) {
-    const copy = /** @type {SVGGElement} */ (this.#quilt.cells[cell]?.cloneNode(true));
+    const copy = /** @type {SVGGElement} */ (this.#quilt.cells[cell].cloneNode(true));
     for (const name of ["tabindex", "role", "aria-label", "aria-pressed", "data-cell"]) {
       copy.removeAttribute(name);
     }
     copy.setAttribute("class", "ghost");
-    const { x, y } = this.#drag?.moving ? this.#drag : this.#centre(cell);
-    const turn = /rotate\([^)]*\)/.exec(copy.getAttribute("transform") ?? "")?.[0] ?? "";
-    copy.setAttribute("transform", `translate(${x} ${y}) ${turn} scale(1.14)`);
+    const place = this.#quilt.places[cell];
+    const { x, y } = this.#drag?.moving ? this.#drag : place;
+    copy.setAttribute("transform", `translate(${x} ${y}) rotate(${place.angle}) scale(1.14)`);
     return copy;
   }
 
-  /** @param {number} cell */
-  #centre(cell) {
-    const found = /translate\(([\d.]+) ([\d.]+)\)/.exec(
-      this.#quilt.cells[cell]?.getAttribute("transform") ?? "",
-    );
-    return { x: Number(found?.[1]), y: Number(found?.[2]) };
-  }
-
-  /** What is in the hand, what the server is busy with, or what can be done. */
   #showHand() {
-    const work = desk.work;
     const held = this.#lifted;
-    const about = held ?? this.#pointed;
-    const name = work
-      ? "work"
-      : held !== null
-        ? `held ${held} ${this.#pinned.includes(held)}`
-        : "hint";
-    keep(
-      this.#hand,
-      [name],
-      (key) => key,
-      () => (work ? this.#workLine() : held === null ? h("p", {}) : this.#heldLine(held)),
-      (line) => {
-        if (work) this.#updateWork(line, work);
-        else if (held === null) say(line, this.#hint(about));
-      },
-    );
-  }
-
-  /** @param {number | null} pointed */
-  #hint(pointed) {
-    if (pointed !== null) return `${this.#name(pointed)}, ${this.#place(pointed)}`;
-    if (desk.view?.plan.layout) return HINT;
-    return desk.view?.plan.brief.swatches.length
-      ? "Laid out as they came; they are arranged in the step Layout."
-      : "Your quilt will show here.";
-  }
-
-  #workLine() {
-    return h(
-      "div",
-      { class: "line" },
-      h("progress", { max: 1, "aria-label": "Arranging" }),
-      h("span", { class: "words" }),
-      h("button", { type: "button", onclick: () => desk.stop() }, "Stop"),
-    );
-  }
-
-  /** @param {HTMLElement} line @param {{share: number, words: string}} work */
-  #updateWork(line, work) {
-    const bar = line.querySelector("progress");
-    if (bar) bar.value = work.share;
-    const words = line.querySelector(".words");
-    if (words) say(words, work.words);
-  }
-
-  /** @param {number} held */
-  #heldLine(held) {
-    const locked = this.#pinned.includes(held);
-    const id = this.#fabrics[held] ?? "";
-    return h(
-      "div",
-      { class: "line" },
-      h("img", { src: desk.view?.pictures[id] ?? "", alt: "", width: 40, height: 40 }),
-      h("span", { class: "words" }, `${this.#name(held)}, ${this.#place(held)}`),
-      h(
-        "button",
-        { type: "button", onclick: () => this.#turnLock(held) },
-        locked ? "Unlock" : "Lock here",
-      ),
-      h("button", { type: "button", onclick: () => this.#putBack() }, "Put back"),
-    );
+    const cell = held ?? this.#pointed;
+    this.#hand.show({
+      held,
+      locked: held !== null && this.#pinned.includes(held),
+      fabric: cell === null ? "" : this.#fabrics[cell],
+      words: cell === null ? "" : `${this.#name(cell)}, ${this.#place(cell)}`,
+    });
   }
 
   #listen() {

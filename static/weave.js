@@ -72,13 +72,13 @@ function fall(image) {
     const sums = [0, 0, 0, 0, 0];
     const norms = [0, 0, 0, 0, 0];
     for (let i = 0; i < GRID * GRID; i += 1) {
-      const level = Math.log(8 + (data[4 * i + channel] ?? 0));
+      const level = Math.log(8 + data[4 * i + channel]);
       terms(place(i % GRID, GRID), place(Math.floor(i / GRID), GRID)).forEach((term, k) => {
-        sums[k] = (sums[k] ?? 0) + term * level;
-        norms[k] = (norms[k] ?? 0) + term * term;
+        sums[k] += term * level;
+        norms[k] += term * term;
       });
     }
-    return sums.map((sum, k) => sum / (norms[k] ?? 1));
+    return sums.map((sum, k) => sum / norms[k]);
   });
 }
 
@@ -96,11 +96,11 @@ function even(canvas, fit) {
   let at = 0;
   for (let row = 0; row < height; row += 1) {
     for (let column = 0; column < width; column += 1, at += 4) {
-      const [p = 0, q = 0, r = 0, s = 0, t = 0] = terms(place(column, width), place(row, height));
-      fit.forEach(([a = 0, b = 0, c = 0, d = 0, e = 0], channel) => {
+      const [p, q, r, s, t] = terms(place(column, width), place(row, height));
+      fit.forEach(([a, b, c, d, e], channel) => {
         const field = a * p + b * q + c * r + d * s + e * t;
         const gain = Math.exp(-Math.max(-STEEPEST, Math.min(STEEPEST, field)));
-        pixels.data[at + channel] = (pixels.data[at + channel] ?? 0) * gain;
+        pixels.data[at + channel] *= gain;
       });
     }
   }

@@ -44,9 +44,7 @@ def brief() -> Brief:
         hue, value = index / 12, 0.45 + 0.12 * (index % 3)
         red, green, blue = colorsys.hsv_to_rgb(hue, 0.6, value)
         lightness = 25 + 20 * (index % 3)
-        fabrics.append(
-            _solid(f"Solid {index}", lightness, 80 * (red - green), 80 * (green - blue))
-        )
+        fabrics.append(_solid(f"Solid {index}", lightness, 80 * (red - green), 80 * (green - blue)))
     first = fabrics[0].reads_as
     fabrics.append(_solid("Twin of 0", first.lightness + 0.5, first.a, first.b))
     fabrics.append(_solid("Nearly linen", 93, 1, 6))

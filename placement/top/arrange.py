@@ -34,6 +34,8 @@ _PRICES = (0.04, 0.08, 0.16, 0.3)
 _REPEATS = 0.12
 """The part of contacts that may repeat a pair of fabrics: 14 of 120."""
 _HALF = 0.5
+_HOPE = 0.75
+"""The part of the gap between reach and bound that might still be reached."""
 _MOST_AIM = 1.3
 """The most to search for, as a part of what is wanted."""
 _TWINS = 3.0
@@ -132,7 +134,8 @@ def _aim(apart: float, limit: Reach) -> float:
     least = wanted(apart, limit.best)
     if apart > _HALF:
         return least
-    return min(wanted(apart, limit.bound), _MOST_AIM * least)
+    hoped = limit.best + _HOPE * (limit.bound - limit.best)
+    return min(wanted(apart, hoped), _MOST_AIM * least)
 
 
 def _rule(made: Ask) -> Rule:

@@ -135,6 +135,11 @@ def _double_sums(sums: Floats, counts: Floats | Ints, squares: float) -> tuple[f
     return total, squares, shared, total * total - 4 * shared - 2 * squares
 
 
+def round_likeness(values: Floats) -> Floats:
+    """Round to 2^-14, so that sums of products with rounded weights are exact in any order."""
+    return np.round(values * _LIKENESS_GRAIN) / _LIKENESS_GRAIN
+
+
 def alikeness(difference: Floats) -> Floats:
     """Return exp(-(d / d0)^2), d0 being half the median difference, kept within 5 to 15."""
     above = difference[np.triu_indices(len(difference), 1)]
@@ -194,7 +199,7 @@ def make_objective(
     )
     return Objective(
         Pairs(raw.starts, raw.partners, round_weights(mixed)),
-        np.round(likeness * _LIKENESS_GRAIN) / _LIKENESS_GRAIN,
+        round_likeness(likeness),
         whole_cost(task, cost),
     )
 
@@ -249,4 +254,4 @@ def whole_cost(task: Task, cost: Floats | None) -> Floats:
     """Return the cost given, or none, and infinity where a fabric must not lie."""
     accepts = task.accepts
     given = np.zeros(accepts.shape) if cost is None else cost
-    return np.where(accepts, np.round(given * _LIKENESS_GRAIN) / _LIKENESS_GRAIN, np.inf)
+    return np.where(accepts, round_likeness(given), np.inf)

@@ -24,7 +24,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from placement.top.objective import CONTACT, Objective
+from placement.top.objective import CONTACT, Objective, round_likeness
 from placement.top.request import Floats
 from placement.top.task import Bools, Ints
 
@@ -245,7 +245,7 @@ def tabu(
 
     Notes
     -----
-    A step costs O(n^2): about 35 microseconds at 72 cells.
+    A step costs O(n^2): about 30 microseconds at 72 cells, 45 with a price on repeats.
     """
     variety = variety or Variety()
     barred = np.eye(objective.fabrics, dtype=np.bool_)
@@ -333,5 +333,5 @@ def _priced(objective: Objective, layout: Ints, crowding: float) -> Objective:
     met = lies @ (objective.touching() @ lies.T)
     excess = np.maximum(0.0, met / max(met.mean(), 1.0) - 1.0)
     likeness = objective.likeness.copy()
-    likeness[CONTACT] += np.round(crowding * excess * 2.0**14) / 2.0**14
+    likeness[CONTACT] += round_likeness(crowding * excess)
     return replace(objective, likeness=likeness)

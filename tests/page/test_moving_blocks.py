@@ -142,7 +142,7 @@ def test_a_locked_block_stays_and_says_so(visit: Any, sample: str) -> None:
     page = guest.open(sample)
     before = guest.fabrics()
     _cell(page, 5).click()
-    page.get_by_role("button", name="Lock here").click()
+    page.get_by_role("button", name="Lock").click()
     page.wait_for_selector(".lock")
     assert "locked" in _cell(page, 5).get_attribute("aria-label")
     guest.saved()

@@ -1,0 +1,76 @@
+/** The line below the quilt: what is in the hand, what the server is busy with, what to do. */
+
+import { desk } from "./desk.js";
+import { h, keep, say } from "./dom.js";
+
+/**
+ * @typedef {object} Held
+ * @property {number | null} held the lifted cell
+ * @property {boolean} locked whether it is locked
+ * @property {string} fabric id of the fabric lifted or pointed at
+ * @property {string} words what it is and where it lies; empty without one
+ */
+
+/** What can be done when nothing is. */
+function hint() {
+  if (desk.view?.plan.layout) return "Tap a block, then tap where it should go.";
+  return desk.view?.plan.brief.swatches.length
+    ? "Laid out as they came; they are arranged in the step Layout."
+    : "Your quilt will show here.";
+}
+
+const workLine = () =>
+  h(
+    "div",
+    { class: "line" },
+    h("progress", { max: 1, "aria-label": "Arranging" }),
+    h("span", { class: "words" }),
+    h("button", { type: "button", onclick: () => desk.stop() }, "Stop"),
+  );
+
+/** @param {HTMLElement} line @param {{share: number, words: string}} work */
+function updateWork(line, { share, words }) {
+  const [bar, text] = line.children;
+  /** @type {HTMLProgressElement} */ (bar).value = share;
+  if (text) say(text, words);
+}
+
+export class Hand {
+  element = h("div", { class: "hand" });
+  #does;
+
+  /** @param {{lock: (cell: number) => void, putBack: () => void}} does */
+  constructor(does) {
+    this.#does = does;
+  }
+
+  /** @param {Held} state */
+  show(state) {
+    const { work } = desk;
+    const { held, locked, words } = state;
+    keep(
+      this.element,
+      [work ? "work" : held === null ? "hint" : `${held} ${locked}`],
+      (key) => key,
+      () => (work ? workLine() : held === null ? h("p") : this.#heldLine(held, state)),
+      (line) => {
+        if (work) updateWork(line, work);
+        else if (held === null) say(line, words || hint());
+      },
+    );
+  }
+
+  /** @param {number} held @param {Held} state */
+  #heldLine(held, { locked, fabric, words }) {
+    const turn = () => this.#does.lock(held);
+    const src = desk.view?.pictures[fabric] ?? "";
+    return h(
+      "div",
+      { class: "line" },
+      h("img", { src, alt: "", width: 40, height: 40 }),
+      h("span", { class: "words" }, words),
+      h("button", { type: "button", onclick: turn }, locked ? "Unlock" : "Lock"),
+      h("button", { type: "button", onclick: () => this.#does.putBack() }, "Put back"),
+    );
+  }
+}
