@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import BaseModel, Field, StringConstraints
 
-from api.schemas import Length, Name, _Wish
+from api.schemas import Length, Name, Wish
 from api.taking import Measured
 
 if TYPE_CHECKING:
@@ -44,14 +44,14 @@ PictureName = Annotated[
 ]
 
 
-class PieceIn(_Wish):
+class PieceIn(Wish):
     """A fabric in the photo."""
 
     name: Name = Field(description="What people call it.", examples=["Quince dots"])
     corners: Corners
 
 
-class BundleIn(_Wish):
+class BundleIn(Wish):
     """What is in a photo, as it was answered, or as it was changed since."""
 
     picture: PictureName
@@ -69,7 +69,7 @@ class BundleIn(_Wish):
         return Found(self.kind, self.width, self.height, tuple(pieces))
 
 
-class MoveCorner(_Wish):
+class MoveCorner(Wish):
     """Move one corner of a piece."""
 
     do: Literal["move"]
@@ -78,7 +78,7 @@ class MoveCorner(_Wish):
     to: Spot
 
 
-class SplitPiece(_Wish):
+class SplitPiece(Wish):
     """Split a piece in two."""
 
     do: Literal["split"]
@@ -87,7 +87,7 @@ class SplitPiece(_Wish):
     at: float = Field(default=0.5, gt=0, lt=1, description="Where, as a part of it.")
 
 
-class JoinPieces(_Wish):
+class JoinPieces(Wish):
     """Join two pieces of one fabric."""
 
     do: Literal["join"]
@@ -95,21 +95,21 @@ class JoinPieces(_Wish):
     second: Number
 
 
-class RemovePiece(_Wish):
+class RemovePiece(Wish):
     """Take a piece out."""
 
     do: Literal["remove"]
     number: Number
 
 
-class TapFabric(_Wish):
+class TapFabric(Wish):
     """Add the fabric that lies at a point; for one so like the table that it was not found."""
 
     do: Literal["tap"]
     at: Spot
 
 
-class LieIn(_Wish):
+class LieIn(Wish):
     """How a bundle lies."""
 
     kind: Literal["grid", "stack"]
@@ -118,7 +118,7 @@ class LieIn(_Wish):
     count: int = Field(default=0, ge=0, le=MOST_PIECES, description="Of fabrics in a stack.")
 
 
-class DivideBundle(_Wish):
+class DivideBundle(Wish):
     """Divide a grid or a stack anew, in an outline given by hand."""
 
     do: Literal["divide"]
@@ -126,7 +126,7 @@ class DivideBundle(_Wish):
     lie: LieIn
 
 
-class Correction(_Wish):
+class Correction(Wish):
     """One correction of what was found."""
 
     bundle: BundleIn
@@ -136,7 +136,7 @@ class Correction(_Wish):
     ]
 
 
-class RulerIn(_Wish):
+class RulerIn(Wish):
     """Something of known length that lies flat beside the fabrics."""
 
     start: Spot
@@ -148,7 +148,7 @@ class RulerIn(_Wish):
         return Measured((self.start[0], self.start[1]), (self.end[0], self.end[1]), self.length)
 
 
-class BundleTaken(_Wish):
+class BundleTaken(Wish):
     """The pieces to be added as fabrics."""
 
     bundle: BundleIn

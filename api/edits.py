@@ -19,6 +19,8 @@ _WORDS = {
     "limits": "the limits",
     "setting": "the setting",
     "block": "the block",
+    "own_block": "the block of her own",
+    "sewing": "cutting and finishing",
     "border": "the border",
     "border_fabric": "the border's fabric",
     "style": "the arranging rule",

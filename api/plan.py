@@ -11,7 +11,10 @@ from typing import Literal
 from palette.choice import Choice, Contrast, Limits
 from palette.fabric import Fabric
 from palette.reference import Reference
+from placement.block import Block, load_block, parse_block
+from placement.cloth.pieces import Method
 from placement.inches import Inches
+from placement.top.finishing import QUARTER, Corner, Join
 from placement.top.layout import Layout
 from placement.top.request import Quality, Style
 from placement.top.setting import Setting
@@ -84,6 +87,71 @@ class Ban:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnCloth:
+    """The cloth at hand for one fabric, where it is not the usual form."""
+
+    fabric: str
+    """A fabric's id."""
+    form: str
+    """Name of a form of cloth (see placement.cloth.precuts)."""
+    count: int = 1
+    """Pieces of that form."""
+    length: Inches | None = None
+    """For yardage: the usable length at hand; None asks what to buy."""
+    width: Inches | None = None
+    """Usable width as measured; None takes the form's."""
+    height: Inches | None = None
+    """Usable height of a pre-cut as measured; None takes the form's."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sewing:
+    """What the designer decides about cutting and finishing."""
+
+    seam: Inches = QUARTER
+    """Seam allowance."""
+    triangles: Method = "two"
+    """How half-square units are made: one, two, four or eight at a time."""
+    form: str = "fat quarter"
+    """Form that the fabrics come in unless told otherwise."""
+    cloths: tuple[OwnCloth, ...] = ()
+    """Fabrics whose cloth is another; background and border are yardage unless told here."""
+    corner: Corner = "butted"
+    """How border corners are made."""
+    binding: Inches = field(default_factory=lambda: Inches.parse("2 1/2"))
+    """Width to cut the binding."""
+    join: Join = "diagonal"
+    """How binding strips are joined."""
+    extra: Inches = field(default_factory=lambda: Inches.parse(12))
+    """Binding added for corners and overlap."""
+    margin: Inches = field(default_factory=lambda: Inches.parse(4))
+    """Backing and batting beyond the quilt, on every side."""
+    side_square: Inches | None = None
+    """Her own size of square for side triangles, if she has one."""
+    corner_square: Inches | None = None
+    """Her own size of square for corner triangles, if she has one."""
+
+
+@dataclass(frozen=True, slots=True)
+class OwnBlock:
+    """A block of the designer's own, in the form of a block's data file (placement.block)."""
+
+    name: str
+    """What it is called."""
+    columns: tuple[str, ...]
+    """Relative finished widths, such as ('4', '9', '4')."""
+    rows: tuple[str, ...]
+    """Relative finished heights."""
+    patches: tuple[str, ...]
+    """One text a row of the grid, a patch a word."""
+
+    def drawn(self) -> Block:
+        """Return the block; ValueError lists every fault of its form."""
+        data = {"columns": [*self.columns], "rows": [*self.rows], "patches": [*self.patches]}
+        return parse_block({"name": self.name, **data})
+
+
+@dataclass(frozen=True, slots=True)
 class Brief:
     """Everything the designer decides."""
 
@@ -103,6 +171,8 @@ class Brief:
     """Cells and block size."""
     block: str = "sawtooth-star"
     """Short name of the block (see placement.block)."""
+    own_block: OwnBlock | None = None
+    """A block of the designer's own, in place of the named one."""
     border: Inches = field(default_factory=lambda: Inches.parse(4))
     """Finished width of the border; 0 for none."""
     border_fabric: str = ""
@@ -121,10 +191,16 @@ class Brief:
     """Fabrics kept out of cells."""
     turn: bool = True
     """Whether blocks are turned half round in a checkerboard so that seams nest."""
+    sewing: Sewing = field(default_factory=Sewing)
+    """Cutting and finishing."""
     seed: int = 1
     """Same brief and seed, same plan."""
     units: Literal["inches", "metric"] = "inches"
     """What lengths are shown in."""
+
+    def pattern(self) -> Block:
+        """Return the block in use; ValueError if there is none of that name or it has faults."""
+        return self.own_block.drawn() if self.own_block else load_block(self.block)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,6 @@ from palette.choice import Choice
 from palette.contrast import best_background, judge
 from palette.likeness import differences
 from palette.pick import pick
-from placement.block import load_block
 from placement.top.arrange import arrange, measure
 from placement.top.arrange import best_swaps as improving_swaps
 from placement.top.layout import EMPTY, Layout
@@ -173,7 +172,7 @@ def best_swaps(plan: Plan, most: int = 5) -> tuple[Swap, ...]:
 
 def _check(brief: Brief) -> None:
     """Refuse names that lead nowhere."""
-    load_block(brief.block)
+    brief.pattern()
     fabrics = {swatch.fabric.id for swatch in brief.swatches}
     grounds = {swatch.fabric.id for swatch in brief.backgrounds}
     if len(fabrics | grounds) < len(brief.swatches) + len(brief.backgrounds):

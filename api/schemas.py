@@ -16,6 +16,7 @@ from pydantic import (
 
 from api.intake import LONGEST_NAME
 from api.plan import Plan
+from placement.cloth.precuts import Form
 from placement.inches import Inches
 from placement.top.request import Style
 
@@ -77,7 +78,7 @@ Length = Annotated[
 ]
 
 
-class _Wish(BaseModel):
+class Wish(BaseModel):
     """A body: unknown fields and wrong types are refused."""
 
     model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
@@ -88,7 +89,7 @@ class _Wish(BaseModel):
         return {name: value for name, value in values.items() if value is not None}
 
 
-class NewPlan(_Wish):
+class NewPlan(Wish):
     """What to begin with."""
 
     title: Title | None = Field(
@@ -99,7 +100,7 @@ class NewPlan(_Wish):
     )
 
 
-class SettingChange(_Wish):
+class SettingChange(Wish):
     """How blocks are put together; what is left out stays as it is."""
 
     kind: Literal["on point", "straight"] | None = None
@@ -109,7 +110,7 @@ class SettingChange(_Wish):
     alternate: bool | None = Field(default=None, description="Every other block plain background.")
 
 
-class LimitsChange(_Wish):
+class LimitsChange(Wish):
     """Thresholds (see the plan's limits); what is left out stays as it is."""
 
     lost: float | None = Field(default=None, ge=0, le=100)
@@ -123,28 +124,68 @@ class LimitsChange(_Wish):
     twin_close: float | None = Field(default=None, ge=0, le=100)
 
 
-class ShareIn(_Wish):
+class ShareIn(Wish):
     """How many cells a fabric fills, or which family (0 or 1) it is of."""
 
     fabric: Id
     cells: int = Field(ge=0, lt=10_000)
 
 
-class PinIn(_Wish):
+class PinIn(Wish):
     """A block that stays: a fabric's id, or '' for a block left as background."""
 
     cell: Cell
     fabric: Id
 
 
-class BanIn(_Wish):
+class BanIn(Wish):
     """Fabrics kept out of a block."""
 
     cell: Cell
     fabrics: list[Id] = Field(max_length=300)
 
 
-class BriefChange(_Wish):
+class ClothIn(Wish):
+    """The cloth at hand for a fabric, where it is not the usual form."""
+
+    fabric: Id
+    form: str = Field(max_length=40, description="A form of cloth.", examples=["fat eighth"])
+    count: int = Field(default=1, ge=1, le=100, description="Pieces of that form.")
+    length: Length | None = Field(default=None, description="For yardage: what is at hand.")
+    width: Length | None = Field(default=None, description="Usable width as measured.")
+    height: Length | None = Field(default=None, description="Usable height as measured.")
+
+
+class SewingChange(Wish):
+    """Cutting and finishing; what is left out stays as it is."""
+
+    seam: Length | None = Field(default=None, description="Seam allowance.")
+    triangles: Literal["one", "two", "four", "eight"] | None = Field(
+        default=None, description="Half-square units at a time."
+    )
+    form: str | None = Field(default=None, max_length=40, description="Usual form of the fabrics.")
+    cloths: list[ClothIn] | None = Field(default=None, max_length=300)
+    corner: Literal["butted", "mitred"] | None = Field(default=None, description="Of the border.")
+    binding: Length | None = Field(default=None, description="Width to cut the binding.")
+    join: Literal["diagonal", "straight"] | None = Field(
+        default=None, description="How binding strips are joined."
+    )
+    extra: Length | None = Field(default=None, description="Binding for corners and overlap.")
+    margin: Length | None = Field(default=None, description="Backing beyond the quilt, a side.")
+    side_square: Length | None = Field(default=None, description="Her own side square.")
+    corner_square: Length | None = Field(default=None, description="Her own corner square.")
+
+
+class OwnBlockIn(Wish):
+    """A block of the designer's own, in the form of a block's data file."""
+
+    name: Title
+    columns: list[Annotated[str, StringConstraints(max_length=12)]] = Field(max_length=24)
+    rows: list[Annotated[str, StringConstraints(max_length=12)]] = Field(max_length=24)
+    patches: list[Annotated[str, StringConstraints(max_length=160)]] = Field(max_length=24)
+
+
+class BriefChange(Wish):
     """Any of the designer's decisions; what is left out, or null, stays as it is.
 
     Only ``count`` takes null as a value: all fabrics that survive. When the
@@ -165,6 +206,10 @@ class BriefChange(_Wish):
     limits: LimitsChange | None = None
     setting: SettingChange | None = None
     block: Id | None = Field(default=None, description="A block's short name.")
+    own_block: OwnBlockIn | None = Field(
+        default=None, description="A block of her own; naming a block takes it away."
+    )
+    sewing: SewingChange | None = None
     border: Length | None = Field(default=None, description="Finished width; 0 for none.")
     border_fabric: Id | None = Field(
         default=None, description="A fabric's id; '' takes the background."
@@ -199,7 +244,7 @@ class BriefChange(_Wish):
     )
 
 
-class FabricChange(_Wish):
+class FabricChange(Wish):
     """What to change about a fabric; what is left out, or null, stays as it is.
 
     Marking one of must_use and leave_out takes the other mark away.
@@ -214,7 +259,7 @@ class FabricChange(_Wish):
     shows: Length | None = Field(default=None, description="Width of cloth the photo shows.")
 
 
-class Arranging(_Wish):
+class Arranging(Wish):
     """How to arrange."""
 
     seed: int | None = Field(
@@ -222,14 +267,14 @@ class Arranging(_Wish):
     )
 
 
-class SwapIn(_Wish):
+class SwapIn(Wish):
     """Two blocks to exchange."""
 
     first: Cell
     second: Cell
 
 
-class PinState(_Wish):
+class PinState(Wish):
     """Whether a block is locked."""
 
     pinned: bool = Field(examples=[True])
@@ -257,6 +302,22 @@ class BlockOut(BaseModel):
     name: str = Field(description="Short name, as in a brief.", examples=["sawtooth-star"])
     title: str = Field(description="What quilters call it.", examples=["Sawtooth star"])
     patches: list[PatchOut] = Field(description="Its parts.")
+
+
+class FormOut(BaseModel):
+    """A form of cloth."""
+
+    name: str = Field(examples=["fat quarter"])
+    nominal: str = Field(description="Size as named.", examples=["18 x 21"])
+    usable: str = Field(description="Size after squaring up.", examples=["17 1/2 x 20 1/2"])
+    yardage: bool = Field(description="Whether it is cut from the bolt.")
+
+    @classmethod
+    def of(cls, form: Form) -> FormOut:
+        """Return a form as it goes over the wire."""
+        return cls(
+            name=form.name, nominal=form.nominal(), usable=form.size(), yardage=form.open_ended
+        )
 
 
 class PlanLine(BaseModel):

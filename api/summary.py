@@ -7,7 +7,6 @@ from fractions import Fraction
 
 from api.plan import ASSUMED_WIDTH, Brief, Plan
 from palette.choice import Choice
-from placement.block import load_block
 from placement.inches import Inches
 from placement.top.request import Quality
 
@@ -61,7 +60,7 @@ def _size(brief: Brief) -> str:
     setting = brief.setting
     width, height = (length(side, brief.units) for side in size(brief))
     block = length(float(setting.block), brief.units)
-    name = load_block(brief.block).name.lower()
+    name = brief.pattern().name.lower()
     pieced = number(len(setting.cells()), f"{name} block")
     plain = f" and {number(len(setting.plain_cells()), 'plain block')}" if setting.alternate else ""
     border = f" with a {length(float(brief.border), brief.units)} border" * bool(brief.border.value)
@@ -133,7 +132,7 @@ def _turning(plan: Plan) -> list[str]:
     if not plan.layout or not plan.layout.turned:
         return []
     line = f"{len(plan.layout.turned)} blocks are turned half round, so that seams meet and nest"
-    if 180 in load_block(plan.brief.block).same_when_turned():
+    if 180 in plan.brief.pattern().same_when_turned():
         line += "; the look of the block does not change"
     return [line + "."]
 

@@ -5,12 +5,14 @@ Words used here
 role : 'F' feature, 'S' second feature, 'B' background.
 patch : a rectangle of the grid (one cell, or several merged) and how it is cut.
 shape : whole; halved on a diagonal ('/' runs from bottom left to top right,
-    '\' from top left to bottom right); quartered by both diagonals ('x').
+    '\' from top left to bottom right); quartered by both diagonals ('x'); a flying
+    goose, one large triangle that points 'v', '^', '<' or '>' and two small ones.
 
 A block's data file is a small JSON object: name, columns, rows (relative
 sizes) and patches, one text a row of the grid. A patch is written 'F' (whole),
 'F/B' or 'F\B' (halved, left part first), 'xFBSB' (quartered: top, right,
-bottom, left), '<' (merged with the cell on its left) or '^' (with the one above).
+bottom, left), 'vBF' (a goose that points down: large part, then the small ones),
+'<' (merged with the cell on its left) or '^' (with the one above).
 """
 
 from __future__ import annotations
@@ -21,6 +23,8 @@ from fractions import Fraction
 from importlib import resources
 
 ROLES = "FSB"
+GEESE = ("v", "<", "^", ">")
+"""Where a flying goose points, by the side its base lies on: top, right, bottom, left."""
 
 Point = tuple[Fraction, Fraction]
 
@@ -41,9 +45,10 @@ class Patch:
     height: Fraction
     """Finished height, a part of the block's side."""
     cut: str
-    """How it is cut: '' whole, '/' or '\\' halved, 'x' quartered."""
+    """How it is cut: '' whole, '/' or '\\' halved, 'x' quartered, 'v^<>' a goose."""
     roles: str
-    """One role letter a part: one, two (left part first) or four (top, right, bottom, left)."""
+    """One role letter a part: one; two, left part first; four, top, right, bottom, left;
+    three for a goose, the large one first."""
 
     def parts(self) -> tuple[tuple[str, tuple[Point, ...]], ...]:
         """Return each part as its role and its corners, clockwise from the top left."""
@@ -57,6 +62,12 @@ class Patch:
             "\\": ((a, c, d), (a, b, c)),
             "x": ((a, b, centre), (b, c, centre), (c, d, centre), (d, a, centre)),
         }
+        if self.cut in GEESE:
+            # The corners from the goose's base on, clockwise, and the point it shows.
+            turn = GEESE.index(self.cut)
+            first, second, third, fourth = (a, b, c, d)[turn:] + (a, b, c, d)[:turn]
+            tip = (third[0] + fourth[0]) / 2, (third[1] + fourth[1]) / 2
+            shapes[self.cut] = ((first, second, tip), (second, third, tip), (fourth, first, tip))
         return tuple(zip(self.roles, shapes[self.cut], strict=True))
 
 
@@ -181,9 +192,14 @@ def _edges(sizes: list[Fraction]) -> list[Fraction]:
 
 def _shape(text: str) -> tuple[str, str]:
     """Split a patch's text into its cut and its roles; no roles if it is not a patch."""
-    cut = "x" if text.startswith("x") else next((mark for mark in "/\\" if mark in text), "")
-    roles = text[1:] if cut == "x" else text.replace(cut, "") if cut else text
-    wanted = {"": 1, "/": 2, "\\": 2, "x": 4}[cut]
+    if text[0] in ("x", *GEESE):
+        cut, roles = text[0], text[1:]
+        # A goose's two small triangles are alike.
+        roles = roles + roles[-1:] if cut in GEESE else roles
+    else:
+        cut = next((mark for mark in "/\\" if mark in text), "")
+        roles = text.replace(cut, "") if cut else text
+    wanted = {"": 1, "/": 2, "\\": 2, "x": 4}.get(cut, 3)
     return (cut, roles) if len(roles) == wanted and set(roles) <= set(ROLES) else (cut, "")
 
 

@@ -41,7 +41,7 @@ def quilt_scene(plan: Plan) -> Scene:
         f"{cell}: {names.get(fabric, 'plain')}"
         for cell, fabric in zip(setting.cells(), plan.layout.fabrics, strict=True)
     )
-    words = _words(plan.layout, brief.block, len(plan.layout.counts()))
+    words = _words(plan.layout, brief.pattern(), len(plan.layout.counts()))
     return Scene(brief.title, words, width, height, tuple(pieces), cloths, labels)
 
 
@@ -51,11 +51,11 @@ def cloth_of(swatch: Swatch) -> Cloth:
     return Cloth(fabric.id, fabric.name, swatch.picture, float(swatch.shows), fabric.reads_as)
 
 
-def _words(layout: Layout, block: str, fabrics: int) -> str:
+def _words(layout: Layout, block: Block, fabrics: int) -> str:
     setting = layout.setting
     where = "on point" if setting.kind == "on point" else "set straight"
     return (
-        f"A quilt of {len(layout.fabrics)} {load_block(block).name.lower()} blocks {where}, "
+        f"A quilt of {len(layout.fabrics)} {block.name.lower()} blocks {where}, "
         f"{setting.across} across and {setting.down} down, in {fabrics} fabrics."
     )
 
@@ -65,7 +65,7 @@ def _blocks(
 ) -> Iterator[Piece]:
     """Draw every block: pieced ones, holes, and plain ones between them."""
     setting = layout.setting
-    block, plain = load_block(plan.brief.block), load_block("plain-square")
+    block, plain = plan.brief.pattern(), load_block("plain-square")
     turned = frozenset(layout.turned)
     for number, (cell, fabric) in enumerate(zip(setting.cells(), layout.fabrics, strict=True)):
         frame = _Frame(setting, cell, border, number in turned)

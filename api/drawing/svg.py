@@ -57,8 +57,8 @@ def svg(scene: Scene, pictures: Mapping[str, bytes], view: str) -> str:
     lines = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" '
         f'width="{width}in" height="{height}in" role="img">',
-        f"<title>{_text(scene.title)}</title>",
-        f"<desc>{_text(scene.words)}</desc>",
+        f"<title>{xml_text(scene.title)}</title>",
+        f"<desc>{xml_text(scene.words)}</desc>",
         "<defs>",
         *(entry.image() for entry in prints.values()),
         "</defs>",
@@ -119,7 +119,7 @@ def _groups(scene: Scene, view: View, prints: Mapping[str, _Print]) -> Iterator[
             yield "<g>"
         else:
             label = scene.labels[cell] if cell < len(scene.labels) else ""
-            yield f'<g data-cell="{cell}"><title>{_text(label)}</title>'
+            yield f'<g data-cell="{cell}"><title>{xml_text(label)}</title>'
         for number, piece in members:
             fill = "#{:02x}{:02x}{:02x}".format(*colours.get(piece.fabric, colours[""]))
             yield from _piece(piece, number, fill, prints.get(piece.fabric))
@@ -153,6 +153,6 @@ def _number(value: float) -> str:
     return "0" if text == "-0" else text
 
 
-def _text(words: str) -> str:
+def xml_text(words: str) -> str:
     """Escape text, and drop what XML 1.0 can't hold (its production 2, Char)."""
     return escape(_NOT_XML.sub("", words))

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import asyncio
 from base64 import b64encode
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from fastapi import APIRouter, File, Query, UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
-from api.bundles import BundleOut, BundleTaken, Correction, PieceOut
+from api.bundles import MOST_PIECES, BundleOut, BundleTaken, Correction, PieceOut
 from api.desk import Change, Desk
 from api.edits import with_swatch
 from api.intake import spoken_name
@@ -20,9 +20,10 @@ from api.problems import declared
 from api.routes.common import VIEW, DeskHere, Expected, PlanId
 from api.schemas import PlanView
 from api.taking import Size, correct, propose, take_in_pieces
-from palette.bundle.find import MOST, Lie
-from palette.bundle.take import Proposal
 from placement.top.request import Progress
+
+if TYPE_CHECKING:
+    from palette.bundle.take import Proposal
 
 router = APIRouter(tags=["bundle"])
 
@@ -44,10 +45,12 @@ async def find_bundle(
         Literal["spread", "grid", "stack"],
         Query(description="With gaps, edge to edge, or folded one on another."),
     ] = "spread",
-    rows: Annotated[int, Query(ge=0, le=MOST, description="Of a grid.", examples=[4])] = 0,
-    columns: Annotated[int, Query(ge=0, le=MOST, description="Of a grid.", examples=[5])] = 0,
+    rows: Annotated[int, Query(ge=0, le=MOST_PIECES, description="Of a grid.", examples=[4])] = 0,
+    columns: Annotated[
+        int, Query(ge=0, le=MOST_PIECES, description="Of a grid.", examples=[5])
+    ] = 0,
     count: Annotated[
-        int, Query(ge=0, le=MOST, description="Of fabrics in a stack.", examples=[12])
+        int, Query(ge=0, le=MOST_PIECES, description="Of fabrics in a stack.", examples=[12])
     ] = 0,
     card: Annotated[
         bool, Query(description="Whether a white card lies beside them; it is left out.")
@@ -58,6 +61,8 @@ async def find_bundle(
     Only a cleaned copy of the photo is kept with the plan, for corrections and
     for reading the fabrics in the end.
     """
+    from palette.bundle.find import Lie
+
     await asyncio.to_thread(desk.store.get, plan)
     try:
         lie = Lie(kind, rows, columns, count)

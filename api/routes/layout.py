@@ -6,15 +6,26 @@ from dataclasses import replace
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Body, Path, Query
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
 from api.desk import Change, read
 from api.edits import change_brief, changed
-from api.plan import Ban, Brief, Pin, Plan, Share
+from api.plan import Ban, Brief, OwnBlock, OwnCloth, Pin, Plan, Sewing, Share
 from api.problems import declared
 from api.routes.common import FOLLOWED, VIEW, DeskHere, Expected, PlanId, need_layout
-from api.schemas import MOST_SEED, Arranging, BriefChange, PinState, PlanView, SwapIn, SwapOut
+from api.schemas import (
+    MOST_SEED,
+    Arranging,
+    BriefChange,
+    PinState,
+    PlanView,
+    SewingChange,
+    SwapIn,
+    SwapOut,
+)
+from placement.cloth.precuts import FORMS
 from placement.top.request import Progress
 
 router = APIRouter(tags=["layout"])
@@ -152,6 +163,29 @@ def _next_seed(plan: Plan) -> int:
     return plan.brief.seed if plan.layout is None else (plan.brief.seed + 1) % (MOST_SEED + 1)
 
 
+def _sewing(sewing: Sewing, wish: SewingChange) -> Sewing:
+    """Return the terms of sewing with what the wish changes."""
+    values = wish.given()
+    if "cloths" in values:
+        values["cloths"] = tuple(OwnCloth(**dict(cloth)) for cloth in values["cloths"])
+    forms = [values.get("form"), *(cloth.form for cloth in values.get("cloths", ()))]
+    for form in forms:
+        if form is not None and form not in FORMS:
+            raise HTTPException(422, f"there is no form of cloth {form!r}; see /api/cloth")
+    return replace(sewing, **values)
+
+
+def _block(fields: dict[str, Any]) -> dict[str, Any]:
+    """Return the block of her own that the fields ask for; naming a block takes it away."""
+    if "block" in fields:
+        return {"own_block": None}
+    if "own_block" not in fields:
+        return {}
+    own = fields["own_block"]
+    lists = (tuple(part) for part in (own.columns, own.rows, own.patches))
+    return {"own_block": OwnBlock(own.name, *lists)}
+
+
 def _fields(brief: Brief, wish: BriefChange) -> dict[str, Any]:
     """Return the given fields as the brief holds them."""
     fields = wish.given()
@@ -160,6 +194,9 @@ def _fields(brief: Brief, wish: BriefChange) -> dict[str, Any]:
     for name in ("limits", "setting"):
         if name in fields:
             fields[name] = replace(getattr(brief, name), **fields[name].given())
+    if "sewing" in fields:
+        fields["sewing"] = _sewing(brief.sewing, fields["sewing"])
+    fields |= _block(fields)
     for name in ("copies", "families"):
         if name in fields:
             fields[name] = tuple(Share(entry.fabric, entry.cells) for entry in fields[name])

@@ -20,8 +20,12 @@ from placement.top.setting import Setting
 from placement.top.starts import any_layout, grown_start, two_part_start
 from placement.top.task import Ints, Task, classes_at, deal, level_of, make_task
 
-SWAPS_PER_SECOND = 30_000
-"""Swaps a second of one core makes at 72 cells (measured; only sets how long to try)."""
+SWAPS_PER_SECOND = 32_000
+"""Swaps a second of one core makes on few cells (measured; only sets how long to try)."""
+CELLS_THAT_SLOW = 1000
+"""With so many cells a swap would cost twice as much (measured likewise) ..."""
+MOST_CELLS_THAT_SLOW = 700
+"""... but above this many fewer swaps are compared."""
 CONFLICTS_PER_SECOND = 30_000
 """Conflicts a second of one core resolves in small questions (measured likewise)."""
 CLAUSES_PER_SECOND = 500_000
@@ -32,8 +36,12 @@ SWAPS_PER_TRY = 20
 """What setting up a try costs, in swaps."""
 NOISES = (0.0, 0.5)
 """Taken in turn: some questions need the best swap each time, others some chance."""
-FIRST_PATIENCE = 300
-"""Swaps without progress after which the first tries end."""
+FIRST_PATIENCE = 150
+"""Swaps without progress after which the first tries end ..."""
+MORE_PATIENCE = 1.6
+"""... this many times as many after a round of tries without success ..."""
+LESS_ASKED = 6
+"""... and in a round every try asks for so many times less (all three measured)."""
 FEWEST_CONFLICTS = 100
 """With less than this left the solver is not asked."""
 
@@ -80,8 +88,8 @@ def reach(
         return _answer(task, layout, value, value, Bound(0, "No two blocks touch.", ()), setting)
     bound = _lowest(task, counting_bounds(task))
     hunt = _Hunt(task, two_part_start(task, rng), bound, rng)
-    hunt.swap(0.2 * seconds)
-    hunt.swap(0.3 * seconds + hunt.prove(0.5 * seconds))
+    hunt.swap(0.55 * seconds)
+    hunt.swap(0.1 * seconds + hunt.prove(0.35 * seconds))
     best = float(task.values[hunt.level])
     return _answer(
         task, hunt.layout, best, float(task.values[hunt.bound.level]), hunt.bound, setting
@@ -132,7 +140,8 @@ class _Hunt:
         Each round asks for half of what is missing, then for less and less;
         a round without any success is followed by a more patient one.
         """
-        budget = int(seconds * SWAPS_PER_SECOND)
+        slower = 1 + min(len(self.task.cells), MOST_CELLS_THAT_SLOW) / CELLS_THAT_SLOW
+        budget = int(seconds * SWAPS_PER_SECOND / slower)
         step = self._half()
         while budget > 0 and self.open:
             level = min(self.level + step, self.bound.level)
@@ -147,9 +156,9 @@ class _Hunt:
             if found is not None:
                 self._keep(deal(self.task, classes, found, self.rng))
             elif step > 1:
-                step = max(1, step // 4)
+                step = max(1, step // LESS_ASKED)
             else:
-                self.patience, step = 2 * self.patience, self._half()
+                self.patience, step = int(MORE_PATIENCE * self.patience), self._half()
 
     def _half(self) -> int:
         return max(1, (self.bound.level - self.level) // 2)

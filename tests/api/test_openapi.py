@@ -31,6 +31,10 @@ ROUTES = {
     "GET /api/plans/{plan}/revisions",
     "GET /api/plans/{plan}/drawings/{view}.{form}",
     "GET /api/plans/{plan}/plan.json",
+    "GET /api/plans/{plan}/cutting",
+    "GET /api/plans/{plan}/cutting.txt",
+    "GET /api/plans/{plan}/cutting/{fabric}.{form}",
+    "GET /api/cloth",
     "GET /api/swatches/{picture}.jpg",
 }
 

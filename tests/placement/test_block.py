@@ -130,7 +130,7 @@ def test_merged_cells_that_make_no_rectangle_are_told():
 
 
 def test_an_unknown_block_is_refused_with_the_names_there_are():
-    with pytest.raises(ValueError, match="choose one of churn-dash, friendship-star"):
+    with pytest.raises(ValueError, match="choose one of churn-dash, dutchmans-puzzle"):
         load_block("no such block")
 
 

@@ -68,7 +68,7 @@ def test_the_on_point_quilt_of_the_trade_has_all_its_parts(make_plan: Make) -> N
     # 72.125 x 84.146 in (common practice; the size follows from the square root of 2).
     scene = quilt_scene(make_plan(ON_POINT, border=4))
     roles = Counter(piece.role for piece in scene.pieces)
-    parts = 21  # a sawtooth star: four corners, eight halved squares, one centre
+    parts = 17  # a sawtooth star: four corners, four geese of three parts, one centre
     assert roles == {
         "patch": 72 * parts,
         "setting triangle": 22,

@@ -60,7 +60,7 @@ def test_every_block_is_a_group_that_names_its_cell_and_fabric(
 def test_a_fabric_s_picture_is_stored_once(make_plan: Make, pictures: Pictures) -> None:
     text = svg(quilt_scene(make_plan(SMALL, border=3)), pictures, "cloth")
     assert len(named(text, "image")) == 6
-    assert len(named(text, "use")) > 13 * 21
+    assert len(named(text, "use")) > 13 * 17
 
 
 def test_nothing_points_outside_and_nothing_runs(make_plan: Make, pictures: Pictures) -> None:

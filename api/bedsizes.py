@@ -1,0 +1,113 @@
+"""The same pattern for every bed: blocks, fabrics, border and yardage."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from api.cutbook import CutBook, cut_book
+from api.plan import Brief, Plan, Swatch
+from api.summary import size
+from palette.colour import Lab
+from palette.fabric import Fabric, Share
+from placement.inches import Inches
+from placement.sizes import round_down
+from placement.top.beds import BEDS, METRIC_BEDS, Bed, fit_bed, quilt_size
+from placement.top.layout import Layout
+from placement.top.setting import Kind
+
+_GROUND = "background"
+
+
+@dataclass(frozen=True, slots=True)
+class BedSize:
+    """One row of the table."""
+
+    bed: Bed
+    """The mattress."""
+    wanted: tuple[float, float]
+    """Width and height that cover it with the drop asked for, inches."""
+    size: tuple[float, float]
+    """Width and height of the quilt that comes nearest from below, inches."""
+    across: int
+    """Blocks across."""
+    down: int
+    """Blocks down."""
+    blocks: int
+    """Blocks in all."""
+    border: Inches
+    """Finished border."""
+    book: CutBook
+    """What is cut and bought for it."""
+
+
+def bed_sizes(
+    brief: Brief, kind: Kind, block: Inches, drop: float, fabrics: int
+) -> tuple[BedSize, ...]:
+    """Return the table for every bed, smallest first; beds that are too small are left out.
+
+    Parameters
+    ----------
+    brief : Brief
+        Block, least border, units and sewing terms; its fabrics do not matter.
+    kind : 'on point' or 'straight'
+        The setting.
+    block : Inches
+        Finished size of a block.
+    drop : float
+        How far the quilt hangs down beside and at the foot of the mattress, inches.
+    fabrics : int
+        Fabrics that share the blocks.
+
+    Raises
+    ------
+    ValueError
+        If the drop is negative, or the block fits no bed.
+    """
+    beds = METRIC_BEDS if brief.units == "metric" else BEDS
+    rows = tuple(_rows(brief, kind, block, drop, fabrics, tuple(beds.values())))
+    if not rows:
+        raise ValueError(f"a block of {block} in fits none of the beds; choose a smaller one")
+    return rows
+
+
+def _rows(
+    brief: Brief, kind: Kind, block: Inches, drop: float, fabrics: int, beds: tuple[Bed, ...]
+) -> Iterator[BedSize]:
+    for bed in beds:
+        wanted = quilt_size(bed, drop)
+        try:
+            fitting = fit_bed(kind, block, wanted, float(brief.border))
+        except ValueError:
+            continue
+        border = round_down(min(fitting.border), Inches.parse("1/4"))
+        made = replace(brief, setting=fitting.setting, border=border)
+        plan = _plan(made, fabrics)
+        yield BedSize(
+            bed,
+            wanted,
+            size(made),
+            fitting.setting.across,
+            fitting.setting.down,
+            fitting.setting.block_count,
+            border,
+            cut_book(plan),
+        )
+
+
+def _plan(brief: Brief, fabrics: int) -> Plan:
+    """Make a plan of stand-in fabrics that share the blocks evenly."""
+    cells = len(brief.setting.cells())
+    names = [f"fabric {number + 1}" for number in range(min(fabrics, cells))]
+    layout = Layout(brief.setting, tuple(names[cell % len(names)] for cell in range(cells)))
+    stand_in = replace(
+        brief,
+        swatches=tuple(_swatch(name, 40.0) for name in names),
+        backgrounds=(_swatch(_GROUND, 90.0),),
+    )
+    return Plan(stand_in, _GROUND, (), None, layout, None)
+
+
+def _swatch(name: str, lightness: float) -> Swatch:
+    grey = Lab(lightness, 0.0, 0.0)
+    return Swatch(Fabric(name, name, grey, (Share(grey, 1.0),)), "")

@@ -1,0 +1,163 @@
+"""The cutting commands: what to cut, what it fits, which sizes suit a pre-cut or a bed."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from api.cli_words import add_block, length, own_block, whole
+from placement.cloth.precuts import FORMS
+from placement.inches import Inches
+from placement.top.setting import Kind
+
+if TYPE_CHECKING:
+    from api.cutbook import CutBook
+    from api.plan import Brief, OwnCloth, Plan
+
+
+def add_cut(cut: argparse.ArgumentParser) -> None:
+    """Describe ``spreadwell cut``."""
+    add = cut.add_argument
+    add("plan", type=Path, metavar="PLAN.JSON", help="a plan that 'spreadwell plan' wrote")
+    add("--form", choices=FORMS, default=None, help="form the fabrics come in (fat quarter)")
+    add("--cloth", action="append", default=[], metavar="FABRIC=FORM",
+        help="form of one fabric, such as quince-dots='fat eighth'; may be repeated")  # fmt: skip
+    add("--seam", type=length, metavar="INCHES", help="seam allowance (1/4)")
+    add("--triangles", choices=("one", "two", "four", "eight"), help="half-square units at a time")
+    add("--side-square", type=length, metavar="INCHES",
+        help="your own square for side triangles: what does it do to the points?")  # fmt: skip
+    add("--corner-square", type=length, metavar="INCHES", help="the same for corner triangles")
+    add("--binding", type=length, metavar="INCHES", help="width to cut the binding (2 1/2)")
+    add("--out", type=Path, metavar="FOLDER", help="write cutting.txt, cutting.json and drawings")
+
+
+def run_cut(wish: argparse.Namespace) -> int:
+    """Print the cut book of a plan and write its drawings; 1 if some cloth does not suffice."""
+    from api.cutbook import cut_book
+    from api.cutwords import cutting_text
+    from api.planner import from_json
+
+    try:
+        plan = from_json(wish.plan.read_bytes())
+        plan = replace(plan, brief=_decided(plan.brief, wish))
+        book = cut_book(plan)
+    except OSError as error:
+        print(f"{wish.plan}: can't be read ({error.strerror or error})", file=sys.stderr)
+        return 2
+    except ValueError as error:
+        print(f"{wish.plan}: {error}", file=sys.stderr)
+        return 2
+    text = cutting_text(plan, book)
+    print(text, end="")
+    if wish.out:
+        _write(plan, book, text, wish.out)
+    return 1 if book.problems else 0
+
+
+def _decided(brief: Brief, wish: argparse.Namespace) -> Brief:
+    given = {
+        "form": wish.form,
+        "seam": wish.seam,
+        "triangles": wish.triangles,
+        "side_square": wish.side_square,
+        "corner_square": wish.corner_square,
+        "binding": wish.binding,
+        "cloths": tuple(_own_cloth(text, brief) for text in wish.cloth) or None,
+    }
+    decided = {name: value for name, value in given.items() if value is not None}
+    return replace(brief, sewing=replace(brief.sewing, **decided))
+
+
+def _own_cloth(text: str, brief: Brief) -> OwnCloth:
+    from api.plan import OwnCloth
+
+    fabric, _, form = text.partition("=")
+    known = {swatch.fabric.id for swatch in (*brief.swatches, *brief.backgrounds)}
+    if fabric not in known:
+        raise ValueError(f"there is no fabric {fabric!r}; write --cloth FABRIC=FORM with its id")
+    if form not in FORMS:
+        raise ValueError(f"there is no form of cloth {form!r}; choose one of {', '.join(FORMS)}")
+    return OwnCloth(fabric, form)
+
+
+def _write(plan: Plan, book: CutBook, text: str, out: Path) -> None:
+    from api.cutbook import book_json
+    from api.drawing.cutting import cutting_drawing, cutting_png, cutting_svg
+
+    out.mkdir(parents=True, exist_ok=True)
+    (out / "cutting.txt").write_text(text, encoding="utf-8")
+    (out / "cutting.json").write_text(book_json(book), encoding="utf-8")
+    for cloth in book.cloths:
+        fabric = plan.swatch(cloth.fabric).fabric
+        drawing = cutting_drawing(
+            cloth, fabric.name, fabric.reads_as, metric=plan.brief.units == "metric"
+        )
+        (out / f"cut-{fabric.id}.svg").write_text(cutting_svg(drawing), encoding="utf-8")
+        (out / f"cut-{fabric.id}.png").write_bytes(cutting_png(drawing))
+
+
+def add_what_if(what: argparse.ArgumentParser) -> None:
+    """Describe ``spreadwell what-if``."""
+    add_block(what)
+    add = what.add_argument
+    add("--form", choices=FORMS, required=True, help="form of cloth")
+    add("--from", dest="least", type=length, default=Inches.parse(4), metavar="INCHES",
+        help="smallest finished block (%(default)s)")  # fmt: skip
+    add("--to", dest="most", type=length, default=Inches.parse(12), metavar="INCHES",
+        help="largest finished block (%(default)s)")  # fmt: skip
+
+
+def run_what_if(wish: argparse.Namespace) -> int:
+    """Print which finished sizes use a form of cloth well."""
+    from api.cutwords import what_if_text
+    from api.plan import Brief
+    from placement.cloth.inverse import what_if
+
+    try:
+        block = Brief(block=wish.pattern, own_block=own_block(wish)).pattern()
+        rows = what_if(block, FORMS[wish.form], wish.least, wish.most)
+    except ValueError as error:
+        print(error, file=sys.stderr)
+        return 2
+    print(what_if_text(block.name, FORMS[wish.form], rows), end="")
+    return 0
+
+
+def add_sizes(sizes: argparse.ArgumentParser) -> None:
+    """Describe ``spreadwell sizes``."""
+    add_block(sizes)
+    add = sizes.add_argument
+    add("--block", type=length, default=Inches.parse("8 1/2"), metavar="INCHES",
+        help="finished size of a block (%(default)s)")  # fmt: skip
+    add("--straight", action="store_true", help="straight rows instead of on point")
+    add("--drop", type=length, default=Inches.parse(12), metavar="INCHES",
+        help="how far the quilt hangs down (%(default)s)")  # fmt: skip
+    add("--border", type=length, default=Inches.parse(4), metavar="INCHES",
+        help="least finished border (%(default)s)")  # fmt: skip
+    add("--fabrics", type=whole, default=18, metavar="N", help="fabrics used (%(default)s)")
+    add("--metric", action="store_true", help="European and British beds, in centimetres")
+
+
+def run_sizes(wish: argparse.Namespace) -> int:
+    """Print blocks, fabrics, borders and yardage for every bed."""
+    from api.bedsizes import bed_sizes
+    from api.cutwords import sizes_text
+    from api.plan import Brief
+
+    try:
+        brief = Brief(
+            block=wish.pattern,
+            own_block=own_block(wish),
+            border=wish.border,
+            units="metric" if wish.metric else "inches",
+        )
+        kind: Kind = "straight" if wish.straight else "on point"
+        rows = bed_sizes(brief, kind, wish.block, float(wish.drop), wish.fabrics)
+    except ValueError as error:
+        print(error, file=sys.stderr)
+        return 2
+    print(sizes_text(rows, brief.units), end="")
+    return 0

@@ -1,0 +1,242 @@
+"""From a plan to the sewing room: pieces, cloth, finishing and pressing in one value.
+
+A pure function of the plan, so it is made when it is asked for and never stored.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from pydantic import TypeAdapter
+
+from api.plan import Brief, Plan
+from api.summary import size
+from palette.colour import Lab
+from placement import sizes
+from placement.cloth.cutting import Cloth, CuttingPlan, Piece
+from placement.cloth.pieces import StripSet, Terms, cutting_list
+from placement.cloth.precuts import FORMS, Form
+from placement.cloth.strips import cut
+from placement.inches import Inches
+from placement.top.finishing import (
+    Backing,
+    Binding,
+    Border,
+    OwnSquare,
+    SettingSquares,
+    backing,
+    batting,
+    binding,
+    border,
+    own_square,
+    setting_squares,
+    strips_joined,
+)
+from placement.top.layout import Layout
+from placement.top.pressing import Pressing, press
+
+
+@dataclass(frozen=True, slots=True)
+class CutBook:
+    """Everything that is cut, bought and pressed for one plan."""
+
+    pieces: tuple[Piece, ...]
+    """Every rectangle to cut, fabric by fabric, borders and binding included."""
+    strip_sets: tuple[StripSet, ...]
+    """Strips sewn side by side and cut across."""
+    cloths: tuple[CuttingPlan, ...]
+    """How each fabric's pieces lie on its cloth, background last."""
+    setting: tuple[SettingSquares, ...]
+    """The squares for side and corner triangles."""
+    own: tuple[OwnSquare, ...]
+    """What squares of her own size do to the points."""
+    border: Border | None
+    """The border's strips."""
+    binding: Binding
+    """The binding's strips."""
+    backing: tuple[Backing, ...]
+    """Both ways to piece the backing, the cheaper first."""
+    batting: tuple[float, float]
+    """Width and height of the batting, inches."""
+    pressing: Pressing
+    """Which way seams are pressed and which blocks turn."""
+    notes: tuple[str, ...]
+    """What the maker should know."""
+    problems: tuple[str, ...]
+    """Every fabric that does not suffice, and everything else in the way."""
+
+
+def cut_book(plan: Plan) -> CutBook:
+    """Return everything to cut, buy and press for a plan.
+
+    Raises
+    ------
+    ValueError
+        If the plan has no layout or no background, or a size can't be cut.
+    """
+    layout, background = _needed(plan)
+    brief, sewing = plan.brief, plan.brief.sewing
+    forms = _forms(plan, layout, background)
+    terms = Terms(sewing.seam, _step(brief), sewing.triangles)
+    block = brief.pattern()
+    widths = {fabric: cloth.form.width for fabric, cloth in forms.items()}
+    listed = cutting_list(layout, block, background, widths, terms)
+    edge = brief.border_fabric or background
+    frame = _border(brief)
+    bound = _binding(brief, forms[edge].form)
+    pieces = (
+        *listed.pieces,
+        *(_border_strips(frame, edge, forms[edge].form, sewing.seam) if frame else ()),
+        *_binding_strips(bound, edge, forms[edge].form),
+    )
+    cloths = _cut_all(plan, pieces, forms)
+    width, height = size(brief)
+    back = _back(brief).width
+    return CutBook(
+        pieces,
+        listed.strip_sets,
+        cloths,
+        setting_squares(brief.setting, sewing.seam, _step(brief)),
+        _own(brief),
+        frame,
+        bound,
+        backing(width, height, back, float(sewing.margin)),
+        batting(width, height, float(sewing.margin)),
+        press(block, _lightness(plan, layout, background), directional=_any_directional(plan)),
+        listed.notes,
+        tuple(p.sentence for p in cloths if p.verdict not in ("fits", "fits with stacking")),
+    )
+
+
+def _needed(plan: Plan) -> tuple[Layout, str]:
+    if plan.layout is None:
+        raise ValueError("this plan has no layout yet; arrange it before cutting")
+    if not plan.background:
+        raise ValueError("this plan has no background; choose one before cutting")
+    return plan.layout, plan.background
+
+
+def _step(brief: Brief) -> Inches:
+    return sizes.FIVE_MM if brief.units == "metric" else sizes.EIGHTH
+
+
+def _form(name: str, brief: Brief) -> Form:
+    """Return the form of that name; in metric work the metric one where there is one."""
+    metric = f"metric {name}"
+    if brief.units == "metric" and metric in FORMS:
+        return FORMS[metric]
+    if name not in FORMS:
+        raise ValueError(f"there is no form of cloth {name!r}; choose one of {', '.join(FORMS)}")
+    return FORMS[name]
+
+
+def _forms(plan: Plan, layout: Layout, background: str) -> dict[str, Cloth]:
+    """Return the cloth of every fabric in use, background and border last."""
+    given = {entry.fabric: entry for entry in plan.brief.sewing.cloths}
+    edge = plan.brief.border_fabric or background
+    used = layout.counts()
+    order = (swatch.fabric.id for swatch in plan.brief.swatches)
+    names = [name for name in order if name in used and name not in (background, edge)]
+    cloths = {}
+    for name in dict.fromkeys((*names, edge, background)):
+        own = given.get(name)
+        usual = "yardage" if name in (background, edge) else plan.brief.sewing.form
+        form = _form(own.form if own else usual, plan.brief)
+        if own and own.width is not None:
+            form = replace(form, width=own.width, nominal_width=max(own.width, form.nominal_width))
+        if own and own.height is not None and not form.open_ended:
+            form = replace(form, height=own.height)
+        cloths[name] = Cloth(name, form, own.count if own else 1, own.length if own else None)
+    return cloths
+
+
+def _cut_all(
+    plan: Plan, pieces: Sequence[Piece], forms: dict[str, Cloth]
+) -> tuple[CuttingPlan, ...]:
+    """Cut every fabric's pieces; fabrics with the same pieces share one solution."""
+    solved: dict[object, CuttingPlan] = {}
+    found = []
+    for fabric, cloth in forms.items():
+        wanted = tuple(replace(p, fabric="") for p in _directed(_of(pieces, fabric), plan, fabric))
+        plain = replace(cloth, fabric="")
+        key = (wanted, plain)
+        if key not in solved:
+            solved[key] = cut(wanted, plain)
+        found.append(replace(solved[key], fabric=fabric, cloth=cloth))
+    return tuple(found)
+
+
+def _of(pieces: Sequence[Piece], fabric: str) -> tuple[Piece, ...]:
+    return tuple(piece for piece in pieces if piece.fabric == fabric)
+
+
+def _directed(pieces: tuple[Piece, ...], plan: Plan, fabric: str) -> tuple[Piece, ...]:
+    """Forbid turning where the print has an up and a down."""
+    if not plan.swatch(fabric).directional:
+        return pieces
+    return tuple(replace(piece, turn=False) for piece in pieces)
+
+
+def _border(brief: Brief) -> Border | None:
+    if not brief.border.value:
+        return None
+    setting, sewing = brief.setting, brief.sewing
+    return border(setting.width, setting.height, brief.border, sewing.corner, sewing.seam)
+
+
+def _border_strips(frame: Border, edge: str, form: Form, seam: Inches) -> tuple[Piece, ...]:
+    """Join strips across the width of cloth to the length of all four borders."""
+    strips = strips_joined(frame.total, float(form.width), 2 * float(seam))
+    return (Piece("border strip", edge, form.width, frame.cut, strips, turn=False),)
+
+
+def _binding(brief: Brief, form: Form) -> Binding:
+    width, height = size(brief)
+    sewing = brief.sewing
+    return binding(
+        width, height, sewing.binding, form.width, sewing.join, float(sewing.extra), sewing.seam
+    )
+
+
+def _binding_strips(bound: Binding, edge: str, form: Form) -> tuple[Piece, ...]:
+    return (Piece("binding strip", edge, form.width, bound.cut, bound.strips, turn=False),)
+
+
+def _back(brief: Brief) -> Form:
+    return _form("yardage", brief)
+
+
+def _own(brief: Brief) -> tuple[OwnSquare, ...]:
+    sewing, found = brief.sewing, []
+    if brief.setting.kind != "on point":
+        return ()
+    if sewing.side_square is not None:
+        found.append(own_square(brief.setting, "side", sewing.side_square, sewing.seam))
+    if sewing.corner_square is not None:
+        found.append(own_square(brief.setting, "corner", sewing.corner_square, sewing.seam))
+    return tuple(found)
+
+
+def _lightness(plan: Plan, layout: Layout, background: str) -> dict[str, float]:
+    """Return the mean L* of the features and that of the background, by role."""
+    features = [plan.swatch(name).fabric.reads_as for name in layout.counts()]
+    ground: Lab = plan.swatch(background).fabric.reads_as
+    mean = sum(lab.lightness for lab in features) / max(1, len(features))
+    return {"F": mean, "S": mean, "B": ground.lightness}
+
+
+def _any_directional(plan: Plan) -> bool:
+    kept = plan.choice.kept if plan.choice else ()
+    return any(plan.swatch(name).directional for name in kept)
+
+
+@lru_cache(maxsize=1)
+def _adapter() -> TypeAdapter[CutBook]:
+    return TypeAdapter(CutBook)
+
+
+def book_json(book: CutBook) -> str:
+    """Return the cut book as JSON, indented, ending in a newline."""
+    return _adapter().dump_json(book, indent=1).decode() + "\n"

@@ -1,0 +1,286 @@
+"""The cut book in words: a text to print and take to the cutting table."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterator
+from itertools import groupby
+
+from api.bedsizes import BedSize
+from api.cutbook import CutBook
+from api.plan import Plan
+from api.summary import length, number, size
+from placement.cloth.cutting import Cut, CuttingPlan
+from placement.cloth.inverse import Holding, WhatIf
+from placement.cloth.pieces import StripSet
+from placement.cloth.precuts import Form
+from placement.cloth.yardage import EIGHTH_YARD, TEN_CENTIMETRES, to_buy, yards
+from placement.inches import Inches
+from placement.sizes import round_down, round_up
+from placement.top.finishing import Backing, OwnSquare, SettingSquares
+
+CAUTIONS = (
+    "Close the rotary cutter after every cut, cut away from your body, keep fingers off the "
+    "ruler's edge, wear shoes, and change a dull blade.",
+    "Stand the iron upright, keep hands clear of steam, and unplug it when done.",
+    "Keep fingers clear of the needle and never sew over pins.",
+    "Test reds and darks for bleeding; wash all of the fabrics or none. Small pre-cuts may fray.",
+    "Young people cut and press with an adult beside them. Follow your tools' instructions and "
+    "the rules that hold where you are.",
+)
+"""Common practice; a crib quilt adds its own (see cautions)."""
+
+CRIB_SIDE = 54.0
+"""A quilt no longer than this may end in a crib, inches."""
+
+CRIB = (
+    "A quilt of this size may end in a crib: no soft bedding belongs in a crib with an infant "
+    "under 12 months (CPSC, 8 April 1999)."
+)
+
+
+def cautions(plan: Plan) -> tuple[str, ...]:
+    """Return the cautions that belong beside the cutting of this plan."""
+    return (*CAUTIONS, CRIB) if max(size(plan.brief)) <= CRIB_SIDE else CAUTIONS
+
+
+def measure(cut: Inches | float, units: str) -> str:
+    """Write a cut size: quilters' fractions, or millimetres in metric work.
+
+    >>> measure(Inches.parse('2.5'), 'inches')
+    '2 1/2 in'
+    >>> measure(Inches.parse('65 mm'), 'metric')
+    '65 mm'
+    """
+    if units == "metric":
+        return f"{float(cut) * 25.4:.0f} mm"
+    return f"{cut} in" if isinstance(cut, Inches) else length(cut)
+
+
+def cutting_text(plan: Plan, book: CutBook) -> str:
+    """Return the whole cut book as text, ending in a newline."""
+    parts = [
+        [plan.brief.title, "=" * len(plan.brief.title), *book.problems, *book.notes],
+        ["Before you cut", *(f"- {line}" for line in cautions(plan))],
+        *_cloths(plan, book.cloths),
+        list(_strip_sets(plan, book.strip_sets)),
+        list(_setting(plan, book)),
+        list(_finishing(plan, book)),
+        ["Pressing", book.pressing.sentence],
+    ]
+    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def _name(plan: Plan, fabric: str) -> str:
+    return plan.swatch(fabric).fabric.name
+
+
+def _cloths(plan: Plan, cloths: tuple[CuttingPlan, ...]) -> Iterator[list[str]]:
+    """Yield a part for each fabric; fabrics that are cut alike share one."""
+    alike: dict[tuple[str, ...], list[CuttingPlan]] = {}
+    for cloth in cloths:
+        alike.setdefault(tuple(_cuts(cloth, plan.brief.units)), []).append(cloth)
+    for cuts, group in alike.items():
+        names = [_name(plan, cloth.fabric) for cloth in group]
+        form = group[0].cloth.form.name
+        if len(names) == 1:
+            heading = f"{names[0]}, {form}"
+        else:
+            heading = f"Each of {len(names)} fabrics, {form}: {', '.join(names)}"
+        yield [heading, group[0].sentence, *cuts]
+
+
+def _cuts(cloth: CuttingPlan, units: str) -> Iterator[str]:
+    """Yield the cuts of one fabric, a line for strips that are cut alike."""
+    by_number = {entry.number: entry for entry in cloth.cuts}
+    inside: dict[int, list[Cut]] = {}
+    for entry in cloth.cuts:
+        if entry.kind == "piece":
+            strip = by_number[entry.inside]
+            while strip.kind != "strip":
+                strip = by_number[strip.inside]
+            inside.setdefault(strip.number, []).append(entry)
+    strips = [entry for entry in cloth.cuts if entry.kind == "strip"]
+    kinds = [(strip.height, _contents(inside.get(strip.number, []), units)) for strip in strips]
+    for (height, contents), group in groupby(kinds):
+        count = len(list(group))
+        each = "from it" if count == 1 else "from each"
+        yield f"- Cut {number(count, 'strip')} {measure(height, units)} high; {each} {contents}."
+
+
+def _contents(cuts: list[Cut], units: str) -> str:
+    tally = Counter((entry.piece, entry.width, entry.height) for entry in cuts)
+    return ", ".join(counted(*piece, count, units) for piece, count in tally.items())
+
+
+_HEADS = re.compile("square|rectangle|block|strip")
+
+
+def counted(name: str, width: Inches, height: Inches, count: int, units: str) -> str:
+    """Say how many pieces of what size.
+
+    >>> counted('square for side triangles', Inches.parse(9), Inches.parse(9), 2, 'inches')
+    '2 squares of 9 in for side triangles'
+    """
+    head, _, purpose = name.partition(" for ")
+    if count > 1:
+        head = _HEADS.sub(lambda found: found[0] + "s", head, count=1)
+    size = measure(width, units)
+    if width != height:
+        size += f" x {measure(height, units)}"
+    return f"{count} {head} of {size}" + (f" for {purpose}" if purpose else "")
+
+
+def _strip_sets(plan: Plan, sets: tuple[StripSet, ...]) -> Iterator[str]:
+    """Yield a line for each kind of strip set; fabrics whose sets are alike share one."""
+    if sets:
+        yield "Strip sets"
+    alike: dict[tuple[str, str], list[str]] = {}
+    for entry in sets:
+        features = sorted({fabric for fabric, _ in entry.strips} - {plan.background})
+        stand_in = dict.fromkeys(features, "fabric") if len(features) == 1 else {}
+        key = _sewn(plan, entry, stand_in), _sewn(plan, entry, {})
+        alike.setdefault((key[0], "") if stand_in else key, []).append(key[1])
+    for (general, _), each in alike.items():
+        several = len(each) > 1
+        yield f"- For each of {len(each)} fabrics: {general}" if several else f"- {each[0]}"
+
+
+def _sewn(plan: Plan, entry: StripSet, stand_in: dict[str, str]) -> str:
+    units = plan.brief.units
+    strips = " + ".join(
+        f"{stand_in.get(fabric) or _name(plan, fabric)} {measure(width, units)}"
+        for fabric, width in entry.strips
+    )
+    slices = number(entry.slices, "slice")
+    return (
+        f"sew {number(len(entry.sets), 'set')} of {strips}; cut {slices} of "
+        f"{measure(entry.sub_cut, units)}."
+    )
+
+
+def _setting(plan: Plan, book: CutBook) -> Iterator[str]:
+    if not book.setting:
+        return
+    yield "Setting triangles"
+    for squares in book.setting:
+        yield "- " + setting_sentence(squares, plan.brief.units)
+    for own in book.own:
+        yield "- " + own_sentence(own, plan.brief.units)
+
+
+def setting_sentence(squares: SettingSquares, units: str) -> str:
+    """Say what to cut for side or corner triangles, beside the exact value and the rule."""
+    cut = measure(squares.cut, units)
+    how = "twice" if squares.kind == "side" else "once"
+    exact = f"{squares.exact * 25.4:.1f} mm" if units == "metric" else f"{squares.exact:.4f} in"
+    grain = "the quilt's edge" if squares.kind == "side" else "the corner's two edges"
+    line = (
+        f"{number(squares.triangles, f'{squares.kind} triangle')}: cut "
+        f"{number(squares.squares, 'square')} of {cut}, each {how} on the diagonal, which puts the "
+        f"straight grain on {grain} (exact: {exact}"
+    )
+    rule = "" if units == "metric" else f"; rule of thumb: {squares.rule:.3f} in"
+    return f"{line}{rule})."
+
+
+def own_sentence(own: OwnSquare, units: str) -> str:
+    """Say what a square of one's own size does to the points of the blocks."""
+    cut = measure(own.cut, units)
+    much = f"{abs(own.loss) * 25.4:.1f} mm" if units == "metric" else f"{abs(own.loss):.3f} in"
+    suits = measure(own.largest_unfinished, units)
+    if own.loss > 0:
+        return (
+            f"{own.kind.capitalize()} triangles from {cut} squares blunt the block points by "
+            f"{much}; they suit blocks up to {suits} unfinished. Measure a sewn block first."
+        )
+    return f"{own.kind.capitalize()} triangles from {cut} squares clear the block points by {much}."
+
+
+def _finishing(plan: Plan, book: CutBook) -> Iterator[str]:
+    units = plan.brief.units
+    yield "Around the blocks"
+    if book.border:
+        sides, ends = (measure(side, units) for side in (book.border.sides, book.border.ends))
+        yield (
+            f"- Border, {book.border.corner}: cut {measure(book.border.cut, units)} wide; two "
+            f"sides of {sides} first, then top and bottom of {ends}. Measure your top through the "
+            "middle before cutting to length."
+        )
+    yield (
+        f"- Binding: {number(book.binding.strips, 'strip')} of "
+        f"{measure(book.binding.cut, units)} for {measure(book.binding.length, units)}."
+    )
+    for way in book.backing:
+        yield "- " + _backing(way, units)
+    wide, high = (measure(side, units) for side in book.batting)
+    yield f"- Batting: {wide} x {high}."
+
+
+def _bought(exact: float, units: str) -> str:
+    """Say what to buy for a length of cloth in inches."""
+    metric = units == "metric"
+    step = TEN_CENTIMETRES if metric else EIGHTH_YARD
+    return yards(to_buy(round_up(exact), step), metric=metric)
+
+
+def _backing(way: Backing, units: str) -> str:
+    seams = {"none": "in one piece", "upright": "seams upright", "level": "seams level"}[way.seams]
+    line = (
+        f"Backing, {seams}: {number(way.panels, 'length')} of "
+        f"{measure(way.panel_length, units)}; buy {_bought(way.cloth, units)}"
+    )
+    if way.saving_margin is not None:
+        line += f"; a margin of {measure(way.saving_margin, units)} a side would save a length"
+    return line + "."
+
+
+def sizes_text(rows: tuple[BedSize, ...], units: str) -> str:
+    """Return the table of bed sizes as text, ending in a newline."""
+    lines = []
+    for row in rows:
+        wide, high = (length(side, units) for side in row.size)
+        lines.append(
+            f"{row.bed.name}: {wide} x {high}; {row.across} across and {row.down} down, "
+            f"{number(row.blocks, 'block')}, border {length(float(row.border), units)}"
+        )
+        lines.extend(f"  {line}" for line in _shopping(row.book, units))
+    return "\n".join(lines) + "\n"
+
+
+def _shopping(book: CutBook, units: str) -> Iterator[str]:
+    """Yield what is bought for one size, a line a kind of cloth."""
+    alike = Counter(
+        (cloth.cloth.form.name, cloth.sentence) for cloth in book.cloths if cloth.buy is None
+    )
+    for (form, sentence), count in alike.items():
+        yield f"{number(count, 'fabric')}, a {form} each: {sentence}"
+    for cloth in book.cloths:
+        if cloth.buy is not None:
+            yield f"{cloth.fabric}: {yards(cloth.buy, metric=units == 'metric')}"
+    yield _backing(book.backing[0], units)
+
+
+def what_if_text(block: str, form: Form, rows: tuple[WhatIf, ...]) -> str:
+    """Return what one piece of a form of cloth holds for each size, as text.
+
+    A star marks sizes that use the cloth to the last thread; sizes whose pieces
+    fall between the ruler's marks are named below the table.
+    """
+    head = f"{block} from one {form.name}: {form.nominal()} as sold, {form.size()} squared up"
+    lines = [head, "", f"{'finished':>9}  {'as sold':<40}  squared up"]
+    for row in rows:
+        lines.append(
+            f"{row.finished!s:>9}  {_held(row.nominal):<40}  {_held(row.usable)}"
+            f"{'' if row.on_ruler else '  (off the ruler)'}"
+        )
+    return "\n".join(lines) + "\n"
+
+
+def _held(holding: Holding) -> str:
+    if not holding.blocks:
+        return "none"
+    star = " *" if holding.whole else ""
+    spare = round_down(float(holding.spare))
+    return f"{number(holding.blocks, 'block')}, {spare} in spare, {holding.waste:.0%} waste{star}"

@@ -1,0 +1,228 @@
+"""The cutting drawing of one fabric: its cloth to scale, every cut numbered, the waste shown.
+
+Made once as marks in inches, then handed to SVG and PNG.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from io import BytesIO
+from typing import Literal
+
+from PIL import Image, ImageDraw
+
+from api.drawing.scene import grey
+from api.drawing.svg import xml_text
+from api.drawing.text import font, showable
+from palette.colour import Lab, to_srgb
+from placement.cloth.cutting import Cut, CuttingPlan
+from placement.inches import Inches
+
+Ink = Literal["cloth", "waste", "line", "text", "quiet"]
+
+_MARGIN = 1.6
+"""Room for the numbers of the strips, inches of cloth."""
+_GAP = 1.2
+"""Between two pieces of cloth, inches."""
+_LEAST_LABEL = 1.4
+"""A piece narrower or lower than this is numbered only, inches."""
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A rectangle of cloth."""
+
+    x: float
+    """Left edge, inches."""
+    y: float
+    """Top edge, inches."""
+    width: float
+    """Inches."""
+    height: float
+    """Inches."""
+    ink: Ink
+    """'cloth' for a piece that is kept, 'waste' for what is left over."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """A straight cut."""
+
+    start: tuple[float, float]
+    """Inches."""
+    end: tuple[float, float]
+    """Inches."""
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """Words in the middle of a place."""
+
+    x: float
+    """Middle, inches."""
+    y: float
+    """Middle, inches."""
+    text: str
+    """What it says."""
+    size: float
+    """Height of the type, inches."""
+    ink: Ink = "text"
+    """'text' or 'quiet'."""
+
+
+@dataclass(frozen=True, slots=True)
+class CuttingDrawing:
+    """A whole cutting drawing."""
+
+    title: str
+    """Fabric and form."""
+    words: str
+    """The verdict, for those who do not see it."""
+    width: float
+    """Inches."""
+    height: float
+    """Inches."""
+    boxes: tuple[Box, ...]
+    """Waste first, pieces on it."""
+    strokes: tuple[Stroke, ...]
+    """Edges of strips, from edge to edge."""
+    labels: tuple[Label, ...]
+    """Numbers and sizes."""
+    colour: Lab
+    """What the fabric reads as."""
+
+
+def cutting_drawing(
+    plan: CuttingPlan, name: str, colour: Lab, *, metric: bool = False
+) -> CuttingDrawing:
+    """Return the drawing of one fabric's cuts; sizes are written in mm if ``metric``."""
+    form = plan.cloth.form
+    sheets = max((c.sheet for c in plan.cuts), default=0) + 1
+    wide = float(form.width)
+    high = float(form.height) if form.height is not None else float(plan.used)
+    tops = [_MARGIN + sheet * (high + _GAP) for sheet in range(sheets)]
+    boxes = [Box(_MARGIN, top, wide, high, "waste") for top in tops]
+    strokes: list[Stroke] = []
+    labels: list[Label] = [_along(tops[0], wide, form.width, metric)]
+    for entry in plan.cuts:
+        left, top = _MARGIN + float(entry.x), tops[entry.sheet] + float(entry.y)
+        if entry.kind == "strip":
+            bottom = top + float(entry.height)
+            strokes.append(Stroke((_MARGIN, bottom), (_MARGIN + wide, bottom)))
+            labels.append(_strip_label(entry, top, metric))
+        elif entry.kind == "piece":
+            boxes.append(Box(left, top, float(entry.width), float(entry.height), "cloth"))
+            labels.extend(_piece_labels(entry, left, top, metric))
+    return CuttingDrawing(
+        f"{name}, {form.name}",
+        plan.sentence,
+        wide + 2 * _MARGIN,
+        tops[-1] + high + _MARGIN / 2,
+        tuple(boxes),
+        tuple(strokes),
+        tuple(labels),
+        colour,
+    )
+
+
+def _size(cut: Inches, metric: bool) -> str:
+    return f"{cut.mm:.0f}" if metric else str(cut)
+
+
+def _along(top: float, wide: float, width: Inches, metric: bool) -> Label:
+    unit = "mm" if metric else "in"
+    text = f"{_size(width, metric)} {unit} usable"
+    return Label(_MARGIN + wide / 2, top - _MARGIN / 2, text, 0.7, "quiet")
+
+
+def _strip_label(entry: Cut, top: float, metric: bool) -> Label:
+    middle = top + float(entry.height) / 2
+    return Label(_MARGIN / 2, middle, _size(entry.height, metric), 0.55, "quiet")
+
+
+def _piece_labels(entry: Cut, left: float, top: float, metric: bool) -> Iterator[Label]:
+    wide, high = float(entry.width), float(entry.height)
+    x, y = left + wide / 2, top + high / 2
+    roomy = min(wide, high) >= _LEAST_LABEL and wide >= 2
+    yield Label(x, y - (0.35 if roomy else 0), str(entry.number), min(0.7, 0.6 * high, 0.4 * wide))
+    if roomy:
+        size = f"{_size(entry.width, metric)} x {_size(entry.height, metric)}"
+        yield Label(x, y + 0.4, size, min(0.5, wide / len(size) * 1.6), "quiet")
+
+
+def _inks(colour: Lab) -> dict[Ink, tuple[int, int, int]]:
+    """Choose inks that can be read on the fabric's colour."""
+    light = colour.lightness > 55
+    return {
+        "cloth": to_srgb(colour),
+        "waste": grey(Lab(93, 0, 0)),
+        "line": grey(Lab(15 if light else 100, 0, 0)),
+        "text": grey(Lab(10 if light else 98, 0, 0)),
+        "quiet": grey(Lab(10 if light else 98, 0, 0)),
+    }
+
+
+def cutting_svg(drawing: CuttingDrawing) -> str:
+    """Return the drawing as an SVG document, one unit an inch of cloth."""
+    inks = {name: "#{:02x}{:02x}{:02x}".format(*rgb) for name, rgb in _inks(drawing.colour).items()}
+    wide, high = f"{drawing.width:g}", f"{drawing.height:g}"
+    lines = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" width="{wide}in" '
+        f'height="{high}in" role="img">',
+        f"<title>{xml_text(drawing.title)}</title>",
+        f"<desc>{xml_text(drawing.words)}</desc>",
+    ]
+    for box in drawing.boxes:
+        edge = inks["line"] if box.ink == "cloth" else "#767676"
+        lines.append(
+            f'<rect x="{box.x:g}" y="{box.y:g}" width="{box.width:g}" height="{box.height:g}" '
+            f'fill="{inks[box.ink]}" stroke="{edge}" stroke-width="0.04"/>'
+        )
+    for stroke in drawing.strokes:
+        (x0, y0), (x1, y1) = stroke.start, stroke.end
+        lines.append(
+            f'<path d="M{x0:g} {y0:g}L{x1:g} {y1:g}" stroke="#333333" stroke-width="0.08"/>'
+        )
+    for label in drawing.labels:
+        lines.append(
+            f'<text x="{label.x:g}" y="{label.y:g}" font-size="{label.size:g}" '
+            f'font-family="sans-serif" text-anchor="middle" dominant-baseline="central" '
+            f'fill="{_label_ink(label, drawing, inks)}">{xml_text(label.text)}</text>'
+        )
+    return "\n".join([*lines, "</svg>"]) + "\n"
+
+
+def _on_cloth(label: Label, drawing: CuttingDrawing) -> bool:
+    return any(
+        box.ink == "cloth"
+        and box.x <= label.x <= box.x + box.width
+        and box.y <= label.y <= box.y + box.height
+        for box in drawing.boxes
+    )
+
+
+def _label_ink(label: Label, drawing: CuttingDrawing, inks: dict[Ink, str]) -> str:
+    return inks[label.ink] if _on_cloth(label, drawing) else "#333333"
+
+
+def cutting_png(drawing: CuttingDrawing, width: int = 1600) -> bytes:
+    """Return the drawing as PNG bytes, ``width`` pixels across."""
+    scale = width / drawing.width
+    image = Image.new("RGB", (width, max(1, round(drawing.height * scale))), "white")
+    draw = ImageDraw.Draw(image)
+    inks = _inks(drawing.colour)
+    for box in drawing.boxes:
+        corners = [box.x, box.y, box.x + box.width, box.y + box.height]
+        edge = inks["line"] if box.ink == "cloth" else (118, 118, 118)
+        draw.rectangle([part * scale for part in corners], inks[box.ink], edge)
+    for stroke in drawing.strokes:
+        points = [part * scale for part in (*stroke.start, *stroke.end)]
+        draw.line(points, (51, 51, 51), max(1, round(0.08 * scale)))
+    for label in drawing.labels:
+        ink = inks[label.ink] if _on_cloth(label, drawing) else (51, 51, 51)
+        face = font(max(8, round(label.size * scale)))
+        draw.text((label.x * scale, label.y * scale), showable(label.text), ink, face, anchor="mm")
+    out = BytesIO()
+    image.save(out, "PNG")
+    return out.getvalue()

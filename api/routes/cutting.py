@@ -1,0 +1,131 @@
+"""What to cut for a plan and how it fits the cloth; sizes that suit a pre-cut or a bed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Any, Literal
+
+from fastapi import APIRouter, Path, Query
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+
+from api.desk import Desk, read
+from api.plan import Plan
+from api.problems import declared
+from api.routes.common import DeskHere, FabricId, PlanId, need_fabric, need_layout
+from api.routes.drawings import DRAWING_POLICY
+from api.schemas import FormOut
+from placement.cloth.precuts import FORMS
+
+if TYPE_CHECKING:
+    from api.cutbook import CutBook
+
+router = APIRouter(tags=["cutting"])
+
+Form = Literal["svg", "png"]
+_TEXT: dict[int | str, dict[str, Any]] = {
+    200: {"description": "The text.", "content": {"text/plain": {"schema": {"type": "string"}}}}
+}
+_BOOK: dict[int | str, dict[str, Any]] = {
+    200: {
+        "description": "Pieces, strip sets, cuts, finishing and pressing.",
+        "content": {"application/json": {"schema": {"type": "object"}}},
+    }
+}
+_DRAWN: dict[int | str, dict[str, Any]] = {
+    200: {
+        "description": "The drawing.",
+        "content": {
+            kind: {"schema": {"type": "string", "contentMediaType": "application/octet-stream"}}
+            for kind in ("image/svg+xml", "image/png")
+        },
+    }
+}
+
+
+@router.get("/api/cloth", summary="List the forms of cloth", responses=declared())
+def forms() -> list[FormOut]:
+    """List the forms of cloth with their nominal and usable sizes."""
+    return [FormOut.of(form) for form in FORMS.values()]
+
+
+@router.get(
+    "/api/plans/{plan}/cutting",
+    summary="What to cut",
+    response_class=Response,
+    responses={**_BOOK, **declared(404, 409, 422)},
+)
+async def cutting(request: Request, desk: DeskHere, plan: PlanId) -> Response:
+    """Give every piece, strip set and cut of a plan, its finishing and its pressing."""
+
+    def call(_: object) -> Response:
+        from api.cutbook import book_json
+
+        _, book = _book(desk, plan)
+        return Response(book_json(book), media_type="application/json")
+
+    return await desk.finish(request, call)
+
+
+@router.get(
+    "/api/plans/{plan}/cutting.txt",
+    summary="What to cut, as a text to print",
+    response_class=Response,
+    responses={**_TEXT, **declared(404, 409, 422)},
+)
+async def cutting_as_text(request: Request, desk: DeskHere, plan: PlanId) -> Response:
+    """Give the cut book in words, with the cautions that belong to it."""
+
+    def call(_: object) -> Response:
+        from api.cutwords import cutting_text
+
+        content, book = _book(desk, plan)
+        return Response(cutting_text(content, book), media_type="text/plain; charset=utf-8")
+
+    return await desk.finish(request, call)
+
+
+@router.get(
+    "/api/plans/{plan}/cutting/{fabric}.{form}",
+    summary="Draw the cuts of a fabric",
+    response_class=Response,
+    responses={**_DRAWN, **declared(404, 409, 422)},
+)
+async def draw_cuts(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    fabric: FabricId,
+    form: Annotated[Form, Path(description="SVG or PNG.")],
+    width: Annotated[int, Query(ge=100, le=6000, description="Of a PNG, in pixels.")] = 1600,
+) -> Response:
+    """Draw one fabric's cloth to scale, with every cut numbered and the waste shown."""
+    return await desk.finish(request, lambda _: _drawn(desk, plan, fabric, form, width))
+
+
+def _book(desk: Desk, plan: str) -> tuple[Plan, CutBook]:
+    from api.cutbook import cut_book
+
+    content = need_layout(read(desk.store.get(plan)))
+    if not content.background:
+        raise HTTPException(409, "this plan has no background yet; choose one before cutting")
+    try:
+        return content, cut_book(content)
+    except ValueError as fault:
+        raise HTTPException(422, str(fault)) from fault
+
+
+def _drawn(desk: Desk, plan: str, fabric: str, form: Form, width: int) -> Response:
+    from api.drawing.cutting import cutting_drawing, cutting_png, cutting_svg
+
+    content, book = _book(desk, plan)
+    swatch = need_fabric(content, fabric)
+    cloth = next((entry for entry in book.cloths if entry.fabric == fabric), None)
+    if cloth is None:
+        raise HTTPException(404, f"nothing is cut from {swatch.fabric.name!r}; it is not used")
+    metric = content.brief.units == "metric"
+    drawing = cutting_drawing(cloth, swatch.fabric.name, swatch.fabric.reads_as, metric=metric)
+    if form == "png":
+        return Response(cutting_png(drawing, width), media_type="image/png")
+    headers = {"content-security-policy": DRAWING_POLICY}
+    return Response(cutting_svg(drawing), 200, headers, "image/svg+xml")

@@ -1,0 +1,74 @@
+"""A judge of pressing: lays blocks side by side and looks at every junction.
+
+It shares no code with the solver: four blocks of a checkerboard are placed in
+the plane, each seam with the side its allowance lies on, and wherever two
+seams meet end to end in one line their allowances must lie on opposite sides.
+The corners of blocks are left out: there the seams between blocks meet, and the
+points of triangles, which no pressing makes nest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from itertools import combinations
+
+from placement.top.pressing import Pressing, Seam
+
+Vector = tuple[Fraction, Fraction]
+_Line = tuple[Vector, Vector, tuple[int, int]]
+
+
+def judge_pressing(pressing: Pressing) -> tuple[str, ...]:
+    """Return every place where two seams in one line are pressed to the same side.
+
+    Places are in block sides from the top left of a checkerboard of two by two
+    blocks; those that the pressing itself names as failing are listed too.
+    """
+    lines = [line for row in (0, 1) for column in (0, 1) for line in _block(pressing, row, column)]
+    ends: dict[Vector, list[_Line]] = {}
+    for line in lines:
+        for end in line[:2]:
+            ends.setdefault(end, []).append(line)
+    faults = []
+    for place, meeting in ends.items():
+        if place[0].denominator == place[1].denominator == 1:
+            continue
+        for first, second in combinations(meeting, 2):
+            if _in_one_line(place, first, second) and first[2] == second[2]:
+                x, y = (float(part) for part in place)
+                faults.append(f"at {x:g} across and {y:g} down both seams lie on the same side")
+    return tuple(faults)
+
+
+def _block(pressing: Pressing, row: int, column: int) -> Iterator[_Line]:
+    """Yield the seams of one block in the plane: both ends and the side of the allowance."""
+    second = (row + column) % 2 == 1
+    plan = pressing.plans[-1 if second else 0]
+    for seam, choice in zip(pressing.seams, plan, strict=True):
+        start, end, side = _turned(seam, choice, pressing.turn if second else 0)
+        corner = Fraction(column), Fraction(row)
+        yield (
+            (start[0] + corner[0], start[1] + corner[1]),
+            (end[0] + corner[0], end[1] + corner[1]),
+            side,
+        )
+
+
+def _turned(seam: Seam, choice: int, turn: int) -> _Line:
+    x, y = seam.normal if choice else (-seam.normal[0], -seam.normal[1])
+    start, end = seam.start, seam.end
+    for _ in range(turn // 90):
+        start, end = (1 - start[1], start[0]), (1 - end[1], end[0])
+        x, y = -y, x
+    return start, end, (x, y)
+
+
+def _in_one_line(place: Vector, first: _Line, second: _Line) -> bool:
+    """Whether two seams that end in a place go on from each other in one direction."""
+    ways = []
+    for start, end, _ in (first, second):
+        far = end if start == place else start
+        ways.append((far[0] - place[0], far[1] - place[1]))
+    (a, b), (c, d) = ways
+    return a * d == b * c and a * c + b * d < 0

@@ -1,0 +1,1 @@
+"""Pieces on the cloth: what to cut, how it fits, what to buy."""

@@ -1,0 +1,170 @@
+"""Every strip that a plan better than the best one known could contain.
+
+With dual worths, a strip costs its height less what its pieces are worth. All
+strips of a plan together cost no more than the plan's height less the worth of
+all pieces wanted, so a single strip that costs more can be left out. Only strips
+with no room for another piece matter: the others lie within them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from placement.cloth.bound import SCALE, contents
+from placement.cloth.columns import Column, Job, Strip
+from placement.cloth.pricing import Ints, Pricing
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Strips that cost no more than a limit."""
+
+    strips: tuple[Strip, ...]
+    """The strips, the cheapest first."""
+    complete: bool
+    """Whether these are all; otherwise the search ran out of steps."""
+
+
+class _SpentError(Exception):
+    """The search has used up its steps."""
+
+
+class _Search:
+    """Finds the strips of one height after the other."""
+
+    def __init__(self, job: Job, pricing: Pricing, worth: Ints, limit: int, steps: int) -> None:
+        self.job = job
+        self.worth = [int(w) for w in worth]
+        self.limit = limit
+        self.steps = steps
+        self.stacking = pricing.stacking
+        self.best = pricing.best(pricing.values(worth))[0]
+        self.found: dict[tuple[int, ...], Strip] = {}
+
+    def run(self) -> bool:
+        """Search all heights; return whether the steps sufficed."""
+        try:
+            for row, height in enumerate(self.job.heights):
+                self._height(row, height)
+        except _SpentError:
+            return False
+        return True
+
+    def _height(self, row: int, height: int) -> None:
+        job = self.job
+        self.floor = height * SCALE - self.limit
+        self.ahead = [int(value) for value in self.best[row]]
+        if self.ahead[job.width] < self.floor:
+            return
+        self.height = height
+        firsts = [(at,) for at, lay in enumerate(job.lays) if lay.height == height]
+        columns = [c for c in (*firsts, *self._columns(height)) if self._promising(c)]
+        self.columns = [(c, job.column_width(c), self._needs(c)) for c in columns]
+        left = [kind.count for kind in job.kinds]
+        self._extend(0, job.width, 0, left, [], sum(self._promising(c) for c in firsts))
+
+    def _worth(self, column: Column) -> int:
+        return sum(self.worth[self.job.lays[lay].kind] for lay in column)
+
+    def _needs(self, column: Column) -> list[tuple[int, int]]:
+        kinds = [self.job.lays[lay].kind for lay in column]
+        return [(kind, kinds.count(kind)) for kind in set(kinds)]
+
+    def _promising(self, column: Column) -> bool:
+        free = self.job.width - self.job.column_width(column)
+        return self._worth(column) + self.ahead[free] >= self.floor
+
+    def _columns(self, height: int) -> Iterator[Column]:
+        """Yield the lower columns, the widest first: single lays and, with stacking, stacks."""
+        lower = [at for at, lay in enumerate(self.job.lays) if lay.height < height]
+        lower.sort(key=lambda at: -self.job.lays[at].width)
+        left = [kind.count for kind in self.job.kinds]
+        yield from self._stacks(lower, 0, height, left, ())
+
+    def _stacks(
+        self, lower: list[int], start: int, room: int, left: list[int], column: Column
+    ) -> Iterator[Column]:
+        """Yield stacks that no further piece fits."""
+        full = True
+        for at in range(start, len(lower)):
+            lay = self.job.lays[lower[at]]
+            if lay.height > room or not left[lay.kind]:
+                continue
+            if column and not self.stacking:
+                break
+            full = False
+            self._step()
+            left[lay.kind] -= 1
+            yield from self._stacks(lower, at, room - lay.height, left, (*column, lower[at]))
+            left[lay.kind] += 1
+        if column and full:
+            yield column
+
+    def _step(self) -> None:
+        self.steps -= 1
+        if self.steps < 0:
+            raise _SpentError
+
+    def _extend(
+        self, start: int, free: int, value: int, left: list[int], taken: list[Column], firsts: int
+    ) -> None:
+        """Add columns from ``start`` on; the first one must be of full height."""
+        full = True
+        for at in range(start, len(self.columns) if taken else firsts):
+            column, width, needs = self.columns[at]
+            if width > free:
+                continue
+            # Pieces of a stack beyond those wanted are left uncut and are worth nothing.
+            given = [(kind, min(number, left[kind])) for kind, number in needs]
+            more = value + sum(self.worth[kind] * number for kind, number in given)
+            wanted = any(number for _, number in given)
+            if not wanted or more + self.ahead[free - width] < self.floor:
+                continue
+            self._step()
+            full = False
+            for kind, number in given:
+                left[kind] -= number
+            self._extend(at, free - width, more, left, [*taken, column], firsts)
+            for kind, number in given:
+                left[kind] += number
+        if full and value >= self.floor:
+            key = tuple(k.count - n for k, n in zip(self.job.kinds, left, strict=True))
+            known = self.found.get(key)
+            if known is None or known.height > self.height:
+                self.found[key] = Strip(self.height, tuple(taken))
+
+
+def cheap_strips(job: Job, pricing: Pricing, worth: Ints, limit: int, steps: int) -> Found:
+    """Return the strips that cost at most ``limit`` (in units / SCALE) and hold no other.
+
+    Parameters
+    ----------
+    job, pricing : the job and its prices.
+    worth : what a piece of each kind is worth; no strip is worth more than its height.
+    limit : the most a strip may cost.
+    steps : the most columns that are tried.
+    """
+    search = _Search(job, pricing, worth, limit, steps)
+    complete = search.run()
+    strips = _undominated(job, list(search.found.values()))
+    cost = [s.height * SCALE - sum(int(worth[k]) * n for k, n in s.kinds(job).items())
+            for s in strips]  # fmt: skip
+    order = sorted(range(len(strips)), key=lambda at: (cost[at], strips[at].height, at))
+    return Found(tuple(strips[at] for at in order), complete)
+
+
+def _undominated(job: Job, strips: list[Strip]) -> list[Strip]:
+    """Drop strips that give no more than another which is no higher."""
+    if len(strips) > 4000:
+        return strips
+    gives = contents(job, strips).T
+    heights = np.array([strip.height for strip in strips])
+    kept = []
+    for at, strip in enumerate(strips):
+        more = (gives >= gives[at]).all(axis=1) & (heights <= strip.height)
+        if more.sum() == 1:
+            kept.append(strip)
+    return kept

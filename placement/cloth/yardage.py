@@ -1,0 +1,87 @@
+"""What to buy: a usable length grown by shrinkage and squaring, in the shop's steps.
+
+The step is common practice: shops cut yardage to 1/8 yd (4 1/2 in), metric cloth
+to 10 cm. Published samples of quilting cotton shrink by 3 to 10 %; the default
+is 3 %.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from math import ceil
+
+from placement.cloth.precuts import Form
+from placement.inches import MM_PER_INCH, Inches
+
+EIGHTH_YARD = Inches(Fraction(9, 2))
+TEN_CENTIMETRES = Inches(100 / MM_PER_INCH)
+SHRINKAGE = Fraction(3, 100)
+ENDS = Inches(Fraction(1, 2))
+"""Lost when both cut ends are squared up; what a pre-cut loses too (precuts)."""
+
+
+def is_metric(form: Form) -> bool:
+    """Whether a form is named in millimetres."""
+    return str(form.nominal_width).endswith("mm")
+
+
+def shop_step(form: Form) -> Inches:
+    """Return the step in which cloth of that form is sold by length."""
+    return TEN_CENTIMETRES if is_metric(form) else EIGHTH_YARD
+
+
+def to_buy(
+    usable: Inches,
+    step: Inches = EIGHTH_YARD,
+    shrinkage: Fraction = SHRINKAGE,
+    ends: Inches = ENDS,
+) -> Inches:
+    """Return the length to buy so that ``usable`` is left after washing and squaring up.
+
+    Parameters
+    ----------
+    usable : Inches
+        Length that the strips take; nothing is bought for 0.
+    step : Inches
+        The length is a multiple of this.
+    shrinkage : Fraction
+        Share of the length lost in the wash, 0 or more and below 1.
+    ends : Inches
+        Lost when the ends are squared up.
+
+    Raises
+    ------
+    ValueError
+        If the shrinkage is no such share, or the step is 0.
+
+    Examples
+    --------
+    >>> yards(to_buy(Inches.parse('26 1/2')))
+    '7/8 yd'
+    """
+    if not 0 <= shrinkage < 1:
+        raise ValueError(
+            f"shrinkage is a share from 0 to below 1, such as 0.03 for 3 %, not {shrinkage}"
+        )
+    if not step.value:
+        raise ValueError("the step in which cloth is sold must be above 0 inches")
+    if not usable.value:
+        return usable
+    needed = (usable.value + ends.value) / (1 - Fraction(shrinkage))
+    return Inches(ceil(needed / step.value) * step.value)
+
+
+def longest_usable(bought: Inches, shrinkage: Fraction = SHRINKAGE, ends: Inches = ENDS) -> Inches:
+    """Return the usable length that is left of ``bought`` after washing and squaring up."""
+    return Inches(max(Fraction(0), bought.value * (1 - Fraction(shrinkage)) - ends.value))
+
+
+def yards(length: Inches, *, metric: bool = False) -> str:
+    """Write a length as shops do: '1 3/8 yd', or '120 cm' in metric work.
+
+    >>> yards(Inches.parse('49 1/2')), yards(Inches.parse('1200 mm'), metric=True)
+    ('1 3/8 yd', '120 cm')
+    """
+    if metric:
+        return f"{length.mm / 10:g} cm"
+    return f"{Inches(length.value / 36)} yd"

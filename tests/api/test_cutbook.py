@@ -1,0 +1,192 @@
+"""From a plan to the cutting table: the worked case in words and numbers, areas, refusals."""
+
+from __future__ import annotations
+
+import json
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+from io import BytesIO
+
+import pytest
+from PIL import Image
+
+from api.bedsizes import bed_sizes
+from api.cutbook import CutBook, book_json, cut_book
+from api.cutwords import cautions, counted, cutting_text, sizes_text
+from api.drawing.cutting import cutting_drawing, cutting_png, cutting_svg
+from api.plan import Brief, OwnBlock, OwnCloth, Plan, Sewing
+from api.planner import from_json, look, make, to_json
+from palette.colour import Lab
+from placement.checks.cutting import judge_cutting
+from placement.inches import Inches
+from placement.top.layout import Layout
+from placement.top.setting import Setting
+
+UNEVEN = OwnBlock("Uneven nine patch", ("4", "9", "4"), ("4", "9", "4"),
+                  ("F B B", "B F B", "B B F"))  # fmt: skip
+
+
+def _worked(brief: Brief, block: OwnBlock = UNEVEN, **sewing: object) -> Plan:
+    """Return 72 blocks of 8 1/2 in from 18 fabrics, four blocks each."""
+    swatches = [
+        replace(s, fabric=replace(s.fabric, id=f"f{n}", name=f"Fabric {n}"))
+        for n, s in enumerate((brief.swatches * 2)[:18])
+    ]
+    made = replace(
+        brief,
+        swatches=tuple(swatches),
+        setting=Setting("on point", 6, 7, Inches.parse("8 1/2")),
+        own_block=block,
+        sewing=Sewing(form="fat eighth", **sewing),  # type: ignore[arg-type]
+    )
+    layout = Layout(made.setting, tuple(f"f{cell % 18}" for cell in range(72)))
+    return replace(look(made), layout=layout)
+
+
+@pytest.fixture(scope="module")
+def book(brief: Brief) -> CutBook:
+    return cut_book(_worked(brief, side_square=Inches.parse(13), corner_square=Inches.parse(7)))
+
+
+def test_the_worked_case_fits_a_fat_eighth_with_its_spare(book: CutBook) -> None:
+    # Worked case, common practice: a 5 in and a 2 1/2 in strip leave 1 in of 8 1/2 in; four
+    # slices of 5 in and eight of 2 1/2 in take 20 1/4 in of length after squaring up.
+    for cloth in book.cloths[:-1]:
+        assert cloth.verdict == "fits"
+        assert cloth.spare == Inches.parse(1)
+        strips = {(str(p.width), str(p.height)) for p in book.pieces if p.fabric == cloth.fabric}
+        assert strips == {("20 1/4", "5"), ("20 1/4", "2 1/2")}
+    slices = {(s.slices, str(s.sub_cut)) for s in book.strip_sets}
+    assert slices == {(4, "5"), (8, "2 1/2")}
+
+
+def test_four_small_squares_each_are_short_by_an_inch_of_the_cloth_as_sold(brief: Brief) -> None:
+    # Worked case: 10 in of strips on a 9 in piece.
+    four = replace(UNEVEN, patches=("F B F", "B F B", "F B F"))
+    short = cut_book(_worked(brief, four))
+    assert short.cloths[0].verdict == "short"
+    assert short.cloths[0].short == Inches.parse("1 1/2")
+    assert "9 in as sold: short by 1 in" in short.cloths[0].sentence
+    assert len(short.problems) == 18
+
+
+def test_the_worked_case_is_told_in_words(brief: Brief, book: CutBook) -> None:
+    plan = _worked(brief, side_square=Inches.parse(13), corner_square=Inches.parse(7))
+    text = cutting_text(plan, book)
+    for said in (
+        "cut 6 squares of 13 1/4 in",  # derived: 22 sides, four from a square
+        "cut 2 squares of 6 7/8 in",
+        "13.2279 in",
+        "6.8640 in",
+        "Side triangles from 13 in squares blunt the block points by 0.114 in",
+        "blocks up to 8 13/16 in unfinished",
+        "Corner triangles from 7 in squares clear the block points",
+        "Fits a fat eighth with 1 in of height to spare",
+        "rotary cutter",
+    ):
+        assert said in text
+
+
+def test_every_cutting_plan_passes_the_judge(book: CutBook) -> None:
+    for cloth in book.cloths:
+        pieces = tuple(p for p in book.pieces if p.fabric == cloth.fabric)
+        anonymous = tuple(replace(p, fabric="") for p in pieces)
+        assert judge_cutting(anonymous, cloth) == ()
+
+
+def test_areas_of_pieces_cover_the_quilt(book: CutBook) -> None:
+    # What is cut is more than what is seen: finished area of blocks and triangles is 72.125 x
+    # 84.146 in, derived; each fabric's four blocks hold F patches of 4.5 x 4.5 and 2 of 2 x 2 in.
+    area = sum(float(p.width) * float(p.height) * p.count for p in book.pieces)
+    assert area > 72.1249 * 84.1457
+
+
+def test_a_directional_print_is_never_turned(brief: Brief) -> None:
+    plan = _worked(brief)
+    swatches = tuple(replace(s, directional=True) for s in plan.brief.swatches)
+    directed = replace(plan, brief=replace(plan.brief, swatches=swatches))
+    book = cut_book(directed)
+    assert not any(c.turned for cloth in book.cloths[:-1] for c in cloth.cuts)
+    assert book.pressing.turn == 0
+
+
+def test_own_cloth_as_measured_is_taken(brief: Brief) -> None:
+    own = OwnCloth("f0", "fat eighth", height=Inches.parse("7 1/2"))
+    book = cut_book(_worked(brief, cloths=(own,)))
+    first = next(cloth for cloth in book.cloths if cloth.fabric == "f0")
+    assert first.verdict == "fits"
+    assert first.spare == Inches.parse(0)
+
+
+def test_the_book_is_json_and_the_plan_with_sewing_round_trips(brief: Brief, book: CutBook) -> None:
+    data = json.loads(book_json(book))
+    assert data["setting"][0]["cut"] == "13 1/4"
+    plan = _worked(brief, side_square=Inches.parse(13))
+    assert from_json(to_json(plan)) == plan
+
+
+def test_cutting_drawings_are_whole_in_both_forms(book: CutBook) -> None:
+    cloth = book.cloths[-1]
+    drawing = cutting_drawing(cloth, "Linen </svg>", Lab(94, 0, 6))
+    root = ET.fromstring(cutting_svg(drawing))
+    pieces = sum(entry.kind == "piece" for entry in cloth.cuts)
+    kept = sum(box.ink == "cloth" for box in drawing.boxes)
+    assert kept == pieces
+    assert len(root.findall("{http://www.w3.org/2000/svg}rect")) == len(drawing.boxes)
+    with Image.open(BytesIO(cutting_png(drawing, 800))) as picture:
+        assert picture.width == 800
+
+
+@pytest.mark.parametrize("kind", ["on point", "straight"])
+def test_bed_sizes_never_exceed_what_was_asked(brief: Brief, kind: str) -> None:
+    plain = replace(brief, block="nine-patch", border=Inches.parse(2))
+    rows = bed_sizes(plain, kind, Inches.parse(9), 12, 18)  # type: ignore[arg-type]
+    assert rows[0].bed.name == "crib"
+    for row in rows:
+        assert row.size[0] <= row.wanted[0] + 1e-9
+        assert row.size[1] <= row.wanted[1] + 1e-9
+    text = sizes_text(rows, "inches")
+    assert "queen" in text
+    assert "yd" in text
+
+
+def test_a_small_quilt_carries_the_caution_for_cribs(brief: Brief) -> None:
+    small = make(replace(brief, setting=Setting("straight", 4, 4, Inches.parse(9))))
+    assert any("crib" in line for line in cautions(small))
+    assert not any("crib" in line for line in cautions(_worked(brief)))
+
+
+def test_pieces_are_counted_as_people_say() -> None:
+    nine, two = Inches.parse(9), Inches.parse(2)
+    assert counted("square", nine, nine, 1, "inches") == "1 square of 9 in"
+    assert counted("plain block", nine, nine, 3, "inches") == "3 plain blocks of 9 in"
+    assert counted("rectangle", nine, two, 2, "inches") == "2 rectangles of 9 in x 2 in"
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ({"layout": None}, "no layout"),
+        ({"background": ""}, "no background"),
+    ],
+)
+def test_a_plan_that_can_t_be_cut_says_why(
+    brief: Brief, change: dict[str, object], said: str
+) -> None:
+    with pytest.raises(ValueError, match=said):
+        cut_book(replace(_worked(brief), **change))  # type: ignore[arg-type]
+
+
+def test_a_block_larger_than_its_cloth_is_told_with_both_sizes(brief: Brief) -> None:
+    plan = _worked(brief)
+    setting = replace(plan.brief.setting, block=Inches.parse(60))
+    large = replace(plan, brief=replace(plan.brief, setting=setting, own_block=None))
+    layout = Layout(setting, plan.layout.fabrics)  # type: ignore[union-attr]
+    book = cut_book(replace(large, layout=layout))
+    assert len(book.problems) == 19
+    assert "8 1/2" in book.problems[0]
+
+
+def test_an_unknown_form_of_cloth_is_refused_with_those_there_are(brief: Brief) -> None:
+    with pytest.raises(ValueError, match="fat quarter"):
+        cut_book(_worked(brief, cloths=(OwnCloth("f0", "slim quarter"),)))

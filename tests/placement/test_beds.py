@@ -1,0 +1,61 @@
+"""Quilts for beds against a guild's chart."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from placement.inches import Inches
+from placement.top.beds import BEDS, METRIC_BEDS, Bed, fit_bed, quilt_size
+
+
+@pytest.mark.parametrize(
+    ("bed", "drop", "size"),
+    [("twin", 12, (63, 87)), ("queen", 14, (88, 94)), ("king", 14, (104, 94))],
+)
+def test_a_guild_chart_of_quilt_sizes(bed: str, drop: float, size: tuple[float, float]) -> None:
+    # Guild chart of quilt sizes by mattress and drop.
+    assert quilt_size(BEDS[bed], drop) == size
+
+
+def test_the_same_charts_twin_at_fourteen_is_for_a_mattress_one_inch_narrower() -> None:
+    # The chart gives 66 x 89; that is a 38 in mattress, where ours is 39.
+    narrow = Bed("twin", Inches.parse(38), Inches.parse(75))
+    assert quilt_size(narrow, 14) == (66, 89)
+
+
+def test_the_crib_is_within_the_safety_standard() -> None:
+    # 16 CFR 1508.3: interior 28 +- 5/8 by 52 3/8 +- 5/8 in.
+    assert abs(float(BEDS["crib"].width) - 28) <= 5 / 8
+    assert abs(float(BEDS["crib"].length) - 52.375) <= 5 / 8
+
+
+def test_metric_beds_are_exact() -> None:
+    assert METRIC_BEDS["EU 140"].width.mm == 1400
+
+
+@given(
+    st.sampled_from(["on point", "straight"]),
+    st.integers(4, 16),
+    st.sampled_from(sorted(BEDS)),
+    st.floats(0, 6),
+)
+def test_one_more_block_would_not_leave_the_border(
+    kind: str, block: int, bed: str, least: float
+) -> None:
+    size = quilt_size(BEDS[bed], 10)
+    fitted = fit_bed(kind, Inches.parse(block), size, least)  # type: ignore[arg-type]
+    assert min(fitted.border) >= least - 1e-6
+    step = fitted.setting.width / fitted.setting.across
+    assert fitted.border[0] < least + step / 2 + 1e-6
+
+
+def test_a_block_larger_than_the_quilt_is_refused() -> None:
+    with pytest.raises(ValueError, match="60 in"):
+        fit_bed("straight", Inches.parse(60), quilt_size(BEDS["crib"], 0))
+
+
+def test_a_negative_drop_is_refused() -> None:
+    with pytest.raises(ValueError, match="-2"):
+        quilt_size(BEDS["twin"], -2)

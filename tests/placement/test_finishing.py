@@ -1,0 +1,138 @@
+"""Around the blocks: charts, published how-tos and closed forms."""
+
+from __future__ import annotations
+
+from math import sqrt
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from placement.inches import Inches
+from placement.top import finishing
+from placement.top.setting import Setting
+
+
+def _on_point(across: int, down: int, block: str = "8 1/2") -> Setting:
+    return Setting("on point", across, down, Inches.parse(block))
+
+
+def test_the_worked_six_by_seven() -> None:
+    # Derived: 22 sides from 6 squares, 4 corners from 2, 13 1/4 and 6 7/8 in.
+    side, corner = finishing.setting_squares(_on_point(6, 7))
+    assert (side.triangles, side.squares, side.cut) == (22, 6, Inches.parse("13 1/4"))
+    assert (corner.triangles, corner.squares, corner.cut) == (4, 2, Inches.parse("6 7/8"))
+
+
+@pytest.mark.parametrize(("across", "down", "sides"), [(4, 5, 14), (4, 4, 12), (6, 7, 22)])
+def test_side_triangles_are_counted(across: int, down: int, sides: int) -> None:
+    # Derived: 2(a + b - 2).
+    assert finishing.setting_squares(_on_point(across, down))[0].triangles == sides
+
+
+def test_one_block_on_point_has_corners_only() -> None:
+    (corner,) = finishing.setting_squares(_on_point(1, 1))
+    assert corner.kind == "corner"
+
+
+def test_a_thirteen_inch_square_is_answered_with_the_block_it_suits() -> None:
+    # Derived: blocks up to 8 13/16 in unfinished.
+    own = finishing.own_square(_on_point(6, 7), "side", Inches.parse(13))
+    assert own.loss == pytest.approx(0.113961, abs=5e-7)
+    assert own.largest_unfinished == Inches.parse("8 13/16")
+
+
+def test_a_seven_inch_corner_square_is_fine() -> None:
+    # The worked case: exact 6.8640.
+    assert finishing.own_square(_on_point(6, 7), "corner", Inches.parse(7)).loss < 0
+
+
+def test_a_square_that_is_all_seam_is_refused() -> None:
+    with pytest.raises(ValueError, match="all seam allowance"):
+        finishing.own_square(_on_point(6, 7), "side", Inches.parse("1/2"))
+
+
+def test_a_framed_four_by_five() -> None:
+    # A practitioner's page on sashing: 49 sashes and 30 cornerstones.
+    straight = Setting("straight", 4, 5, Inches.parse(9))
+    sashed = finishing.sashing(straight, Inches.parse("1 1/2"))
+    assert (sashed.sashes, sashed.cornerstones) == (49, 30)
+    assert sashed.width == pytest.approx(4 * 9 + 5 * 1.5)
+
+
+@given(st.integers(1, 9), st.integers(1, 9))
+def test_sashes_on_point_are_the_blocks_edges(across: int, down: int) -> None:
+    # Counted afresh on the lattice of block edges and corners.
+    setting = _on_point(across, down)
+    edges, corners, inside = set(), {}, {(c.row, c.column) for c in setting.cells()}
+    for row, column in inside:
+        ends = [(row - 1, column), (row, column + 1), (row + 1, column), (row, column - 1)]
+        for first, second in zip(ends, ends[1:] + ends[:1], strict=True):
+            edges.add(frozenset((first, second)))
+        for point in ends:
+            corners[point] = corners.get(point, 0) + 1
+    sashed = finishing.sashing(setting, Inches.parse(1))
+    assert sashed.sashes == len(edges)
+    assert sashed.cornerstones + sashed.half_cornerstones == len(corners)
+    rim = [p for p in corners if p[0] in (-1, 2 * down - 1) or p[1] in (-1, 2 * across - 1)]
+    assert sashed.half_cornerstones == len(rim)
+
+
+@given(st.integers(10, 100), st.integers(10, 100), st.integers(1, 10))
+def test_butted_borders_add_up_in_area(width: int, height: int, finished: int) -> None:
+    made = finishing.border(width, height, Inches.parse(finished))
+    sides = (made.sides - 0.5) * finished * 2
+    ends = (made.ends - 0.5) * finished * 2
+    assert width * height + sides + ends == pytest.approx(made.width * made.height, abs=1e-9)
+
+
+def test_a_mitred_border_reaches_both_outer_corners() -> None:
+    # Derived: finished length + 2b + 2q(1 + sqrt 2).
+    made = finishing.border(60, 80, Inches.parse(5), "mitred")
+    assert made.sides == pytest.approx(80 + 10 + 0.5 * (1 + sqrt(2)), abs=1e-9)
+
+
+@pytest.mark.parametrize(("usable", "strips"), [("40", 8), ("42", 7)])
+def test_binding_strips_with_diagonal_joins(usable: str, strips: int) -> None:
+    # Derived: L 274 in, cut 2 1/2 in.
+    made = finishing.binding(65, 66, Inches.parse("2 1/2"), Inches.parse(usable))
+    assert made.length == pytest.approx(274)
+    assert made.strips == strips
+
+
+@given(st.floats(40, 500), st.floats(36, 44), st.sampled_from([0.5, 2.25, 2.5]))
+def test_joined_strips_are_long_enough_and_one_less_is_not(
+    length: float, usable: float, lost: float
+) -> None:
+    strips = finishing.strips_joined(length, usable, lost)
+    assert strips * usable - (strips - 1) * lost >= length - 1e-6
+    fewer = strips - 1
+    assert fewer == 0 or fewer * usable - (fewer - 1) * lost < length + 1e-6
+
+
+def test_continuous_bias_gives_less_than_the_rule_of_thumb() -> None:
+    # Derived: S 20, c 2: 165.463 where S x S / c promises 200.
+    assert finishing.bias_length(20, 2, 0.25) == pytest.approx(165.463, abs=5e-4)
+
+
+def test_a_backing_of_two_lengths() -> None:
+    # Published how-to: a 72 x 90 quilt takes two lengths of 94 in of 42 in cloth; it leaves
+    # 2 in at the ends.
+    best = finishing.backing(72, 90, Inches.parse(42), margin=2)[0]
+    assert (best.panels, best.panel_length) == (2, 94)
+
+
+@given(st.floats(20, 120), st.floats(20, 120))
+def test_backing_panels_cover_the_quilt_both_ways(width: float, height: float) -> None:
+    for way in finishing.backing(width, height, Inches.parse(40)):
+        across = height if way.seams == "level" else width
+        if way.panels > 1:
+            assert way.panels * 39 + 1 >= across + 8 - 1e-6
+            assert (way.panels - 1) * 39 + 1 < across + 8 + 1e-6
+        if way.saving_margin is not None:
+            assert (way.panels - 1) * 39 + 1 >= across + 2 * way.saving_margin - 1e-6
+
+
+def test_a_negative_margin_is_refused() -> None:
+    with pytest.raises(ValueError, match="-1"):
+        finishing.backing(60, 60, Inches.parse(40), margin=-1)

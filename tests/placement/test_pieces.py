@@ -1,0 +1,129 @@
+"""Pieces to cut: worked by hand and by handbook rules, counted, and refused."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from placement.block import block_names, load_block, parse_block
+from placement.cloth.pieces import CuttingList, Terms, cutting_list
+from placement.inches import Inches
+from placement.top.layout import Layout
+from placement.top.setting import Setting
+
+FAT = Inches.parse("20 1/2")
+BOLT = Inches.parse(40)
+
+
+def _list(
+    name: str, side: str, fabrics: int = 18, terms: Terms | None = None, **setting: object
+) -> CuttingList:
+    shape = {"kind": "on point", "across": 6, "down": 7, **setting}
+    made = Setting(block=Inches.parse(side), **shape)  # type: ignore[arg-type]
+    cells = len(made.cells())
+    layout = Layout(made, tuple(f"f{index % fabrics}" for index in range(cells)))
+    widths = {f"f{index}": FAT for index in range(fabrics)} | {"ground": BOLT}
+    return cutting_list(layout, load_block(name), "ground", widths, terms)
+
+
+def _cut(made: CuttingList, fabric: str) -> dict[str, int]:
+    tally: dict[str, int] = {}
+    for piece in made.pieces:
+        if piece.fabric == fabric:
+            key = f"{piece.width} x {piece.height}"
+            tally[key] = tally.get(key, 0) + piece.count
+    return tally
+
+
+def test_a_sawtooth_star_by_the_handbook() -> None:
+    # 8 in star: centre 4 1/2; corners 2 1/2; geese 4 x 2 from 5 1/4 and 2 7/8
+    # (a practitioner's page on no-waste geese).
+    made = _list("sawtooth-star", "8")
+    assert _cut(made, "f0") == {"4 1/2 x 4 1/2": 4, "2 7/8 x 2 7/8": 16}
+    ground = _cut(made, "ground")
+    assert ground["2 1/2 x 2 1/2"] == 4 * 72
+    assert ground["5 1/4 x 5 1/4"] == 72
+
+
+def test_setting_triangles_are_part_of_the_background() -> None:
+    # 6 x 7 on point, F 8 1/2: six 13 1/4 in squares and two 6 7/8 in squares, derived.
+    ground = _cut(_list("plain-square", "8 1/2"), "ground")
+    assert ground == {"13 1/4 x 13 1/4": 6, "6 7/8 x 6 7/8": 2}
+
+
+def test_a_nine_patch_is_cut_in_strips() -> None:
+    # Nine patch of 9 in: 3 1/2 in strips; 8 and 4 slices a fabric; 20 1/2 in hold five of them.
+    made = _list("nine-patch", "9")
+    assert [(s.slices, s.sets) for s in made.strip_sets[:2]] == [(8, (5, 3)), (4, (4,))]
+    assert {s.sub_cut for s in made.strip_sets} == {Inches.parse("3 1/2")}
+
+
+def test_forty_inches_give_fifteen_slices_of_two_and_a_half() -> None:
+    # trade rule: squaring up costs 1/4 in, so 15 and not 16.
+    setting = Setting("straight", 1, 20, Inches.parse(6))
+    layout = Layout(setting, ("f",) * 20)
+    block = parse_block(
+        {"name": "Rail", "columns": [1, 1, 1], "rows": [1, 1, 1],
+         "patches": ["F B F", "F B F", "F B F"]}
+    )  # fmt: skip
+    made = cutting_list(layout, block, "ground", {"f": BOLT, "ground": BOLT})
+    assert made.strip_sets[0].sub_cut == Inches.parse("2 1/2")
+    assert made.strip_sets[0].sets == (15, 15, 15, 15)
+
+
+@pytest.mark.parametrize(
+    ("method", "size", "count"),
+    [("one", "3 7/8", 8), ("two", "3 7/8", 8), ("eight", "7 3/4", 2)],
+)
+def test_half_square_units_by_each_method(method: str, size: str, count: int) -> None:
+    # Shoo fly of 9 in: 16 units of 3 in a fabric; +7/8 for two, 7 3/4 for eight (common practice).
+    made = _list("shoo-fly", "9", terms=Terms(triangles=method))  # type: ignore[arg-type]
+    assert _cut(made, "f0")[f"{size} x {size}"] == count
+
+
+def test_plain_alternate_blocks_and_plain_cells_are_background() -> None:
+    setting = Setting("straight", 3, 3, Inches.parse(6), alternate=True)
+    layout = Layout(setting, ("f", "f", "", "f", "f"))
+    made = cutting_list(layout, load_block("nine-patch"), "g", {"f": FAT, "g": BOLT})
+    assert sum(p.count for p in made.pieces if p.name == "plain block") == 5
+
+
+@given(
+    st.sampled_from(block_names()),
+    st.integers(4, 16),
+    st.integers(1, 6),
+    st.integers(1, 6),
+    st.booleans(),
+)
+def test_strips_never_outgrow_their_cloth(
+    name: str, side: int, across: int, down: int, straight: bool
+) -> None:
+    kind = "straight" if straight else "on point"
+    made = _list(name, str(side), 3, across=across, down=down, kind=kind)
+    for piece in made.pieces:
+        if piece.then == "strip set":
+            assert piece.width <= FAT
+    for entry in made.strip_sets:
+        assert sum(entry.sets) == entry.slices
+
+
+def test_sizes_between_the_rulers_marks_are_told() -> None:
+    (note,) = _list("nine-patch", "8 1/2").notes
+    assert "8 1/4 or 9 in" in note
+    assert _list("nine-patch", "9").notes == ()
+
+
+def test_cloth_without_a_width_and_cloth_too_narrow_are_refused() -> None:
+    layout = Layout(Setting("straight", 3, 3, Inches.parse(30)), ("f",) * 9)
+    with pytest.raises(ValueError, match="no width"):
+        cutting_list(layout, load_block("nine-patch"), "g", {"f": FAT})
+    narrow = {"f": Inches.parse(6), "g": BOLT}
+    with pytest.raises(ValueError, match="6 in long"):
+        cutting_list(layout, load_block("nine-patch"), "g", narrow)
+
+
+@pytest.mark.parametrize("seam", ["0"])
+def test_a_seam_of_nothing_is_refused(seam: str) -> None:
+    with pytest.raises(ValueError, match="above 0"):
+        Terms(seam=Inches.parse(seam))

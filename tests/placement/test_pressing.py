@@ -1,0 +1,121 @@
+"""Pressing against exhaustion: every way of pressing a block, counted."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import product
+
+import pytest
+
+from placement.block import Block, block_names, load_block
+from placement.checks.pressing import judge_pressing
+from placement.top.pressing import Junction, _between, block_seams, press
+
+LIGHT = {"F": 40.0, "S": 60.0, "B": 90.0}
+
+
+def _nests(junctions: tuple[Junction, ...], choices: tuple[int, ...]) -> bool:
+    return all((choices[j.first] != choices[j.second]) == j.differ for j in junctions)
+
+
+@pytest.fixture(scope="module")
+def nine() -> Block:
+    return load_block("nine-patch")
+
+
+def test_a_three_by_three_block_has_eight_seams_and_sixteen_pressings_that_nest_inside(
+    nine: Block,
+) -> None:
+    # By exhaustion over 256 pressings, derived.
+    seams, inside = block_seams(nine)
+    assert len(seams) == 8
+    assert sum(_nests(inside, choices) for choices in product((0, 1), repeat=8)) == 16
+
+
+@pytest.mark.parametrize(("turn", "count"), [(0, 0), (90, 2), (180, 4)])
+def test_how_many_pressings_nest_between_blocks(nine: Block, turn: int, count: int) -> None:
+    # By exhaustion, derived: none without turning, 2 with a quarter and 4 with a half turn.
+    seams, inside = block_seams(nine)
+    junctions = (*inside, *_between(seams, turn, 0))  # type: ignore[arg-type]
+    assert sum(_nests(junctions, choices) for choices in product((0, 1), repeat=8)) == count
+
+
+def test_two_opposite_plans_nest_without_turning_whatever_the_first_is(nine: Block) -> None:
+    # By exhaustion, derived: 16 of 16 inside have an opposite that fits on every edge.
+    seams, inside = block_seams(nine)
+    between = _between(seams, 0, len(seams))
+    for choices in product((0, 1), repeat=8):
+        if _nests(inside, choices):
+            opposite = tuple(1 - choice for choice in choices)
+            assert _nests(between, choices + opposite)
+
+
+@pytest.mark.parametrize("name", block_names())
+def test_every_block_nests_and_its_claims_hold(name: str) -> None:
+    block = load_block(name)
+    made = press(block, LIGHT)
+    seams, inside = block_seams(block)
+    shift = len(seams) if len(made.plans) == 2 else 0
+    junctions = (*inside, *_between(seams, made.turn, shift))
+    choices = sum(made.plans, ())
+    broken = {j.place for j in junctions if (choices[j.first] != choices[j.second]) != j.differ}
+    assert broken == set(made.failing)
+    assert not made.failing
+    assert made.turn == 0 or made.turn in block.same_when_turned()
+
+
+@pytest.mark.parametrize("name", ["nine-patch", "shoo-fly", "churn-dash"])
+def test_toward_the_dark_is_as_much_as_any_pressing_that_nests_allows(name: str) -> None:
+    block = load_block(name)
+    made = press(block, LIGHT)
+    seams, inside = block_seams(block)
+    best = 0.0
+    weights = []
+    for seam in seams:
+        sides = [LIGHT.get(role) for role in seam.roles]
+        dark = None if None in sides or sides[0] == sides[1] else int(sides[1] < sides[0])  # type: ignore[operator]
+        weights.append((dark, seam.length))
+    total = sum(length for dark, length in weights if dark is not None)
+    if len(made.plans) == 1:
+        junctions = (*inside, *_between(seams, made.turn, 0))
+        free = [
+            choices for choices in product((0, 1), repeat=len(seams)) if _nests(junctions, choices)
+        ]
+        best = max(
+            sum(length for (dark, length), c in zip(weights, choices, strict=True) if dark == c)
+            for choices in free
+        )
+        assert made.toward_dark == pytest.approx(best / total if total else 1.0)
+
+
+@pytest.mark.parametrize("directional", [False, True])
+@pytest.mark.parametrize("name", block_names())
+def test_the_judge_finds_no_fault(name: str, directional: bool) -> None:
+    assert judge_pressing(press(load_block(name), LIGHT, directional=directional)) == ()
+
+
+@pytest.mark.parametrize("name", sorted(set(block_names()) - {"plain-square", "rail-fence"}))
+def test_the_judge_finds_a_seam_pressed_the_wrong_way(name: str) -> None:
+    made = press(load_block(name), LIGHT)
+    faults = []
+    for wrong in range(len(made.seams)):
+        plans = tuple(
+            tuple(c ^ (number == wrong) for number, c in enumerate(plan)) for plan in made.plans
+        )
+        faults.append(judge_pressing(replace(made, plans=plans)))
+    # Each seam that meets another in one line is missed when it alone is turned over.
+    assert any(faults)
+    assert all("same side" in fault for found in faults for fault in found)
+
+
+def test_a_directional_print_is_never_turned(nine: Block) -> None:
+    made = press(nine, LIGHT, directional=True)
+    assert made.turn == 0
+    assert len(made.plans) == 2
+    assert not made.failing
+
+
+def test_blocks_that_touch_no_other_are_pressed_alike(nine: Block) -> None:
+    made = press(nine, LIGHT, alone=True)
+    assert made.turn == 0
+    assert len(made.plans) == 1
