@@ -12,6 +12,7 @@ import webbrowser
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from api.cli_booklet import add_booklet, run_booklet
 from api.cli_cutting import add_cut, add_sizes, add_what_if, run_cut, run_sizes, run_what_if
 from api.cli_plan import add_plan, run_plan
 from api.cli_words import Parser, whole
@@ -26,6 +27,7 @@ examples:
   spreadwell plan fabrics/*.jpg --background linen.jpg --pick 18 --out quilt
   spreadwell plan --bundle table.jpg --kind grid --rows 4 --columns 5 --edge 10 --out quilt
   spreadwell cut quilt/plan.json --form 'fat eighth' --out quilt/cutting
+  spreadwell booklet quilt/plan.json --paper a4 --out quilt/pattern.pdf
 """
 
 
@@ -127,6 +129,7 @@ _COMMANDS: dict[str, tuple[Describe, Run, str]] = {
     "plan": (add_plan, run_plan, "make a plan from photos and write its pictures"),
     "cut": (add_cut, run_cut, "what to cut for a plan, and whether it fits the cloth"),
     "what-if": (add_what_if, run_what_if, "which block sizes use a form of cloth well"),
+    "booklet": (add_booklet, run_booklet, "the printed pattern of a plan, as a PDF or a web page"),
     "sizes": (add_sizes, run_sizes, "blocks, fabrics and yardage for every bed"),
 }
 """Each command: how it is described, how it is run, and its words in the help."""

@@ -186,6 +186,9 @@ def _write(plan: Plan, pictures: dict[str, bytes], out: Path, bar: Progress) -> 
     out.mkdir(parents=True, exist_ok=True)
     task = bar.add_task("drawing", total=5)
     (out / "plan.json").write_text(to_json(plan), encoding="utf-8")
+    (out / "pictures").mkdir(exist_ok=True)
+    for name, picture in pictures.items():
+        (out / "pictures" / f"{name}.jpg").write_bytes(picture)
     bar.advance(task)
     (out / "picks.png").write_bytes(picks_png(plan, pictures))
     bar.advance(task)

@@ -104,7 +104,11 @@ def cut_book(plan: Plan) -> CutBook:
         bound,
         backing(width, height, back, float(sewing.margin)),
         batting(width, height, float(sewing.margin)),
-        press(block, _lightness(plan, layout, background), directional=_any_directional(plan)),
+        press(
+            block,
+            _lightness(plan, layout, background),
+            directional=_any_directional(plan) or not brief.turn,
+        ),
         listed.notes,
         tuple(p.sentence for p in cloths if p.verdict not in ("fits", "fits with stacking")),
     )

@@ -54,7 +54,8 @@ def measure(cut: Inches | float, units: str) -> str:
     '65 mm'
     """
     if units == "metric":
-        return f"{float(cut) * 25.4:.0f} mm"
+        # A seam allowance may be 7.5 mm; what is only worked out is told to the millimetre.
+        return f"{cut.mm:.4g} mm" if isinstance(cut, Inches) else f"{cut * 25.4:.0f} mm"
     return f"{cut} in" if isinstance(cut, Inches) else length(cut)
 
 

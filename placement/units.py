@@ -62,12 +62,23 @@ class Takedown:
 
 def take_down(block: Block) -> Takedown:
     """Take a block apart, first across or first down, whichever makes fewer kinds of strips."""
-    ways = []
-    for first in ("rows", "columns"):
+    return min(_ways(block).values(), key=_effort)
+
+
+def first_axis(block: Block) -> Axis:
+    """Return which way a block is split first, and so which seams are sewn last."""
+    ways = _ways(block)
+    return min(ways, key=lambda axis: _effort(ways[axis]))
+
+
+def _ways(block: Block) -> dict[Axis, Takedown]:
+    axes: tuple[Axis, ...] = ("rows", "columns")
+    ways = {}
+    for first in axes:
         found = Takedown()
         partial = _split(block.patches, first, found)
-        ways.append(Takedown(found.segments, found.units, found.singles, partial))
-    return min(ways, key=_effort)
+        ways[first] = Takedown(found.segments, found.units, found.singles, partial)
+    return ways
 
 
 def _effort(way: Takedown) -> tuple[int, int, int]:

@@ -21,7 +21,7 @@ from placement.inches import Inches
 
 Ink = Literal["cloth", "waste", "line", "text", "quiet"]
 
-_MARGIN = 1.6
+EDGE = 1.6
 """Room for the numbers of the strips, inches of cloth."""
 _GAP = 1.2
 """Between two pieces of cloth, inches."""
@@ -101,15 +101,15 @@ def cutting_drawing(
     sheets = max((c.sheet for c in plan.cuts), default=0) + 1
     wide = float(form.width)
     high = float(form.height) if form.height is not None else float(plan.used)
-    tops = [_MARGIN + sheet * (high + _GAP) for sheet in range(sheets)]
-    boxes = [Box(_MARGIN, top, wide, high, "waste") for top in tops]
+    tops = [EDGE + sheet * (high + _GAP) for sheet in range(sheets)]
+    boxes = [Box(EDGE, top, wide, high, "waste") for top in tops]
     strokes: list[Stroke] = []
     labels: list[Label] = [_along(tops[0], wide, form.width, metric)]
     for entry in plan.cuts:
-        left, top = _MARGIN + float(entry.x), tops[entry.sheet] + float(entry.y)
+        left, top = EDGE + float(entry.x), tops[entry.sheet] + float(entry.y)
         if entry.kind == "strip":
             bottom = top + float(entry.height)
-            strokes.append(Stroke((_MARGIN, bottom), (_MARGIN + wide, bottom)))
+            strokes.append(Stroke((EDGE, bottom), (EDGE + wide, bottom)))
             labels.append(_strip_label(entry, top, metric))
         elif entry.kind == "piece":
             boxes.append(Box(left, top, float(entry.width), float(entry.height), "cloth"))
@@ -117,8 +117,8 @@ def cutting_drawing(
     return CuttingDrawing(
         f"{name}, {form.name}",
         plan.sentence,
-        wide + 2 * _MARGIN,
-        tops[-1] + high + _MARGIN / 2,
+        wide + 2 * EDGE,
+        tops[-1] + high + EDGE / 2,
         tuple(boxes),
         tuple(strokes),
         tuple(labels),
@@ -127,18 +127,18 @@ def cutting_drawing(
 
 
 def _size(cut: Inches, metric: bool) -> str:
-    return f"{cut.mm:.0f}" if metric else str(cut)
+    return f"{cut.mm:.4g}" if metric else str(cut)
 
 
 def _along(top: float, wide: float, width: Inches, metric: bool) -> Label:
     unit = "mm" if metric else "in"
     text = f"{_size(width, metric)} {unit} usable"
-    return Label(_MARGIN + wide / 2, top - _MARGIN / 2, text, 0.7, "quiet")
+    return Label(EDGE + wide / 2, top - EDGE / 2, text, 0.7, "quiet")
 
 
 def _strip_label(entry: Cut, top: float, metric: bool) -> Label:
     middle = top + float(entry.height) / 2
-    return Label(_MARGIN / 2, middle, _size(entry.height, metric), 0.55, "quiet")
+    return Label(EDGE / 2, middle, _size(entry.height, metric), 0.55, "quiet")
 
 
 def _piece_labels(entry: Cut, left: float, top: float, metric: bool) -> Iterator[Label]:
@@ -187,7 +187,7 @@ def cutting_svg(drawing: CuttingDrawing) -> str:
     for label in drawing.labels:
         lines.append(
             f'<text x="{label.x:g}" y="{label.y:g}" font-size="{label.size:g}" '
-            f'font-family="sans-serif" text-anchor="middle" dominant-baseline="central" '
+            f'font-family="Aileron, Helvetica, Arial, sans-serif" text-anchor="middle" dominant-baseline="central" '
             f'fill="{_label_ink(label, drawing, inks)}">{xml_text(label.text)}</text>'
         )
     return "\n".join([*lines, "</svg>"]) + "\n"

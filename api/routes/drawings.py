@@ -50,7 +50,8 @@ class _Wish:
     """The ETags of what the client has."""
 
 
-def _file(*types: str) -> dict[str, Any]:
+def file_of(*types: str) -> dict[str, Any]:
+    """Describe an answer that is a file of one of some types."""
     text = {"type": "string", "contentMediaType": "application/octet-stream"}
     return {"description": "The file.", "content": {kind: {"schema": text} for kind in types}}
 
@@ -59,7 +60,7 @@ def _file(*types: str) -> dict[str, Any]:
     "/api/plans/{plan}/drawings/{view}.{form}",
     summary="Draw a plan",
     response_class=Response,
-    responses={200: _file(*_TYPES.values()), **_NOT_MODIFIED, **declared(404, 409, 422)},
+    responses={200: file_of(*_TYPES.values()), **_NOT_MODIFIED, **declared(404, 409, 422)},
 )
 async def draw(
     request: Request,
@@ -87,7 +88,7 @@ async def draw(
 def download_plan(desk: DeskHere, plan: PlanId) -> Response:
     """Give the plan's JSON form, from which it can be made again."""
     saved = desk.store.get(plan)
-    headers = {"content-disposition": _as_file(read(saved), "json"), "cache-control": "no-store"}
+    headers = {"content-disposition": as_file(read(saved), "json"), "cache-control": "no-store"}
     return Response(saved.body, 200, headers, "application/json")
 
 
@@ -95,7 +96,7 @@ def download_plan(desk: DeskHere, plan: PlanId) -> Response:
     "/api/swatches/{picture}.jpg",
     summary="Show a fabric's picture",
     response_class=Response,
-    responses={200: _file("image/jpeg"), **declared(404)},
+    responses={200: file_of("image/jpeg"), **declared(404)},
 )
 def swatch(
     desk: DeskHere,
@@ -115,10 +116,10 @@ def _draw(desk: Desk, plan: str, wish: _Wish) -> Response:
         return Response(status_code=304, headers=headers)
     content = read(saved)
     if wish.download:
-        headers["content-disposition"] = _as_file(content, f"{wish.view}.{wish.form}")
+        headers["content-disposition"] = as_file(content, f"{wish.view}.{wish.form}")
     if wish.form == "svg":
         headers["content-security-policy"] = DRAWING_POLICY
-    pictures = {name: desk.store.picture(name) for name in _picture_names(content)}
+    pictures = {name: desk.store.picture(name) for name in picture_names(content)}
     return Response(_drawn(content, pictures, wish), 200, headers, _TYPES[wish.form])
 
 
@@ -139,10 +140,11 @@ def _drawn(plan: Plan, pictures: Mapping[str, bytes], wish: _Wish) -> str | byte
     return png(scene, pictures, wish.view, wish.width)
 
 
-def _picture_names(plan: Plan) -> set[str]:
+def picture_names(plan: Plan) -> set[str]:
+    """Return the names of all pictures of a plan."""
     return {swatch.picture for swatch in (*plan.brief.swatches, *plan.brief.backgrounds)}
 
 
-def _as_file(plan: Plan, ending: str) -> str:
+def as_file(plan: Plan, ending: str) -> str:
     """Name the file after the plan, in letters that every system takes (RFC 6266)."""
     return f'attachment; filename="{new_id(plan.brief.title, ())}.{ending}"'

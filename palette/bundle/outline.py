@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
-from scipy.spatial import ConvexHull
 
 from palette.colour import Floats
 
@@ -26,6 +24,8 @@ def outline(piece: NDArray[np.bool_]) -> Floats | None:
     Floats
         Clockwise in pixels, shape (4, 2); None if there is no such shape.
     """
+    from scipy import ndimage
+
     down, across = np.nonzero(piece & ~ndimage.binary_erosion(piece, border_value=0))
     if len(down) < 12:
         return None
@@ -44,6 +44,8 @@ def smallest_rectangle(points: Floats) -> Floats:
 
     It has a side on a side of the convex hull (Freeman & Shapira 1975).
     """
+    from scipy.spatial import ConvexHull
+
     hull = points[ConvexHull(points).vertices]
     sides = np.roll(hull, -1, axis=0) - hull
     best, least = points[:4], np.inf

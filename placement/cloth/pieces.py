@@ -261,7 +261,7 @@ class _Maker:
         if takedown.partial:
             notes.append(f"{block.name} needs a partial seam: no seam runs right across it.")
         odd = [part for part in _parts(block) if (part * self.side.value * 16).denominator > 1]
-        if odd:
+        if odd and self.terms.step == sizes.EIGHTH:
             notes.append(self.off_the_ruler(block))
         return CuttingList(pieces, tuple(self.sets), tuple(notes))
 

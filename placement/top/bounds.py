@@ -12,10 +12,14 @@ from dataclasses import dataclass
 import networkx as nx
 import numpy as np
 from scipy.sparse import csr_array
-from scipy.sparse.csgraph import maximum_bipartite_matching, minimum_spanning_tree
+from scipy.sparse.csgraph import (
+    connected_components,
+    maximum_bipartite_matching,
+    minimum_spanning_tree,
+)
 
 from placement.top.clique import heavy_clique
-from placement.top.task import Task, highest, sides
+from placement.top.task import Bools, Task, highest
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,10 +42,9 @@ def counting_bounds(task: Task) -> list[Bound]:
 
 def most_apart(task: Task) -> int:
     """Return the size of the largest set of cells of which no two touch (Koenig, 1931)."""
-    side, _ = sides(task)
     first, second = task.edges.T
-    left = np.where(side[first] == 0, first, second)
-    right = np.where(side[first] == 0, second, first)
+    left = np.where(task.side[first] == 0, first, second)
+    right = np.where(task.side[first] == 0, second, first)
     count = len(task.cells)
     links = csr_array((np.ones(len(left), dtype=np.int8), (left, right)), shape=(count, count))
     matched = maximum_bipartite_matching(links, perm_type="column")
@@ -66,7 +69,7 @@ def _groups(task: Task) -> Bound | None:
 
     The weakest link of a tree that joins all fabrics by the largest differences.
     """
-    if sides(task)[1] > 1 or len(task.fabrics) < 2:
+    if task.parts > 1 or len(task.fabrics) < 2:
         return None
     span = len(task.values)
     tree = minimum_spanning_tree(csr_array(np.triu(span - task.levels, 1))).tocoo()
@@ -117,17 +120,16 @@ def _crowd(task: Task) -> Bound | None:
 
 def _sides(task: Task) -> Bound | None:
     """Two families that may touch only each other must fill the layout's two sides."""
-    side, parts = sides(task)
-    if parts > 1:
+    if task.parts > 1:
         return None
-    halves = (int((side == 0).sum()), int((side == 1).sum()))
+    halves = (int((task.side == 0).sum()), int((task.side == 1).sum()))
     families: dict[int, list[int]] = {}
 
     def possible(level: int) -> bool:
-        graph = nx.from_numpy_array(task.levels >= level)
-        if not nx.is_connected(graph):
+        may_touch = task.levels >= level
+        if connected_components(csr_array(may_touch), directed=False)[0] > 1:
             return False
-        family = _family(graph)
+        family = _family(may_touch)
         if not family or int(task.copies[family].sum()) in halves:
             return True
         families[level] = family
@@ -147,12 +149,18 @@ def _sides(task: Task) -> Bound | None:
     return Bound(level, cause, numbers(task, family))
 
 
-def _family(graph: nx.Graph[int]) -> list[int]:
-    """Return the smaller of the two families of a connected two-part graph, or nothing."""
-    if len(graph) < 2 or not nx.is_bipartite(graph):
+def _family(may_touch: Bools) -> list[int]:
+    """Return the smaller of the two families of a connected two-part graph, or nothing.
+
+    In two copies of the graph, each edge leading to the other copy, a two-part
+    graph falls apart into two: one family here and the other there, and the reverse.
+    """
+    count = len(may_touch)
+    twice = csr_array(np.kron([[False, True], [True, False]], may_touch))
+    parts, part = connected_components(twice, directed=False)
+    if parts < 2:
         return []
-    colour = nx.bipartite.color(graph)
-    families = [[fabric for fabric in range(len(graph)) if colour[fabric] == c] for c in (0, 1)]
+    families = [np.flatnonzero(part[:count] == number).tolist() for number in (0, 1)]
     return min(sorted(families), key=len)
 
 

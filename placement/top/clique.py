@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 
+from placement.top.request import Floats
 from placement.top.task import Bools, Ints
 
-_STEPS = 20_000
-"""Branchings before the exact search gives up; greedy cliques are tried first."""
+_GROWING = 1500
+"""Members times greedy cliques grown, about; the best joined start first, four at least."""
+_MOST_EXACT = 64
+"""Members up to which an exact search follows."""
+_MOST_COLOURED = 10_000
+"""Members coloured before the exact search gives up; greedy cliques are tried first."""
 
 
 def heavy_clique(joined: Bools, weights: Ints, limit: int) -> list[int] | None:
@@ -22,31 +27,34 @@ def heavy_clique(joined: Bools, weights: Ints, limit: int) -> list[int] | None:
     weights : shape (K,), whole numbers.
     limit : the weight to pass.
     """
-    for start in range(len(weights)):
-        clique = _greedy(joined, weights, start)
+    for clique in crowds(joined, weights):
         if weights[clique].sum() > limit:
             return clique
+    if len(weights) > _MOST_EXACT:
+        return None
     return _Branching(joined, weights, limit).search()
 
 
-def crowds(joined: Bools, weights: Ints, count: int) -> list[list[int]]:
-    """Return the heaviest different cliques that growing from each member finds."""
-    grown = {tuple(_greedy(joined, weights, start)) for start in range(len(weights))}
-    heaviest = sorted(grown, key=lambda clique: (-weights[list(clique)].sum(), clique))
-    return [list(clique) for clique in heaviest[:count]]
+def crowds(joined: Bools, weights: Ints) -> list[list[int]]:
+    """Return different cliques, grown from the best joined members, heaviest first."""
+    alone: Bools = np.eye(len(weights), dtype=np.bool_)
+    # Whole numbers, so that sums of floats are exact; products of these are fast.
+    near = (joined & ~alone).astype(np.float64)
+    starts = np.argsort(-(near @ weights), kind="stable")[: max(4, _GROWING // len(weights))]
+    grown = {tuple(_greedy(near, weights.astype(np.float64), int(start))) for start in starts}
+    return [list(c) for c in sorted(grown, key=lambda c: (-weights[list(c)].sum(), c))]
 
 
-def _greedy(joined: Bools, weights: Ints, start: int) -> list[int]:
-    """Grow a clique, each time by the fabric that leaves the most weight to choose from."""
-    clique, open_ = [start], joined[start].copy()
-    open_[start] = False
-    while open_.any():
-        choices = np.flatnonzero(open_)
-        left = joined[np.ix_(choices, choices)] @ weights[choices]
-        chosen = int(choices[left.argmax()])
+def _greedy(near: Floats, weights: Floats, start: int) -> list[int]:
+    """Grow a clique, each time by the member that leaves the most weight to choose from."""
+    clique, left = [start], near[start] > 0
+    weight = near @ (weights * left)
+    while left.any():
+        chosen = int(np.where(left, weight, -1).argmax())
         clique.append(chosen)
-        open_ &= joined[chosen]
-        open_[chosen] = False
+        gone = left & (near[chosen] == 0)
+        left &= near[chosen] > 0
+        weight -= weights[gone] @ near[gone]
     return sorted(clique)
 
 
@@ -60,7 +68,7 @@ class _Branching:
         ]
         self.weights = [int(weight) for weight in weights]
         self.limit = limit
-        self.steps = _STEPS
+        self.work = _MOST_COLOURED
 
     def search(self) -> list[int] | None:
         return self._grow((1 << len(self.weights)) - 1, [], 0)
@@ -68,9 +76,10 @@ class _Branching:
     def _grow(self, left: int, clique: list[int], weight: int) -> list[int] | None:
         if weight > self.limit:
             return sorted(clique)
-        for member, bound in self._order(left):
-            self.steps -= 1
-            if self.steps < 0 or weight + bound <= self.limit:
+        order = self._order(left)
+        self.work -= len(order)
+        for member, bound in order:
+            if self.work < 0 or weight + bound <= self.limit:
                 return None
             found = self._grow(
                 left & self.near[member], [*clique, member], weight + self.weights[member]

@@ -26,7 +26,7 @@ from math import hypot
 from typing import Literal
 
 from placement.block import GEESE, Block, Patch, Point
-from placement.units import Axis, parts_between_seams
+from placement.units import Axis, first_axis, parts_between_seams
 
 Turn = Literal[0, 90, 180]
 
@@ -96,7 +96,7 @@ def block_seams(block: Block) -> tuple[tuple[Seam, ...], tuple[Junction, ...]]:
             where = f"inside the block, {_in_words(patch.parts()[0][1][2])}"
             junctions.append(Junction(len(seams), len(seams) + 1, True, where))
         seams.extend(_diagonals(patch))
-    _sew(block.patches, "rows", seams, junctions, stuck=False)
+    _sew(block.patches, first_axis(block), seams, junctions, stuck=False)
     return tuple(seams), tuple(junctions)
 
 

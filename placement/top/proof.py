@@ -46,7 +46,7 @@ def decide(
     for number, copies in enumerate(classes.copies.tolist()):
         taken = [_var(cell, number, count) for cell in range(cells)]
         top = _exactly(copies, taken, top, clauses)
-    for crowd in crowds(classes.clash, classes.copies, _CROWDS):
+    for crowd in crowds(classes.clash, classes.copies)[:_CROWDS]:
         top = _crowd(crowd, classes, edges, top, clauses)
     model, used = _solve(clauses, conflicts)
     if model is None or model is False:

@@ -6,12 +6,11 @@ checkerboard. Fabrics all alike never touch when they lie on one side.
 
 from __future__ import annotations
 
-import networkx as nx
 import numpy as np
 from scipy.sparse import csr_array
-from scipy.sparse.csgraph import maximum_bipartite_matching
+from scipy.sparse.csgraph import connected_components, maximum_bipartite_matching
 
-from placement.top.task import Ints, Task, highest, sides
+from placement.top.task import Ints, Task, highest
 
 
 def any_layout(task: Task, rng: np.random.Generator) -> Ints:
@@ -31,8 +30,7 @@ def two_part_start(task: Task, rng: np.random.Generator) -> Ints:
     Fabrics joined by small differences stay together; which groups fill one
     side exactly is a subset sum.
     """
-    side, _ = sides(task)
-    room = int((side == 0).sum())
+    room = int((task.side == 0).sum())
     chosen: dict[int, list[int]] = {}
 
     def possible(level: int) -> bool:
@@ -44,25 +42,25 @@ def two_part_start(task: Task, rng: np.random.Generator) -> Ints:
 
     family = chosen.get(highest(task, possible), [])
     rest = [fabric for fabric in range(len(task.copies)) if fabric not in family]
-    return _by_sides(task, [*family, *rest], side, rng)
+    return _by_sides(task, [*family, *rest], task.side, rng)
 
 
 def grown_start(task: Task, level: int, rng: np.random.Generator) -> Ints:
     """Return a layout whose one side was filled by growing a family of fabrics that clash."""
-    side, _ = sides(task)
+    cells = len(task.cells)
     pull = (task.levels < level) * 2.0 - 1.0
     left = rng.permutation(len(task.copies)).tolist()
     order = [left.pop()]
-    drawn = pull[order[0]] - pull @ task.copies / len(side)
+    drawn = pull[order[0]] - pull @ task.copies / cells
     while left:
         order.append(left.pop(int(np.argmax(drawn[left]))))
-        drawn = drawn + 2 * pull[order[-1]] * task.copies[order[-1]] / len(side)
-    return _by_sides(task, order, side if rng.random() < 0.5 else 1 - side, rng)
+        drawn = drawn + 2 * pull[order[-1]] * task.copies[order[-1]] / cells
+    return _by_sides(task, order, task.side if rng.random() < 0.5 else 1 - task.side, rng)
 
 
 def _groups(task: Task, level: int) -> list[list[int]]:
-    graph = nx.from_numpy_array(task.levels < level)
-    return [sorted(group) for group in nx.connected_components(graph)]
+    count, group = connected_components(csr_array(task.levels < level), directed=False)
+    return [np.flatnonzero(group == number).tolist() for number in range(count)]
 
 
 def _subset(sizes: list[int], total: int) -> list[int] | None:

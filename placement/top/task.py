@@ -35,6 +35,10 @@ class Task:
     """Pairs of cells that must differ, shape (E, 2)."""
     touch: str
     """What those pairs share: 'edge', or 'point' when no two cells share an edge."""
+    side: Ints
+    """Side of each cell, 0 or 1, shape (n,): touching cells are on different ones."""
+    parts: int
+    """How many parts of the layout don't touch each other."""
     fabrics: Ints
     """The caller's fabric numbers, ascending, shape (K,)."""
     copies: Ints
@@ -99,10 +103,13 @@ def make_task(
         accepts[cell, fabric] = True
         stays[cell] = np.searchsorted(fabrics, fabric)
     edges, touch = _touching(setting, cells, total)
+    side, parts = _sides(len(cells), edges)
     return Task(
         cells=cells,
         edges=edges,
         touch=touch,
+        side=side,
+        parts=parts,
         fabrics=fabrics,
         copies=counts[fabrics],
         values=values,
@@ -155,6 +162,15 @@ def _touching(setting: Setting, cells: Ints, total: int) -> tuple[Ints, str]:
     return np.empty((0, 2), dtype=np.int64), "point"
 
 
+def _sides(count: int, edges: Ints) -> tuple[Ints, int]:
+    graph: nx.Graph[int] = nx.Graph()
+    graph.add_nodes_from(range(count))
+    graph.add_edges_from(edges.tolist())
+    colour = nx.bipartite.color(graph)
+    side = np.array([colour[cell] for cell in range(count)], dtype=np.int64)
+    return side, nx.number_connected_components(graph)
+
+
 def classes_at(task: Task, level: int) -> Classes:
     """Gather the fabrics that are interchangeable when neighbours must reach a level."""
     clash = task.levels < level
@@ -191,16 +207,6 @@ def level_of(task: Task, layout: Ints) -> int:
     """Return the least level among touching cells; there must be some."""
     first, second = task.edges.T
     return int(task.levels[layout[first], layout[second]].min())
-
-
-def sides(task: Task) -> tuple[Ints, int]:
-    """Return each cell's side of the layout's two, 0 or 1, and how many parts hang together."""
-    graph: nx.Graph[int] = nx.Graph()
-    graph.add_nodes_from(range(len(task.cells)))
-    graph.add_edges_from(task.edges.tolist())
-    colour = nx.bipartite.color(graph)
-    side = np.array([colour[cell] for cell in range(len(task.cells))], dtype=np.int64)
-    return side, nx.number_connected_components(graph)
 
 
 def highest(task: Task, possible: Callable[[int], bool]) -> int:

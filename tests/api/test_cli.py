@@ -49,7 +49,8 @@ def test_a_folder_of_photos_becomes_a_plan_and_its_pictures(
     out, done = made
     assert done.returncode == 0, done.stderr
     names = {path.name for path in out.iterdir()}
-    assert names == {"plan.json", "layout.svg", "layout.png", "grey.png", "picks.png"}
+    drawn = {"layout.svg", "layout.png", "grey.png", "picks.png"}
+    assert names == {"plan.json", "pictures", *drawn}
     plan = from_json((out / "plan.json").read_bytes())
     assert plan.layout is not None
     # 4 x 5 + 3 x 4, derived.
@@ -89,7 +90,7 @@ def test_no_place_or_time_of_a_photo_reaches_a_written_file(tmp_path: Path) -> N
     # This photo of the sample carries an invented position.
     done = _run("plan", DEMO / "apricot-petals.jpg", "--across", 1, "--down", 1, "--out", out)
     assert done.returncode == 0, done.stderr
-    for path in out.iterdir():
+    for path in filter(Path.is_file, out.rglob("*")):
         data = path.read_bytes()
         assert b"GPS" not in data
         assert b"Exif" not in data

@@ -30,6 +30,8 @@ ROUTES = {
     "POST /api/plans/{plan}/redo",
     "GET /api/plans/{plan}/revisions",
     "GET /api/plans/{plan}/drawings/{view}.{form}",
+    "GET /api/plans/{plan}/booklet.pdf",
+    "GET /api/plans/{plan}/booklet.html",
     "GET /api/plans/{plan}/plan.json",
     "GET /api/plans/{plan}/cutting",
     "GET /api/plans/{plan}/cutting.txt",

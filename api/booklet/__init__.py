@@ -1,0 +1,1 @@
+"""The printed pattern: its contents as values, then pages for print and for the web."""

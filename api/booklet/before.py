@@ -1,0 +1,52 @@
+"""Before you start: how to read the pattern, seam allowance, washing, pressing, cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from api.booklet import words
+from api.booklet.parts import Bullets, Chapter, Heading
+from api.booklet.source import Source
+from api.cutwords import cautions
+
+
+def before(source: Source) -> Chapter:
+    """Return the chapter on what to know before cutting."""
+    notes = tuple(words.marked(note) for note in source.book.notes)
+    return Chapter(
+        "Before you start",
+        (
+            Bullets((*_advice(source), *notes)),
+            Heading("Take care"),
+            Bullets(cautions(source.plan)),
+        ),
+        new_page=False,
+    )
+
+
+def _advice(source: Source) -> Iterator[str]:
+    seam = source.cut(source.seam)
+    yield "Read the whole pattern once before you cut."
+    yield "Print at full size, then check the squares on the last page with a ruler."
+    yield (
+        f"Sew with a seam allowance of {seam} throughout; every size to cut includes it. Sew a "
+        "test seam and measure it."
+    )
+    yield (
+        "Feature fabric is the fabric that gives a block its colour; background is "
+        f"{source.name(source.plan.background)}."
+    )
+    yield (
+        "Wash all fabrics before you cut, or none of them. Press them flat; the amounts allow for "
+        "a little shrinkage."
+    )
+    yield "Press seams; do not slide the iron. Arrows show the side the allowance lies on."
+    yield "Make one block first and measure it before you cut the rest."
+    directional = [
+        source.name(fabric) for fabric in source.numbers if source.swatch(fabric).directional
+    ]
+    if directional:
+        yield (
+            f"These prints have an up and a down, and their pieces are not turned on the cloth: "
+            f"{words.listed(directional)}."
+        )

@@ -1,0 +1,136 @@
+"""The border, quilting, binding; the page to colour; the page that checks the print."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from api.booklet import canvas, words
+from api.booklet.needs import backing_amount
+from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Words
+from api.booklet.quilts import border_figure, layout_figure
+from api.booklet.source import Source
+from api.summary import size
+from placement.inches import MM_PER_INCH
+
+
+def border(source: Source) -> Chapter | None:
+    """Return the chapter on the border; None if there is none."""
+    frame = source.book.border
+    if frame is None:
+        return None
+    strips = next(piece for piece in source.book.pieces if piece.name == "border strip")
+    wide, high = (source.finished(side) for side in (frame.width, frame.height))
+    join = (
+        f"Join {words.several(strips.count, 'border strip')} of {source.cut(frame.cut)} end to end."
+    )
+    sides, ends = source.cut(frame.sides), source.cut(frame.ends)
+    steps: tuple[str, ...]
+    if frame.corner == "butted":
+        steps = (
+            join,
+            "Measure the quilt top from top to bottom through the middle.",
+            f"Cut two side borders to that length, about {sides}.",
+            "Sew them to the sides.",
+            "Press toward the border.",
+            "Measure from side to side through the middle, side borders included.",
+            f"Cut the top and bottom borders to that length, about {ends}.",
+            "Sew them on.",
+            "Press toward the border.",
+            f"The quilt top is now {wide} × {high} finished.",
+        )
+    else:
+        steps = (
+            join,
+            "Measure the quilt top through the middle, both ways.",
+            f"Cut two side borders, about {sides}, and two for top and bottom, about {ends}.",
+            "Sew each on, centred, and stop a seam allowance before each corner.",
+            "Fold each corner at 45° and sew the mitre from the inside out.",
+            "Trim the mitres and press them open.",
+            f"The quilt top is now {wide} × {high} finished.",
+        )
+    return Chapter(
+        f"Border, {source.finished(float(frame.finished))} finished",
+        (Steps(steps, (border_figure(source),)),),
+    )
+
+
+def quilting(source: Source) -> Chapter:
+    """Return the chapter on quilting and binding."""
+    return Chapter("Quilt and bind", tuple(_quilting(source)), new_page=source.book.border is None)
+
+
+def _quilting(source: Source) -> Iterator[Part]:
+    way, book = source.book.backing[0], source.book
+    length, amount = source.finished(way.panel_length), backing_amount(source, way)
+    yield Heading("Backing")
+    steps = [f"Cut {words.several(way.panels, 'length')} of {length} from {amount} of backing."]
+    if way.panels > 1:
+        steps += [
+            "Cut off the selvages.",
+            f"Sew the lengths side by side; the seams run {way.seams} on the quilt.",
+            "Press the seams open.",
+        ]
+    wide, high = (source.finished(side) for side in book.batting)
+    steps.append(f"Cut the batting to {wide} × {high}.")
+    yield Steps(tuple(steps))
+    yield Heading("Quilting")
+    yield Steps(
+        (
+            "Lay the backing face down and smooth it.",
+            "Centre the batting on it.",
+            "Centre the quilt top on both, face up.",
+            "Baste the three layers.",
+            "Quilt as you like.",
+            "Trim batting and backing even with the quilt top.",
+        )
+    )
+    bound = book.binding
+    yield Heading("Binding")
+    yield Steps(
+        (
+            f"Join {words.several(bound.strips, 'strip')} of {source.cut(bound.cut)} with "
+            f"{'diagonal' if source.plan.brief.sewing.join == 'diagonal' else 'straight'} seams; "
+            f"{source.cut(bound.length)} are needed.",
+            "Press the binding in half along its length, face out.",
+            f"Sew it to the front, raw edges even, with a {source.cut(source.seam)} seam.",
+            "Mitre the corners as you come to them.",
+            "Join the ends.",
+            "Fold it to the back and sew it down.",
+        )
+    )
+
+
+def colouring(source: Source) -> Chapter:
+    """Return a page with the layout as lines, to colour."""
+    wide, high = (source.finished(side) for side in size(source.plan.brief))
+    alt = f"The quilt as lines to colour, {wide} × {high}."
+    shown = layout_figure(source, 6.3, 7.4, alt, numbers=False, bare=True)
+    shown = replace(shown, caption=f"The layout without its fabrics, {wide} × {high} finished")
+    return Chapter("To colour", (Gallery((shown,)),))
+
+
+def print_scale(source: Source) -> Chapter:
+    """Return the page that says how to check the print."""
+    return Chapter(
+        "Check the print",
+        (
+            Words(
+                (
+                    "Print this page at 100 % (actual size, no fitting to the page). Measure both "
+                    "squares with a ruler. If either is off, change the scale in the print window "
+                    "and print this page again.",
+                )
+            ),
+            Gallery(
+                (_square(1.0, "One inch"), _square(float(20 / MM_PER_INCH), "Two centimetres"))
+            ),
+        ),
+    )
+
+
+def _square(side: float, caption: str) -> Figure:
+    edge = 0.012
+    whole = side + 2 * edge
+    shape = canvas.cloth(canvas.box(edge, edge, side, side), "#ffffff", "#000000", edge)
+    return canvas.figure([shape], whole, whole, f"A square of {caption.lower()}", caption)

@@ -1,0 +1,281 @@
+"""Reads a finished booklet's text back and holds its numbers against the plan.
+
+Two questions are asked: does everything the plan says stand in the text, and
+does every length in the text stand in the plan?
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from io import BytesIO
+
+from api.bedsizes import bed_sizes
+from api.booklet import words
+from api.booklet.edition import Edition
+from api.booklet.needs import amount, backing_amount
+from api.booklet.rows import rows
+from api.booklet.sewing import sewing
+from api.booklet.source import Source, source
+from api.drawing.text import showable
+from api.plan import Plan
+from api.summary import size
+from placement.cloth.cutting import CuttingPlan
+from placement.inches import Inches
+from placement.units import take_down
+
+_LENGTH = re.compile(r'(?<![\d/.])(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)(?:"| (?:yd|mm|cm)\b)')
+_SIZE = r"((?:(?!Cut ).)+?)"
+_STRIPS = re.compile(
+    rf"Cut (\d+) strips? {_SIZE} wide; from (?:it|each) cut (.+?) \(cuts [\d– ]+\)"
+)
+_LONG = re.compile(rf"Cut (\d+) strips? {_SIZE} wide and {_SIZE} long for the (border|binding) \(")
+_PIECES = re.compile(r"(\d+) ((?:small |large )?(?:square|rectangle|plain block|strip)s?) of ")
+
+
+def judge(pdf: bytes, plan: Plan, edition: Edition | None = None) -> tuple[str, ...]:
+    """Return every way in which a booklet's text and its plan disagree; empty if in none.
+
+    Needs pypdf.
+
+    Parameters
+    ----------
+    pdf
+        The booklet.
+    plan
+        The plan it was made of.
+    edition
+        The edition it was made in.
+    """
+    ready = source(plan, {}, edition or Edition())
+    edition = ready.edition
+    title = words.clean(edition.title or plan.brief.title)
+    text = read_text(pdf, (title, showable(title, "Untitled quilt")))
+    return tuple(dict.fromkeys((
+        *_missing(ready, text),
+        *_cutting_faults(ready, text),
+        *_unknown_lengths(ready, text),
+    )))  # fmt: skip
+
+
+def read_text(pdf: bytes, titles: Iterable[str] = ()) -> str:
+    """Return the text of a PDF on one line, with plain spaces, without its titles' footers."""
+    from pypdf import PdfReader
+
+    pages = []
+    for number, page in enumerate(PdfReader(BytesIO(pdf)).pages, 1):
+        text = _flat(page.extract_text())
+        for title in titles:
+            text = text.replace(f"{_flat(title)} {number}", " ")
+        pages.append(text)
+    return _flat(" ".join(pages))
+
+
+def _flat(text: str) -> str:
+    return " ".join(unicodedata.normalize("NFKC", text).split())
+
+
+def _tight(text: str) -> str:
+    """Take all spaces out: a line may break anywhere in a long name."""
+    return re.sub(r"\s", "", unicodedata.normalize("NFKC", text))
+
+
+def _missing(ready: Source, text: str) -> Iterator[str]:
+    """Name everything of the plan that the text does not say."""
+    tight = _tight(text)
+    for fabric in (*ready.numbers, ready.plan.background):
+        if not any(_tight(name) in tight for name in _spellings(ready, fabric)):
+            yield f"the name {ready.name(fabric)!r} is missing"
+    for phrase in (*_phrases(ready), *_row_phrases(ready)):
+        if _tight(phrase) not in tight:
+            yield f"{_flat(phrase)!r} is missing"
+
+
+def _spellings(ready: Source, fabric: str) -> Iterator[str]:
+    """Yield how a name may come back: as it is, from right to left, in letters that fonts have."""
+    name = ready.name(fabric)
+    yield name
+    yield name[::-1]
+    yield " ".join(word[::-1] for word in name.split())
+    yield " ".join(reversed(name.split()))
+    for noun, swatches in (
+        ("Fabric", ready.plan.brief.swatches),
+        ("Background", ready.plan.brief.backgrounds),
+    ):
+        for number, swatch in enumerate(swatches, 1):
+            if swatch.fabric.id == fabric:
+                yield showable(name, f"{noun} {number}")
+
+
+def _phrases(ready: Source) -> Iterator[str]:
+    """Yield what must stand in the text word for word."""
+    brief, book, units = ready.plan.brief, ready.book, ready.units
+    wide, high = (ready.finished(side) for side in size(brief))
+    yield f"Finished size {wide} × {high}"
+    yield from (amount(ready, cloth) for cloth in book.cloths)
+    yield backing_amount(ready, book.backing[0])
+    for piece in book.pieces:
+        if not piece.name.endswith("strip"):
+            yield words.counted(piece.name, piece.width, piece.height, piece.count, units)
+    for entry in book.strip_sets:
+        yield words.several(entry.slices, "slice")
+        yield f"each {ready.cut(entry.sub_cut)} wide"
+    for squares in book.setting:
+        yield words.several(squares.triangles, f"{squares.kind} triangle")
+    yield f"{words.several(book.binding.strips, 'strip')} of {ready.cut(book.binding.cut)}"
+    yield ready.cut(book.binding.length)
+    yield " × ".join(ready.finished(side) for side in book.batting)
+    if book.border:
+        yield f"about {ready.cut(book.border.sides)}"
+        yield f"about {ready.cut(book.border.ends)}"
+    yield words.several(sum(map(bool, ready.layout.fabrics)), "block")
+    yield f"seam allowance of {ready.cut(ready.seam)}"
+    yield from _block_counts(ready)
+
+
+def _block_counts(ready: Source) -> Iterator[str]:
+    units = take_down(ready.block).units
+    for blocks in ready.layout.counts().values():
+        yield words.several(blocks, "block")
+        for unit, count in units.items():
+            nouns = {"goose": "flying geese", "half": "half-square triangle unit",
+                     "quarter": "quarter-square triangle unit"}  # fmt: skip
+            yield f"{count * blocks} {nouns.get(unit.kind, 'half-rectangle unit')}"
+
+
+def _row_phrases(ready: Source) -> Iterator[str]:
+    cells = {cell: number for number, cell in enumerate(ready.layout.setting.cells())}
+    marked = ready.marked()
+    for row in rows(ready.layout):
+        found = []
+        for cell in row.cells:
+            number = cells.get(cell)
+            fabric = ready.layout.fabrics[number] if number is not None else ""
+            dot = "•" if fabric and number in marked else ""
+            found.append(f"{ready.numbers[fabric]}{dot}" if fabric else "B")
+        line = " ".join(found)
+        if ready.layout.setting.kind == "on point":
+            start, end = ("side triangle" if shape else "—" for shape in row.ends)
+            line = f"{start} {line} {end}"
+        yield f"{row.number} {line}"
+
+
+def _cutting_faults(ready: Source, text: str) -> Iterator[str]:
+    """Add up the pieces that the cutting steps make and hold them against the plan."""
+    said: Counter[str] = Counter()
+    for count, _, pieces in _STRIPS.findall(text):
+        for number, name, cut in _pieces(pieces):
+            said[f"{name} {cut}"] += int(count) * number
+    for count, height, length, use in _LONG.findall(text):
+        said[f"{use} strip {length} × {height}"] += int(count)
+    wanted: Counter[str] = Counter()
+    for plan in _groups(ready):
+        for piece in plan.cuts:
+            if piece.kind == "piece":
+                sides = piece.width, piece.height
+                if piece.turned:
+                    sides = sides[::-1]
+                noun = piece.piece.partition(" for ")[0]
+                wanted[_flat(f"{noun} {_sides(ready, *sides)}")] += 1
+    for name in sorted(said.keys() | wanted.keys()):
+        if said[name] != wanted[name]:
+            yield f"the steps cut {said[name]} of {name}, the plan {wanted[name]}"
+
+
+def _groups(ready: Source) -> Iterable[CuttingPlan]:
+    """Return one cutting plan of each group of fabrics that are cut alike."""
+    found = {(p.cloth.form, p.cloth.count, p.cuts): p for p in reversed(ready.book.cloths)}
+    return found.values()
+
+
+def _sides(ready: Source, width: Inches, height: Inches) -> str:
+    return words.cut_sizes(width, height, ready.units)
+
+
+def _pieces(listed: str) -> Iterator[tuple[int, str, str]]:
+    """Read '4 squares of 3" for flying geese and 1 square of 5"': count, noun, size."""
+    for match in _PIECES.finditer(listed):
+        rest = listed[match.end() :]
+        length = _LENGTH.match(rest)
+        if length is None:
+            continue
+        cut = length[0]
+        second = re.match(r" × ", rest[length.end() :])
+        if second:
+            other = _LENGTH.match(rest[length.end() + second.end() :])
+            cut += f" × {other[0] if other else '?'}"
+        yield int(match[1]), match[2].removesuffix("s"), cut
+
+
+def _unknown_lengths(ready: Source, text: str) -> Iterator[str]:
+    """Name every length of the text that the plan does not know."""
+    for own in _own_words(ready):
+        text = text.replace(_flat(own), " ")
+    known = {_flat(length) for length in _known(ready)}
+    for length in _LENGTH.findall(text):
+        if length not in known:
+            yield f"the length {length} is not in the plan"
+
+
+def _own_words(ready: Source) -> list[str]:
+    """Return the designer's words and names, the longest first: they may hold any number."""
+    edition, brief = ready.edition, ready.plan.brief
+    own = [edition.title, edition.designer, brief.title, edition.introduction, edition.notes]
+    own += [ready.name(s.fabric.id) for s in (*brief.swatches, *brief.backgrounds)]
+    own += [showable(name) for name in own]
+    return sorted((name for name in own if name.strip()), key=len, reverse=True)
+
+
+def _known(ready: Source) -> Iterator[str]:
+    """Yield every length of the plan as it is written."""
+    for length in _cut_lengths(ready):
+        yield ready.cut(length)
+    for length in _finished_lengths(ready):
+        yield ready.finished(length)
+    for phrase in (*_amounts(ready), *ready.book.notes):
+        yield from _LENGTH.findall(_flat(words.marked(phrase)))
+
+
+def _cut_lengths(ready: Source) -> Iterator[Inches | float]:
+    book, setting, seam = ready.book, ready.layout.setting, ready.seam
+    yield seam
+    for piece in book.pieces:
+        yield from (piece.width, piece.height)
+    for cloth in book.cloths:
+        yield from (cut.height for cut in cloth.cuts if cut.kind == "strip")
+        form = cloth.cloth.form
+        yield from (side for side in (form.width, form.nominal_width, form.nominal_height) if side)
+    for entry in book.strip_sets:
+        yield entry.sub_cut
+    for part in sewing(ready.block).walk():
+        yield from part.size(setting.block, seam)
+    yield from (side + 2 * float(seam) for side in (setting.width, setting.height))
+    yield from (book.binding.cut, book.binding.length)
+    if book.border:
+        yield from (book.border.cut, book.border.sides, book.border.ends)
+
+
+def _finished_lengths(ready: Source) -> Iterator[float]:
+    brief, book = ready.plan.brief, ready.book
+    yield from size(brief)
+    yield float(ready.layout.setting.block)
+    yield float(brief.border)
+    yield from book.batting
+    yield book.backing[0].panel_length
+
+
+def _amounts(ready: Source) -> Iterator[str]:
+    for cloth in ready.book.cloths:
+        yield amount(ready, cloth)
+    yield backing_amount(ready, ready.book.backing[0])
+    brief, drop = ready.plan.brief, ready.edition.drop
+    if drop is None:
+        return
+    yield ready.finished(float(drop))
+    setting = brief.setting
+    fabrics = len(ready.numbers)
+    for row in bed_sizes(brief, setting.kind, setting.block, float(drop), fabrics):
+        yield " ".join(ready.finished(side) for side in (*row.size, float(row.border)))
+        yield from (amount(ready, cloth) for cloth in row.book.cloths)

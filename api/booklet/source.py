@@ -1,0 +1,161 @@
+"""A plan made ready for its booklet: enough cloth for everything, and names for all of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from math import ceil
+
+from api.booklet import words
+from api.booklet.edition import Edition
+from api.cutbook import CutBook, cut_book
+from api.plan import OwnCloth, Plan, Swatch
+from palette.colour import Lab, to_hex
+from placement.block import Block
+from placement.cloth.cutting import CuttingPlan
+from placement.inches import Inches
+from placement.top.layout import Layout
+from placement.top.nesting import half_turns
+
+_MOST_CLOTHS = 40
+"""Pieces of a pre-cut form that are tried for one fabric."""
+
+_FITS = ("fits", "fits with stacking")
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Everything the chapters are written from."""
+
+    plan: Plan
+    """The plan, with as many pieces of cloth as it takes."""
+    layout: Layout
+    """Its layout, turned only where the pressing asks for it."""
+    book: CutBook
+    """What is cut, bought and pressed."""
+    pictures: Mapping[str, bytes]
+    """JPEG bytes by name."""
+    edition: Edition
+    """The designer's own."""
+    numbers: Mapping[str, int]
+    """Number of each fabric that lies in a block, from 1."""
+
+    @property
+    def units(self) -> str:
+        """Inches or metric."""
+        return self.plan.brief.units
+
+    @property
+    def block(self) -> Block:
+        """The block in every cell."""
+        return self.plan.brief.pattern()
+
+    @property
+    def edge(self) -> str:
+        """Id of the fabric of border and binding."""
+        return self.plan.brief.border_fabric or self.plan.background
+
+    @property
+    def black(self) -> bool:
+        """Whether ink is saved."""
+        return self.edition.ink == "black"
+
+    @property
+    def seam(self) -> Inches:
+        """The seam allowance."""
+        return self.plan.brief.sewing.seam
+
+    def swatch(self, fabric: str) -> Swatch:
+        """Return a fabric's swatch."""
+        return self.plan.swatch(fabric)
+
+    def name(self, fabric: str) -> str:
+        """Return a fabric's name, on one line."""
+        return words.clean(self.swatch(fabric).fabric.name)
+
+    def cut(self, length: Inches | float) -> str:
+        """Write a size to cut or to trim to."""
+        return words.cut_size(length, self.units)
+
+    def finished(self, inches: float) -> str:
+        """Write a finished measure."""
+        return words.finished(inches, self.units)
+
+    def colour(self, fabric: str) -> str:
+        """Return what a fabric is drawn in: its colour, or white or light grey in black ink."""
+        if self.black:
+            return "#ffffff" if fabric == self.plan.background else "#e2e2e2"
+        return to_hex(self.swatch(fabric).fabric.reads_as)
+
+    def fill(self, role: str) -> str:
+        """Return what a role is drawn in: the first fabric for features."""
+        return self.colour(self.plan.background if role == "B" else next(iter(self.numbers)))
+
+    def ink_on(self, fabric: str) -> str:
+        """Return black or white, whichever reads on a fabric."""
+        dark = not self.black and self.swatch(fabric).fabric.reads_as.lightness < 58
+        return "#ffffff" if dark else "#1c1c1c"
+
+    def marked(self) -> frozenset[int]:
+        """Return the cells of the second colour of the checkerboard: turned, or pressed anew."""
+        if self.layout.turned:
+            return frozenset(self.layout.turned)
+        holes = frozenset(n for n, fabric in enumerate(self.layout.fabrics) if not fabric)
+        second = self.book.pressing.turn or len(self.book.pressing.plans) == 2
+        return frozenset(half_turns(self.layout.setting, holes)) if second else frozenset()
+
+
+def paper_white() -> Lab:
+    """Return the colour that cloth is drawn in to save ink."""
+    return Lab(100.0, 0.0, 0.0)
+
+
+def source(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Source:
+    """Make a plan ready for its booklet.
+
+    Raises
+    ------
+    ValueError
+        If the plan has no layout or background, or something can't be cut.
+    """
+    plan, book = _with_enough_cloth(plan)
+    if book.problems:
+        raise ValueError(" ".join(book.problems))
+    layout = plan.layout
+    if layout is None:  # cut_book has refused such a plan already
+        raise ValueError("this plan has no layout yet; arrange it before printing it")
+    counts = layout.counts()
+    used = [s.fabric.id for s in plan.brief.swatches if s.fabric.id in counts]
+    if not book.pressing.turn and 180 in plan.brief.pattern().same_when_turned():
+        layout = replace(layout, turned=())
+    numbers = {fabric: number for number, fabric in enumerate(used, 1)}
+    return Source(replace(plan, layout=layout), layout, book, pictures, edition, numbers)
+
+
+def _with_enough_cloth(plan: Plan) -> tuple[Plan, CutBook]:
+    """Raise the pieces of a pre-cut, and free the length of yardage, until everything fits."""
+    book = cut_book(plan)
+    for _ in range(_MOST_CLOTHS):
+        short = [cloth for cloth in book.cloths if cloth.verdict not in _FITS]
+        if not short or any(cloth.short.value == 0 for cloth in short):
+            break
+        plan = _with(plan, short)
+        book = cut_book(plan)
+    return plan, book
+
+
+def _with(plan: Plan, short: list[CuttingPlan]) -> Plan:
+    given = {entry.fabric: entry for entry in plan.brief.sewing.cloths}
+    for plan_of in short:
+        own = given.get(plan_of.fabric) or OwnCloth(plan_of.fabric, plan_of.cloth.form.name)
+        given[plan_of.fabric] = replace(own, count=_count(plan_of), length=None)
+    sewing = replace(plan.brief.sewing, cloths=tuple(given.values()))
+    return replace(plan, brief=replace(plan.brief, sewing=sewing))
+
+
+def _count(plan: CuttingPlan) -> int:
+    """Return how many pieces of a form to try next: as many as the missing height takes."""
+    height = plan.cloth.form.height
+    if height is None:
+        return plan.cloth.count
+    return plan.cloth.count + max(1, ceil(plan.short.value / height.value))

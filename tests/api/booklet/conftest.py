@@ -1,0 +1,96 @@
+"""Plans of many kinds, made without arranging: the booklet does not ask how good a layout is."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable, Iterator
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from api.booklet import photos
+from api.plan import Brief, OwnBlock, Plan, Sewing, Swatch
+from palette.colour import Lab
+from palette.fabric import Fabric, Share
+from placement.inches import Inches
+from placement.top.layout import Layout
+from placement.top.nesting import half_turns
+from placement.top.setting import Kind, Setting
+
+Maker = Callable[..., Plan]
+
+
+def _swatch(label: str, name: str, lightness: float, directional: bool = False) -> Swatch:
+    colour = Lab(lightness, 12.0, -20.0)
+    fabric = Fabric(label, name, colour, (Share(colour, 1.0),))
+    return Swatch(fabric, f"picture of {label}", directional=directional)
+
+
+def _plan(
+    names: tuple[str, ...] = ("Rose", "Moss", "Slate"),
+    kind: Kind = "on point",
+    across: int = 3,
+    down: int = 4,
+    block: str = "8 1/2",
+    pattern: str = "sawtooth-star",
+    *,
+    title: str = "Test quilt",
+    background: str = "Linen",
+    border: str = "4",
+    units: str = "inches",
+    alternate: bool = False,
+    directional: bool = False,
+    turn: bool = True,
+    holes: tuple[int, ...] = (),
+    own_block: OwnBlock | None = None,
+    sewing: Sewing | None = None,
+) -> Plan:
+    setting = Setting(kind, across, down, Inches.parse(block), alternate)
+    swatches = tuple(
+        _swatch(f"fabric-{n}", name, 20 + 50 * n / len(names), directional)
+        for n, name in enumerate(names)
+    )
+    cells = range(len(setting.cells()))
+    fabrics = tuple("" if c in holes else f"fabric-{c % len(names)}" for c in cells)
+    turned = half_turns(setting, frozenset(holes)) if turn else ()
+    brief = Brief(
+        title=title,
+        swatches=swatches,
+        backgrounds=(_swatch("ground", background, 93),),
+        setting=setting,
+        block=pattern,
+        own_block=own_block,
+        border=Inches.parse(border),
+        turn=turn,
+        sewing=sewing or Sewing(),
+        units="metric" if units == "metric" else "inches",
+    )
+    return Plan(brief, "ground", (), None, Layout(setting, fabrics, (), turned), None)
+
+
+@pytest.fixture(autouse=True, scope="session")
+def small_quilt() -> Iterator[None]:
+    """Paint the cover's quilt small: that takes longest and no test looks at it."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(photos, "QUILT_PIXELS", 160)
+        yield
+
+
+@pytest.fixture(scope="session")
+def plan_of() -> Maker:
+    """Return the maker of plans."""
+    return _plan
+
+
+@pytest.fixture(scope="session")
+def pictures() -> dict[str, bytes]:
+    """Return a photo of every fabric of a plan of three."""
+    rng = np.random.default_rng(5)
+    found = {}
+    for label in ("fabric-0", "fabric-1", "fabric-2", "ground"):
+        pixels = rng.integers(60, 200, (90, 90, 3)).astype(np.uint8)
+        out = io.BytesIO()
+        Image.fromarray(pixels).save(out, "JPEG")
+        found[f"picture of {label}"] = out.getvalue()
+    return found

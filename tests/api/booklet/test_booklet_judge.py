@@ -1,0 +1,148 @@
+"""Booklets of many kinds say what their plans say, and the judge can say no."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from io import BytesIO
+from typing import Any
+
+import pikepdf
+import pytest
+
+from api.booklet.edition import Edition
+from api.booklet.judge import judge, read_text
+from api.booklet.pages import booklet_pdf
+from api.plan import OwnBlock, OwnCloth, Plan, Sewing
+from placement.inches import Inches
+
+HOSTILE = (
+    '#import "@preview/x:1.0.0"',
+    "$x^2$ \\ _a_ *b*",
+    "abc\u202edef",
+    "</svg><script>alert(1)</script>",
+    '9" of nothing & <b>',
+    '#read("/etc/passwd")',
+)
+SCRIPTS = ("Лён и мох", "μπλε ύφασμα", "שלום ורוד", "قطن أزرق", "Crème brûlée", "Ősz")
+METRIC = Sewing(seam=Inches.parse("7.5 mm"), binding=Inches.parse("60 mm"))
+PINWHEEL = OwnBlock("Corner wheel", ("1", "1"), ("1", "1"), ("B\\F F/B", "B/F B\\F"))
+
+CASES: dict[str, dict[str, Any]] = {
+    "on point in inches": {},
+    "straight nine patch": {"kind": "straight", "pattern": "nine-patch", "block": "6"},
+    "metric on point": {"units": "metric", "block": "210 mm", "sewing": METRIC, "border": "100 mm"},
+    "metric straight": {
+        "units": "metric", "kind": "straight", "block": "240 mm", "sewing": METRIC,
+        "pattern": "churn-dash", "border": "80 mm",
+    },
+    "one fabric": {"names": ("Only",), "across": 2, "down": 2, "pattern": "shoo-fly", "block": "9"},
+    "forty fabrics": {
+        "names": tuple(f"Cotton {n}" for n in range(1, 41)), "across": 6, "down": 7,
+        "pattern": "ohio-star", "block": "9",
+    },
+    "long names": {"names": ("Verylongname" * 6, "a rose is a rose is " * 4, "x" * 80)},
+    "other scripts": {"names": SCRIPTS, "title": "Осень", "background": "Λινό"},
+    "hostile names": {"names": HOSTILE, "title": "#pagebreak() $ \u202e </svg>"},
+    "no border, directional": {"border": "0", "directional": True, "pattern": "friendship-star"},
+    "plain blocks and a hole": {"alternate": True, "holes": (2,), "pattern": "nine-patch"},
+    "eight at a time": {
+        "pattern": "shoo-fly", "block": "6", "kind": "straight", "across": 6, "down": 6,
+        "sewing": Sewing(triangles="eight", form="fat eighth", corner="mitred"),
+    },
+    "one at a time": {"pattern": "friendship-star", "sewing": Sewing(triangles="one")},
+    "four at a time": {"pattern": "shoo-fly", "sewing": Sewing(triangles="four"), "block": "9"},
+    "block of her own": {"own_block": PINWHEEL, "kind": "straight", "block": "7"},
+    "plain squares": {"pattern": "plain-square", "kind": "straight", "block": "5", "turn": False},
+    "one block": {"across": 1, "down": 1, "names": ("Only",)},
+    "cloth given by hand": {
+        "sewing": Sewing(cloths=(OwnCloth("fabric-1", "ten-inch square", 1),)),
+    },
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def made(plan_of: Callable[..., Plan]) -> Callable[[str], tuple[Plan, bytes]]:
+    kept: dict[str, tuple[Plan, bytes]] = {}
+
+    def make(case: str) -> tuple[Plan, bytes]:
+        if case not in kept:
+            plan = plan_of(**CASES[case])
+            kept[case] = plan, booklet_pdf(plan, {})
+        return kept[case]
+
+    return make
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_a_booklet_says_what_its_plan_says(
+    made: Callable[[str], tuple[Plan, bytes]], case: str
+) -> None:
+    plan, pdf = made(case)
+    assert judge(pdf, plan) == ()
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_a_booklet_is_a_sound_tagged_file(
+    made: Callable[[str], tuple[Plan, bytes]], case: str
+) -> None:
+    """PDF/UA-1: identifier in the metadata (ISO 14289-1, 5), marked, language, title shown."""
+    with pikepdf.open(BytesIO(made(case)[1])) as opened:
+        assert opened.check_pdf_syntax() == []
+        root = opened.Root
+        assert bool(root.MarkInfo.Marked)
+        assert str(root.Lang) == "en"
+        assert bool(root.ViewerPreferences.DisplayDocTitle)
+        assert "/Outlines" in root
+        assert b"<pdfuaid:part>1</pdfuaid:part>" in root.Metadata.read_bytes()
+        assert opened.docinfo["/Title"]
+
+
+def test_the_judge_finds_numbers_of_another_plan(
+    made: Callable[[str], tuple[Plan, bytes]],
+) -> None:
+    """Plant faults: a plan that is not the one of the booklet, in one number after another."""
+    plan, pdf = made("on point in inches")
+    brief = plan.brief
+    layout = plan.layout
+    assert layout is not None
+    moved = (layout.fabrics[1], layout.fabrics[0], *layout.fabrics[2:])
+    planted = {
+        "border": replace(plan, brief=replace(brief, border=Inches.parse("5"))),
+        "binding": replace(
+            plan, brief=replace(brief, sewing=replace(brief.sewing, binding=Inches.parse("2 1/4")))
+        ),
+        "margin": replace(
+            plan, brief=replace(brief, sewing=replace(brief.sewing, margin=Inches.parse(3)))
+        ),
+        "seam": replace(
+            plan, brief=replace(brief, sewing=replace(brief.sewing, seam=Inches.parse("3/8")))
+        ),
+        "two blocks changed places": replace(plan, layout=replace(layout, fabrics=moved)),
+        "one block less of a fabric": replace(
+            plan, layout=replace(layout, fabrics=("fabric-1", *layout.fabrics[1:]))
+        ),
+    }
+    for fault, other in planted.items():
+        assert judge(pdf, other), fault
+
+
+def test_the_judge_finds_a_length_that_the_plan_does_not_know(
+    plan_of: Callable[..., Plan],
+) -> None:
+    plan = plan_of()
+    edition = Edition(notes='Cut a strip of 17 3/8" too.')
+    pdf = booklet_pdf(plan, {}, edition)
+    assert judge(pdf, plan, edition) == ()
+    assert 'the length 17 3/8" is not in the plan' in judge(pdf, plan)
+
+
+def test_hostile_names_are_printed_as_they_are(
+    made: Callable[[str], tuple[Plan, bytes]],
+) -> None:
+    text = re.sub(r"\s", "", read_text(made("hostile names")[1]))
+    assert "<script>alert(1)</script>" in text
+    assert '#read("/etc/passwd")' in text
+    assert "root:" not in text
+    assert "abcdef" in text

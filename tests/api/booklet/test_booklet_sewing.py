@@ -1,0 +1,125 @@
+"""Sew the booklet on paper: what its steps join ends at the size on the cover."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from fractions import Fraction
+from math import hypot, isclose, sqrt
+
+import pytest
+
+from api.booklet.contents import booklet
+from api.booklet.edition import Edition
+from api.booklet.parts import Booklet, Steps, Table
+from api.plan import Plan
+from placement.block import block_names
+
+SEAM = Fraction(1, 4)
+_LENGTH = r'(\d+ \d+/\d+|\d+/\d+|\d+)"'
+
+
+def inches(text: str) -> Fraction:
+    return sum((Fraction(part) for part in text.replace('"', "").split()), Fraction(0))
+
+
+def sides(text: str) -> tuple[Fraction, Fraction]:
+    found = [inches(length) for length in re.findall(_LENGTH, text.replace("\u00a0", " "))]
+    return (found[0], found[1] if len(found) > 1 else found[0])
+
+
+def steps(made: Booklet, title: str) -> list[str]:
+    lines = []
+    for chapter in made.chapters:
+        if chapter.title.startswith(title):
+            for part in chapter.parts:
+                if isinstance(part, Steps):
+                    lines += part.lines
+    return [line.replace("\u00a0", " ") for line in lines]
+
+
+def sew(parts: list[tuple[Fraction, Fraction]], *, below: bool) -> tuple[Fraction, Fraction]:
+    """Join rectangles with seams; edges that are sewn must be equally long."""
+    along = {part[0 if below else 1] for part in parts}
+    assert len(along) == 1, f"edges of {along} do not match"
+    across = sum((part[1 if below else 0] for part in parts), Fraction(0))
+    joined = across - 2 * SEAM * (len(parts) - 1)
+    return (along.pop(), joined) if below else (joined, along.pop())
+
+
+@pytest.mark.parametrize("pattern", [name for name in block_names() if name != "plain-square"])
+@pytest.mark.parametrize("kind", ["on point", "straight"])
+def test_the_steps_sewn_on_paper_end_at_the_finished_size(
+    plan_of: Callable[..., Plan], pattern: str, kind: str
+) -> None:
+    made = booklet(plan_of(pattern=pattern, kind=kind, block="15"), {}, Edition())
+    size = None
+    lines = steps(made, "The block")
+    for line, after in zip(lines, lines[3:], strict=False):
+        listed = re.match(r"Lay out (?:\d+ parts|these patches).*?: (.*)\.$", line)
+        if not listed:
+            continue
+        parts = []
+        for entry in listed[1].split("; "):
+            count, rest = entry.split(" × ", 1)
+            parts += [sides(rest)] * int(count)
+        size = sew(parts, below="one below the other" in line)
+        said = sides(after)
+        assert size == said, (line, after)
+    size = size or _one_part(made)
+    assert size[0] == size[1] == 15 + 2 * SEAM
+    wide, high = _centre(made, size[0], kind)
+    border = steps(made, "Border")
+    side_length, end_length = (
+        inches(re.search(rf"about {_LENGTH}", line)[1])  # type: ignore[index]
+        for line in border
+        if "about" in line
+    )
+    strip = inches(re.search(rf"of {_LENGTH}", border[0])[1])  # type: ignore[index]
+    eighth = 1 / 16 + 1e-9
+    assert abs(float(side_length) - high) <= eighth
+    wide += 2 * (float(strip) - 2 * float(SEAM))
+    assert abs(float(end_length) - wide) <= eighth
+    high += 2 * (float(strip) - 2 * float(SEAM))
+    cover = sides(made.size)
+    finished = (wide - 2 * float(SEAM), high - 2 * float(SEAM))
+    assert all(abs(float(c) - f) <= eighth for c, f in zip(cover, finished, strict=True))
+
+
+def _one_part(made: Booklet) -> tuple[Fraction, Fraction]:
+    """Return the size of a block that is one slice of a strip set or one unit."""
+    for line in steps(made, "Strip sets"):
+        if line.startswith("Lay out the strips"):
+            strips = [inches(width) for width in re.findall(_LENGTH, line)]
+        if line.startswith("Cut slices"):
+            (sub_cut,) = {inches(width) for width in re.findall(_LENGTH, line)}
+            return sew([(sub_cut, width) for width in strips], below=True)
+    trimmed = [line for line in steps(made, "Units") if line.startswith("Trim to")]
+    return sides(trimmed[0])
+
+
+def _centre(made: Booklet, block: Fraction, kind: str) -> tuple[float, float]:
+    """Lay out the rows of the layout's table; return the unfinished size of the centre."""
+    table = next(
+        part
+        for chapter in made.chapters
+        if chapter.title == "Layout"
+        for part in chapter.parts
+        if isinstance(part, Table)
+    )
+    finished = float(block - 2 * SEAM)
+    if kind == "straight":
+        rows = [str(row[1]).split() for row in table.rows]
+        assert len({len(row) for row in rows}) == 1
+        return len(rows[0]) * finished + 2 * float(SEAM), len(rows) * finished + 2 * float(SEAM)
+    # Row k runs from bottom left to top right; its first block lies on the left edge while a
+    # triangle or the corner precedes it there, then on the bottom edge.
+    counts = [len(str(row[2]).split()) for row in table.rows]
+    corner_start = next(n for n, row in enumerate(table.rows) if row[1] == "—")
+    corner_end = next(n for n, row in enumerate(table.rows) if row[3] == "—")
+    down, across = corner_start + 1, corner_end + 1
+    assert len(counts) == across + down - 1
+    assert sum(counts) == across * down + (across - 1) * (down - 1)
+    assert isclose(hypot(finished, finished), finished * sqrt(2))
+    diagonal = finished * sqrt(2)
+    return across * diagonal + 2 * float(SEAM), down * diagonal + 2 * float(SEAM)
