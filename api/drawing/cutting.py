@@ -187,8 +187,8 @@ def cutting_svg(drawing: CuttingDrawing) -> str:
     for label in drawing.labels:
         lines.append(
             f'<text x="{label.x:g}" y="{label.y:g}" font-size="{label.size:g}" '
-            'font-family="Aileron, Helvetica, Arial, sans-serif" '
-            'text-anchor="middle" dominant-baseline="central" '
+            f'font-family="Aileron, Helvetica, Arial, sans-serif" text-anchor="middle" '
+            f'dominant-baseline="central" '
             f'fill="{_label_ink(label, drawing, inks)}">{xml_text(label.text)}</text>'
         )
     return "\n".join([*lines, "</svg>"]) + "\n"

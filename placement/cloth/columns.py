@@ -5,7 +5,7 @@ Words used here
 kind : all pieces of one size, whatever they become.
 lay : a kind as it lies on the cloth, upright or turned by a quarter.
 column : a part of a strip between two sub-cuts; one lay, or several stacked.
-strip : columns side by side; as high as its first piece, never lower than a column.
+strip : columns side by side; as high as some piece, never lower than a column.
 unit : the largest length that every size is a whole multiple of, so that all
     arithmetic is exact.
 """

@@ -60,11 +60,13 @@ class _Search:
         if self.ahead[job.width] < self.floor:
             return
         self.height = height
-        firsts = [(at,) for at, lay in enumerate(job.lays) if lay.height == height]
+        firsts: list[Column] = [(at,) for at, lay in enumerate(job.lays) if lay.height == height]
         columns = [c for c in (*firsts, *self._columns(height)) if self._promising(c)]
         self.columns = [(c, job.column_width(c), self._needs(c)) for c in columns]
         left = [kind.count for kind in job.kinds]
-        self._extend(0, job.width, 0, left, [], sum(self._promising(c) for c in firsts))
+        # Without stacking, a strip with no piece of full height belongs to a lower height.
+        firsts = firsts if not self.stacking else columns
+        self._extend(0, job.width, 0, left, [], sum(map(self._promising, firsts)))
 
     def _worth(self, column: Column) -> int:
         return sum(self.worth[self.job.lays[lay].kind] for lay in column)
@@ -111,7 +113,7 @@ class _Search:
     def _extend(
         self, start: int, free: int, value: int, left: list[int], taken: list[Column], firsts: int
     ) -> None:
-        """Add columns from ``start`` on; the first one must be of full height."""
+        """Add columns from ``start`` on; the first is one of the first ``firsts``."""
         full = True
         for at in range(start, len(self.columns) if taken else firsts):
             column, width, needs = self.columns[at]

@@ -2,8 +2,8 @@
 
 Every cut is two-stage guillotine cutting: strips run from edge to edge across
 the cloth, sub-cuts from edge to edge of a strip. With stacking there is a third
-stage: a column of a strip is cut into pieces one above the other. A strip is as
-high as its first piece. Bounds hold for all plans of this form.
+stage: a column of a strip is cut into pieces one above the other. Every strip is
+as high as some piece on the list; bounds hold for all plans of this form.
 """
 
 from __future__ import annotations

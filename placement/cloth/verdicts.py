@@ -9,7 +9,6 @@ from placement.cloth.cutting import Cloth, Piece
 from placement.cloth.yardage import is_metric, yards
 from placement.inches import Inches
 
-
 _STACKED = ", some pieces stacked in a strip"
 
 

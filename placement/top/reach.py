@@ -32,6 +32,8 @@ CLAUSES_PER_SECOND = 500_000
 """Clauses a second of one core writes down and simplifies (measured likewise)."""
 CLAUSES_THAT_SLOW = 50_000
 """With so many clauses a conflict costs twice as much (measured likewise)."""
+FEW_CLAUSES = 22_000
+"""With fewer the solver is asked early (measured: 72 cells and up to six classes)."""
 SWAPS_PER_TRY = 20
 """What setting up a try costs, in swaps."""
 NOISES = (0.0, 0.5)
@@ -88,8 +90,11 @@ def reach(
         return _answer(task, layout, value, value, Bound(0, "No two blocks touch.", ()), setting)
     bound = _lowest(task, counting_bounds(task))
     hunt = _Hunt(task, two_part_start(task, rng), bound, rng)
-    hunt.swap(0.55 * seconds)
-    hunt.swap(0.1 * seconds + hunt.prove(0.35 * seconds))
+    hunt.swap(0.1 * seconds)
+    if not hunt.small:
+        hunt.swap(0.45 * seconds)
+    hunt.swap(hunt.prove(0.35 * seconds))
+    hunt.swap((0.55 if hunt.small else 0.1) * seconds)
     best = float(task.values[hunt.level])
     return _answer(
         task, hunt.layout, best, float(task.values[hunt.bound.level]), hunt.bound, setting
@@ -123,11 +128,17 @@ class _Hunt:
         self.rng = rng
         self.patience = FIRST_PATIENCE
         self.tries = 0
+        self.step = self._half()
 
     @property
     def open(self) -> bool:
         """Whether the best layout and the bound still differ."""
         return self.level < self.bound.level
+
+    @property
+    def small(self) -> bool:
+        """Whether the solver is likely to decide the next level."""
+        return not self.open or size(classes_at(self.task, self.level + 1)) < FEW_CLAUSES
 
     def _keep(self, layout: Ints) -> None:
         level = level_of(self.task, layout)
@@ -142,9 +153,8 @@ class _Hunt:
         """
         slower = 1 + min(len(self.task.cells), MOST_CELLS_THAT_SLOW) / CELLS_THAT_SLOW
         budget = int(seconds * SWAPS_PER_SECOND / slower)
-        step = self._half()
         while budget > 0 and self.open:
-            level = min(self.level + step, self.bound.level)
+            level = min(self.level + self.step, self.bound.level)
             classes = classes_at(self.task, level)
             start = grown_start(self.task, level, self.rng) if self.tries % 2 else self.layout
             noise = NOISES[self.tries // 2 % len(NOISES)]
@@ -155,10 +165,10 @@ class _Hunt:
             budget -= swaps + SWAPS_PER_TRY
             if found is not None:
                 self._keep(deal(self.task, classes, found, self.rng))
-            elif step > 1:
-                step = max(1, step // LESS_ASKED)
+            elif self.step > 1:
+                self.step = max(1, self.step // LESS_ASKED)
             else:
-                self.patience, step = int(MORE_PATIENCE * self.patience), self._half()
+                self.patience, self.step = int(MORE_PATIENCE * self.patience), self._half()
 
     def _half(self) -> int:
         return max(1, (self.bound.level - self.level) // 2)

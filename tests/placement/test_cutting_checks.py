@@ -53,6 +53,11 @@ def _stacked_piece(plan: CuttingPlan) -> int:
     return next(at for at, entry in enumerate(pieces) if entry.inside in stacks)
 
 
+def _sash(plan: CuttingPlan) -> int:
+    """Return which of the pieces is the sash, which lies turned."""
+    return [entry.piece for entry in plan.cuts if entry.kind == "piece"].index("sash")
+
+
 def test_a_sound_plan_has_no_fault(plan: CuttingPlan) -> None:
     assert judge_cutting(PIECES, plan) == ()
 
@@ -87,7 +92,7 @@ FAULTS: dict[str, tuple[Callable[[CuttingPlan], CuttingPlan], str]] = {
     "too few": (lambda p: replace(p, cuts=p.cuts[:-1]), "asked for"),
     "missing": (lambda p: replace(p, missing=(("sash", 1),)), "reported missing"),
     "wrong size": (lambda p: _with(p, "piece", width=_size(5)), "1 square of 5 x 6 are cut"),
-    "turned": (lambda p: _with(p, "piece", -1, turned=False), "lies upright wrongly"),
+    "turned": (lambda p: _with(p, "piece", _sash(p), turned=False), "lies upright wrongly"),
     "used": (lambda p: replace(p, used=_size(8)), "the plan says 8"),
     "bound": (lambda p: replace(p, bound=_size("9 1/4")), "no plan can be below"),
     "waste": (lambda p: replace(p, waste=0.5), "the plan says 0.5"),

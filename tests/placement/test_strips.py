@@ -10,7 +10,7 @@ from functools import cache
 from itertools import product
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from placement.checks.cutting import judge_cutting
@@ -192,8 +192,13 @@ def test_the_judge_finds_no_fault_in_any_plan(
     _judged(pieces, BOLT, stacking=stacking, effort=0.3)
 
 
-@settings(max_examples=30)
+# A strip whose height is filled by stacks alone: 18 in, where a single piece of 8 in would cost 20.
+FILLED_BY_STACKS = [_piece("a", "4", "7", 2), _piece("b", "8", "2", 3), _piece("c", "6", "4", 3)]
+
+
+@settings(max_examples=60)
 @given(_lists(8, 3, 3), st.booleans())
+@example(FILLED_BY_STACKS, True)
 def test_small_lists_take_no_more_than_exhaustive_search(
     pieces: list[Piece], stacking: bool
 ) -> None:
