@@ -23,7 +23,7 @@ from api.desk import Desk
 from api.files import static_folder
 from api.guard import BodyLimit, OwnHosts, OwnPages, Shield
 from api.reader import Reader
-from api.routes import booklets, cutting, drawings, fabrics, general, layout, plans
+from api.routes import booklets, bundle, cutting, drawings, fabrics, general, layout, plans
 from api.store import Store
 from api.version import program_version
 
@@ -82,7 +82,7 @@ def create_app(
         generate_unique_id_function=lambda route: route.name,
     )
     app.state.desk = desk
-    for part in (general, plans, fabrics, layout, drawings, cutting, booklets):
+    for part in (general, plans, fabrics, bundle, layout, drawings, cutting, booklets):
         app.include_router(part.router)
     problems.install(app)
     app.openapi = lambda: _described(app)  # type: ignore[method-assign]  # FastAPI's own way

@@ -11,22 +11,12 @@ import time
 import webbrowser
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
-
-from rich.console import Console
-from rich.progress import BarColumn, Progress, TextColumn
 
 from api.cli_booklet import add_booklet, run_booklet
 from api.cli_cutting import add_cut, add_sizes, add_what_if, run_cut, run_sizes, run_what_if
-from api.cli_words import Parser, add_block, length, own_block, share, whole
+from api.cli_plan import add_plan, run_plan
+from api.cli_words import Parser, whole
 from api.version import program_version
-from placement.inches import Inches
-from placement.top.request import STYLES
-from placement.top.setting import Setting
-
-if TYPE_CHECKING:
-    from api.intake import Intake
-    from api.plan import Brief, Plan
 
 Describe = Callable[[argparse.ArgumentParser], None]
 Run = Callable[[argparse.Namespace], int]
@@ -35,6 +25,7 @@ _EPILOG = """\
 examples:
   spreadwell                        open the page with the finished sample
   spreadwell plan fabrics/*.jpg --background linen.jpg --pick 18 --out quilt
+  spreadwell plan --bundle table.jpg --kind grid --rows 4 --columns 5 --edge 10 --out quilt
   spreadwell cut quilt/plan.json --form 'fat eighth' --out quilt/cutting
   spreadwell booklet quilt/plan.json --paper a4 --out quilt/pattern.pdf
 """
@@ -63,36 +54,12 @@ def _add_serving(top: argparse.ArgumentParser) -> None:
     top.add_argument("--no-open", action="store_true", help="do not open the page in a browser")
 
 
-def _add_plan(plan: argparse.ArgumentParser) -> None:
-    add = plan.add_argument
-    add("photos", nargs="+", type=Path, metavar="PHOTO", help="photos of the fabrics")
-    add("--background", action="append", default=[], type=Path, metavar="PHOTO",
-        help="photo of a background; the best one is used when there are several")  # fmt: skip
-    add("--pick", type=whole, metavar="N", help="how many fabrics to use (all that stand out)")
-    add("--across", type=whole, default=6, metavar="A", help="blocks across (%(default)s)")
-    add("--down", type=whole, default=7, metavar="B", help="blocks down (%(default)s)")
-    add("--straight", action="store_true", help="straight rows instead of on point")
-    add("--alternate", action="store_true", help="every other block plain background")
-    add("--block", type=length, default=Inches.parse("8 1/2"), metavar="INCHES",
-        help="finished size of a block, such as 8.5 or '215 mm' (%(default)s)")  # fmt: skip
-    add_block(plan)
-    add("--border", type=length, default=Inches.parse(4), metavar="INCHES",
-        help="finished width of the border, 0 for none (%(default)s)")  # fmt: skip
-    add("--style", choices=STYLES, default="scattered", help="arranging rule (%(default)s)")
-    add("--apart", type=share, default=0.5, metavar="SHARE",
-        help="how much side-by-side blocks must differ, as a share of the furthest reachable: "
-        "0.5 spreads colours best, 1 puts contrast first (%(default)s)")  # fmt: skip
-    add("--shows", type=length, metavar="INCHES",
-        help="width of cloth a photo shows (taken as 10 unless given)")  # fmt: skip
-    add("--metric", action="store_true", help="show lengths in centimetres")
-    add("--title", default="Untitled quilt", help="name of the pattern")
-    add("--seed", type=int, default=1, metavar="K", help="another number, another layout (1)")
-    add("--out", type=Path, required=True, metavar="FOLDER", help="where to write the results")
-
-
 def main(argv: Sequence[str] | None = None) -> int:
     """Run the program; return its exit status (0 done, 1 no plan, 2 a wrong call)."""
-    wish = parser().parse_args(argv)
+    top = parser()
+    wish = top.parse_args(argv)
+    if wish.command == "plan" and not (wish.photos or wish.bundle):
+        top.error("there are no photos; name photos of the fabrics, or one of all with --bundle")
     try:
         return _COMMANDS[wish.command][1](wish) if wish.command else _serve(wish)
     except OSError as error:
@@ -158,122 +125,8 @@ def _default_store() -> Path:
     return folder / "plans.sqlite3"
 
 
-def _make(wish: argparse.Namespace) -> int:
-    from api.planner import make
-    from api.summary import summary
-
-    console = Console(stderr=True)
-    bar = Progress(BarColumn(40), TextColumn("{task.description}"), console=console, transient=True)
-    with bar:
-        intakes, grounds = _read_all(wish, bar)
-        try:
-            brief = _brief(wish, intakes, grounds)
-        except ValueError as error:
-            bar.stop()
-            print(f"spreadwell: {error}", file=sys.stderr)
-            return 2
-        task = bar.add_task("arranging", total=1.0)
-        plan = make(
-            brief, lambda share, words: bar.update(task, completed=share, description=words)
-        )
-        pictures = {entry.swatch.picture: entry.picture for entry in (*intakes, *grounds)}
-        if intakes:
-            _write(plan, pictures, wish.out, bar)
-    print("\n".join(summary(plan)))
-    for entry in plan.choice.left_out if plan.choice else ():
-        print(f"  - {entry.sentence}")
-    if intakes:
-        print(f"Written to {wish.out}: {', '.join(sorted(f.name for f in wish.out.iterdir()))}")
-    return 0 if plan.layout else 1
-
-
-def _read_all(wish: argparse.Namespace, bar: Progress) -> tuple[list[Intake], list[Intake]]:
-    """Read the bundle and the backgrounds; a photo given as both is a background."""
-    grounds = [path.resolve() for path in wish.background]
-    bundle = [path for path in wish.photos if path.resolve() not in grounds]
-    task = bar.add_task("reading photos", total=len(bundle) + len(grounds))
-    taken: set[str] = set()
-    read = []
-    for path in (*bundle, *wish.background):
-        entry = _read_one(path, taken, wish.shows)
-        read.append(entry)
-        bar.advance(task)
-    split = len(bundle)
-    return [e for e in read[:split] if e], [e for e in read[split:] if e]
-
-
-def _read_one(path: Path, taken: set[str], shows: Inches | None) -> Intake | None:
-    """Read one photo; a broken one is reported and the rest go on."""
-    from api.intake import new_id, spoken_name, take_in
-    from palette.read import read
-
-    name = spoken_name(path.name)
-    label = new_id(name, taken)
-    try:
-        intake = take_in(read(path.read_bytes(), id=label, name=name), shows)
-    except OSError as error:
-        print(f"{path}: can't be read ({error.strerror or error}); left out", file=sys.stderr)
-        return None
-    except ValueError as error:
-        print(f"{path.name}: {error}", file=sys.stderr)
-        return None
-    taken.add(label)
-    return intake
-
-
-def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]) -> Brief:
-    from api.plan import Brief
-
-    return Brief(
-        title=wish.title,
-        swatches=tuple(entry.swatch for entry in bundle),
-        backgrounds=tuple(entry.swatch for entry in grounds),
-        count=wish.pick,
-        setting=Setting(
-            "straight" if wish.straight else "on point",
-            wish.across,
-            wish.down,
-            wish.block,
-            wish.alternate,
-        ),
-        block=wish.pattern,
-        own_block=own_block(wish),
-        border=wish.border,
-        style=wish.style,
-        apart=wish.apart,
-        seed=wish.seed,
-        units="metric" if wish.metric else "inches",
-    )
-
-
-def _write(plan: Plan, pictures: dict[str, bytes], out: Path, bar: Progress) -> None:
-    from api.drawing.picks import picks_png
-    from api.drawing.png import png
-    from api.drawing.quilt import quilt_scene
-    from api.drawing.svg import svg
-    from api.planner import to_json
-
-    out.mkdir(parents=True, exist_ok=True)
-    task = bar.add_task("drawing", total=5)
-    (out / "plan.json").write_text(to_json(plan), encoding="utf-8")
-    (out / "pictures").mkdir(exist_ok=True)
-    for name, picture in pictures.items():
-        (out / "pictures" / f"{name}.jpg").write_bytes(picture)
-    bar.advance(task)
-    (out / "picks.png").write_bytes(picks_png(plan, pictures))
-    bar.advance(task)
-    if plan.layout is None:
-        return
-    scene = quilt_scene(plan)
-    (out / "layout.svg").write_text(svg(scene, pictures, "cloth"), encoding="utf-8")
-    bar.advance(task)
-    for name, view in (("layout.png", "cloth"), ("grey.png", "grey")):
-        (out / name).write_bytes(png(scene, pictures, view))
-        bar.advance(task)
-
-
 _COMMANDS: dict[str, tuple[Describe, Run, str]] = {
-    "plan": (_add_plan, _make, "make a plan from photos and write its pictures"),
+    "plan": (add_plan, run_plan, "make a plan from photos and write its pictures"),
     "cut": (add_cut, run_cut, "what to cut for a plan, and whether it fits the cloth"),
     "what-if": (add_what_if, run_what_if, "which block sizes use a form of cloth well"),
     "booklet": (add_booklet, run_booklet, "the printed pattern of a plan, as a PDF or a web page"),

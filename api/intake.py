@@ -70,5 +70,6 @@ def take_in(reading: Reading, shows: Inches | None = None, *, directional: bool 
         shows=shows or ASSUMED_WIDTH,
         shows_given=shows is not None,
         directional=directional,
+        reference=reading.reference,
     )
     return Intake(swatch, reading.picture)

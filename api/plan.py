@@ -10,6 +10,7 @@ from typing import Literal
 
 from palette.choice import Choice, Contrast, Limits
 from palette.fabric import Fabric
+from palette.reference import Reference
 from placement.block import Block, load_block, parse_block
 from placement.cloth.pieces import Method
 from placement.inches import Inches
@@ -43,6 +44,8 @@ class Swatch:
     """Never among the chosen fabrics."""
     directional: bool = False
     """Whether the print has an up and a down."""
+    reference: Reference | None = None
+    """What its colours were corrected by; good for other photos in the same light."""
 
     def __post_init__(self) -> None:
         if self.must_use and self.leave_out:

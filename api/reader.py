@@ -12,18 +12,18 @@ import os
 import queue
 import signal
 import sys
+from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from pydantic import TypeAdapter
+from api.jobs import Answer, do, fabrics, references
 
 if TYPE_CHECKING:
-    from palette.fabric import Fabric
     from palette.read import Reading
+    from palette.reference import Reference
 
 MEMORY = 2**30
 """Bytes of address space of a child."""
@@ -32,6 +32,8 @@ SECONDS = 10.0
 START_SECONDS = 60.0
 """For a child to load its libraries."""
 _MOST_ANSWER = 64_000_000
+"""Bytes of one part of an answer."""
+_MOST_PARTS = 1000
 
 _TOO_HARD = (
     "{name}: this photo could not be opened within {seconds:g} seconds and 1 GB of memory; "
@@ -62,25 +64,58 @@ class Reader:
         for child in self._children:
             self._idle.put(child)
 
-    def read(self, data: bytes, *, id: str, name: str) -> Reading:  # noqa: A002 (the field's name)
+    def read(
+        self,
+        data: bytes,
+        *,
+        id: str,  # noqa: A002 (the field's name)
+        name: str,
+        white: str = "none",
+        otherwise: Reference | None = None,
+        even: bool = True,
+        light: str = "",
+    ) -> Reading:
         """Read a fabric from the bytes of its photo, as palette.read.read does.
 
-        Waits for a child that is free; safe to call from many threads.
+        ``white`` is 'none', 'auto', or where white paper lies, as in api.jobs.place.
 
         Raises
         ------
         PhotoError
             If the bytes are no photo that can be used; the message says what to do.
         """
+        from palette.read import Reading
+
+        wish = {"id": id, "name": name, "white": white, "even": even, "light": light}
+        told = references().dump_python(otherwise, mode="json")
+        answer = self.do("read", data, {**wish, "otherwise": told})
+        fabric = fabrics().validate_python(answer.values["fabric"])
+        reference = references().validate_python(answer.values["reference"])
+        return Reading(fabric, answer.parts[0], reference)
+
+    def do(self, job: str, data: bytes, wish: Mapping[str, Any]) -> Answer:
+        """Have a child do one of the jobs of api.jobs with a photo.
+
+        Waits for a child that is free; safe to call from many threads.
+
+        Raises
+        ------
+        PhotoError
+            If the photo can't be used for it; the message says what to do.
+        """
         from palette.photo import PhotoError
 
         child = self._idle.get()
         try:
-            return child.read(data, id, name, self._seconds)
+            answer = child.do(job, data, wish, self._seconds)
         except _LostError:
+            name = wish.get("name", "the photo")
             raise PhotoError(_TOO_HARD.format(name=name, seconds=self._seconds)) from None
         finally:
             self._idle.put(child)
+        if "problem" in answer.values:
+            raise PhotoError(str(answer.values["problem"]))
+        return answer
 
     def close(self) -> None:
         """End all children."""
@@ -107,17 +142,17 @@ class _Child:
         self._memory = memory
         self._running: _Running | None = None
 
-    def read(self, data: bytes, label: str, name: str, seconds: float) -> Reading:
+    def do(self, job: str, data: bytes, wish: Mapping[str, Any], seconds: float) -> Answer:
         running = self._running or self._start()
         try:
-            running.link.send_bytes(json.dumps([label, name]).encode())
+            running.link.send_bytes(json.dumps([job, wish]).encode())
             running.link.send_bytes(data)
-            answer = json.loads(_receive(running.link, seconds))
-            picture = _receive(running.link, seconds)
-        except (_LostError, OSError, EOFError, ValueError):
+            values, count = json.loads(_receive(running.link, seconds))
+            parts = [_receive(running.link, seconds) for _ in range(min(count, _MOST_PARTS))]
+        except (_LostError, OSError, EOFError, ValueError, TypeError):
             self.end()
             raise _LostError from None
-        return _understand(answer, picture)
+        return Answer(values, tuple(parts))
 
     def end(self) -> None:
         running, self._running = self._running, None
@@ -148,15 +183,6 @@ def _receive(link: Connection, seconds: float) -> bytes:
     return link.recv_bytes(_MOST_ANSWER)
 
 
-def _understand(answer: dict[str, object], picture: bytes) -> Reading:
-    from palette.photo import PhotoError
-    from palette.read import Reading
-
-    if "problem" in answer:
-        raise PhotoError(str(answer["problem"]))
-    return Reading(_fabrics().validate_python(answer["fabric"]), picture)
-
-
 def _work(link: Connection, memory: int) -> None:
     """Read photos until the parent hangs up: the life of a child."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
@@ -168,24 +194,13 @@ def _work(link: Connection, memory: int) -> None:
     link.send_bytes(b"ready")
     while True:
         try:
-            label, name = json.loads(link.recv_bytes())
-            answer, picture = _read(link.recv_bytes(), label, name)
+            job, wish = json.loads(link.recv_bytes())
+            answer = do(job, link.recv_bytes(), wish)
         except EOFError:
             return
-        link.send_bytes(answer)
-        link.send_bytes(picture)
-
-
-def _read(data: bytes, label: str, name: str) -> tuple[bytes, bytes]:
-    from palette.photo import PhotoError
-    from palette.read import read
-
-    try:
-        reading = read(data, id=label, name=name)
-    except PhotoError as problem:
-        return json.dumps({"problem": str(problem)}).encode(), b""
-    fabric = _fabrics().dump_python(reading.fabric, mode="json")
-    return json.dumps({"fabric": fabric}).encode(), reading.picture
+        link.send_bytes(json.dumps([answer.values, len(answer.parts)]).encode())
+        for part in answer.parts:
+            link.send_bytes(part)
 
 
 def _limit(memory: int) -> None:
@@ -193,10 +208,3 @@ def _limit(memory: int) -> None:
         import resource
 
         resource.setrlimit(resource.RLIMIT_AS, (memory, memory))
-
-
-@lru_cache(maxsize=1)
-def _fabrics() -> TypeAdapter[Fabric]:
-    from palette.fabric import Fabric
-
-    return TypeAdapter(Fabric)

@@ -78,7 +78,7 @@ Length = Annotated[
 ]
 
 
-class _Wish(BaseModel):
+class Wish(BaseModel):
     """A body: unknown fields and wrong types are refused."""
 
     model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
@@ -89,7 +89,7 @@ class _Wish(BaseModel):
         return {name: value for name, value in values.items() if value is not None}
 
 
-class NewPlan(_Wish):
+class NewPlan(Wish):
     """What to begin with."""
 
     title: Title | None = Field(
@@ -100,7 +100,7 @@ class NewPlan(_Wish):
     )
 
 
-class SettingChange(_Wish):
+class SettingChange(Wish):
     """How blocks are put together; what is left out stays as it is."""
 
     kind: Literal["on point", "straight"] | None = None
@@ -110,7 +110,7 @@ class SettingChange(_Wish):
     alternate: bool | None = Field(default=None, description="Every other block plain background.")
 
 
-class LimitsChange(_Wish):
+class LimitsChange(Wish):
     """Thresholds (see the plan's limits); what is left out stays as it is."""
 
     lost: float | None = Field(default=None, ge=0, le=100)
@@ -124,28 +124,28 @@ class LimitsChange(_Wish):
     twin_close: float | None = Field(default=None, ge=0, le=100)
 
 
-class ShareIn(_Wish):
+class ShareIn(Wish):
     """How many cells a fabric fills, or which family (0 or 1) it is of."""
 
     fabric: Id
     cells: int = Field(ge=0, lt=10_000)
 
 
-class PinIn(_Wish):
+class PinIn(Wish):
     """A block that stays: a fabric's id, or '' for a block left as background."""
 
     cell: Cell
     fabric: Id
 
 
-class BanIn(_Wish):
+class BanIn(Wish):
     """Fabrics kept out of a block."""
 
     cell: Cell
     fabrics: list[Id] = Field(max_length=300)
 
 
-class ClothIn(_Wish):
+class ClothIn(Wish):
     """The cloth at hand for a fabric, where it is not the usual form."""
 
     fabric: Id
@@ -156,7 +156,7 @@ class ClothIn(_Wish):
     height: Length | None = Field(default=None, description="Usable height as measured.")
 
 
-class SewingChange(_Wish):
+class SewingChange(Wish):
     """Cutting and finishing; what is left out stays as it is."""
 
     seam: Length | None = Field(default=None, description="Seam allowance.")
@@ -176,7 +176,7 @@ class SewingChange(_Wish):
     corner_square: Length | None = Field(default=None, description="Her own corner square.")
 
 
-class OwnBlockIn(_Wish):
+class OwnBlockIn(Wish):
     """A block of the designer's own, in the form of a block's data file."""
 
     name: Title
@@ -185,7 +185,7 @@ class OwnBlockIn(_Wish):
     patches: list[Annotated[str, StringConstraints(max_length=160)]] = Field(max_length=24)
 
 
-class BriefChange(_Wish):
+class BriefChange(Wish):
     """Any of the designer's decisions; what is left out, or null, stays as it is.
 
     Only ``count`` takes null as a value: all fabrics that survive. When the
@@ -244,7 +244,7 @@ class BriefChange(_Wish):
     )
 
 
-class FabricChange(_Wish):
+class FabricChange(Wish):
     """What to change about a fabric; what is left out, or null, stays as it is.
 
     Marking one of must_use and leave_out takes the other mark away.
@@ -259,7 +259,7 @@ class FabricChange(_Wish):
     shows: Length | None = Field(default=None, description="Width of cloth the photo shows.")
 
 
-class Arranging(_Wish):
+class Arranging(Wish):
     """How to arrange."""
 
     seed: int | None = Field(
@@ -267,14 +267,14 @@ class Arranging(_Wish):
     )
 
 
-class SwapIn(_Wish):
+class SwapIn(Wish):
     """Two blocks to exchange."""
 
     first: Cell
     second: Cell
 
 
-class PinState(_Wish):
+class PinState(Wish):
     """Whether a block is locked."""
 
     pinned: bool = Field(examples=[True])

@@ -149,6 +149,12 @@ class Store:
             _write(link, plan, number, draft)
             return _read(link, plan)
 
+    def keep(self, plan: str, data: Mapping[str, bytes]) -> None:
+        """Keep pictures with a plan that no revision of it needs yet."""
+        with self._database.writing() as link:
+            _read(link, plan)
+            _keep_pictures(link, plan, data)
+
     def undo(self, plan: str, expected: int | None = None) -> Saved:
         """Step back to the revision before; StuckError if there is none."""
         return self._step(plan, expected, back=True)
@@ -266,10 +272,14 @@ def _write(link: Connection, plan: str, number: int, draft: Draft) -> None:
             body=zlib.compress(draft.body.encode()),
         )
     )
-    names = set(draft.pictures)
+    _keep_pictures(link, plan, draft.pictures)
+
+
+def _keep_pictures(link: Connection, plan: str, data: Mapping[str, bytes]) -> None:
+    names = set(data)
     held = set(link.scalars(sa.select(pictures.c.name).where(pictures.c.name.in_(names))))
     for name in sorted(names - held):
-        link.execute(pictures.insert().values(name=name, data=draft.pictures[name]))
+        link.execute(pictures.insert().values(name=name, data=data[name]))
     linked = set(link.scalars(sa.select(uses.c.picture).where(uses.c.plan == plan)))
     for name in sorted(names - linked):
         link.execute(uses.insert().values(plan=plan, picture=name))

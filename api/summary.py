@@ -95,7 +95,19 @@ def _picks(choice: Choice) -> list[str]:
         f"{count} {_LEFT_OUT[reason][count > 1]}"
         for reason, count in sorted(tally.items(), key=lambda item: -item[1])
     ]
-    return [line + ".", *(["Left out: " + ", ".join(reasons) + "."] if reasons else [])]
+    left_out = ["Left out: " + ", ".join(reasons) + "."] if reasons else []
+    return [line + ".", *left_out, *_doubts(choice)]
+
+
+def _doubts(choice: Choice) -> list[str]:
+    count = len(choice.doubts)
+    if not count:
+        return []
+    pairs = "1 pair of the chosen" if count == 1 else f"{count} pairs of the chosen"
+    return [
+        f"{pairs} may be nearly the same: too close to tell from these photos. Photograph them "
+        "together by a window, with white paper."
+    ]
 
 
 def _neighbours(quality: Quality) -> list[str]:

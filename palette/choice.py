@@ -86,6 +86,8 @@ class Contrast:
     """The verdict in words with its numbers."""
     parts: tuple[tuple[float, float], ...] = ()
     """Difference of each part of it from the background, with its share of the area."""
+    too_close: bool = False
+    """Whether the photos leave open if it is lost."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +106,8 @@ class LeftOut:
     """The limit it was held against."""
     other: str | None = None
     """The fabric it is too like (its twin, or the nearest of the chosen ones)."""
+    too_close: bool = False
+    """Whether the photos leave open if that reason holds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,3 +142,5 @@ class Choice:
     """What could not be met, in words."""
     relax: tuple[Relax, ...] = ()
     """What would bring more back, when too few survive."""
+    doubts: tuple[str, ...] = ()
+    """Which of the chosen may be near-twins for all that their photos tell, in words."""

@@ -190,3 +190,25 @@ def from_d50(x: float, y: float, z: float) -> Floats:
     white = np.array(list(colour.get_illuminant_xyz().values()))
     relative = np.array(colour.get_value_tuple()) / white
     return np.asarray(_RELATIVE_TO_LIGHT @ relative)
+
+
+def adaptation(seen: Floats, known: Floats) -> Floats:
+    """Return the matrix, shape (3, 3), that adapts light so that one colour becomes another.
+
+    The tint goes by Bradford, the strength by the luminance of the two.
+
+    Parameters
+    ----------
+    seen, known
+        Light of a colour as it appears and as it should, shape (3,).
+    """
+    from colormath.chromatic_adaptation import apply_chromatic_adaptation
+
+    here, there = _LIGHT_TO_XYZ @ seen, _LIGHT_TO_XYZ @ known
+    white, target = list(here / here[1]), list(there / there[1])
+    columns = [
+        apply_chromatic_adaptation(*axis, orig_illum=white, targ_illum=target)
+        for axis in np.eye(3).tolist()
+    ]
+    matrix = np.array(columns, dtype=np.float64).T * (there[1] / here[1])
+    return np.asarray(np.linalg.inv(_LIGHT_TO_XYZ) @ matrix @ _LIGHT_TO_XYZ)

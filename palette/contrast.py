@@ -18,7 +18,8 @@ from palette.choice import Contrast, Limits, Verdict
 from palette.colour import Floats, difference
 from palette.fabric import Fabric
 from palette.likeness import reads_as_colours, weighted_colours
-from palette.words import listed, percent, tenths
+from palette.sureness import case, chance_below, is_open, is_together
+from palette.words import listed, percent, tenths, too_close
 
 Parts = tuple[tuple[float, float], ...]
 
@@ -105,7 +106,12 @@ def _contrast(
     bare = Contrast(fabric.id, background.id, "soft", difference, lightness, near, "", parts)
     found = rejudge(bare, limits)
     words = _words(found, bare, fabric.name, background.name, limits)
-    return replace(bare, verdict=found, sentence=words)
+    how = case(fabric, background)
+    chance = chance_below(limits.lost, difference, how)
+    if fabric.id == background.id or not is_open(chance):
+        return replace(bare, verdict=found, sentence=words)
+    doubt = f"{words} {too_close(chance, 'sink', together=is_together(how))}"
+    return replace(bare, verdict=found, sentence=doubt, too_close=True)
 
 
 def _parts(fabrics: Sequence[Fabric], backgrounds: Sequence[Fabric]) -> list[list[Parts]]:

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from palette.colour import Lab
+
+Corrected = Literal["none", "white", "chart"]
+"""By what in the photo a colour was corrected."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +48,12 @@ class Fabric:
     """Typical size of a feature of the print, part of the photo's shorter side; 0 for a solid."""
     warnings: tuple[str, ...] = ()
     """What is wrong with its photo and what to do, in plain words."""
+    photo: str = ""
+    """Names the photo it was read from; '' if the colours were told, not read."""
+    light: str = ""
+    """Names the light of that photo; photos of one name were taken in the same light."""
+    corrected: Corrected = "none"
+    """By what its colours were corrected."""
 
     def __post_init__(self) -> None:
         if not self.id:

@@ -32,6 +32,8 @@ SHADOW_DEPTH = (1.25, 4.0)
 """How many times brighter the lit part is than a shadow."""
 SHADOW_SIZE = 0.3
 """A shadow is wider than this part of the shorter side; a print seldom is."""
+LARGEST_PRINT = 0.6
+"""Width of a feature, part of the shorter side, from which on a print is cut off."""
 _LINES = 100
 _EDGE = 4
 """A sharp edge is no wider than so many pixels."""
@@ -59,7 +61,7 @@ def flaws(seen: Floats, small: Photo, field: Floats, cloth: Cloth, lab: Floats) 
         _black(seen),
         _blurred(small.pixels),
         _falling(field[cloth.counts]),
-        _shadow(cloth, lab),
+        _shadow(cloth, lab) or _larger(cloth, lab),
     )
     return tuple(sentence for sentence in found if sentence is not None)
 
@@ -137,4 +139,14 @@ def _shadow(cloth: Cloth, lab: Floats) -> str | None:
     return (
         "A shadow seems to lie across the cloth; if it is none of the print, take the photo "
         "again with nothing between the window and the cloth."
+    )
+
+
+def _larger(cloth: Cloth, lab: Floats) -> str | None:
+    """Tell a print that is larger than the photo, which then misses some of its colours."""
+    if len(lab) < 2 or feature_size(cloth, lab) <= LARGEST_PRINT * min(cloth.counts.shape):
+        return None
+    return (
+        "The print seems to be larger than the photo, so some of its colours may be missing; "
+        "take the photo from further away."
     )

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageOps, ImageStat
 from PIL.JpegImagePlugin import JpegImageFile
 
+from palette.box import Box
 from palette.colour import Floats
 from palette.profile import SRGB, Meaning, in_srgb, meaning
 
@@ -128,6 +129,13 @@ def middle(photo: Photo, longer_side: int) -> Photo:
     box = (left, top, width - left, height - top)
     mask = photo.mask and photo.mask.crop(box)
     return replace(photo, pixels=photo.pixels.crop(box), mask=mask)
+
+
+def cropped(photo: Photo, box: Box) -> Photo:
+    """Cut a part out of a photo."""
+    edges = box.pixels(*photo.pixels.size)
+    mask = photo.mask and photo.mask.crop(edges)
+    return replace(photo, pixels=photo.pixels.crop(edges), mask=mask)
 
 
 def inside(photo: Photo) -> Photo:

@@ -24,12 +24,15 @@ from palette.sieve import (
     Bundle,
     Out,
     by_preference,
+    doubtful,
     from_background,
     measure,
     sift,
+    twin_chance,
     twins_of,
     unlike,
 )
+from palette.sureness import is_open
 from palette.words import listed, plural, tenths
 
 
@@ -88,6 +91,7 @@ def pick(
         proved=spread.proved,
         problems=(*_unmet(bundle, out, count), *_insisted(bundle, limits)),
         relax=relaxations(bundle, out, limits, count) if count and too_few else (),
+        doubts=_doubts(bundle, spread.chosen, limits),
     )
 
 
@@ -213,3 +217,14 @@ def _insisted(bundle: Bundle, limits: Limits) -> list[str]:
                 " both stay because they must be used."
             )
     return problems
+
+
+def _doubts(bundle: Bundle, chosen: Sequence[int], limits: Limits) -> tuple[str, ...]:
+    """Name pairs of chosen fabrics that may be near-twins, the likest first."""
+    chances = {pair: twin_chance(bundle, *pair, limits) for pair in combinations(chosen, 2)}
+    open_pairs = sorted((p for p in chances if is_open(chances[p])), key=lambda p: -chances[p])
+    return tuple(
+        f"'{bundle.fabrics[a].name}' and '{bundle.fabrics[b].name}' may be nearly the same"
+        f" ({tenths(bundle.far[a, b])} apart). {doubtful(bundle, a, b, chances[a, b])}"
+        for a, b in open_pairs
+    )

@@ -4,20 +4,27 @@ from __future__ import annotations
 
 import io
 from dataclasses import dataclass
+from zlib import crc32
 
-from PIL import Image
+import numpy as np
+from PIL import Image, ImageFilter
 
-from palette.colour import Floats, Lab, light_to_lab, to_hex
+from palette.colour import Floats, Lab, light_to_lab, light_to_srgb, srgb_to_light, to_hex
+from palette.daylight import White, in_daylight
 from palette.fabric import Fabric, Share
-from palette.flaws import flaws
+from palette.flaws import flaws as found_flaws
 from palette.light import falling_light
 from palette.photo import Photo, histogram, inside, light_of, open_photo, shrunk
 from palette.profile import in_srgb
-from palette.reduce import cloth_of, feature_size, main_colours, mean_light
+from palette.reduce import cloth_of, feature_size, main_colours, mean_light, without_folds
+from palette.reference import Reference
 from palette.scale import at_working_scale
+from palette.white import PAPER
 
 PICTURE_SIDE = 1024
 """Longer side of the picture that is kept."""
+_STEPS = 25
+"""Of red, green and blue in the table that corrects it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,45 +35,132 @@ class Reading:
     """The fabric and its colours."""
     picture: bytes
     """The photo as a JPEG: sRGB, longer side at most 1024 pixels, without any metadata."""
+    reference: Reference | None = None
+    """What its colours were corrected by; good for other photos in the same light."""
 
 
-def read(data: bytes, *, id: str, name: str) -> Reading:  # noqa: A002 (the field's name)
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where pixels come from."""
+
+    photo: str = ""
+    """Names the photo; '' makes a name of its pixels."""
+    light: str = ""
+    """Names the light it was taken in."""
+    reference: Reference | None = None
+    """What corrects it."""
+
+
+def read(
+    data: bytes,
+    *,
+    id: str,  # noqa: A002 (the field's name)
+    name: str,
+    white: White = None,
+    paper: Lab = PAPER,
+    even: bool = True,
+    light: str = "",
+    otherwise: Reference | None = None,
+) -> Reading:
     """Read a fabric from the bytes of its photo.
+
+    Parameters
+    ----------
+    data
+        The file: JPEG, PNG, WebP, or HEIC where its extra is installed.
+    id, name
+        What the fabric is called.
+    white
+        What the colours are corrected by: 'auto' looks for white paper, a Box
+        marks it, patches tell where a chart lies, and a Reference was taken
+        from another photo in the same light. None leaves them as they are.
+    paper
+        True colour of the paper, for paper that is not neutral.
+    even
+        Whether to even light that falls off across the photo, and to join shades
+        that folds make of a dye; switch it off for cloth that itself goes from
+        light to dark.
+    light
+        Names the light the photo was taken in.
+    otherwise
+        What corrects it if 'auto' finds no paper: the reference of another
+        photo in the same light.
 
     Raises
     ------
     PhotoError
-        If the bytes are no photo that can be used; the message says what to do.
+        If the bytes are no photo that can be used, or the white in it is not;
+        the message says what to do.
     """
-    photo = open_photo(data, name)
+    lit = in_daylight(open_photo(data, name), white, paper, even=even, otherwise=otherwise)
+    source = Source("", light, lit.reference)
+    return read_photo(lit.cloth, id=id, name=name, source=source, even=even, flaws=lit.flaws)
+
+
+def read_photo(
+    photo: Photo,
+    *,
+    id: str,  # noqa: A002 (the field's name)
+    name: str,
+    source: Source,
+    even: bool = True,
+    flaws: tuple[str, ...] = (),
+) -> Reading:
+    """Read a fabric from an opened photo, or a part of one, that shows nothing but the cloth.
+
+    Parameters
+    ----------
+    photo
+        The pixels.
+    id, name, even
+        As for read.
+    source
+        Where they come from, and how they are corrected.
+    flaws
+        What is known to be wrong with the photo.
+    """
+    reference = source.reference
     seen = histogram(inside(photo))
-    reads_as = Lab.rounded(light_to_lab(mean_light(seen, photo.meaning)))
+    mean = _corrected(mean_light(seen, photo.meaning), reference)
+    reads_as = Lab.rounded(light_to_lab(mean))
     small = shrunk(photo, PICTURE_SIDE)
     view = at_working_scale(inside(small))
-    light, counts = light_of(view.photo)
-    field = falling_light(light, counts)
-    cloth = cloth_of(light / field[..., None], counts, grainy=view.grainy)
+    pixels, counts = light_of(view.photo)
+    pixels = _corrected(pixels, reference)
+    field = falling_light(pixels, counts) if even else np.ones(counts.shape)
+    cloth = cloth_of(pixels / field[..., None], counts, grainy=view.grainy)
     lab, shares = main_colours(cloth)
+    if even:
+        lab, shares = without_folds(cloth, lab, shares)
     fabric = Fabric(
         id,
         name,
         reads_as,
         tuple(map(_share, lab, shares)),
         round(feature_size(cloth, lab) * view.times / min(small.pixels.size), 3),
-        flaws(seen, small, field, cloth, lab),
+        (*flaws, *found_flaws(seen, small, field, cloth, lab)),
+        source.photo or f"{crc32(small.pixels.tobytes()):08x}",
+        source.light,
+        reference.how if reference else "none",
     )
-    return Reading(fabric, _picture(small, to_hex(reads_as)))
+    return Reading(fabric, _picture(small, to_hex(reads_as), reference), reference)
+
+
+def _corrected(light: Floats, reference: Reference | None) -> Floats:
+    return light if reference is None else reference.correct(light)
 
 
 def _share(lab: Floats, share: float) -> Share:
     return Share(Lab.rounded(lab), round(float(share), 4))
 
 
-def _picture(photo: Photo, background: str) -> bytes:
+def _picture(photo: Photo, background: str, reference: Reference | None) -> bytes:
     """Make a clean JPEG; the background, a web colour, replaces see-through pixels."""
     image = photo.pixels
     if photo.profile is not None:
         image = in_srgb(image, photo.profile) or image
+    if reference is not None:
+        image = image.filter(_table(reference))
     if photo.mask is not None:
         image = Image.composite(image, Image.new("RGB", image.size, background), photo.mask)
     # A fresh image has no EXIF, place, comment or profile to hand on.
@@ -74,3 +168,11 @@ def _picture(photo: Photo, background: str) -> bytes:
     out = io.BytesIO()
     bare.save(out, "JPEG", quality=88)
     return out.getvalue()
+
+
+def _table(reference: Reference) -> ImageFilter.Color3DLUT:
+    """Tabulate a correction of sRGB, to be interpolated."""
+    steps = srgb_to_light(np.linspace(0, 1, _STEPS))
+    blue, green, red = np.meshgrid(steps, steps, steps, indexing="ij")
+    light = reference.correct(np.stack([red, green, blue], axis=-1))
+    return ImageFilter.Color3DLUT(_STEPS, light_to_srgb(light).ravel().astype(np.float32))

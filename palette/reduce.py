@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.colour import Floats, difference, light_to_lab
+from palette.colour import Floats, difference, lab_to_light, light_to_lab
 from palette.profile import Meaning
 
 _BIN = 2.5
@@ -28,6 +28,15 @@ _SMALLEST = 0.02
 """A colour covers at least this part of the cloth."""
 _MOSTLY_EDGE = 0.85
 """From this share of edge pixels on, a group may be a mixture of two others."""
+_DARKEST = 1e-3
+"""Light below this has no tint to speak of."""
+_ONE_TINT = 0.05
+"""Shades of one dye differ less in chromaticity."""
+_REACH = 3
+"""Pixels over which an edge is crossed, blurred as it may be."""
+_FEWEST_STEPS = 40
+_SMOOTH = 0.5
+"""A change of less, part of the difference of two shades, is no edge."""
 _ON_THE_WAY = 6.0
 """Largest difference between a group and the mixture it is taken for."""
 
@@ -93,6 +102,57 @@ def main_colours(cloth: Cloth) -> tuple[Floats, Floats]:
     light, weight = _means(bins, _k_means(bins))
     light = _without_mixtures(bins, _merged(light, weight))
     return _settled(bins, *_large(bins, light))
+
+
+def without_folds(cloth: Cloth, lab: Floats, shares: Floats) -> tuple[Floats, Floats]:
+    """Join main colours that are one dye, in light and in the shade of a fold.
+
+    They have one chromaticity, and one passes smoothly into the other. Where a
+    print changes from shade to shade there is an edge.
+
+    Parameters
+    ----------
+    cloth
+        The pixels.
+    lab, shares
+        From main_colours, shapes (n, 3) and (n,).
+
+    Returns
+    -------
+    lab, shares
+        The same with fewer colours; a joined one is the mean in linear light.
+    """
+    light = np.maximum(lab_to_light(lab), _DARKEST)
+    tint = light / light.sum(axis=-1, keepdims=True)
+    like = np.abs(tint[:, None] - tint[None]).max(axis=-1) < _ONE_TINT
+    if like.sum() == len(lab):
+        return lab, shares
+    labels = _nearest(cloth.lab.reshape(-1, 3), lab).reshape(cloth.counts.shape)
+    group = np.arange(len(lab))
+    for first, second in np.argwhere(np.triu(like, 1)):
+        if _is_smooth(cloth.lab, labels, lab, first, second):
+            group[group == group[second]] = group[first]
+    kept = np.unique(group)
+    joined = np.array([shares[group == one] @ light[group == one] for one in kept])
+    total = np.array([shares[group == one].sum() for one in kept])
+    order = np.argsort(-total, kind="stable")
+    single = np.array([(group == one).sum() == 1 for one in kept])
+    found = np.where(single[:, None], lab[kept], light_to_lab(joined / total[:, None]))
+    return found[order], total[order]
+
+
+def _is_smooth(
+    pixels: Floats, labels: NDArray[np.int64], lab: Floats, first: int, second: int
+) -> bool:
+    """Whether two colours lie side by side and pass into each other without an edge."""
+    steps = []
+    for values, seen in ((pixels, labels), (pixels.swapaxes(0, 1), labels.T)):
+        here, there = seen[:-_REACH], seen[_REACH:]
+        border = ((here == first) & (there == second)) | ((here == second) & (there == first))
+        steps.append(np.abs(values[:-_REACH][border] - values[_REACH:][border]).sum(axis=-1))
+    step = np.concatenate(steps)
+    whole = np.abs(lab[first] - lab[second]).sum()
+    return len(step) >= _FEWEST_STEPS and bool(np.median(step) < _SMOOTH * whole)
 
 
 def feature_size(cloth: Cloth, lab: Floats) -> float:

@@ -16,7 +16,8 @@ from palette.colour import Floats
 from palette.contrast import rejudge
 from palette.fabric import Fabric
 from palette.likeness import differences, pair_closeness
-from palette.words import tenths
+from palette.sureness import SURE, case, chance_below, is_together
+from palette.words import tenths, too_close
 
 Out = dict[int, LeftOut]
 """Fabrics that cannot be used, by their place in the bundle."""
@@ -107,6 +108,23 @@ def twins_of(bundle: Bundle, place: int, others: Sequence[int], limits: Limits) 
     return sorted(twins, key=lambda other: float(bundle.far[place, other]))
 
 
+def twin_chance(bundle: Bundle, a: int, b: int, limits: Limits) -> float:
+    """Give the chance that two fabrics are near-twins, for what their photos tell."""
+    pair = bundle.fabrics[a], bundle.fabrics[b]
+    how = case(*pair)
+    afar = chance_below(limits.twin_far, float(bundle.far[a, b]), how)
+    if afar <= 1 - SURE:
+        return afar
+    close = float(pair_closeness(pair, np.array([[0, 1]]))[0])
+    return min(afar, chance_below(limits.twin_close, close, how))
+
+
+def doubtful(bundle: Bundle, a: int, b: int, chance: float) -> str:
+    """Say that photos leave open whether two fabrics are near-twins."""
+    together = is_together(case(bundle.fabrics[a], bundle.fabrics[b]))
+    return too_close(chance, "are that alike", together=together)
+
+
 def unlike(bundle: Bundle, a: int, b: int) -> str:
     """Say how little two near-twins differ."""
     far, close = tenths(bundle.far[a, b]), tenths(bundle.close[a, b])
@@ -142,14 +160,17 @@ def _unfit(bundle: Bundle, fabric: Fabric, limits: Limits) -> LeftOut | None:
 
 def _twin(bundle: Bundle, place: int, twin: int, limits: Limits) -> LeftOut:
     one, other = bundle.fabrics[place], bundle.fabrics[twin]
+    chance = twin_chance(bundle, place, twin, limits)
+    doubt = f" {doubtful(bundle, place, twin, chance)}" if chance < SURE else ""
     return LeftOut(
         one.id,
         "twin",
         f"'{one.name}' is nearly the same as '{other.name}' ({unlike(bundle, place, twin)});"
-        f" '{other.name}' is kept because it {_why_kept(bundle, place, twin)}.",
+        f" '{other.name}' is kept because it {_why_kept(bundle, place, twin)}.{doubt}",
         float(bundle.far[place, twin]),
         limits.twin_far,
         other.id,
+        bool(doubt),
     )
 
 

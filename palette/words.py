@@ -54,3 +54,21 @@ def listed(words: Sequence[str]) -> str:
     if len(words) < 2:
         return "".join(words)
     return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def too_close(chance: float, truly: str, *, together: bool) -> str:
+    """Say that photos leave something open, and what to do.
+
+    Examples
+    --------
+    >>> too_close(0.43, 'sink', together=True)
+    'Too close to tell from these photos: of 10 such pairs some 4 truly sink. Look at the cloth.'
+    """
+    return (
+        f"Too close to tell from these photos: of 10 such pairs some {round(10 * chance)} truly "
+        f"{truly}. {_LOOK if together else _TOGETHER}"
+    )
+
+
+_LOOK = "Look at the cloth."
+_TOGETHER = "Photograph the two together, with white paper, to be surer."

@@ -16,13 +16,16 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from api.desk import Change
+from api.desk import read as stored
 from api.edits import with_changed_swatch, with_swatch, without_fabric
 from api.intake import Intake, spoken_name, take_in
+from api.jobs import place
 from api.plan import Brief, Plan
 from api.problems import declared, sentence
 from api.reader import Reader
 from api.routes.common import VIEW, DeskHere, Expected, FabricId, PlanId, need_fabric
 from api.schemas import FabricChange, Length, PhotoResult, PlanView, Uploaded
+from palette.reference import Reference
 from placement.inches import Inches
 from placement.top.request import Progress
 
@@ -62,6 +65,84 @@ def _width(
         raise RequestValidationError([{**f, "loc": where} for f in fault.errors()]) from None
 
 
+@dataclass(frozen=True, slots=True)
+class _Lit:
+    """How photos of an upload were lit."""
+
+    white: str = "auto"
+    """What corrects them, as api.jobs.place reads it."""
+    light: str = ""
+    """Names the light they share."""
+    even: bool = True
+    """Whether light that falls off is evened."""
+
+
+_AS_FOUND = _Lit()
+
+
+def _lighting(
+    white: Annotated[
+        str,
+        Query(
+            max_length=80,
+            description="What colours are corrected by: 'auto' looks for white paper, 'none' "
+            "leaves them, and 'left,top,right,bottom' (or 'x,y'), parts of each photo from 0 to "
+            "1, tells where the paper lies.",
+            examples=["auto", "0.05,0.8,0.2,0.95"],
+        ),
+    ] = "auto",
+    light: Annotated[
+        str,
+        Query(
+            max_length=60,
+            description="Names the light; photos of one name were taken in the same light with "
+            "the same settings, so paper in one serves all. Empty if unknown.",
+            examples=["kitchen window"],
+        ),
+    ] = "",
+    even: Annotated[
+        bool,
+        Query(description="Whether light that falls off across a photo is evened; not for ombre."),
+    ] = True,
+) -> _Lit:
+    """Read what the query tells about the light."""
+    try:
+        place(white)
+    except ValueError as fault:
+        raise RequestValidationError(
+            [{"type": "value_error", "loc": ("query", "white"), "msg": str(fault), "input": white}]
+        ) from None
+    return _Lit(white, light.strip(), even)
+
+
+def _shared(brief: Brief, light: str) -> Reference | None:
+    """Return the reference of a fabric that was photographed in a light of that name."""
+    known = (
+        swatch.reference
+        for swatch in (*brief.swatches, *brief.backgrounds)
+        if light and swatch.fabric.light == light
+    )
+    return next((reference for reference in known if reference), None)
+
+
+async def _sharing(
+    reader: Reader,
+    photos: Sequence[UploadFile],
+    read: Sequence[_Photo],
+    shows: Inches | None,
+    lit: _Lit,
+) -> list[_Photo]:
+    """Read photos without paper again, by the paper of another one in the same light."""
+    found = (photo.intake.swatch.reference for photo in read if photo.intake)
+    shared = next((reference for reference in found if reference), None)
+    again = list(read)
+    for index, photo in enumerate(read):
+        if shared and photo.intake and photo.intake.swatch.reference is None:
+            await photos[index].seek(0)
+            again[index] = await _take_in(reader, photos[index], shows, lit, shared)
+    return again
+
+
 @lru_cache(maxsize=1)
 def _length() -> TypeAdapter[Inches | None]:
     return TypeAdapter(Length | None)
@@ -88,14 +169,19 @@ async def add_fabrics(
         Literal["fabric", "background"], Query(description="What the photos show.")
     ] = "fabric",
     shows: Annotated[Inches | None, Depends(_width)] = None,
+    lit: Annotated[_Lit, Depends(_lighting)] = _AS_FOUND,
 ) -> Response:
     """Read photos and add a fabric for each.
 
     A photo that can't be read is reported and does not stop the others. Only a
-    cleaned copy is kept: no metadata, no place, at most 1024 pixels.
+    cleaned copy is kept: no metadata, no place, at most 1024 pixels. Photos in
+    a named light without white paper are corrected by the paper of another.
     """
-    await asyncio.to_thread(desk.store.get, plan, expected)
-    read = await asyncio.gather(*(_take_in(desk.reader, photo, shows) for photo in photos))
+    saved = await asyncio.to_thread(desk.store.get, plan, expected)
+    shared = _shared(stored(saved).brief, lit.light)
+    read = await asyncio.gather(*(_take_in(desk.reader, p, shows, lit, shared) for p in photos))
+    if lit.light and not shared:
+        read = await _sharing(desk.reader, photos, read, shows, lit)
     intakes = [photo.intake for photo in read if photo.intake]
     if not intakes:
         raise HTTPException(422, _no_photo(read))
@@ -162,12 +248,27 @@ def _change(fabric: str, edit: Callable[[Brief], Brief], did: str) -> Change:
     return Change(step, f"{did} a fabric")
 
 
-async def _take_in(reader: Reader, photo: UploadFile, shows: Inches | None) -> _Photo:
+async def _take_in(
+    reader: Reader,
+    photo: UploadFile,
+    shows: Inches | None,
+    lit: _Lit,
+    shared: Reference | None,
+) -> _Photo:
     """Read one photo in a child process; what goes wrong with it is its own affair."""
     file = (photo.filename or "photo")[:_LONGEST_FILE_NAME]
     name = spoken_name(file)
     try:
-        reading = await asyncio.to_thread(reader.read, await photo.read(), id="new", name=name)
+        reading = await asyncio.to_thread(
+            reader.read,
+            await photo.read(),
+            id="new",
+            name=name,
+            white=lit.white,
+            otherwise=shared,
+            even=lit.even,
+            light=lit.light,
+        )
     except ValueError as problem:
         return _Photo(file, problem=sentence(str(problem)))
     return _Photo(file, take_in(reading, shows))

@@ -9,6 +9,7 @@ import sys
 import xml.etree.ElementTree as ET
 from pathlib import Path
 
+import numpy as np
 import pytest
 from PIL import Image
 
@@ -164,3 +165,35 @@ def test_the_readme_python_runs_as_printed() -> None:
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
     assert "blocks" in done.stdout
+
+
+def test_a_light_and_its_white_are_told_on_the_command_line(tmp_path: Path) -> None:
+    lamp = np.array([0.98, 0.82, 0.6])
+    for name, colour, paper in (("a", (120, 60, 90), True), ("b", (60, 100, 140), False)):
+        pixels = np.full((240, 320, 3), colour, dtype=np.float64)
+        if paper:
+            pixels[15:75, 15:95] = 245
+        Image.fromarray((pixels * lamp).astype(np.uint8)).save(tmp_path / f"{name}.png")
+    photos = tmp_path / "a.png", tmp_path / "b.png"
+    done = _run("plan", *photos, "--same-light", "--across", 2, "--down", 2, "--straight",
+                "--out", tmp_path / "out")  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    plan = from_json((tmp_path / "out" / "plan.json").read_text())
+    fabrics = [swatch.fabric for swatch in plan.brief.swatches]
+    assert [fabric.corrected for fabric in fabrics] == ["white", "white"]
+    assert len({fabric.light for fabric in fabrics} - {""}) == 1
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--white", "0.9,0.1,0.2,0.3"), "no part of a photo"),
+        (("--white", "top"), "no place in a photo"),
+        (("--paper", "white"), "no colour of paper"),
+        (("--chart", str(ROOT / "pyproject.toml")), "the chart is not readable"),
+    ],
+)
+def test_a_white_that_is_none_is_refused(words: tuple[str, str], said: str, tmp_path: Path) -> None:
+    done = _run("plan", BUNDLE[0], *words, "--out", tmp_path / "out")
+    assert done.returncode == 2
+    assert said in done.stderr

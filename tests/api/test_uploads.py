@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
+import numpy as np
 import pytest
 from fastapi.testclient import TestClient
 from PIL import Image
@@ -100,3 +103,56 @@ def test_photos_meant_for_another_revision_are_refused_before_they_are_read(
     sent = files(("a.jpg", photo(PLUM)))
     answer = client.post(f"/api/plans/{plan.id}/fabrics", files=sent, headers={"if-match": '"7"'})
     problem(answer, 412)
+
+
+def lamp_photo(colour: tuple[int, int, int], paper: bool) -> bytes:
+    """Return a photo by lamp light, with white paper in a corner or not."""
+    pixels = np.full((240, 320, 3), colour, dtype=np.float64)
+    if paper:
+        pixels[15:75, 15:95] = 245
+    pixels = pixels * [0.98, 0.82, 0.6] + np.random.default_rng(3).normal(0, 2, pixels.shape)
+    out = io.BytesIO()
+    Image.fromarray(np.clip(pixels, 0, 255).astype(np.uint8)).save(out, "JPEG", quality=92)
+    return out.getvalue()
+
+
+def fabrics_of(view: dict[str, Any]) -> list[dict[str, Any]]:
+    return [swatch["fabric"] for swatch in view["plan"]["brief"]["swatches"]]
+
+
+def test_paper_in_one_photo_serves_all_of_that_light(client: TestClient) -> None:
+    plan = ok(client.post("/api/plans"))["id"]
+    address = f"/api/plans/{plan}/fabrics?light=kitchen"
+    sent = files(("a.jpg", lamp_photo(PLUM, paper=False)), ("b.jpg", lamp_photo(PLUM, paper=True)))
+    first, second = fabrics_of(ok(client.post(address, files=sent))["plan"])
+    assert first["corrected"] == second["corrected"] == "white"
+    assert first["light"] == second["light"] == "kitchen"
+    assert first["photo"] != second["photo"]
+    sent = files(("c.jpg", lamp_photo(PLUM, paper=False)))
+    later = fabrics_of(ok(client.post(address, files=sent))["plan"])[2]
+    assert later["corrected"] == "white"
+    for axis in ("lightness", "a", "b"):
+        assert abs(first["reads_as"][axis] - second["reads_as"][axis]) < 1.5
+        assert abs(first["reads_as"][axis] - later["reads_as"][axis]) < 1.5
+    unknown = ok(client.post(f"/api/plans/{plan}/fabrics", files=sent))["plan"]
+    assert fabrics_of(unknown)[3]["corrected"] == "none"
+
+
+def test_paper_can_be_marked_and_left_alone(client: TestClient) -> None:
+    plan = ok(client.post("/api/plans"))["id"]
+    box, point = "0.08,0.1,0.25,0.28", "0.15,0.2"
+    for white, corrected in ((box, "white"), (point, "white"), ("none", "none")):
+        sent = files(("a.jpg", lamp_photo(PLUM, paper=True)))
+        view = ok(client.post(f"/api/plans/{plan}/fabrics", files=sent, params={"white": white}))
+        assert fabrics_of(view["plan"])[-1]["corrected"] == corrected
+
+
+@pytest.mark.parametrize(
+    ("white", "said"),
+    [("0.5,0.5,0.4,0.6", "no part of a photo"), ("here", "no place in a photo")],
+)
+def test_a_place_that_is_none_is_refused(client: TestClient, white: str, said: str) -> None:
+    plan = ok(client.post("/api/plans"))["id"]
+    sent = files(("a.jpg", lamp_photo(PLUM, paper=True)))
+    answer = client.post(f"/api/plans/{plan}/fabrics", files=sent, params={"white": white})
+    assert said in problem(answer, 422)

@@ -61,3 +61,11 @@ def test_wide_stripes_of_two_hues_are_no_shadow() -> None:
     light = np.empty((600, 800, 3))
     light[:, :400], light[:, 400:] = (0.4, 0.1, 0.1), (0.1, 0.1, 0.4)
     assert "shadow" not in told(light)
+
+
+def test_a_print_larger_than_the_photo_is_told() -> None:
+    light = np.full((400, 500, 3), 0.05) * [1.0, 2.0, 3.0]
+    light[:, :260] = (0.5, 0.2, 0.1)
+    assert "larger than the photo" in told(light)
+    drawn = prints.draw("plaid", np.random.default_rng(2), 500, 400, 30)
+    assert "larger than the photo" not in told(drawn.light)

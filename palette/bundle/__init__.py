@@ -1,0 +1,1 @@
+"""One photo of a whole bundle, taken apart into a swatch for each fabric."""

@@ -1,0 +1,117 @@
+"""Find the fabrics in one photo of a bundle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from palette.bundle.found import Found, Kind, added, cells, named
+from palette.bundle.notes import NO_TABLE, notes
+from palette.bundle.quad import Point, Quad
+from palette.bundle.spread import spread_out
+from palette.bundle.stack import stack
+from palette.bundle.table import Look, look_at
+from palette.bundle.tap import grown
+from palette.bundle.whole import whole
+from palette.photo import Photo
+from palette.white import find_paper
+
+MOST = 150
+"""Fabrics in one photo."""
+_FRAME = Quad(((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)))
+
+
+@dataclass(frozen=True, slots=True)
+class Lie:
+    """How a bundle lies in its photo.
+
+    Raises
+    ------
+    ValueError
+        If a grid has no rows and columns, a stack no count, or there are too many.
+    """
+
+    kind: Kind
+    """With gaps, edge to edge in rows and columns, or folded one on another."""
+    rows: int = 0
+    """Of a grid."""
+    columns: int = 0
+    """Of a grid."""
+    count: int = 0
+    """Of fabrics in a stack."""
+
+    def __post_init__(self) -> None:
+        if self.kind == "grid" and not (self.rows > 0 and self.columns > 0):
+            raise ValueError("a grid needs its counts: give how many rows and how many columns")
+        if self.kind == "stack" and self.count < 1:
+            raise ValueError("a stack needs its count: give how many fabrics lie in it")
+        if max(self.rows * self.columns, self.count) > MOST:
+            raise ValueError(f"at most {MOST} fabrics are read from one photo; take several")
+
+
+def find(photo: Photo, lie: Lie, *, card: bool = False) -> Found:
+    """Find the fabrics in a photo of a bundle.
+
+    Parameters
+    ----------
+    photo
+        Fabrics on a table that shows all round them.
+    lie
+        How they lie there.
+    card
+        Whether a white card lies beside them, which is no fabric.
+
+    Returns
+    -------
+    Found
+        Pieces from the top left row by row, or along the stack.
+    """
+    look = look_at(photo)
+    empty = Found(lie.kind, *photo.pixels.size)
+    if lie.kind == "spread":
+        return _told(
+            empty, look, _without_card(look, spread_out(look)) if card else spread_out(look)
+        )
+    outline = whole(look)
+    found = _told(empty, look, _parts(look, outline or _FRAME, lie))
+    return found if outline else replace(found, warnings=(NO_TABLE, *found.warnings))
+
+
+def divided(found: Found, photo: Photo, outline: Quad, lie: Lie) -> Found:
+    """Divide a grid or a stack anew, in an outline given by hand."""
+    look = look_at(photo)
+    return _told(found, look, _parts(look, outline, lie))
+
+
+def tapped(found: Found, photo: Photo, at: Point) -> Found:
+    """Add the fabric that a point lies on; for one so like the table that it was not found.
+
+    Raises
+    ------
+    ValueError
+        If the point lies outside the photo, or on a piece that is there already.
+    """
+    if not all(0 <= part <= 1 for part in at):
+        raise ValueError(f"the point {at} lies outside the photo; give parts of it, 0 to 1")
+    for piece in found.pieces:
+        if piece.quad.holds(at):
+            raise ValueError(f"{piece.name!r} lies there already; move its corners or remove it")
+    return added(found, grown(look_at(photo), [piece.quad for piece in found.pieces], at))
+
+
+def _parts(look: Look, outline: Quad, lie: Lie) -> list[Quad]:
+    if lie.kind == "stack":
+        return stack(look, outline, lie.count)
+    return cells(outline, lie.rows, lie.columns)
+
+
+def _told(found: Found, look: Look, quads: list[Quad]) -> Found:
+    whole = replace(found, pieces=named(quads[:MOST]))
+    return replace(whole, warnings=notes(whole))
+
+
+def _without_card(look: Look, quads: list[Quad]) -> list[Quad]:
+    paper = find_paper(look.light)
+    if paper is None:
+        return quads
+    middle = ((paper.left + paper.right) / 2, (paper.top + paper.bottom) / 2)
+    return [quad for quad in quads if not quad.holds(middle)]

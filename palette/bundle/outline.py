@@ -1,0 +1,106 @@
+"""From the pixels of one piece to its four corners."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.colour import Floats
+
+_CORNER = 0.12
+"""Part of a side near each corner that says nothing about where the side runs."""
+_ROUNDS = 3
+
+
+def outline(piece: NDArray[np.bool_]) -> Floats | None:
+    """Find the corners of a piece that is more or less four-sided.
+
+    The smallest rectangle round it is the start; then each side is laid through
+    the edge pixels next to it, those that stick out or in having no say (loose
+    threads, shadows, a print that is like the table).
+
+    Returns
+    -------
+    Floats
+        Clockwise in pixels, shape (4, 2); None if there is no such shape.
+    """
+    from scipy import ndimage
+
+    down, across = np.nonzero(piece & ~ndimage.binary_erosion(piece, border_value=0))
+    if len(down) < 12:
+        return None
+    rim = np.column_stack([across, down]).astype(np.float64) + 0.5
+    corners = smallest_rectangle(rim)
+    for _ in range(_ROUNDS):
+        better = _laid(rim, corners)
+        if better is None:
+            break
+        corners = better
+    return corners
+
+
+def smallest_rectangle(points: Floats) -> Floats:
+    """Find the rectangle of least area round points, clockwise, shape (4, 2).
+
+    It has a side on a side of the convex hull (Freeman & Shapira 1975).
+    """
+    from scipy.spatial import ConvexHull
+
+    hull = points[ConvexHull(points).vertices]
+    sides = np.roll(hull, -1, axis=0) - hull
+    best, least = points[:4], np.inf
+    for angle in np.unique(np.round(np.arctan2(sides[:, 1], sides[:, 0]) % (np.pi / 2), 4)):
+        turn = np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]])
+        turned = hull @ turn
+        (left, top), (right, bottom) = turned.min(axis=0), turned.max(axis=0)
+        area = (right - left) * (bottom - top)
+        if area < least:
+            box = np.array([[left, top], [right, top], [right, bottom], [left, bottom]])
+            best, least = box @ turn.T, area
+    return best
+
+
+def _laid(rim: Floats, corners: Floats) -> Floats | None:
+    """Lay the four sides through the edge pixels next to them."""
+    sides = np.roll(corners, -1, axis=0) - corners
+    lengths = np.hypot(*sides.T)
+    normals = np.column_stack([sides[:, 1], -sides[:, 0]]) / lengths[:, None]
+    away = np.abs(((rim[:, None] - corners) * normals).sum(axis=-1))
+    along = ((rim[:, None] - corners) * sides).sum(axis=-1) / np.square(lengths)
+    nearest = away.argmin(axis=1)
+    lines = []
+    for side in range(4):
+        close = (nearest == side) & (np.abs(along[:, side] - 0.5) < 0.5 - _CORNER)
+        close &= away[:, side] < 0.2 * lengths.min()
+        if close.sum() < 5:
+            return None
+        lines.append(_line(rim[close], normals[side]))
+    return _crossings(np.array(lines))
+
+
+def _line(points: Floats, normal: Floats) -> Floats:
+    """Fit n . p = d by reweighted least squares (Tukey's biweight); the line as (nx, ny, d)."""
+    weights = np.ones(len(points))
+    for _ in range(8):
+        middle = weights @ points / weights.sum()
+        centred = points - middle
+        spread = (centred * weights[:, None]).T @ centred
+        normal = np.linalg.eigh(spread)[1][:, 0]
+        off = centred @ normal
+        # The median of the offsets, not their mean, says where most of the side runs.
+        off -= np.median(off)
+        reach = 4.685 * max(1.4826 * float(np.median(np.abs(off))), 0.4)
+        weights = np.square(np.maximum(1 - np.square(off / reach), 0)) + 1e-9
+    middle = weights @ points / weights.sum()
+    return np.array([*normal, normal @ middle])
+
+
+def _crossings(lines: Floats) -> Floats | None:
+    """Cross each side with the one before it."""
+    corners = []
+    for side in range(4):
+        pair = lines[[side - 1, side]]
+        if abs(np.linalg.det(pair[:, :2])) < 0.2:
+            return None
+        corners.append(np.linalg.solve(pair[:, :2], pair[:, 2]))
+    return np.array(corners)

@@ -1,0 +1,117 @@
+"""Fabrics that lie on a table with gaps between them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import ndimage
+
+from palette.bundle.found import in_reading_order
+from palette.bundle.outline import outline
+from palette.bundle.quad import Quad
+from palette.bundle.table import Look, Mask
+
+_LEAST = 0.0015
+"""Least part of the photo that a fabric covers."""
+_LEAST_OF_USUAL = 0.2
+"""Least area of a fabric beside the median one."""
+_MOST_MENDED = 1.5
+"""Greatest area of a fabric put together of fragments, beside the median one."""
+_GRAIN = 2
+"""Pixels by which threads are cut and specks closed."""
+_LEAST_LIT = 0.4
+"""Part of a piece that is no shadow, at least, if the rest is to be one."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Placed:
+    """The pixels of one piece."""
+
+    box: tuple[slice, slice]
+    """Rows and columns that hold it."""
+    mask: Mask
+    """Which pixels there are its own."""
+
+
+def spread_out(look: Look) -> list[Quad]:
+    """Find the fabrics, from the top left, row by row."""
+    found = cloth(look)
+    quads = [quad for piece in found if (quad := _quad(look, piece))]
+    return in_reading_order(quads)
+
+
+def cloth(look: Look) -> list[Placed]:
+    """Find every piece of cloth, without the shadows that they throw."""
+    least = _LEAST * look.table.size
+    return [part for piece in _pieces(~look.table, least) for part in _lit(look, piece)]
+
+
+def _pieces(cloth: Mask, least: float) -> list[Placed]:
+    """Take apart what is not table; pieces of at least so many pixels."""
+    padded = np.pad(cloth, 2 * _GRAIN)
+    apart = _without_threads(padded)
+    areas = _areas(apart)
+    large = areas[areas > least]
+    usual = float(np.median(large)) if large.size else 0.0
+    whole = _mended(padded, apart, _MOST_MENDED * usual)
+    whole = whole[2 * _GRAIN : -2 * _GRAIN, 2 * _GRAIN : -2 * _GRAIN]
+    labels, _ = ndimage.label(whole)
+    areas = _areas(labels)
+    least = max(least, _LEAST_OF_USUAL * usual)
+    boxes = ndimage.find_objects(labels)
+    return [Placed(boxes[k], labels[boxes[k]] == k + 1) for k in np.flatnonzero(areas > least)]
+
+
+def _without_threads(cloth: Mask) -> NDArray[np.int32]:
+    """Give a number to all that hangs together by more than threads."""
+    filled = ndimage.binary_fill_holes(cloth)
+    opened = ndimage.binary_opening(filled, iterations=_GRAIN)
+    return np.asarray(ndimage.label(opened)[0])
+
+
+def _mended(cloth: Mask, apart: NDArray[np.int32], most: float) -> Mask:
+    """Join fragments a print fell into where it is like the table; not two fabrics."""
+    closed = ndimage.binary_fill_holes(ndimage.binary_closing(cloth, iterations=2 * _GRAIN))
+    labels, _ = ndimage.label(ndimage.binary_opening(closed, iterations=_GRAIN))
+    small = np.append(False, _areas(labels) < most)
+    return np.asarray((apart > 0) | small[labels])
+
+
+def _areas(labels: NDArray[np.int32]) -> NDArray[np.int64]:
+    return np.bincount(labels.ravel())[1:]
+
+
+def _lit(look: Look, piece: Placed) -> list[Placed]:
+    """Take shadows off a piece, which may have joined several.
+
+    What looks like shadow nearly throughout is a fabric, not the shadow of one.
+    """
+    dim = look.shadow[piece.box] & piece.mask
+    if not dim.any():
+        return [piece]
+    rows, columns = piece.box
+    parts = [
+        Placed((_moved(part.box[0], rows.start), _moved(part.box[1], columns.start)), part.mask)
+        for part in _pieces(piece.mask & ~dim, _LEAST * look.table.size)
+    ]
+    if sum(part.mask.sum() for part in parts) < _LEAST_LIT * piece.mask.sum():
+        return [piece]
+    return parts
+
+
+def _moved(span: slice, by: int) -> slice:
+    return slice(span.start + by, span.stop + by)
+
+
+def _quad(look: Look, piece: Placed) -> Quad | None:
+    corners = outline(np.pad(piece.mask, 1))
+    if corners is None:
+        return None
+    rows, columns = piece.box
+    corners = corners - 1 + [columns.start, rows.start]
+    try:
+        return Quad.of_pixels(corners, look.width, look.height)
+    except ValueError:
+        return None  # too thin, or no shape with four sides

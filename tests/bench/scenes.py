@@ -1,0 +1,478 @@
+"""Made-up photos of fabrics on a table, and the truth about where each fabric lies.
+
+Everything lies in the plane of the table and is seen through one camera, so a
+fabric's true outline in the photo is known; a map tells for each pixel which
+fabric it shows. Tables and fabrics come in two families: one that the methods
+were tuned on and one that is kept for the benchmark.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from PIL import Image, ImageDraw
+from scipy.ndimage import gaussian_filter, zoom
+
+from palette.colour import difference, lab_to_light, light_to_lab, light_to_srgb, srgb_to_light
+
+KINDS = ("spread", "grid", "stack")
+TUNING = ("plank", "plain", "tablecloth")
+TESTING = ("parquet", "stone", "felt", "mat", "oak", "check")
+"""Kinds of tables in the two families."""
+PHOTOS = Path(__file__).resolve().parents[3] / "shared" / "fabrics"
+"""Photos of real cloth; used where they are."""
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A photo and the truth about it."""
+
+    jpeg: bytes
+    """The photo."""
+    light: np.ndarray
+    """Its light before noise and compression, shape (height, width, 3)."""
+    labels: np.ndarray
+    """Which fabric each pixel shows, shape (height, width); -1 for the table."""
+    table: str
+    """Kind of table."""
+    count: int
+    """Number of fabrics."""
+    rows: int = 1
+    """Of a grid."""
+    columns: int = 1
+    """Of a grid."""
+    nearest: float = 100.0
+    """Difference between the table and the fabric nearest to it in colour."""
+
+
+@dataclass(frozen=True)
+class _Camera:
+    """From the plane of the table, 0 to 1 along the photo's longer side, to pixels."""
+
+    matrix: np.ndarray
+    width: int
+    height: int
+
+    def seen(self, points: np.ndarray) -> np.ndarray:
+        flat = np.column_stack([points, np.ones(len(points))]) @ self.matrix.T
+        return flat[:, :2] / flat[:, 2:]
+
+
+def scene(kind: str, seed: int, tables: tuple[str, ...], width: int = 1600) -> Scene:
+    """Make a photo of a kind: spread, grid or stack; all fabrics lie well inside of it."""
+    rng = np.random.default_rng([KINDS.index(kind), seed])
+    while True:
+        made = {"spread": spread, "grid": grid, "stack": stack}[kind](rng, tables, width)
+        rim = round(0.02 * width)
+        inner = made.labels[rim:-rim, rim:-rim]
+        if (inner >= 0).sum() == (made.labels >= 0).sum():
+            return made
+
+
+def spread(rng: np.random.Generator, tables: tuple[str, ...], width: int) -> Scene:
+    """Fabrics with gaps between them, each turned a little."""
+    stage = _Stage(rng, tables, width)
+    rows, columns = int(rng.integers(2, 6)), int(rng.integers(2, 8))
+    size = min(0.92 / columns, 0.92 * stage.form / rows)
+    gap = rng.uniform(0.12, 0.3)
+    shape = rng.choice(["square", "oblong"])
+    for index in range(rows * columns):
+        row, column = divmod(index, columns)
+        middle = (np.array([column, row]) + 0.5) * size
+        middle += [0.5 - columns * size / 2, stage.form / 2 - rows * size / 2]
+        middle += rng.uniform(-0.2, 0.2, 2) * gap * size
+        side = size * (1 - gap) * (1.0 if shape == "square" else np.array([1, rng.uniform(0.5, 1)]))
+        angle = rng.normal(0, 0.05)
+        stage.lay(_rectangle(middle, side * np.ones(2), angle), stage.fabric())
+    return stage.photo(rows, columns)
+
+
+def grid(rng: np.random.Generator, tables: tuple[str, ...], width: int) -> Scene:
+    """Fabrics edge to edge in rows and columns."""
+    stage = _Stage(rng, tables, width)
+    rows, columns = int(rng.integers(2, 7)), int(rng.integers(2, 9))
+    size = min(0.86 / columns, 0.86 * stage.form / rows)
+    turn = rng.normal(0, 0.03)
+    whole = _rectangle(np.array([0.5, stage.form / 2]), size * np.array([columns, rows]), turn)
+    right, down = (whole[1] - whole[0]) / columns, (whole[3] - whole[0]) / rows
+    for index in range(rows * columns):
+        row, column = divmod(index, columns)
+        corner = whole[0] + column * right + row * down
+        cell = np.array([corner, corner + right, corner + right + down, corner + down])
+        stage.lay(cell + rng.normal(0, 0.012 * size, (4, 2)), stage.fabric(), shadow=False)
+    return stage.photo(rows, columns)
+
+
+def stack(rng: np.random.Generator, tables: tuple[str, ...], width: int) -> Scene:
+    """Folded fabrics one on another, seen at their folds."""
+    stage = _Stage(rng, tables, width)
+    count = int(rng.integers(4, 21))
+    upright = rng.random() < 0.3
+    long, short = rng.uniform(0.5, 0.8), min(0.9 * stage.form, count * rng.uniform(0.03, 0.09))
+    thick = rng.uniform(0.65, 1.35, count)
+    ends = np.concatenate([[0], np.cumsum(thick)]) / thick.sum() - 0.5
+    turn = rng.normal(0, 0.03) + (np.pi / 2 if upright else 0)
+    along = np.array([np.cos(turn), np.sin(turn)])
+    down = np.array([-np.sin(turn), np.cos(turn)])
+    long = min(long, 0.85 * stage.form) if upright else long
+    middle = np.array([0.5, stage.form / 2])
+    tilts = rng.normal(0, 0.1 / count, count + 1)
+    stage.under(middle, along, down, long, short)
+    for index in range(count):
+        left, right = -0.5 + rng.normal(0, 0.008, 2) + [0, 1]
+        strip = [
+            middle + x * long * along + (ends[index + k] + tilts[index + k] * x) * short * down
+            for x, k in ((left, 0), (right, 0), (right, 1), (left, 1))
+        ]
+        stage.lay(np.array(strip), stage.fabric(fold=True), shadow=False)
+    return stage.photo(count, 1)
+
+
+class _Stage:
+    """A table under a camera, on which fabrics are laid one by one."""
+
+    def __init__(self, rng: np.random.Generator, tables: tuple[str, ...], width: int) -> None:
+        self.rng = rng
+        self.form = rng.choice([3 / 4, 2 / 3, 9 / 16])
+        self.table = str(rng.choice(tables))
+        height = round(width * self.form)
+        self.camera = _camera(rng, width, height)
+        canvas = TABLES[self.table](rng, height, width)
+        self.colour = light_to_lab(srgb_to_light(canvas / 255).mean(axis=(0, 1)))
+        self.canvas = Image.fromarray(canvas)
+        self.labels = Image.new("I", (width, height), 0)
+        self.testing = self.table in TESTING
+        self.nearest = 100.0
+        self.count = 0
+
+    def fabric(self, *, fold: bool = False) -> np.ndarray:
+        """Make a fabric at least 12 from the table, sRGB; shaded as a fold if it is one."""
+        while True:
+            cloth = _fabric(self.rng, testing=self.testing)
+            light = srgb_to_light(cloth / 255)
+            tables = self._table_colours()
+            reads = difference(light_to_lab(light.mean(axis=(0, 1))), tables).min()
+            # Part of a print may be like the table, but not most of it.
+            near = difference(light_to_lab(light[::8, ::8])[:, :, None], tables).min(axis=-1) < 10
+            if reads > 12 and near.mean() < 0.4:
+                break
+        self.nearest = min(self.nearest, reads)
+        if not fold:
+            return cloth
+        part = np.linspace(-1, 1, 256)[:, None, None]
+        shade = 1 - self.rng.uniform(0.25, 0.6) * np.abs(part) ** self.rng.uniform(5, 9)
+        return _encoded(light * shade * (1 - 0.05 * part))
+
+    def _table_colours(self) -> np.ndarray:
+        small = np.asarray(self.canvas.reduce(8) if self.count == 0 else self._bare)
+        self._bare = small
+        return light_to_lab(srgb_to_light(small[::12, ::12].reshape(-1, 3) / 255))
+
+    def lay(self, corners: np.ndarray, cloth: np.ndarray, *, shadow: bool = True) -> None:
+        """Lay a fabric with these corners, in the plane of the table."""
+        seen = self.camera.seen(corners)
+        size = self.canvas.size
+        texture = Image.fromarray(cloth)
+        matrix = _projection(seen, texture.width, texture.height)
+        warped = texture.transform(size, Image.Transform.PERSPECTIVE, matrix, Image.BICUBIC)
+        mask = _filled(seen, size)
+        if shadow:
+            self._shade(mask, seen)
+        self.canvas.paste(warped, mask=mask)
+        self.count += 1
+        self.labels.paste(self.count, mask=mask.point(lambda v: 255 * (v > 127)))
+
+    def under(self, middle, along, down, long, short) -> None:
+        """Throw the shadow of a stack."""
+        corners = [
+            middle + x * long / 2 * along + y * short / 2 * down
+            for x, y in ((-1, -1), (1, -1), (1, 1), (-1, 1))
+        ]
+        seen = self.camera.seen(np.array(corners))
+        self._shade(_filled(seen, self.canvas.size), seen, far=0.03)
+
+    def _shade(self, mask: Image.Image, seen: np.ndarray, far: float = 0.006) -> None:
+        reach = far * self.canvas.width * self.rng.uniform(0.3, 1)
+        angle = self.rng.uniform(0, 2 * np.pi)
+        left, top = np.floor(seen.min(axis=0) - 4 * reach).astype(int)
+        right, bottom = np.ceil(seen.max(axis=0) + 4 * reach).astype(int)
+        box = (max(left, 0), max(top, 0), right, bottom)
+        part = np.asarray(mask.crop(box), dtype=np.float32) / 255
+        shift = (reach * np.sin(angle), reach * np.cos(angle))
+        soft = gaussian_filter(np.roll(part, np.round(shift).astype(int), (0, 1)), reach / 1.5)
+        under = srgb_to_light(np.asarray(self.canvas.crop(box)) / 255)
+        dim = 1 - self.rng.uniform(0.2, 0.55) * soft[..., None]
+        self.canvas.paste(Image.fromarray(_encoded(under * dim)), box[:2])
+
+    def photo(self, rows: int, columns: int) -> Scene:
+        """Light the table and photograph it."""
+        rng = self.rng
+        light = srgb_to_light(np.asarray(self.canvas) / 255)
+        light = light * _lighting(rng, *light.shape[:2])[..., None]
+        light *= 0.9 / max(np.percentile(light, 99.7), 0.5)
+        seen = np.maximum(gaussian_filter(light, (0.8, 0.8, 0)), 0)
+        seen = seen + rng.normal(0, 1, seen.shape) * np.sqrt(1e-5 + 4e-4 * seen)
+        out = io.BytesIO()
+        Image.fromarray(_encoded(seen)).save(out, "JPEG", quality=int(rng.integers(80, 94)))
+        labels = np.asarray(self.labels) - 1
+        return Scene(
+            out.getvalue(), light, labels, self.table, self.count, rows, columns, self.nearest
+        )
+
+
+def _encoded(light: np.ndarray) -> np.ndarray:
+    return np.round(255 * light_to_srgb(light)).astype(np.uint8)
+
+
+def _camera(rng: np.random.Generator, width: int, height: int) -> _Camera:
+    """Hold a camera above the table, tilted by a few degrees and turned."""
+    turn = rng.normal(0, 0.04)
+    scale = 0.93 * width
+    plane = np.array([[1, 0, -0.5], [0, 1, -0.5 * height / width], [0, 0, 1]])
+    rotate = np.array(
+        [[np.cos(turn), -np.sin(turn), 0], [np.sin(turn), np.cos(turn), 0], [0, 0, 1]]
+    )
+    tilt = np.array([[1, 0, 0], [0, 1, 0], [*rng.normal(0, 0.09, 2), 1]])
+    shift = np.array([[scale, 0, width / 2], [0, scale, height / 2], [0, 0, 1]])
+    return _Camera(shift @ tilt @ rotate @ plane, width, height)
+
+
+def _rectangle(middle: np.ndarray, sides: np.ndarray, angle: float) -> np.ndarray:
+    corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) / 2 * sides
+    turn = np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]])
+    return middle + corners @ turn.T
+
+
+def _filled(seen: np.ndarray, size: tuple[int, int]) -> Image.Image:
+    mask = Image.new("L", (size[0] * 2, size[1] * 2))
+    ImageDraw.Draw(mask).polygon([tuple(point) for point in 2 * seen], fill=255)
+    return mask.reduce(2)
+
+
+def _projection(seen: np.ndarray, width: int, height: int) -> tuple[float, ...]:
+    """Eight numbers that take a pixel of the photo to one of the texture."""
+    target = np.array([[0, 0], [width, 0], [width, height], [0, height]])
+    rows = []
+    for (x, y), (u, v) in zip(seen, target, strict=True):
+        rows += [[x, y, 1, 0, 0, 0, -u * x, -u * y], [0, 0, 0, x, y, 1, -v * x, -v * y]]
+    return tuple(np.linalg.solve(np.array(rows), target.reshape(-1)))
+
+
+def _lighting(rng: np.random.Generator, height: int, width: int) -> np.ndarray:
+    """Make a window's light that falls off, and sometimes the soft shadow of somebody."""
+    y, x = np.mgrid[-0.5 : 0.5 : height * 1j, -0.5 : 0.5 : width * 1j]
+    angle = rng.uniform(0, 2 * np.pi)
+    field = np.exp(-rng.uniform(0.1, 0.5) * (x * np.cos(angle) + y * np.sin(angle) + 0.5))
+    if rng.random() < 0.4:
+        edge = x * np.cos(angle + 1) + y * np.sin(angle + 1) - rng.uniform(0.1, 0.4)
+        field *= 1 - rng.uniform(0.1, 0.3) / (1 + np.exp(-edge / rng.uniform(0.03, 0.1)))
+    return field
+
+
+# Tables, sRGB, shape (height, width, 3).
+
+
+def _table(light: np.ndarray, grain: np.ndarray) -> np.ndarray:
+    return _encoded(np.clip(light * np.exp(grain)[..., None], 0, 1))
+
+
+def _tone(rng: np.random.Generator, kind: str) -> np.ndarray:
+    lab = {
+        "wood": [rng.uniform(35, 75), rng.uniform(6, 16), rng.uniform(14, 30)],
+        "pale": [rng.uniform(75, 92), rng.uniform(-2, 3), rng.uniform(-3, 8)],
+        "any": [rng.uniform(25, 85), rng.uniform(-30, 30), rng.uniform(-30, 30)],
+    }[kind]
+    return np.clip(lab_to_light(np.array(lab)), 0.01, 0.95)
+
+
+def _noise(rng: np.random.Generator, height: int, width: int, sigma: tuple[float, float]):
+    """Smooth noise of unit deviation; correlation lengths down and across, parts of the width."""
+    grown = [max(1.0, s * width / 3) for s in sigma]
+    small = [max(4, round(height / grown[0])), max(4, round(width / grown[1]))]
+    field = gaussian_filter(rng.normal(0, 1, small), 1)
+    field = zoom(field, (height / small[0], width / small[1]), order=1)
+    field = field[:height, :width]
+    return field / field.std()
+
+
+def _plank(rng, height, width):
+    grain = 0.1 * _noise(rng, height, width, (0.002, 0.2)) + 0.06 * _noise(
+        rng, height, width, (0.02, 0.4)
+    )
+    board = height / rng.integers(3, 8)
+    tint = rng.normal(0, 0.1, 10)[(np.arange(height) / board).astype(int)]
+    seam = (np.arange(height) % board < 0.0025 * width) * -0.8
+    return _table(_tone(rng, "wood"), grain + (tint + seam)[:, None])
+
+
+def _oak(rng, height, width):
+    y = np.mgrid[0:height, 0:width][0] / width
+    warp = 0.02 * _noise(rng, height, width, (0.1, 0.5))
+    rings = np.sin(2 * np.pi * (y + warp) * rng.uniform(15, 40))
+    grain = 0.07 * rings + 0.05 * _noise(rng, height, width, (0.001, 0.05))
+    return _table(_tone(rng, "wood"), grain)
+
+
+def _parquet(rng, height, width):
+    y, x = np.mgrid[0:height, 0:width] / width
+    tile = rng.uniform(0.1, 0.2)
+    across = (np.floor(x / tile) + np.floor(y / tile)) % 2 == 0
+    slat = np.floor(np.where(across, y, x) / tile * 5).astype(int)
+    place = (np.floor(x / tile) * 31 + np.floor(y / tile) * 57).astype(int)
+    tint = rng.normal(0, 0.09, 997)[(slat * 13 + place) % 997]
+    return _table(_tone(rng, "wood"), tint + 0.05 * _noise(rng, height, width, (0.002, 0.002)))
+
+
+def _plain(rng, height, width):
+    return _table(_tone(rng, "pale"), 0.01 * rng.normal(0, 1, (height, width)))
+
+
+def _felt(rng, height, width):
+    return _table(_tone(rng, "any"), 0.05 * _noise(rng, height, width, (0.002, 0.002)))
+
+
+def _stone(rng, height, width):
+    speck = 0.12 * _noise(rng, height, width, (0.004, 0.004))
+    return _table(_tone(rng, "pale") * 0.7, speck + 0.1 * _noise(rng, height, width, (0.06, 0.06)))
+
+
+def _mat(rng, height, width):
+    y, x = np.mgrid[0:height, 0:width] / width
+    cloth = _table(_tone(rng, "any") * 0.6, 0.02 * rng.normal(0, 1, (height, width)))
+    pitch = rng.uniform(0.03, 0.06)
+    lines = (x % pitch < 0.0012) | (y % pitch < 0.0012)
+    cloth[lines] = 200
+    return cloth
+
+
+def _tablecloth(rng, height, width):
+    y, x = np.mgrid[0:height, 0:width] / width
+    weave = 0.04 * np.sin(2 * np.pi * 150 * x) * np.sin(2 * np.pi * 150 * y)
+    folds = 0.05 * _noise(rng, height, width, (0.3, 0.05))
+    return _table(_tone(rng, "any"), weave + folds)
+
+
+def _check(rng, height, width):
+    y, x = np.mgrid[0:height, 0:width] / width
+    pitch = rng.uniform(0.03, 0.08)
+    depth = ((x % pitch < pitch / 2).astype(int) + (y % pitch < pitch / 2)) / 2
+    light = 0.8 + depth[..., None] * (_tone(rng, "any") - 0.8)
+    return _encoded(light * np.exp(0.02 * rng.normal(0, 1, (height, width, 1))))
+
+
+TABLES: dict[str, Callable[..., np.ndarray]] = {
+    "plank": _plank,
+    "plain": _plain,
+    "tablecloth": _tablecloth,
+    "oak": _oak,
+    "parquet": _parquet,
+    "felt": _felt,
+    "stone": _stone,
+    "mat": _mat,
+    "check": _check,
+}
+
+
+# Fabrics, sRGB, 256 pixels square.
+
+
+def _fabric(rng: np.random.Generator, *, testing: bool) -> np.ndarray:
+    photos = sorted(PHOTOS.glob("*.[jpw]*")) if testing and PHOTOS.is_dir() else []
+    photos = [path for path in photos if not path.name.startswith("camera")]
+    if photos and rng.random() < 0.3:
+        with Image.open(photos[rng.integers(len(photos))]) as opened:
+            shown = opened.convert("RGB")
+        side = min(shown.size)
+        return np.asarray(shown.crop((0, 0, side, side)).resize((256, 256), Image.LANCZOS))
+    kinds = TEST_PRINTS if testing else TUNE_PRINTS
+    dyes = np.clip(_dyes(rng), 0.01, 0.85)
+    labels = kinds[rng.integers(len(kinds))](rng)
+    light = dyes[labels % len(dyes)]
+    weave = np.exp(0.02 * rng.normal(0, 1, (256, 256, 1)))
+    return _encoded(light * weave)
+
+
+def _dyes(rng: np.random.Generator) -> np.ndarray:
+    count = int(rng.integers(2, 5))
+    lab = rng.uniform([15, -45, -45], [92, 50, 55], (count, 3))
+    if rng.random() < 0.4:  # tone on tone
+        lab = lab[0] + rng.normal(0, 5, lab.shape) * [1, 0.6, 0.6]
+    return lab_to_light(lab)
+
+
+def _places() -> tuple[np.ndarray, np.ndarray]:
+    y, x = np.mgrid[0:256, 0:256] / 256
+    return x, y
+
+
+def _solid(rng):
+    return np.zeros((256, 256), dtype=int)
+
+
+def _stripes(rng):
+    x, y = _places()
+    angle = rng.choice([0, np.pi / 2, rng.uniform(0, np.pi)])
+    return ((x * np.cos(angle) + y * np.sin(angle)) * rng.uniform(6, 40) + 100).astype(int)
+
+
+def _dots(rng):
+    x, y = _places()
+    pitch = 1 / rng.integers(5, 20)
+    radius = np.hypot(x % pitch - pitch / 2, y % pitch - pitch / 2)
+    return (radius < pitch * rng.uniform(0.2, 0.4)).astype(int)
+
+
+def _blooms(rng):
+    labels = np.zeros((256, 256), dtype=int)
+    x, y = _places()
+    size = rng.uniform(0.02, 0.07)
+    for number in range(int(0.5 / (np.pi * size**2))):
+        cx, cy = rng.random(2)
+        dx = np.abs(x - cx)
+        dy = np.abs(y - cy)
+        radius = np.hypot(np.minimum(dx, 1 - dx), np.minimum(dy, 1 - dy))
+        labels[radius < size] = 1 + number % 3
+    return labels
+
+
+def _gingham(rng):
+    x, y = _places()
+    pitch = 1 / rng.integers(6, 16)
+    return (x % pitch < pitch / 2).astype(int) + (y % pitch < pitch / 2)
+
+
+def _marbled(rng):
+    return (2 * _noise(rng, 256, 256, (0.06, 0.06)) + 50).astype(int)
+
+
+def _zigzag(rng):
+    x, y = _places()
+    pitch = 1 / rng.integers(5, 12)
+    return ((y + np.abs(x % pitch - pitch / 2)) * rng.uniform(8, 25)).astype(int)
+
+
+def _leaves(rng):
+    labels = np.zeros((256, 256), dtype=int)
+    x, y = _places()
+    size = rng.uniform(0.03, 0.08)
+    for number in range(int(0.9 / size**2)):
+        cx, cy, angle = rng.random(3) * [1, 1, np.pi]
+        u = (x - cx) * np.cos(angle) + (y - cy) * np.sin(angle)
+        v = (y - cy) * np.cos(angle) - (x - cx) * np.sin(angle)
+        labels[(u / size) ** 2 + (3 * v / size) ** 2 < 1] = 1 + number % 3
+    return labels
+
+
+def _tiles(rng):
+    x, y = _places()
+    warp = np.sin(2 * np.pi * 4 * y) * 0.02
+    number = rng.uniform(8, 18)
+    return ((x + warp) * number).astype(int) + 2 * (y * number).astype(int)
+
+
+TUNE_PRINTS = (_solid, _stripes, _dots, _blooms)
+TEST_PRINTS = (_solid, _gingham, _marbled, _zigzag, _leaves, _tiles, _stripes)
