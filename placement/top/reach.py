@@ -36,7 +36,7 @@ FEW_CLAUSES = 22_000
 """With fewer the solver is asked early (measured: 72 cells and up to six classes)."""
 SWAPS_PER_TRY = 20
 """What setting up a try costs, in swaps."""
-NOISES = (0.0, 0.5)
+NOISES = (0.0, 0.3, 0.6)
 """Taken in turn: some questions need the best swap each time, others some chance."""
 FIRST_PATIENCE = 150
 """Swaps without progress after which the first tries end ..."""
@@ -156,8 +156,8 @@ class _Hunt:
         while budget > 0 and self.open:
             level = min(self.level + self.step, self.bound.level)
             classes = classes_at(self.task, level)
-            start = grown_start(self.task, level, self.rng) if self.tries % 2 else self.layout
-            noise = NOISES[self.tries // 2 % len(NOISES)]
+            start = self._start(level)
+            noise = NOISES[self.tries % len(NOISES)]
             found, swaps = untangle(
                 classes, classes.of[start], self.task.edges, budget, self.patience, noise, self.rng
             )
@@ -169,6 +169,14 @@ class _Hunt:
                 self.step = max(1, self.step // LESS_ASKED)
             else:
                 self.patience, self.step = int(MORE_PATIENCE * self.patience), self._half()
+
+    def _start(self, level: int) -> Ints:
+        """Return the best layout so far every other time, else a new one of either kind."""
+        if self.tries % 2 == 0:
+            return self.layout
+        if self.tries % 4 == 1:
+            return grown_start(self.task, level, self.rng)
+        return any_layout(self.task, self.rng)
 
     def _half(self) -> int:
         return max(1, (self.bound.level - self.level) // 2)
