@@ -80,6 +80,10 @@ def run_plan(wish: argparse.Namespace) -> int:
     print("\n".join(summary(plan)))
     for entry in plan.choice.left_out if plan.choice else ():
         print(f"  - {entry.sentence}")
+    for fabric in plan.choice.kept if plan.choice else ():
+        swatch = plan.swatch(fabric).fabric
+        for warning in swatch.warnings:
+            print(f"  ! {swatch.name}: {warning}")
     if intakes:
         print(f"Written to {wish.out}: {', '.join(sorted(f.name for f in wish.out.iterdir()))}")
     return 0 if plan.layout else 1

@@ -70,6 +70,14 @@ def test_the_summary_is_printed_with_a_reason_for_each_fabric_left_out(
     assert re.search(r"'milk clover' sinks into 'background oat linen'", text)
 
 
+def test_what_is_wrong_with_a_chosen_fabrics_photo_is_told(tmp_path: Path) -> None:
+    small = tmp_path / "moss.png"
+    Image.new("RGB", (90, 90), (90, 110, 60)).save(small)
+    done = _run("plan", small, "--across", 1, "--down", 1, "--out", tmp_path / "out")
+    assert done.returncode == 0, done.stderr
+    assert "! moss: The photo has only 90 x 90 pixels" in done.stdout
+
+
 def test_a_broken_photo_is_named_and_the_rest_go_on(
     made: tuple[Path, subprocess.CompletedProcess[str]],
 ) -> None:
