@@ -107,7 +107,10 @@ def trim(job: Job, strips: Sequence[Strip]) -> tuple[Strip, ...]:
     for strip in sorted(strips, key=lambda strip: -strip.height):
         columns = [_without(job, column, surplus) for column in strip.columns]
         columns = [column for column in columns if column]
-        if columns:
+        if len(columns) == 1:
+            # One column alone is no stack: each of its pieces is a strip of its own.
+            kept.extend(Strip(job.lays[lay].height, ((lay,),)) for lay in columns[0])
+        elif columns:
             tallest = max(job.column_height(column) for column in columns)
             # A stack does not set a strip's height: bounds hold for the heights of pieces.
             height = min(high for high in job.heights if high >= tallest)

@@ -286,3 +286,15 @@ def test_what_a_compiled_library_prints_is_held_back(capfd: pytest.CaptureFixtur
         os.write(1, b"stray line\n")
     os.write(1, b"kept line\n")
     assert capfd.readouterr().out == "kept line\n"
+
+
+def test_strips_as_long_as_the_cloth_are_never_stacked() -> None:
+    # Two borders of 4 1/2 in would fill a strip of 9 in; they are two strips all the same.
+    nine, border = Inches.parse(9), Inches.parse("4 1/2")
+    pieces = (
+        Piece("plain block", "", nine, nine, 4),
+        Piece("border strip", "", Inches.parse(40), border, 6, turn=False),
+    )
+    plan = cut(pieces, Cloth("", FORMS["yardage"]))
+    assert not [c for c in plan.cuts if c.kind == "stack" and c.width == Inches.parse(40)]
+    assert sum(c.kind == "strip" and c.height == border for c in plan.cuts) == 6
