@@ -107,7 +107,7 @@ def cut_book(plan: Plan) -> CutBook:
         press(
             block,
             _lightness(plan, layout, background),
-            directional=_any_directional(plan) or not brief.turn,
+            directional=plan.directional or not brief.turn,
         ),
         listed.notes,
         tuple(p.sentence for p in cloths if p.verdict not in ("fits", "fits with stacking")),
@@ -229,11 +229,6 @@ def _lightness(plan: Plan, layout: Layout, background: str) -> dict[str, float]:
     ground: Lab = plan.swatch(background).fabric.reads_as
     mean = sum(lab.lightness for lab in features) / max(1, len(features))
     return {"F": mean, "S": mean, "B": ground.lightness}
-
-
-def _any_directional(plan: Plan) -> bool:
-    kept = plan.choice.kept if plan.choice else ()
-    return any(plan.swatch(name).directional for name in kept)
 
 
 @lru_cache(maxsize=1)

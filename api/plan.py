@@ -233,6 +233,12 @@ class Plan:
                 return swatch
         raise KeyError(fabric)
 
+    @property
+    def directional(self) -> bool:
+        """Whether a chosen fabric's print has an up and a down, so that no block is turned."""
+        kept = self.choice.kept if self.choice else ()
+        return any(self.swatch(fabric).directional for fabric in kept)
+
     def contrast(self, fabric: str) -> Contrast | None:
         """Return how a fabric stands on the background in use; None without one."""
         for entry in self.contrasts:

@@ -232,14 +232,16 @@ def _with_layout(plan: Plan, result: Arrangement) -> Plan:
         brief.setting,
         tuple(EMPTY if index == HOLE else names[index] for index in result.layout),
         tuple(entry.cell for entry in brief.pins),
-        _turns(brief),
+        _turns(plan),
     )
     return replace(plan, layout=layout, quality=_spoken(plan, result.quality))
 
 
-def _turns(brief: Brief) -> tuple[int, ...]:
+def _turns(plan: Plan) -> tuple[int, ...]:
+    """Return the blocks to turn; none if a chosen print has an up and a down."""
+    brief = plan.brief
     holes = frozenset(entry.cell for entry in brief.pins if not entry.fabric)
-    return half_turns(brief.setting, holes) if brief.turn else ()
+    return half_turns(brief.setting, holes) if brief.turn and not plan.directional else ()
 
 
 def _spoken(plan: Plan, quality: Quality) -> Quality:
@@ -265,7 +267,7 @@ def _arranging(brief: Brief, choice: Choice | None) -> tuple[object, ...]:
 def _carry(plan: Plan, looked: Plan) -> Plan:
     """Keep the layout under a brief that does not touch it."""
     layout = _layout(plan)
-    kept = replace(layout, setting=looked.brief.setting, turned=_turns(looked.brief))
+    kept = replace(layout, setting=looked.brief.setting, turned=_turns(looked))
     return replace(looked, layout=kept, quality=plan.quality, by_hand=plan.by_hand)
 
 

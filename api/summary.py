@@ -129,6 +129,9 @@ def _neighbours(quality: Quality) -> list[str]:
 
 
 def _turning(plan: Plan) -> list[str]:
+    if plan.directional:
+        return ["No block is turned: some prints have an up and a down. Press every other block "
+                "the other way, so that seams nest."]  # fmt: skip
     if not plan.layout or not plan.layout.turned:
         return []
     line = f"{len(plan.layout.turned)} blocks are turned half round, so that seams meet and nest"

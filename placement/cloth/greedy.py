@@ -103,7 +103,7 @@ def trim(job: Job, strips: Sequence[Strip]) -> tuple[Strip, ...]:
         surplus.update(strip.kinds(job))
     for index, kind in enumerate(job.kinds):
         surplus[index] -= kind.count
-    kept = []
+    kept: list[Strip] = []
     for strip in sorted(strips, key=lambda strip: -strip.height):
         columns = [_without(job, column, surplus) for column in strip.columns]
         columns = [column for column in columns if column]

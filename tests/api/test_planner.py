@@ -8,6 +8,7 @@ import pytest
 
 from api import planner
 from api.plan import Ban, Brief, Pin, Share
+from api.summary import summary
 from placement.inches import Inches
 from placement.top.setting import Setting
 
@@ -148,6 +149,18 @@ def test_a_cell_left_plain_stays_plain(brief: Brief) -> None:
     assert plan.layout is not None
     assert plan.layout.fabrics[5] == ""
     assert sum(plan.layout.counts().values()) == 31
+
+
+def test_no_block_is_turned_where_a_print_has_an_up_and_a_down(plan: planner.Plan) -> None:
+    assert plan.layout is not None
+    assert plan.layout.turned
+    first = plan.layout.fabrics[0]
+    swatches = tuple(replace(s, directional=s.fabric.id == first) for s in plan.brief.swatches)
+    revised = planner.revise(plan, replace(plan.brief, swatches=swatches))
+    assert revised.layout is not None
+    assert revised.layout.fabrics == plan.layout.fabrics
+    assert revised.layout.turned == ()
+    assert any("up and a down" in line for line in summary(revised))
 
 
 def test_a_swap_exchanges_two_fabrics_and_is_measured(plan: planner.Plan) -> None:
