@@ -11,7 +11,15 @@ const FILES = [
   { path: "drawings/cloth.png", words: "Picture of the quilt", form: "PNG", layout: true },
   { path: "drawings/cloth.svg", words: "Drawing of the quilt", form: "SVG", layout: true },
   { path: "drawings/picks.png", words: "Fabrics with reasons", form: "PNG", layout: false },
+  { path: "cutting.txt", words: "What to cut", form: "Text", layout: true, ground: true },
+  { path: "booklet.pdf", words: "The pattern to print", form: "PDF", layout: true, ground: true },
   { path: "plan.json", words: "The plan itself", form: "JSON", layout: false },
+];
+
+const CARE = [
+  "Close a rotary cutter after every cut, cut away from your body, and keep fingers off the ruler's edge.",
+  "Keep hands clear of steam and unplug the iron when done. Keep fingers clear of the needle; never sew over pins.",
+  "Young people sew with an adult beside them. Follow your tools' instructions and the rules that hold where you are.",
 ];
 
 class KeepStep extends Step {
@@ -24,6 +32,8 @@ class KeepStep extends Step {
       this.#facts,
       this.#files,
       h("p", {}, h("button", { type: "button", onclick: () => print() }, "Print")),
+      h("h3", {}, "Care at the cutting table"),
+      h("ul", { class: "facts" }, ...CARE.map((line) => h("li", {}, line))),
       h("h3", {}, "Your plans"),
       this.#plans,
       this.trouble,
@@ -39,7 +49,10 @@ class KeepStep extends Step {
       (line) => line,
       (line) => h("li", {}, line),
     );
-    const ready = FILES.filter(({ layout }) => view.plan.layout || !layout);
+    const { layout: laid, background } = view.plan;
+    const ready = FILES.filter(
+      ({ layout, ground }) => (laid || !layout) && (background || !ground),
+    );
     keep(
       this.#files,
       view.plan.brief.swatches.length ? ready : [],
