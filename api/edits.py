@@ -73,6 +73,22 @@ def change_brief(brief: Brief, fields: Mapping[str, Any]) -> Brief:
     return other
 
 
+def pattern_only(brief: Brief) -> Brief:
+    """Return a brief without its fabrics: the pattern, to be tried with others."""
+    return replace(
+        brief,
+        swatches=(),
+        backgrounds=(),
+        background="",
+        border_fabric="",
+        copies=(),
+        families=(),
+        pins=(),
+        bans=(),
+        sewing=replace(brief.sewing, cloths=()),
+    )
+
+
 def with_swatch(brief: Brief, swatch: Swatch, *, background: bool) -> Brief:
     """Return a brief with one more fabric or candidate background, under an id of its own.
 

@@ -98,6 +98,10 @@ class NewPlan(Wish):
     sample: bool = Field(
         default=False, description="Whether to begin with a copy of the finished sample."
     )
+    pattern_of: Id | None = Field(
+        default=None,
+        description="A plan whose pattern to try with other fabrics; that plan never changes.",
+    )
 
 
 class SettingChange(Wish):

@@ -43,7 +43,15 @@ async function openSample() {
   showPlan();
 }
 
+/** The plan whose pattern is to be tried with other fabrics, as its booklet's page asks. */
+const tried = () => new URLSearchParams(location.hash.slice(1)).get("pattern");
+
 async function open() {
+  const pattern = tried();
+  if (pattern) {
+    remember(await desk.start({ pattern_of: pattern }));
+    return goTo("fabrics");
+  }
   const id = remembered();
   if (!id) return openSample();
   try {
@@ -114,7 +122,7 @@ function listen() {
   });
   addEventListener("keydown", shortcut);
   addEventListener("hashchange", () => {
-    if (remembered() !== desk.view?.id) attempt(trouble, open);
+    if (tried() || remembered() !== desk.view?.id) attempt(trouble, open);
   });
 }
 

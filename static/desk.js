@@ -48,7 +48,7 @@ class Desk extends EventTarget {
 
   /**
    * Make a new plan and show it.
-   * @param {{title?: string, sample?: boolean}} wish
+   * @param {{title?: string, sample?: boolean, pattern_of?: string}} wish
    */
   async start(wish) {
     const made = await ask("POST", "/api/plans", wish);

@@ -24,19 +24,28 @@ from api.booklet.parts import (
 from api.plan import Plan
 
 
-def booklet_html(plan: Plan, pictures: Mapping[str, bytes], edition: Edition | None = None) -> str:
+def booklet_html(
+    plan: Plan,
+    pictures: Mapping[str, bytes],
+    edition: Edition | None = None,
+    trying: str = "",
+) -> str:
     """Return a plan's booklet as an HTML document.
+
+    ``trying`` is where a visitor can try the pattern with fabrics of her own; no
+    link is shown without it.
 
     Raises
     ------
     ValueError
         If the plan has no layout or background, or something can't be cut.
     """
-    return page(booklet(plan, pictures, edition or Edition()))
+    return page(booklet(plan, pictures, edition or Edition()), trying)
 
 
-def page(made: Booklet) -> str:
-    """Return a booklet as an HTML document."""
+def page(made: Booklet, trying: str = "") -> str:
+    """Return a booklet as an HTML document, with a link to try the pattern if there is one."""
+    link = f'<p><a href="{escape(trying)}">Try this pattern with your own fabrics</a></p>'
     style = (resources.files("api.booklet") / "web.css").read_text(encoding="utf-8")
     author = f'<meta name="author" content="{escape(made.designer)}">' if made.designer else ""
     return "\n".join(
@@ -45,6 +54,7 @@ def page(made: Booklet) -> str:
             '<meta name="viewport" content="width=device-width, initial-scale=1">',
             f"<title>{escape(made.title)}</title>{author}<style>{style}</style></head><body><main>",
             *_cover(made),
+            *([link] if trying else []),
             *(line for chapter in made.chapters for line in _chapter(chapter)),
             "</main></body></html>\n",
         )

@@ -85,7 +85,7 @@ def _html(desk: Desk, plan: str, edition: Edition) -> Response:
     from api.booklet import web
 
     content, pictures = _content(desk, plan)
-    made = _made(lambda: web.booklet_html(content, pictures, edition).encode())
+    made = _made(lambda: web.booklet_html(content, pictures, edition, f"/#pattern={plan}").encode())
     headers = {"content-security-policy": DRAWING_POLICY, "cache-control": "private, no-cache"}
     return Response(made, 200, headers, "text/html; charset=utf-8")
 

@@ -12,7 +12,8 @@ from fastapi import APIRouter, Body
 from starlette.requests import Request
 from starlette.responses import Response
 
-from api.desk import draft_of, read, shown
+from api.desk import Desk, draft_of, read, shown
+from api.edits import pattern_only
 from api.plan import Brief
 from api.problems import declared
 from api.routes.common import VIEW, DeskHere, Expected, PlanId
@@ -40,16 +41,19 @@ def list_plans(desk: DeskHere) -> list[PlanLine]:
     status_code=201,
     summary="Begin a plan",
     response_model=PlanView,
-    responses={201: {**VIEW[200], "description": "The new plan."}, **declared(422, change=True)},
+    responses={
+        201: {**VIEW[200], "description": "The new plan."},
+        **declared(404, 422, change=True),
+    },
 )
 async def begin_plan(
     request: Request, desk: DeskHere, wish: Annotated[NewPlan | None, Body()] = None
 ) -> Response:
-    """Begin an empty plan, or a copy of the finished sample."""
+    """Begin an empty plan, a copy of the finished sample, or another plan's pattern."""
     begun = wish or NewPlan()
 
     def call(_progress: Progress) -> PlanView:
-        draft = sample_draft() if begun.sample else _empty()
+        draft = _begun(desk, begun)
         if begun.title:
             draft = _titled(draft, begun.title)
         saved = desk.store.add(draft)
@@ -118,6 +122,18 @@ async def _step(request: Request, desk: DeskHere, plan: str, move: Callable[[], 
 
 def _seen(saved: Saved) -> PlanView:
     return view(saved, read(saved))
+
+
+def _begun(desk: Desk, wish: NewPlan) -> Draft:
+    """Return what a new plan begins with."""
+    if wish.sample:
+        return sample_draft()
+    if not wish.pattern_of:
+        return _empty()
+    from api.planner import look
+
+    brief = pattern_only(read(desk.store.get(wish.pattern_of)).brief)
+    return draft_of(look(brief), "Began with a pattern", {})
 
 
 def _empty() -> Draft:

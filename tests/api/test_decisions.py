@@ -173,3 +173,18 @@ def test_a_body_that_is_not_json_is_refused(
         f"/api/plans/{plan.id}/brief", content=body, headers={"content-type": kind}
     )
     problem(answer, 400 if body == b"\xff" else 422)
+
+
+def test_a_visitor_tries_the_pattern_with_fabrics_of_her_own(
+    client: TestClient, plan: Saved
+) -> None:
+    before = ok(client.get(f"/api/plans/{plan.id}"))
+    read = client.get(f"/api/plans/{plan.id}/booklet.html").text
+    assert f'href="/#pattern={plan.id}"' in read
+    tried = ok(client.post("/api/plans", json={"pattern_of": plan.id}))
+    assert tried["id"] != plan.id
+    for part in ("setting", "block", "border"):
+        assert tried["plan"]["brief"][part] == before["plan"]["brief"][part]
+    assert tried["plan"]["brief"]["swatches"] == []
+    assert ok(client.get(f"/api/plans/{plan.id}")) == before
+    assert "no plan" in problem(client.post("/api/plans", json={"pattern_of": "0" * 16}), 404)

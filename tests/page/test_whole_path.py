@@ -141,3 +141,15 @@ def test_an_unreachable_program_is_told_with_a_way_out(visit: Any, sample: str) 
     guest.saved()
     assert guest.fabrics() != before
     guest.said.clear()  # the browser notes the request that failed
+
+
+def test_a_visitor_of_a_pattern_tries_it_with_fabrics_of_her_own(visit: Any, sample: str) -> None:
+    guest = visit()
+    guest.page.goto(f"{guest.address}/api/plans/{sample}/booklet.html")
+    guest.page.click("text=Try this pattern with your own fabrics")
+    guest.page.wait_for_selector("quilt-wall .quilt")
+    guest.until("location.hash.startsWith('#plan=')")
+    assert sample not in guest.page.url
+    assert guest.page.input_value("#title") == "Orchard in late August"
+    assert guest.page.evaluate("document.querySelector('#step-fabrics').open")
+    assert guest.page.locator("button.tile").count() == 0
