@@ -19,11 +19,11 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response, StreamingResponse
 
+from api.answers import PlanView
 from api.database import StoreError
 from api.plan import Plan
 from api.problems import describe
 from api.reader import Reader
-from api.schemas import PlanView
 from api.store import Draft, Saved, Store
 from api.view import view
 from api.work import Work

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 
+from api.answers import CellOut, PlanView, Size, Verdicts
 from api.plan import Plan, Swatch
-from api.schemas import CellOut, PlanView, Size, Verdicts
 from api.store import Saved
 from api.summary import length, size, summary
 from palette.colour import to_hex

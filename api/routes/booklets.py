@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Annotated
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter, Depends, Query
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
@@ -26,6 +27,20 @@ Notes = Annotated[str, Query(max_length=5000, description="Her closing words.")]
 InkWanted = Annotated[Ink, Query(description="'black' saves ink.")]
 
 
+def edition_of(
+    ink: InkWanted = "colour",
+    title: Title = "",
+    designer: Designer = "",
+    introduction: Introduction = "",
+    notes: Notes = "",
+) -> Edition:
+    """Read the designer's own words and the ink from the query."""
+    return Edition(title, designer, introduction, notes, (), "letter", ink)
+
+
+EditionWanted = Annotated[Edition, Depends(edition_of)]
+
+
 @router.get(
     "/api/plans/{plan}/booklet.pdf",
     summary="Print a plan's pattern",
@@ -36,16 +51,12 @@ async def booklet_pdf(
     request: Request,
     desk: DeskHere,
     plan: PlanId,
+    edition: EditionWanted,
     paper: Annotated[Paper, Query(description="US letter or A4.")] = "letter",
-    ink: InkWanted = "colour",
-    title: Title = "",
-    designer: Designer = "",
-    introduction: Introduction = "",
-    notes: Notes = "",
 ) -> Response:
     """Give the whole pattern as a tagged PDF: the same plan gives the same bytes."""
-    edition = Edition(title, designer, introduction, notes, (), paper, ink)
-    return await desk.finish(request, lambda _: _pdf(desk, plan, edition))
+    wanted = replace(edition, paper=paper)
+    return await desk.finish(request, lambda _: _pdf(desk, plan, wanted))
 
 
 @router.get(
@@ -58,14 +69,9 @@ async def booklet_html(
     request: Request,
     desk: DeskHere,
     plan: PlanId,
-    ink: InkWanted = "colour",
-    title: Title = "",
-    designer: Designer = "",
-    introduction: Introduction = "",
-    notes: Notes = "",
+    edition: EditionWanted,
 ) -> Response:
     """Give the pattern as one web page without scripts, which changes nothing."""
-    edition = Edition(title, designer, introduction, notes, (), "letter", ink)
     return await desk.finish(request, lambda _: _html(desk, plan, edition))
 
 

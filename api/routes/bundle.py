@@ -11,6 +11,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
+from api.answers import PlanView
 from api.bundles import MOST_PIECES, BundleOut, BundleTaken, Correction, PieceOut
 from api.desk import Change, Desk
 from api.edits import with_swatch
@@ -18,7 +19,6 @@ from api.intake import spoken_name
 from api.plan import Plan
 from api.problems import declared
 from api.routes.common import VIEW, DeskHere, Expected, PlanId
-from api.schemas import PlanView
 from api.taking import Size, correct, propose, take_in_pieces
 from placement.top.request import Progress
 

@@ -9,9 +9,9 @@ from fastapi import Depends, Header, Path
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
+from api.answers import PlanView
 from api.desk import EVENTS, Desk
 from api.plan import Plan, Swatch
-from api.schemas import PlanView
 
 
 def desk_of(request: Request) -> Desk:

@@ -9,12 +9,12 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
+from api.answers import FormOut
 from api.desk import Desk, read
 from api.plan import Plan
 from api.problems import declared
 from api.routes.common import DeskHere, FabricId, PlanId, need_fabric, need_layout
-from api.routes.drawings import DRAWING_POLICY
-from api.schemas import FormOut
+from api.routes.drawings import DRAWING_POLICY, file_of
 from placement.cloth.precuts import FORMS
 
 if TYPE_CHECKING:
@@ -30,15 +30,6 @@ _BOOK: dict[int | str, dict[str, Any]] = {
     200: {
         "description": "Pieces, strip sets, cuts, finishing and pressing.",
         "content": {"application/json": {"schema": {"type": "object"}}},
-    }
-}
-_DRAWN: dict[int | str, dict[str, Any]] = {
-    200: {
-        "description": "The drawing.",
-        "content": {
-            kind: {"schema": {"type": "string", "contentMediaType": "application/octet-stream"}}
-            for kind in ("image/svg+xml", "image/png")
-        },
     }
 }
 
@@ -89,7 +80,7 @@ async def cutting_as_text(request: Request, desk: DeskHere, plan: PlanId) -> Res
     "/api/plans/{plan}/cutting/{fabric}.{form}",
     summary="Draw the cuts of a fabric",
     response_class=Response,
-    responses={**_DRAWN, **declared(404, 409, 422)},
+    responses={200: file_of("image/svg+xml", "image/png"), **declared(404, 409, 422)},
 )
 async def draw_cuts(
     request: Request,

@@ -15,6 +15,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
+from api.answers import PhotoResult, PlanView, Uploaded
 from api.desk import Change
 from api.desk import read as stored
 from api.edits import with_changed_swatch, with_swatch, without_fabric
@@ -24,7 +25,7 @@ from api.plan import Brief, Plan
 from api.problems import declared, sentence
 from api.reader import Reader
 from api.routes.common import VIEW, DeskHere, Expected, FabricId, PlanId, need_fabric
-from api.schemas import FabricChange, Length, PhotoResult, PlanView, Uploaded
+from api.schemas import FabricChange, Length
 from palette.reference import Reference
 from placement.inches import Inches
 from placement.top.request import Progress

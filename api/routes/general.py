@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
+from api.answers import BlockOut, Health, PatchOut
 from api.problems import declared
-from api.schemas import BlockOut, Health, PatchOut
 from api.version import program_version
 from placement.block import block_names, load_block
 

@@ -10,21 +10,13 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
+from api.answers import PlanView, SwapOut
 from api.desk import Change, read
 from api.edits import change_brief, changed
 from api.plan import Ban, Brief, OwnBlock, OwnCloth, Pin, Plan, Sewing, Share
 from api.problems import declared
 from api.routes.common import FOLLOWED, VIEW, DeskHere, Expected, PlanId, need_layout
-from api.schemas import (
-    MOST_SEED,
-    Arranging,
-    BriefChange,
-    PinState,
-    PlanView,
-    SewingChange,
-    SwapIn,
-    SwapOut,
-)
+from api.schemas import MOST_SEED, Arranging, BriefChange, PinState, SewingChange, SwapIn
 from placement.cloth.precuts import FORMS
 from placement.top.request import Progress
 

@@ -12,12 +12,13 @@ from fastapi import APIRouter, Body
 from starlette.requests import Request
 from starlette.responses import Response
 
+from api.answers import PlanLine, PlanView, RevisionLine
 from api.desk import Desk, draft_of, read, shown
 from api.edits import pattern_only
 from api.plan import Brief
 from api.problems import declared
 from api.routes.common import VIEW, DeskHere, Expected, PlanId
-from api.schemas import NewPlan, PlanLine, PlanView, RevisionLine
+from api.schemas import NewPlan
 from api.store import Draft, Saved
 from api.view import view
 from placement.top.request import Progress
