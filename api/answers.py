@@ -104,6 +104,9 @@ class PlanView(BaseModel):
     plan: Plan
     colours: dict[str, str] = Field(description="What each fabric reads as, by id: #rrggbb.")
     pictures: dict[str, str] = Field(description="Address of each fabric's picture, by id.")
+    obtained: dict[str, str] = Field(
+        description="How each fabric's colour was obtained and how sure it is, by id."
+    )
     summary: list[str] = Field(description="The plan in sentences, the most important first.")
     size: Size
     cells: list[CellOut] = Field(description="The blocks by index, then the plain ones.")
