@@ -66,6 +66,7 @@ class RevisionLine(BaseModel):
     revision: int
     made_at: str = Field(description="UTC, ISO 8601.", examples=["2030-05-01T09:30:00.000Z"])
     what: str = Field(description="What was done.", examples=["Swapped two blocks"])
+    current: bool = Field(description="Whether the plan stands here; those after it are undone.")
 
 
 class Size(BaseModel):

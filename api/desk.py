@@ -24,6 +24,7 @@ from api.database import StoreError
 from api.plan import Plan
 from api.problems import describe
 from api.reader import Reader
+from api.shelf import Shelf
 from api.store import Draft, Saved, Store
 from api.view import view
 from api.work import Work
@@ -32,6 +33,9 @@ from placement.top.request import Progress
 T = TypeVar("T")
 
 EVENTS = "text/event-stream"
+
+SHELF = 64_000_000
+"""Bytes of small pictures and drawings that are kept at hand."""
 
 
 class Seen(Protocol):
@@ -61,6 +65,7 @@ class Desk:
     def __init__(self, store: Store, reader: Reader) -> None:
         self.store = store
         self.reader = reader
+        self.shelf = Shelf(SHELF)
         self._pool = ThreadPoolExecutor(max(2, os.cpu_count() or 1), "plan")
         self._locks: WeakValueDictionary[str, asyncio.Lock] = WeakValueDictionary()
 

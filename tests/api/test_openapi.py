@@ -29,6 +29,7 @@ ROUTES = {
     "POST /api/plans/{plan}/undo",
     "POST /api/plans/{plan}/redo",
     "GET /api/plans/{plan}/revisions",
+    "POST /api/plans/{plan}/revisions/{revision}",
     "GET /api/plans/{plan}/drawings/{view}.{form}",
     "GET /api/plans/{plan}/booklet.pdf",
     "GET /api/plans/{plan}/booklet.html",
