@@ -36,6 +36,7 @@ ROUTES = {
     "GET /api/plans/{plan}/booklet.html",
     "GET /api/plans/{plan}/plan.json",
     "GET /api/plans/{plan}/cutting",
+    "GET /api/plans/{plan}/cutting/table",
     "GET /api/plans/{plan}/cutting.txt",
     "GET /api/plans/{plan}/cutting/{fabric}.{form}",
     "GET /api/cloth",
