@@ -13,7 +13,7 @@ from palette.colour import to_hex
 
 def view(saved: Saved, plan: Plan) -> PlanView:
     """Return what a page needs to show a plan."""
-    swatches = (*plan.brief.swatches, *plan.brief.backgrounds)
+    swatches = plan.brief.everything()
     return PlanView(
         id=saved.id,
         revision=saved.revision,
