@@ -176,8 +176,11 @@ class SewingChange(Wish):
     )
     extra: Length | None = Field(default=None, description="Binding for corners and overlap.")
     margin: Length | None = Field(default=None, description="Backing beyond the quilt, a side.")
-    side_square: Length | None = Field(default=None, description="Her own side square.")
-    corner_square: Length | None = Field(default=None, description="Her own corner square.")
+    side_square: Length | None = Field(default=None, description="Her own side square; 0 for none.")
+    corner_square: Length | None = Field(
+        default=None, description="Her own corner square; 0 for none."
+    )
+    squaring: Length | None = Field(default=None, description="Lost when a strip set is squared.")
 
 
 class OwnBlockIn(Wish):

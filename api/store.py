@@ -92,6 +92,8 @@ class Revision:
     """When it was made: UTC, ISO 8601."""
     what: str
     """What was done, in words."""
+    current: bool
+    """Whether the plan stands at it."""
 
 
 class Store:
@@ -163,6 +165,19 @@ class Store:
         """Step forward to the revision undone last; StuckError if there is none."""
         return self._step(plan, expected, back=False)
 
+    def go(self, plan: str, revision: int, expected: int | None = None) -> Saved:
+        """Stand at any revision there is, undone ones too; MissingError if there is none."""
+        with self._database.writing() as link:
+            here = _expect(_read(link, plan), expected).revision
+            if not _has_revision(link, plan, revision):
+                raise MissingError(
+                    f"this plan has no revision {revision}; it may have been dropped by a change "
+                    "after an undo; look at the list of changes again"
+                )
+            if revision != here:
+                _move(link, plan, here, {"cursor": revision})
+            return _read(link, plan)
+
     def _step(self, plan: str, expected: int | None, *, back: bool) -> Saved:
         with self._database.writing() as link:
             here = _expect(_read(link, plan), expected).revision
@@ -174,8 +189,10 @@ class Store:
 
     def revisions(self, plan: str) -> tuple[Revision, ...]:
         """Return a plan's changes, oldest first, undone ones included."""
+        current = (revisions.c.number == plans.c.cursor).label("current")
         query = (
-            sa.select(revisions.c.number, revisions.c.made_at, revisions.c.what)
+            sa.select(revisions.c.number, revisions.c.made_at, revisions.c.what, current)
+            .join(plans, plans.c.id == revisions.c.plan)
             .where(revisions.c.plan == plan)
             .order_by(revisions.c.number)
         )
@@ -241,6 +258,11 @@ def _read(link: Connection, plan: str) -> Saved:
         can_undo=_neighbour(link, plan, cursor, back=True) is not None,
         can_redo=_neighbour(link, plan, cursor, back=False) is not None,
     )
+
+
+def _has_revision(link: Connection, plan: str, number: int) -> bool:
+    here = (revisions.c.plan == plan) & (revisions.c.number == number)
+    return link.scalar(sa.select(revisions.c.number).where(here)) is not None
 
 
 def _neighbour(link: Connection, plan: str, number: int, *, back: bool) -> int | None:

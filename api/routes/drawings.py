@@ -96,16 +96,30 @@ def download_plan(desk: DeskHere, plan: PlanId) -> Response:
     "/api/swatches/{picture}.jpg",
     summary="Show a fabric's picture",
     response_class=Response,
-    responses={200: file_of("image/jpeg"), **declared(404)},
+    responses={200: file_of("image/jpeg"), **declared(404, 422)},
 )
 def swatch(
     desk: DeskHere,
     picture: Annotated[str, Path(description="SHA-256 of the picture, in hex.")],
+    width: Annotated[
+        Literal["120", "240", "480", "960"] | None,
+        Query(description="Pixels across at most; as it is kept unless given."),
+    ] = None,
 ) -> Response:
     """Give the cleaned picture of a fabric. What lies under a name never changes."""
     if not re.fullmatch(r"[0-9a-f]{64}", picture):
         raise HTTPException(404, "a picture's name is 64 hexadecimal digits")
-    return Response(desk.store.picture(picture), 200, {"cache-control": _KEEP}, "image/jpeg")
+    data = _thumb(desk, picture, int(width)) if width else desk.store.picture(picture)
+    return Response(data, 200, {"cache-control": _KEEP}, "image/jpeg")
+
+
+def _thumb(desk: Desk, picture: str, width: int) -> bytes:
+    def make() -> bytes:
+        from api.drawing.thumb import thumb
+
+        return thumb(desk.store.picture(picture), width)
+
+    return desk.shelf.get((picture, width), make)
 
 
 def _draw(desk: Desk, plan: str, wish: _Wish) -> Response:

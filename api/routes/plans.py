@@ -8,7 +8,7 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import Annotated
 
-from fastapi import APIRouter, Body
+from fastapi import APIRouter, Body, Path
 from starlette.requests import Request
 from starlette.responses import Response
 
@@ -83,6 +83,8 @@ async def show_plan(request: Request, desk: DeskHere, plan: PlanId) -> Response:
 def forget_plan(desk: DeskHere, plan: PlanId) -> None:
     """Delete a plan with all its revisions, and the pictures that no other plan uses."""
     desk.store.delete(plan)
+    # What is forgotten must not be seen any more, in no size.
+    desk.shelf.clear()
 
 
 @router.post(
@@ -111,9 +113,26 @@ async def redo(request: Request, desk: DeskHere, plan: PlanId, expected: Expecte
 def list_revisions(desk: DeskHere, plan: PlanId) -> list[RevisionLine]:
     """List the changes of a plan, oldest first; those undone come last."""
     return [
-        RevisionLine(revision=line.revision, made_at=line.made_at, what=line.what)
+        RevisionLine.model_validate(line, from_attributes=True)
         for line in desk.store.revisions(plan)
     ]
+
+
+@router.post(
+    "/api/plans/{plan}/revisions/{revision}",
+    summary="Go to a state of a plan",
+    response_model=PlanView,
+    responses={**VIEW, **declared(404, 412, 422, change=True)},
+)
+async def go_to_revision(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    revision: Annotated[int, Path(ge=1, lt=2**31, description="Its number.", examples=[1])],
+    expected: Expected,
+) -> Response:
+    """Go to any state in the list of changes, undone ones too. Nothing is dropped by it."""
+    return await _step(request, desk, plan, lambda: desk.store.go(plan, revision, expected))
 
 
 async def _step(request: Request, desk: DeskHere, plan: str, move: Callable[[], Saved]) -> Response:

@@ -61,6 +61,20 @@ def test_a_change_after_undo_drops_what_was_undone_and_takes_a_number_never_used
     assert store.undo(plan).body == "a"
 
 
+def test_one_can_go_to_any_state_undone_ones_too_and_nothing_is_dropped(store: Store) -> None:
+    plan = store.add(draft("a")).id
+    for number, text in enumerate("bcd", 1):
+        store.save(plan, draft(text), expected=number)
+    assert store.go(plan, 2).body == "b"
+    assert [line.current for line in store.revisions(plan)] == [False, True, False, False]
+    assert store.go(plan, 4, expected=2).body == "d"
+    assert not store.get(plan).can_redo
+    with pytest.raises(MissingError, match="no revision 9"):
+        store.go(plan, 9)
+    with pytest.raises(ConflictError, match="stands at revision 4, not 2"):
+        store.go(plan, 1, expected=2)
+
+
 @pytest.mark.parametrize("act", ["save", "undo", "redo", "get"])
 def test_a_caller_who_is_behind_gets_a_conflict(store: Store, act: str) -> None:
     plan = store.add(draft("a")).id
