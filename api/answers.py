@@ -58,6 +58,25 @@ class PlanLine(BaseModel):
     title: str
     revision: int
     saved_at: str = Field(description="UTC, ISO 8601.", examples=["2030-05-01T09:30:00.000Z"])
+    family: str = Field(description="The same for a plan and all its variants.")
+    picture: str = Field(description="Address of a small drawing; empty without a layout.")
+
+
+class KinLine(PlanLine):
+    """A plan beside its variants."""
+
+    current: bool = Field(description="Whether it is the plan that was asked about.")
+    size: str = Field(description="Finished size.", examples=["72 1/8 in x 84 1/8 in"])
+    fabrics: int = Field(description="Fabrics in use.")
+    background: str = Field(description="Name of the background in use; empty without one.")
+    closest: float | None = Field(description="Least difference of neighbours, CIEDE2000.")
+    reach: float | None = Field(description="The largest that is known to be reachable.")
+    copies_apart: float | None = Field(
+        description="Least distance of two blocks of one fabric, in block sides; 0 if none has two."
+    )
+    near: int = Field(
+        description="Pairs of blocks with a common edge that differ by less than limits.clear."
+    )
 
 
 class RevisionLine(BaseModel):

@@ -100,7 +100,11 @@ class NewPlan(Wish):
     )
     pattern_of: Id | None = Field(
         default=None,
-        description="A plan whose pattern to try with other fabrics; that plan never changes.",
+        description="A plan whose pattern to try with other fabrics, by its id or the word of "
+        "its link; that plan never changes.",
+    )
+    copy_of: Id | None = Field(
+        default=None, description="A plan to begin a variant of: a full copy with its fabrics."
     )
 
 

@@ -30,6 +30,7 @@ ROUTES = {
     "GET /api/plans/{plan}/layout/swaps",
     "POST /api/plans/{plan}/undo",
     "POST /api/plans/{plan}/redo",
+    "GET /api/plans/{plan}/kin",
     "GET /api/plans/{plan}/revisions",
     "POST /api/plans/{plan}/revisions/{revision}",
     "GET /api/plans/{plan}/drawings/{view}.{form}",
