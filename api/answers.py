@@ -149,6 +149,26 @@ class Uploaded(BaseModel):
     plan: PlanView
 
 
+class TryOut(BaseModel):
+    """What a left-out fabric would do in the place of a chosen one."""
+
+    fabric: str = Field(description="Id of the left-out fabric.")
+    closest_after: float | None = Field(
+        description="Difference of the two most alike then, CIEDE2000; null for fewer than two."
+    )
+    sentence: str = Field(description="The same in words.")
+
+
+class NearOut(BaseModel):
+    """Two blocks that touch."""
+
+    first: int
+    second: int
+    touch: Literal["edge", "point"]
+    difference: float = Field(description="CIEDE2000, as in arranging; 0 for one fabric.")
+    sentence: str = Field(description="The same in words.")
+
+
 class SwapOut(BaseModel):
     """Two blocks whose exchange would improve the layout."""
 
