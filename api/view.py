@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 
-from api.answers import CellOut, PlanView, Size, Verdicts
+from api.answers import BlockOut, CellOut, PlanView, Size, Verdicts
+from api.obtained import obtained
 from api.plan import Plan, Swatch
 from api.store import Saved
 from api.summary import length, size, summary
@@ -13,7 +14,8 @@ from palette.colour import to_hex
 
 def view(saved: Saved, plan: Plan) -> PlanView:
     """Return what a page needs to show a plan."""
-    swatches = (*plan.brief.swatches, *plan.brief.backgrounds)
+    swatches = plan.brief.everything()
+    fabrics = [swatch.fabric for swatch in swatches]
     return PlanView(
         id=saved.id,
         revision=saved.revision,
@@ -22,8 +24,10 @@ def view(saved: Saved, plan: Plan) -> PlanView:
         plan=plan,
         colours={swatch.fabric.id: to_hex(swatch.fabric.reads_as) for swatch in swatches},
         pictures={swatch.fabric.id: _address(swatch) for swatch in swatches},
+        obtained={fabric.id: obtained(fabric, fabrics) for fabric in fabrics},
         summary=list(summary(plan)),
         size=_size(plan),
+        block=BlockOut.of("" if plan.brief.own_block else plan.brief.block, plan.brief.pattern()),
         cells=_cells(plan),
         verdicts=_verdicts(plan),
     )

@@ -13,6 +13,9 @@ export interface Fabric {
   colours: { colour: Lab; share: number }[];
   print_scale: number;
   warnings: string[];
+  photo: string;
+  light: string;
+  corrected: "none" | "white" | "chart";
 }
 
 export interface Swatch {
@@ -31,6 +34,8 @@ export interface Setting {
   down: number;
   block: string;
   alternate: boolean;
+  sashing?: string;
+  cornerstones?: boolean;
 }
 
 export type Verdict = "clear" | "soft" | "camouflage" | "lost";
@@ -122,8 +127,11 @@ export interface Brief {
   limits: Record<string, number>;
   setting: Setting;
   block: string;
+  own_block: OwnBlock | null;
   border: string;
   border_fabric: string;
+  sashing_fabric?: string;
+  cornerstone_fabric?: string;
   style: string;
   apart: number;
   seed: number;
@@ -136,6 +144,14 @@ export type Wish = Partial<Omit<Brief, "setting" | "sewing">> & {
   setting?: Partial<Setting>;
   sewing?: Partial<Sewing>;
 };
+
+/** A block of the designer's own as text. */
+export interface OwnBlock {
+  name: string;
+  columns: string[];
+  rows: string[];
+  patches: string[];
+}
 
 export interface Layout {
   fabrics: string[];
@@ -180,8 +196,10 @@ export interface PlanView {
   plan: Plan;
   colours: Record<string, string>;
   pictures: Record<string, string>;
+  obtained: Record<string, string>;
   summary: string[];
   size: { width: number; height: number; words: string };
+  block: Block;
   cells: Cell[];
   verdicts: Record<string, Record<Verdict, number>>;
 }
