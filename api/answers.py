@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import BaseModel, Field
 
 from api.plan import Plan
+from placement.block import Block
 from placement.cloth.cutting import Verdict
 from placement.cloth.precuts import Form
 
@@ -33,6 +34,16 @@ class BlockOut(BaseModel):
     name: str = Field(description="Short name, as in a brief.", examples=["sawtooth-star"])
     title: str = Field(description="What quilters call it.", examples=["Sawtooth star"])
     patches: list[PatchOut] = Field(description="Its parts.")
+
+    @classmethod
+    def of(cls, name: str, block: Block) -> BlockOut:
+        """Return a block as it goes over the wire."""
+        patches = [
+            PatchOut(role=role, points=[(float(x), float(y)) for x, y in points])
+            for patch in block.patches
+            for role, points in patch.parts()
+        ]
+        return cls(name=name, title=block.name, patches=patches)
 
 
 class FormOut(BaseModel):
@@ -130,6 +141,7 @@ class PlanView(BaseModel):
     )
     summary: list[str] = Field(description="The plan in sentences, the most important first.")
     size: Size
+    block: BlockOut = Field(description="The block in use; its name is '' if it is her own.")
     cells: list[CellOut] = Field(description="The blocks by index, then the plain ones.")
     verdicts: dict[str, Verdicts] = Field(description="By background id.")
 
@@ -185,6 +197,13 @@ class FormChoice(BaseModel):
     label: str = Field(description="With its size as sold.", examples=["Fat quarter, 18 x 21 in"])
 
 
+class CutStep(BaseModel):
+    """Strips that are cut alike, and what is cut from them."""
+
+    numbers: str = Field(description="Of its pieces in the drawing.", examples=["5 to 8"])
+    words: str = Field(examples=["Cut 1 strip 4 3/4 in high; from it 4 squares of 4 3/4 in."])
+
+
 class ClothRow(BaseModel):
     """One fabric on the cutting table."""
 
@@ -192,11 +211,12 @@ class ClothRow(BaseModel):
     name: str = Field(examples=["Rosehip"])
     form: str = Field(description="What it comes as.", examples=["fat quarter"])
     cloth: str = Field(description="The same with its count.", examples=["2 fat quarters"])
+    own: bool = Field(description="Whether its cloth was told by hand.")
     size: str = Field(examples=["17 1/2 x 20 1/2 in usable"])
     verdict: Verdict
     brief: str = Field(description="The verdict in a few words.", examples=["3 in to spare"])
     sentences: list[str] = Field(description="The verdict with its numbers and its proof.")
-    cuts: list[str] = Field(description="What to cut, in order.")
+    cuts: list[CutStep] = Field(description="What to cut, in order.")
 
 
 class Amount(BaseModel):

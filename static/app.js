@@ -1,11 +1,13 @@
 /** Starts the page: opens the remembered plan or the sample, and minds the tools of the wall. */
 
 import "./wall.js";
+import "./print.js";
 import "./step-fabrics.js";
 import "./step-background.js";
 import "./step-picks.js";
 import "./step-setting.js";
 import "./step-layout.js";
+import "./step-cutting.js";
 import "./step-keep.js";
 import { desk } from "./desk.js";
 import { put, say } from "./dom.js";
