@@ -8,6 +8,7 @@ import "./step-picks.js";
 import "./step-setting.js";
 import "./step-layout.js";
 import "./step-kin.js";
+import "./step-cutting.js";
 import "./step-keep.js";
 import { desk } from "./desk.js";
 import { put, say } from "./dom.js";
