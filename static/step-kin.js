@@ -39,8 +39,14 @@ class KinStep extends Step {
         await this.#reload();
       });
     const bundle = () => this.attempt(() => otherColours());
+    const close = () => this.#large.close();
     this.#large.append(
-      h("button", { type: "button", class: "main", onclick: () => this.#large.close() }, "Close"),
+      h(
+        "header",
+        {},
+        h("h2", {}, "Side by side"),
+        h("button", { type: "button", onclick: close }, "Close"),
+      ),
     );
     this.#large.addEventListener("close", () => this.#enlarge.before(this.#grid));
     this.append(
@@ -107,14 +113,15 @@ class KinStep extends Step {
       ({ id }) => id,
       (one) => this.#card(one),
       (card, one) => {
-        const [image, title, list, open] = card.children;
+        const [image, title, list, row] = card.children;
+        const open = /** @type {HTMLButtonElement} */ (row.firstElementChild);
         const { id, current } = one;
         set(image, { src: this.#large.open ? larger(one.picture) : one.picture || null });
         put(/** @type {HTMLInputElement} */ (title), one.title);
         set(card, { "aria-current": current ? "true" : null });
         list.replaceChildren(...facts(one).map((fact) => h("li", {}, fact)));
         say(open, current ? "On the wall now" : "Open");
-        /** @type {HTMLButtonElement} */ (open).disabled = current;
+        open.disabled = current;
         const next = kin.find((other) => other.id !== id)?.id;
         const gone = sure("Delete", one.title, () =>
           this.attempt(async () => {
@@ -122,7 +129,7 @@ class KinStep extends Step {
             if (!current) await this.#reload();
           }),
         );
-        card.lastElementChild?.replaceWith(gone);
+        row.lastElementChild?.replaceWith(gone);
       },
     );
   }
@@ -150,13 +157,12 @@ class KinStep extends Step {
       h("img", { alt: "", width: 480, height: 480 }),
       name,
       h("ul", { class: "facts" }),
-      h("button", { type: "button", onclick: open }),
-      h("span"),
+      h("p", { class: "row" }, h("button", { type: "button", onclick: open }), h("span")),
     );
   }
 
   #open() {
-    this.#large.prepend(this.#grid);
+    this.#large.append(this.#grid);
     for (const image of this.#grid.querySelectorAll("img")) image.src = larger(image.src);
     this.#large.showModal();
   }
