@@ -144,6 +144,7 @@ class PlanView(BaseModel):
     block: BlockOut = Field(description="The block in use; its name is '' if it is her own.")
     cells: list[CellOut] = Field(description="The blocks by index, then the plain ones.")
     verdicts: dict[str, Verdicts] = Field(description="By background id.")
+    note: str = Field(default="", description="What has to be said about this answer.")
 
 
 class PhotoResult(BaseModel):

@@ -31,6 +31,7 @@ from api.routes import (
     fabrics,
     general,
     layout,
+    planfiles,
     plans,
     variants,
 )
@@ -42,6 +43,7 @@ MOST_CONNECTIONS = 200
 
 _PARTS = (
     general,
+    planfiles,
     plans,
     variants,
     fabrics,
