@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
+from typing import Literal
 
-from api.answers import CellOut, PlanView, Size, Verdicts
+from api.answers import AroundOut, CellOut, CentreOut, PlanView, Size, Verdicts
+from api.drawing.around import around, plain_blocks
 from api.plan import Plan, Swatch
 from api.store import Saved
 from api.summary import length, size, summary
@@ -25,6 +27,8 @@ def view(saved: Saved, plan: Plan) -> PlanView:
         summary=list(summary(plan)),
         size=_size(plan),
         cells=_cells(plan),
+        around=_around(plan),
+        centre=_centre(plan),
         verdicts=_verdicts(plan),
     )
 
@@ -48,6 +52,18 @@ def _cells(plan: Plan) -> list[CellOut]:
             x, y = setting.centre(cell)
             found.append(CellOut(x=x, y=y, row=cell.row, column=cell.column, plain=plain))
     return found
+
+
+def _around(plan: Plan) -> list[AroundOut]:
+    inset = plan.brief.edge
+    pieces = (*plain_blocks(plan, inset), *around(plan, inset))
+    return [AroundOut(part=p.role, fabric=p.fabric, points=list(p.points)) for p in pieces]
+
+
+def _centre(plan: Plan) -> CentreOut:
+    setting, inset = plan.brief.setting, plan.brief.edge
+    turn: Literal[0, 45] = 45 if setting.kind == "on point" else 0
+    return CentreOut(x=inset, y=inset, turn=turn, side=float(setting.block))
 
 
 def _verdicts(plan: Plan) -> dict[str, Verdicts]:

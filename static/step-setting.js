@@ -2,7 +2,7 @@
 
 import { desk } from "./desk.js";
 import { h, put, s } from "./dom.js";
-import { blockPath } from "./quilt.js";
+import { blockPath, inches } from "./quilt.js";
 import { check, choices, field, onward, Step } from "./step.js";
 import { troublePlace } from "./trouble.js";
 
@@ -61,7 +61,7 @@ class SettingStep extends Step {
   });
   #border = h("input", {
     size: 6,
-    onchange: () => this.change({ border: this.#border.value }, this.#sizes),
+    onchange: () => this.change({ borders: this.#borders() }, this.#sizes),
   });
   #alternate = h("input", {
     type: "checkbox",
@@ -94,6 +94,13 @@ class SettingStep extends Step {
     );
   }
 
+  /** The innermost border in the width that is written; the others stay. */
+  #borders() {
+    const [first, ...others] = desk.view?.plan.brief.borders ?? [];
+    const width = this.#border.value;
+    return inches(width) === 0 ? others : [{ width, fabric: first?.fabric ?? "" }, ...others];
+  }
+
   /** @param {"across" | "down"} name */
   #count(name) {
     const input = h("input", { type: "number", min: 1, max: 40, inputmode: "numeric" });
@@ -110,7 +117,7 @@ class SettingStep extends Step {
 
   /** @param {PlanView} view */
   show(view) {
-    const { setting, block, border } = view.plan.brief;
+    const { setting, block, borders } = view.plan.brief;
     if (!this.#block.firstChild) {
       const options = desk.blocks.map((b) => ({
         value: b.name,
@@ -126,7 +133,7 @@ class SettingStep extends Step {
     put(this.#across, setting.across);
     put(this.#down, setting.down);
     put(this.#side, setting.block);
-    put(this.#border, border);
+    put(this.#border, borders[0]?.width ?? "0");
     this.#alternate.checked = setting.alternate;
     this.#size.textContent = `${view.size.words} finished`;
     const chosen = desk.blocks.find(({ name }) => name === block);

@@ -71,8 +71,10 @@ export interface Brief {
   limits: Record<string, number>;
   setting: Setting;
   block: string;
-  border: string;
-  border_fabric: string;
+  borders: { width: string; fabric: string }[];
+  binding_fabric: string;
+  backing_fabric: string;
+  second_fabric: string;
   style: string;
   apart: number;
   seed: number;
@@ -128,6 +130,8 @@ export interface PlanView {
   summary: string[];
   size: { width: number; height: number; words: string };
   cells: Cell[];
+  around: { part: string; fabric: string; points: [number, number][] }[];
+  centre: { x: number; y: number; turn: 0 | 45; side: number };
   verdicts: Record<string, Record<Verdict, number>>;
 }
 
