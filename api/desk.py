@@ -12,7 +12,7 @@ import os
 from collections.abc import AsyncIterator, Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict, dataclass, field
-from typing import TypeVar
+from typing import Protocol, TypeVar
 from weakref import WeakValueDictionary
 
 from starlette.exceptions import HTTPException
@@ -24,6 +24,7 @@ from api.database import StoreError
 from api.plan import Plan
 from api.problems import describe
 from api.reader import Reader
+from api.shelf import Shelf
 from api.store import Draft, Saved, Store
 from api.view import view
 from api.work import Work
@@ -32,6 +33,18 @@ from placement.top.request import Progress
 T = TypeVar("T")
 
 EVENTS = "text/event-stream"
+
+SHELF = 64_000_000
+"""Bytes of small pictures and drawings that are kept at hand."""
+
+
+class Seen(Protocol):
+    """What goes over the wire of a plan at a revision."""
+
+    revision: int
+
+    def model_dump_json(self) -> str:
+        """Return it as JSON."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +65,7 @@ class Desk:
     def __init__(self, store: Store, reader: Reader) -> None:
         self.store = store
         self.reader = reader
+        self.shelf = Shelf(SHELF)
         self._pool = ThreadPoolExecutor(max(2, os.cpu_count() or 1), "plan")
         self._locks: WeakValueDictionary[str, asyncio.Lock] = WeakValueDictionary()
 
@@ -95,7 +109,7 @@ class Desk:
             await work.end()
 
     async def answer(
-        self, request: Request, call: Callable[[Progress], PlanView], lock: asyncio.Lock
+        self, request: Request, call: Callable[[Progress], Seen], lock: asyncio.Lock
     ) -> Response:
         """Run a call under a lock and answer with its view, or with events if those are wanted."""
         if EVENTS in request.headers.get("accept", ""):
@@ -105,7 +119,7 @@ class Desk:
             return shown(await self.finish(request, call))
 
     async def _events(
-        self, call: Callable[[Progress], PlanView], lock: asyncio.Lock
+        self, call: Callable[[Progress], Seen], lock: asyncio.Lock
     ) -> AsyncIterator[str]:
         async with lock:
             work = Work(self._pool, call)
@@ -143,7 +157,7 @@ def make(step: Callable[[Plan, Progress], Plan], plan: Plan, progress: Progress)
         raise HTTPException(422, str(fault)) from fault
 
 
-def shown(seen: PlanView, status: int = 200) -> Response:
+def shown(seen: Seen, status: int = 200) -> Response:
     """Answer with a view of a plan and its revision as the ETag."""
     headers = {"etag": f'"{seen.revision}"', "cache-control": "no-store"}
     return Response(seen.model_dump_json(), status, headers, "application/json")
@@ -153,7 +167,7 @@ def _event(name: str, data: str) -> str:
     return f"event: {name}\ndata: {data}\n\n"
 
 
-def _last_event(work: Work[PlanView]) -> str:
+def _last_event(work: Work[Seen]) -> str:
     try:
         return _event("plan", work.result().model_dump_json())
     except Exception as error:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from typing import Literal
 
-from api.answers import AroundOut, CellOut, CentreOut, PlanView, Size, Verdicts
+from api.answers import AroundOut, BlockOut, CellOut, CentreOut, PlanView, Size, Verdicts
 from api.drawing.around import around, plain_blocks
+from api.obtained import obtained
 from api.plan import Plan, Swatch
 from api.store import Saved
 from api.summary import length, size, summary
@@ -15,7 +16,8 @@ from palette.colour import to_hex
 
 def view(saved: Saved, plan: Plan) -> PlanView:
     """Return what a page needs to show a plan."""
-    swatches = (*plan.brief.swatches, *plan.brief.backgrounds)
+    swatches = plan.brief.everything()
+    fabrics = [swatch.fabric for swatch in swatches]
     return PlanView(
         id=saved.id,
         revision=saved.revision,
@@ -24,8 +26,10 @@ def view(saved: Saved, plan: Plan) -> PlanView:
         plan=plan,
         colours={swatch.fabric.id: to_hex(swatch.fabric.reads_as) for swatch in swatches},
         pictures={swatch.fabric.id: _address(swatch) for swatch in swatches},
+        obtained={fabric.id: obtained(fabric, fabrics) for fabric in fabrics},
         summary=list(summary(plan)),
         size=_size(plan),
+        block=BlockOut.of("" if plan.brief.own_block else plan.brief.block, plan.brief.pattern()),
         cells=_cells(plan),
         around=_around(plan),
         centre=_centre(plan),

@@ -119,7 +119,7 @@ export class Quilt {
   show(view, block, look, fabrics) {
     const { cells, centre, plan } = view;
     const around = view.around.map(({ points }) => points);
-    const shape = JSON.stringify([cells, centre, around, block.name, plan.layout?.turned]);
+    const shape = JSON.stringify([cells, centre, around, block, plan.layout?.turned]);
     const anew = shape !== this.#shape;
     if (anew) this.#build(view, block);
     this.#shape = shape;

@@ -13,6 +13,9 @@ export interface Fabric {
   colours: { colour: Lab; share: number }[];
   print_scale: number;
   warnings: string[];
+  photo: string;
+  light: string;
+  corrected: "none" | "white" | "chart";
 }
 
 export interface Swatch {
@@ -31,6 +34,8 @@ export interface Setting {
   down: number;
   block: string;
   alternate: boolean;
+  sashing?: string;
+  cornerstones?: boolean;
 }
 
 export type Verdict = "clear" | "soft" | "camouflage" | "lost";
@@ -75,10 +80,21 @@ export interface Brief {
   binding_fabric: string;
   backing_fabric: string;
   second_fabric: string;
+  own_block: OwnBlock | null;
+  sashing_fabric?: string;
+  cornerstone_fabric?: string;
   style: string;
   apart: number;
   seed: number;
   units: "inches" | "metric";
+}
+
+/** A block of the designer's own as text. */
+export interface OwnBlock {
+  name: string;
+  columns: string[];
+  rows: string[];
+  patches: string[];
 }
 
 /** A change of the brief: any of its fields, any part of the setting. */
@@ -127,8 +143,10 @@ export interface PlanView {
   plan: Plan;
   colours: Record<string, string>;
   pictures: Record<string, string>;
+  obtained: Record<string, string>;
   summary: string[];
   size: { width: number; height: number; words: string };
+  block: Block;
   cells: Cell[];
   around: { part: string; fabric: string; points: [number, number][] }[];
   centre: { x: number; y: number; turn: 0 | 45; side: number };

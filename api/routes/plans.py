@@ -1,4 +1,4 @@
-"""Plans as a whole: list, begin, show, forget; undo, redo and the list of changes."""
+"""Plans as a whole: begin, show, forget; undo, redo and the list of changes."""
 
 from __future__ import annotations
 
@@ -8,33 +8,25 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import Annotated
 
-from fastapi import APIRouter, Body
+from fastapi import APIRouter, Body, Path
 from starlette.requests import Request
 from starlette.responses import Response
 
-from api.answers import PlanLine, PlanView, RevisionLine
+from api.answers import PlanView, RevisionLine
 from api.desk import Desk, draft_of, read, shown
 from api.edits import pattern_only
+from api.kin import next_title
 from api.plan import Brief
 from api.problems import declared
 from api.routes.common import VIEW, DeskHere, Expected, PlanId
 from api.schemas import NewPlan
-from api.store import Draft, Saved
+from api.store import Draft, MissingError, Saved
 from api.view import view
 from placement.top.request import Progress
 
 router = APIRouter(tags=["plans"])
 
 _making_sample = threading.Lock()
-
-
-@router.get("/api/plans", summary="List the plans", responses=declared())
-def list_plans(desk: DeskHere) -> list[PlanLine]:
-    """List all plans, the last changed first."""
-    return [
-        PlanLine(id=line.id, title=line.title, revision=line.revision, saved_at=line.saved_at)
-        for line in desk.store.plans()
-    ]
 
 
 @router.post(
@@ -50,15 +42,16 @@ def list_plans(desk: DeskHere) -> list[PlanLine]:
 async def begin_plan(
     request: Request, desk: DeskHere, wish: Annotated[NewPlan | None, Body()] = None
 ) -> Response:
-    """Begin an empty plan, a copy of the finished sample, or another plan's pattern."""
+    """Begin an empty plan, a copy of the sample or of a plan, or another plan's pattern."""
     begun = wish or NewPlan()
 
     def call(_progress: Progress) -> PlanView:
+        if begun.copy_of:
+            return _seen(_copy(desk, begun.copy_of, begun.title))
         draft = _begun(desk, begun)
         if begun.title:
             draft = _titled(draft, begun.title)
-        saved = desk.store.add(draft)
-        return view(saved, read(saved))
+        return _seen(desk.store.add(draft))
 
     return shown(await desk.finish(request, call), 201)
 
@@ -83,6 +76,8 @@ async def show_plan(request: Request, desk: DeskHere, plan: PlanId) -> Response:
 def forget_plan(desk: DeskHere, plan: PlanId) -> None:
     """Delete a plan with all its revisions, and the pictures that no other plan uses."""
     desk.store.delete(plan)
+    # What is forgotten must not be seen any more, in no size.
+    desk.shelf.clear()
 
 
 @router.post(
@@ -111,9 +106,26 @@ async def redo(request: Request, desk: DeskHere, plan: PlanId, expected: Expecte
 def list_revisions(desk: DeskHere, plan: PlanId) -> list[RevisionLine]:
     """List the changes of a plan, oldest first; those undone come last."""
     return [
-        RevisionLine(revision=line.revision, made_at=line.made_at, what=line.what)
+        RevisionLine.model_validate(line, from_attributes=True)
         for line in desk.store.revisions(plan)
     ]
+
+
+@router.post(
+    "/api/plans/{plan}/revisions/{revision}",
+    summary="Go to a state of a plan",
+    response_model=PlanView,
+    responses={**VIEW, **declared(404, 412, 422, change=True)},
+)
+async def go_to_revision(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    revision: Annotated[int, Path(ge=1, lt=2**31, description="Its number.", examples=[1])],
+    expected: Expected,
+) -> Response:
+    """Go to any state in the list of changes, undone ones too. Nothing is dropped by it."""
+    return await _step(request, desk, plan, lambda: desk.store.go(plan, revision, expected))
 
 
 async def _step(request: Request, desk: DeskHere, plan: str, move: Callable[[], Saved]) -> Response:
@@ -125,6 +137,15 @@ def _seen(saved: Saved) -> PlanView:
     return view(saved, read(saved))
 
 
+def _copy(desk: Desk, plan: str, title: str | None) -> Saved:
+    """Keep a copy of a plan, with its fabrics, as a variant of it."""
+    saved = desk.store.get(plan)
+    taken = [entry.title for entry in desk.store.family(plan)]
+    own = read(saved).brief.title
+    draft = Draft(own, saved.body, f"Began as a variant of '{own}'")
+    return desk.store.add(_titled(draft, title or next_title(own, taken)), like=plan)
+
+
 def _begun(desk: Desk, wish: NewPlan) -> Draft:
     """Return what a new plan begins with."""
     if wish.sample:
@@ -133,8 +154,16 @@ def _begun(desk: Desk, wish: NewPlan) -> Draft:
         return _empty()
     from api.planner import look
 
-    brief = pattern_only(read(desk.store.get(wish.pattern_of)).brief)
+    brief = pattern_only(read(desk.store.get(_named(desk, wish.pattern_of))).brief)
     return draft_of(look(brief), "Began with a pattern", {})
+
+
+def _named(desk: Desk, plan: str) -> str:
+    """Return the id of a plan that is named by its id or by the word of its link."""
+    try:
+        return desk.store.linked(plan)
+    except MissingError:
+        return plan
 
 
 def _empty() -> Draft:

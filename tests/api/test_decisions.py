@@ -196,3 +196,20 @@ def test_a_visitor_tries_the_pattern_with_fabrics_of_her_own(
     assert tried["plan"]["brief"]["swatches"] == []
     assert ok(client.get(f"/api/plans/{plan.id}")) == before
     assert "no plan" in problem(client.post("/api/plans", json={"pattern_of": "0" * 16}), 404)
+
+
+def test_any_state_in_the_list_of_changes_can_be_gone_to(client: TestClient, plan: Saved) -> None:
+    here = f"/api/plans/{plan.id}"
+    for title in ("One", "Two"):
+        ok(client.patch(f"{here}/brief", json={"title": title}))
+    first = ok(client.post(f"{here}/revisions/1"))
+    assert (first["revision"], first["can_undo"], first["can_redo"]) == (1, False, True)
+    assert [line["current"] for line in client.get(f"{here}/revisions").json()] == [
+        True,
+        False,
+        False,
+    ]
+    assert ok(client.post(f"{here}/revisions/3"))["plan"]["brief"]["title"] == "Two"
+    assert "no revision 7" in problem(client.post(f"{here}/revisions/7"), 404)
+    stale = client.post(f"{here}/revisions/1", headers={"if-match": '"1"'})
+    problem(stale, 412)

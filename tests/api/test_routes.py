@@ -202,10 +202,12 @@ def test_a_plan_can_be_kept_as_a_file(client: TestClient, plan: Saved) -> None:
 
 def test_a_forgotten_plan_is_gone(client: TestClient, plan: Saved) -> None:
     picture = ok(client.get(f"/api/plans/{plan.id}"))["pictures"]["moss"]
+    assert client.get(picture, params={"width": 120}).status_code == 200
     answer = client.delete(f"/api/plans/{plan.id}")
     assert (answer.status_code, answer.content) == (204, b"")
     problem(client.get(f"/api/plans/{plan.id}"), 404)
     problem(client.get(picture), 404)
+    problem(client.get(picture, params={"width": 120}), 404)
     assert client.get("/api/plans").json() == []
 
 

@@ -12,7 +12,7 @@ import pytest
 from api.drawing.around import around, binding_shows, plain_blocks
 from api.drawing.quilt import quilt_scene
 from api.drawing.scene import Piece, Point
-from api.plan import Band, Plan
+from api.plan import Band, OwnBlock, Plan
 from api.store import Saved
 from api.view import view
 from placement.inches import Inches
@@ -84,9 +84,10 @@ def test_the_binding_is_drawn_once_its_fabric_is_chosen_and_as_wide_as_the_seam(
 
 
 def test_a_second_feature_takes_its_own_fabric(make_plan: Make) -> None:
-    plan = make_plan(STRAIGHT, block="shoo-fly")
-    roles = {letter for patch in plan.brief.pattern().patches for letter in patch.roles}
-    assert "S" in roles
+    block = OwnBlock("Two features", ("1", "1", "1"), ("1", "1", "1"),
+                     ("F B F", "B S B", "F B F"))  # fmt: skip
+    plan = make_plan(STRAIGHT)
+    plan = replace(plan, brief=replace(plan.brief, own_block=block))
     own = replace(plan, brief=replace(plan.brief, second_fabric="fabric-3"))
     first = [p.fabric for p in quilt_scene(own).pieces if p.cell == 0]
     assert set(first) == {"fabric-0", "fabric-3", "ground"}
