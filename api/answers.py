@@ -187,6 +187,26 @@ class Uploaded(BaseModel):
     plan: PlanView
 
 
+class TryOut(BaseModel):
+    """What a left-out fabric would do in the place of a chosen one."""
+
+    fabric: str = Field(description="Id of the left-out fabric.")
+    closest_after: float | None = Field(
+        description="Difference of the two most alike then, CIEDE2000; null for fewer than two."
+    )
+    sentence: str = Field(description="The same in words.")
+
+
+class NearOut(BaseModel):
+    """Two blocks that touch."""
+
+    first: int
+    second: int
+    touch: Literal["edge", "point"]
+    difference: float = Field(description="CIEDE2000, as in arranging; 0 for one fabric.")
+    sentence: str = Field(description="The same in words.")
+
+
 class SwapOut(BaseModel):
     """Two blocks whose exchange would improve the layout."""
 
@@ -203,6 +223,13 @@ class FormChoice(BaseModel):
     label: str = Field(description="With its size as sold.", examples=["Fat quarter, 18 x 21 in"])
 
 
+class CutStep(BaseModel):
+    """Strips that are cut alike, and what is cut from them."""
+
+    numbers: str = Field(description="Of its pieces in the drawing.", examples=["5 to 8"])
+    words: str = Field(examples=["Cut 1 strip 4 3/4 in high; from it 4 squares of 4 3/4 in."])
+
+
 class ClothRow(BaseModel):
     """One fabric on the cutting table."""
 
@@ -210,11 +237,12 @@ class ClothRow(BaseModel):
     name: str = Field(examples=["Rosehip"])
     form: str = Field(description="What it comes as.", examples=["fat quarter"])
     cloth: str = Field(description="The same with its count.", examples=["2 fat quarters"])
+    own: bool = Field(description="Whether its cloth was told by hand.")
     size: str = Field(examples=["17 1/2 x 20 1/2 in usable"])
     verdict: Verdict
     brief: str = Field(description="The verdict in a few words.", examples=["3 in to spare"])
     sentences: list[str] = Field(description="The verdict with its numbers and its proof.")
-    cuts: list[str] = Field(description="What to cut, in order.")
+    cuts: list[CutStep] = Field(description="What to cut, in order.")
 
 
 class Amount(BaseModel):

@@ -102,6 +102,12 @@ def _cloths(plan: Plan, cloths: tuple[CuttingPlan, ...]) -> Iterator[list[str]]:
 
 def cut_lines(cloth: CuttingPlan, units: str) -> Iterator[str]:
     """Yield the cuts of one fabric, a line for strips that are cut alike."""
+    for _, line in cut_steps(cloth, units):
+        yield line
+
+
+def cut_steps(cloth: CuttingPlan, units: str) -> Iterator[tuple[str, str]]:
+    """Yield the same lines, each with the numbers its pieces have in the drawing."""
     by_number = {entry.number: entry for entry in cloth.cuts}
     inside: dict[int, list[Cut]] = {}
     for entry in cloth.cuts:
@@ -110,12 +116,26 @@ def cut_lines(cloth: CuttingPlan, units: str) -> Iterator[str]:
             while strip.kind != "strip":
                 strip = by_number[strip.inside]
             inside.setdefault(strip.number, []).append(entry)
-    strips = [entry for entry in cloth.cuts if entry.kind == "strip"]
-    kinds = [(strip.height, _contents(inside.get(strip.number, []), units)) for strip in strips]
-    for (height, contents), group in groupby(kinds):
-        count = len(list(group))
-        each = "from it" if count == 1 else "from each"
-        yield f"Cut {number(count, 'strip')} {measure(height, units)} high; {each} {contents}."
+
+    def alike(strip: Cut) -> tuple[Inches, str]:
+        return strip.height, _contents(inside.get(strip.number, []), units)
+
+    strips = (entry for entry in cloth.cuts if entry.kind == "strip")
+    for (height, contents), group in groupby(strips, alike):
+        same = list(group)
+        numbers = [cut.number for strip in same for cut in inside.get(strip.number, [])]
+        each = "from it" if len(same) == 1 else "from each"
+        yield (
+            _span(numbers),
+            f"Cut {number(len(same), 'strip')} {measure(height, units)} high; {each} {contents}.",
+        )
+
+
+def _span(numbers: list[int]) -> str:
+    """Write the numbers of cuts that follow each other: '5 to 8'."""
+    if len(numbers) < 2:
+        return "".join(str(each) for each in numbers)
+    return f"{min(numbers)} to {max(numbers)}"
 
 
 def _contents(cuts: list[Cut], units: str) -> str:

@@ -309,6 +309,15 @@ class ColourIn(Wish):
     role: Role = Field(default="fabric", description="What it is for.")
 
 
+class PickSwap(Wish):
+    """A chosen fabric to leave out, and a left-out one to use in its place."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [{"out": "moss", "in": "fern"}]})
+
+    out: Id = Field(description="Id of a chosen fabric.")
+    into: Id = Field(alias="in", description="Id of a left-out one.")
+
+
 class Arranging(Wish):
     """How to arrange."""
 

@@ -67,6 +67,57 @@ export interface Choice {
   relax: { limit: string; value: number; brings_back: string[]; sentence: string }[];
 }
 
+/** The cloth at hand for a fabric, where it is not the usual form. */
+export interface OwnCloth {
+  fabric: string;
+  form: string;
+  count: number;
+  length: string | null;
+  width: string | null;
+  height: string | null;
+}
+
+/** Cutting and finishing. */
+export interface Sewing {
+  seam: string;
+  triangles: string;
+  form: string;
+  cloths: OwnCloth[];
+  squaring: string;
+  side_square: string | null;
+  corner_square: string | null;
+  shrinkage?: number;
+}
+
+/** One fabric on the cutting table. */
+export interface ClothRow {
+  fabric: string;
+  name: string;
+  form: string;
+  cloth: string;
+  own: boolean;
+  size: string;
+  verdict: "fits" | "fits with stacking" | "short" | "undecided";
+  brief: string;
+  sentences: string[];
+  cuts: { numbers: string; words: string }[];
+}
+
+/** What is cut, bought and pressed. */
+export interface CuttingTable {
+  revision: number;
+  verdict: string;
+  forms: { name: string; label: string }[];
+  cloths: ClothRow[];
+  amounts: { what: string; much: string }[];
+  setting: string[];
+  strip_sets: string[];
+  notes: string[];
+  pressing: string;
+  arrows: { x: number; y: number; dx: number; dy: number }[][];
+  care: string[];
+}
+
 export interface Brief {
   title: string;
   swatches: Swatch[];
@@ -86,8 +137,15 @@ export interface Brief {
   style: string;
   apart: number;
   seed: number;
+  sewing: Sewing;
   units: "inches" | "metric";
 }
+
+/** A change of the brief: any of its fields, any part of the setting and of sewing. */
+export type Wish = Partial<Omit<Brief, "setting" | "sewing">> & {
+  setting?: Partial<Setting>;
+  sewing?: Partial<Sewing>;
+};
 
 /** A block of the designer's own as text. */
 export interface OwnBlock {
@@ -96,9 +154,6 @@ export interface OwnBlock {
   rows: string[];
   patches: string[];
 }
-
-/** A change of the brief: any of its fields, any part of the setting. */
-export type Wish = Partial<Omit<Brief, "setting">> & { setting?: Partial<Setting> };
 
 export interface Layout {
   fabrics: string[];

@@ -10,7 +10,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
-from api.answers import PlanView, SwapOut
+from api.answers import NearOut, PlanView, SwapOut
 from api.desk import Change, read
 from api.edits import change_brief, changed
 from api.plan import Ban, Band, Brief, OwnBlock, OwnCloth, Pin, Plan, Sewing, Share
@@ -146,6 +146,28 @@ async def suggest_swaps(
 
         swaps = best_swaps(need_layout(read(desk.store.get(plan))), most)
         return [SwapOut.model_validate(swap, from_attributes=True) for swap in swaps]
+
+    return await desk.finish(request, call)
+
+
+@router.get(
+    "/api/plans/{plan}/layout/near",
+    summary="List blocks that look alike",
+    responses=declared(404, 409, 422),
+)
+async def near_neighbours(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    most: Annotated[int, Query(ge=1, le=500, description="How many pairs to list.")] = 12,
+) -> list[NearOut]:
+    """List the touching blocks that look most alike, nearest first; one fabric twice before all."""
+
+    def call(_progress: Progress) -> list[NearOut]:
+        from api.near import near
+
+        found = near(need_layout(read(desk.store.get(plan))), most)
+        return [NearOut.model_validate(pair, from_attributes=True) for pair in found]
 
     return await desk.finish(request, call)
 
