@@ -31,6 +31,8 @@ from api.routes import (
     fabrics,
     general,
     layout,
+    picks,
+    planfiles,
     plans,
     variants,
 )
@@ -42,9 +44,11 @@ MOST_CONNECTIONS = 200
 
 _PARTS = (
     general,
+    planfiles,
     plans,
     variants,
     fabrics,
+    picks,
     bundle,
     layout,
     drawings,
