@@ -117,7 +117,7 @@ class KinStep extends Step {
         const open = /** @type {HTMLButtonElement} */ (row.firstElementChild);
         const { id, current } = one;
         set(image, { src: this.#large.open ? larger(one.picture) : one.picture || null });
-        put(/** @type {HTMLInputElement} */ (title), one.title);
+        put(/** @type {HTMLTextAreaElement} */ (title), one.title);
         set(card, { "aria-current": current ? "true" : null });
         list.replaceChildren(...facts(one).map((fact) => h("li", {}, fact)));
         say(open, current ? "On the wall now" : "Open");
@@ -136,10 +136,11 @@ class KinStep extends Step {
 
   /** @param {Kin} kin */
   #card({ id, title }) {
-    const name = h("input", {
-      "aria-label": `Name of ${title}`,
-      maxlength: 80,
-      autocomplete: "off",
+    const name = h("textarea", { "aria-label": `Name of ${title}`, maxlength: 80, rows: 1 });
+    name.addEventListener("keydown", (event) => {
+      if (event.key !== "Enter") return;
+      event.preventDefault();
+      name.blur();
     });
     name.addEventListener("change", () =>
       this.attempt(async () => {
