@@ -62,6 +62,33 @@ export interface Choice {
   relax: { limit: string; value: number; brings_back: string[]; sentence: string }[];
 }
 
+/** One border, from the centre outward. */
+export interface Border {
+  width: string;
+  fabric: string;
+}
+
+/** Cutting and finishing. */
+export interface Sewing {
+  binding: string;
+  grain: string;
+  join: string;
+}
+
+/** A thread, and the fabrics it shows on or not. */
+export interface Thread {
+  id: string;
+  name: string;
+  colour: string;
+  own: boolean;
+  shows: string[];
+  soft: string[];
+  vanishes: string[];
+  calm: boolean;
+  showy: boolean;
+  sentence: string;
+}
+
 export interface Brief {
   title: string;
   swatches: Swatch[];
@@ -73,14 +100,24 @@ export interface Brief {
   block: string;
   border: string;
   border_fabric: string;
+  borders: Border[];
+  binding_fabric: string;
+  backing_fabric: string;
+  second_fabric: string;
+  threads: Swatch[];
+  thread: string;
+  sewing: Sewing;
   style: string;
   apart: number;
   seed: number;
   units: "inches" | "metric";
 }
 
-/** A change of the brief: any of its fields, any part of the setting. */
-export type Wish = Partial<Omit<Brief, "setting">> & { setting?: Partial<Setting> };
+/** A change of the brief: any of its fields, any part of the setting and of sewing. */
+export type Wish = Partial<Omit<Brief, "setting" | "sewing">> & {
+  setting?: Partial<Setting>;
+  sewing?: Partial<Sewing>;
+};
 
 export interface Layout {
   fabrics: string[];
@@ -127,7 +164,9 @@ export interface PlanView {
   pictures: Record<string, string>;
   summary: string[];
   size: { width: number; height: number; words: string };
+  block: Block;
   cells: Cell[];
+  threads: Thread[];
   verdicts: Record<string, Record<Verdict, number>>;
 }
 
@@ -142,6 +181,13 @@ export interface Swap {
   second: number;
   gain: number;
   closest_after: number;
+}
+
+/** What a left-out fabric would do in the place of a chosen one. */
+export interface Try {
+  fabric: string;
+  closest_after: number;
+  sentence: string;
 }
 
 export interface Upload {

@@ -65,6 +65,8 @@ export class QuiltWall extends HTMLElement {
   #dropped = false;
   /** @type {readonly number[]} Cells that a step beside the wall points at. */
   #shown = [];
+  /** Background on trial; '' shows the plan's. */
+  #ground = "";
 
   connectedCallback() {
     set(this.#quilt.svg, { role: "group", "aria-labelledby": "quilt-label" });
@@ -93,6 +95,13 @@ export class QuiltWall extends HTMLElement {
     this.#mark();
   }
 
+  /** Show the quilt on another background, saving nothing. @param {string} id '' for the plan's */
+  set ground(id) {
+    if (id === this.#ground) return;
+    this.#ground = id;
+    this.#show();
+  }
+
   get #cells() {
     return (desk.view?.cells ?? []).filter((cell) => !cell.plain);
   }
@@ -112,8 +121,15 @@ export class QuiltWall extends HTMLElement {
     return `row ${row + 1}, place ${column + 1}`;
   }
 
-  #show() {
+  /** The plan, on the background that is being tried. */
+  get #view() {
     const view = desk.view;
+    if (!view || !this.#ground) return view;
+    return { ...view, plan: { ...view.plan, background: this.#ground } };
+  }
+
+  #show() {
+    const view = this.#view;
     const block = view && desk.blocks.find(({ name }) => name === view.plan.brief.block);
     if (!view || !block) return;
     this.#fabrics = laid(view);
