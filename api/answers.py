@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import BaseModel, Field
 
 from api.plan import Plan
+from placement.cloth.cutting import Verdict
 from placement.cloth.precuts import Form
 
 
@@ -57,6 +58,25 @@ class PlanLine(BaseModel):
     title: str
     revision: int
     saved_at: str = Field(description="UTC, ISO 8601.", examples=["2030-05-01T09:30:00.000Z"])
+    family: str = Field(description="The same for a plan and all its variants.")
+    picture: str = Field(description="Address of a small drawing; empty without a layout.")
+
+
+class KinLine(PlanLine):
+    """A plan beside its variants."""
+
+    current: bool = Field(description="Whether it is the plan that was asked about.")
+    size: str = Field(description="Finished size.", examples=["72 1/8 in x 84 1/8 in"])
+    fabrics: int = Field(description="Fabrics in use.")
+    background: str = Field(description="Name of the background in use; empty without one.")
+    closest: float | None = Field(description="Least difference of neighbours, CIEDE2000.")
+    reach: float | None = Field(description="The largest that is known to be reachable.")
+    copies_apart: float | None = Field(
+        description="Least distance of two blocks of one fabric, in block sides; 0 if none has two."
+    )
+    near: int = Field(
+        description="Pairs of blocks with a common edge that differ by less than limits.clear."
+    )
 
 
 class RevisionLine(BaseModel):
@@ -105,6 +125,9 @@ class PlanView(BaseModel):
     plan: Plan
     colours: dict[str, str] = Field(description="What each fabric reads as, by id: #rrggbb.")
     pictures: dict[str, str] = Field(description="Address of each fabric's picture, by id.")
+    obtained: dict[str, str] = Field(
+        description="How each fabric's colour was obtained and how sure it is, by id."
+    )
     summary: list[str] = Field(description="The plan in sentences, the most important first.")
     size: Size
     cells: list[CellOut] = Field(description="The blocks by index, then the plain ones.")
@@ -133,3 +156,56 @@ class SwapOut(BaseModel):
     second: int
     gain: float = Field(description="In standard deviations of a random layout.")
     closest_after: float = Field(description="Least neighbour difference then, CIEDE2000.")
+
+
+class FormChoice(BaseModel):
+    """A form of cloth to choose."""
+
+    name: str = Field(examples=["fat quarter"])
+    label: str = Field(description="With its size as sold.", examples=["Fat quarter, 18 x 21 in"])
+
+
+class ClothRow(BaseModel):
+    """One fabric on the cutting table."""
+
+    fabric: str = Field(description="Its id.", examples=["rosehip"])
+    name: str = Field(examples=["Rosehip"])
+    form: str = Field(description="What it comes as.", examples=["fat quarter"])
+    cloth: str = Field(description="The same with its count.", examples=["2 fat quarters"])
+    size: str = Field(examples=["17 1/2 x 20 1/2 in usable"])
+    verdict: Verdict
+    brief: str = Field(description="The verdict in a few words.", examples=["3 in to spare"])
+    sentences: list[str] = Field(description="The verdict with its numbers and its proof.")
+    cuts: list[str] = Field(description="What to cut, in order.")
+
+
+class Amount(BaseModel):
+    """How much of something is needed."""
+
+    what: str = Field(examples=["Batting"])
+    much: str = Field(examples=["88 1/8 in x 100 1/8 in"])
+
+
+class Arrow(BaseModel):
+    """Which way the allowance of a seam is pressed, in parts of the block's side."""
+
+    x: float = Field(description="Middle of the seam.")
+    y: float = Field(description="Middle of the seam.")
+    dx: int = Field(description="Direction: -1, 0 or 1.")
+    dy: int = Field(description="Direction: -1, 0 or 1.")
+
+
+class CuttingTable(BaseModel):
+    """Everything that is cut, bought and pressed for a plan, in words."""
+
+    revision: int = Field(description="Of the plan it was made for.")
+    verdict: str = Field(examples=["Everything fits."])
+    forms: list[FormChoice]
+    cloths: list[ClothRow] = Field(description="Fabrics that are short first.")
+    amounts: list[Amount]
+    setting: list[str] = Field(description="Squares for the setting triangles.")
+    strip_sets: list[str] = Field(description="Strips sewn side by side and cut across.")
+    notes: list[str]
+    pressing: str
+    arrows: list[list[Arrow]] = Field(description="For each way the blocks are pressed.")
+    care: list[str] = Field(description="Cautions.")

@@ -36,6 +36,10 @@ from placement.top.finishing import (
 )
 from placement.top.layout import Layout
 from placement.top.pressing import Pressing, press
+from placement.top.request import Progress
+
+_KEPT = 512
+"""Solutions that are kept: swapping blocks changes no count, so nothing is solved anew."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +72,19 @@ class CutBook:
     """Every fabric that does not suffice, and everything else in the way."""
 
 
-def cut_book(plan: Plan) -> CutBook:
+def unwatched(_share: float, _words: str) -> None:
+    """Take in progress that nobody waits for."""
+
+
+def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
     """Return everything to cut, buy and press for a plan.
+
+    Parameters
+    ----------
+    plan : Plan
+        A plan with a layout and a background.
+    progress : Progress
+        Told before each fabric is cut; raising inside it stops the work.
 
     Raises
     ------
@@ -79,7 +94,7 @@ def cut_book(plan: Plan) -> CutBook:
     layout, background = _needed(plan)
     brief, sewing = plan.brief, plan.brief.sewing
     forms = _forms(plan, layout, background)
-    terms = Terms(sewing.seam, _step(brief), sewing.triangles)
+    terms = Terms(sewing.seam, _step(brief), sewing.triangles, squaring=sewing.squaring)
     block = brief.pattern()
     widths = {fabric: cloth.form.width for fabric, cloth in forms.items()}
     listed = cutting_list(layout, block, background, widths, terms)
@@ -91,7 +106,7 @@ def cut_book(plan: Plan) -> CutBook:
         *(_border_strips(frame, edge, forms[edge].form, sewing.seam) if frame else ()),
         *_binding_strips(bound, edge, forms[edge].form),
     )
-    cloths = _cut_all(plan, pieces, forms)
+    cloths = _cut_all(plan, pieces, forms, progress)
     width, height = size(brief)
     back = _back(brief).width
     return CutBook(
@@ -126,14 +141,14 @@ def _step(brief: Brief) -> Inches:
     return sizes.FIVE_MM if brief.units == "metric" else sizes.EIGHTH
 
 
-def _form(name: str, brief: Brief) -> Form:
+def cloth_form(name: str, brief: Brief) -> Form:
     """Return the form of that name; in metric work the metric one where there is one."""
     metric = f"metric {name}"
     if brief.units == "metric" and metric in FORMS:
         return FORMS[metric]
     if name not in FORMS:
         raise ValueError(f"there is no form of cloth {name!r}; choose one of {', '.join(FORMS)}")
-    return FORMS[name]
+    return replace(FORMS[name], metric=FORMS[name].metric or brief.units == "metric")
 
 
 def _forms(plan: Plan, layout: Layout, background: str) -> dict[str, Cloth]:
@@ -147,7 +162,7 @@ def _forms(plan: Plan, layout: Layout, background: str) -> dict[str, Cloth]:
     for name in dict.fromkeys((*names, edge, background)):
         own = given.get(name)
         usual = "yardage" if name in (background, edge) else plan.brief.sewing.form
-        form = _form(own.form if own else usual, plan.brief)
+        form = cloth_form(own.form if own else usual, plan.brief)
         if own and own.width is not None:
             form = replace(form, width=own.width, nominal_width=max(own.width, form.nominal_width))
         if own and own.height is not None and not form.open_ended:
@@ -157,19 +172,21 @@ def _forms(plan: Plan, layout: Layout, background: str) -> dict[str, Cloth]:
 
 
 def _cut_all(
-    plan: Plan, pieces: Sequence[Piece], forms: dict[str, Cloth]
+    plan: Plan, pieces: Sequence[Piece], forms: dict[str, Cloth], progress: Progress
 ) -> tuple[CuttingPlan, ...]:
-    """Cut every fabric's pieces; fabrics with the same pieces share one solution."""
-    solved: dict[object, CuttingPlan] = {}
     found = []
-    for fabric, cloth in forms.items():
+    for done, (fabric, cloth) in enumerate(forms.items()):
+        progress(done / len(forms), f"cutting {plan.swatch(fabric).fabric.name}")
         wanted = tuple(replace(p, fabric="") for p in _directed(_of(pieces, fabric), plan, fabric))
-        plain = replace(cloth, fabric="")
-        key = (wanted, plain)
-        if key not in solved:
-            solved[key] = cut(wanted, plain)
-        found.append(replace(solved[key], fabric=fabric, cloth=cloth))
+        solved = _solved(wanted, replace(cloth, fabric=""))
+        found.append(replace(solved, fabric=fabric, cloth=cloth))
     return tuple(found)
+
+
+@lru_cache(maxsize=_KEPT)
+def _solved(pieces: tuple[Piece, ...], cloth: Cloth) -> CuttingPlan:
+    """Cut pieces from cloth; fabrics with the same pieces share one solution."""
+    return cut(pieces, cloth)
 
 
 def _of(pieces: Sequence[Piece], fabric: str) -> tuple[Piece, ...]:
@@ -209,7 +226,7 @@ def _binding_strips(bound: Binding, edge: str, form: Form) -> tuple[Piece, ...]:
 
 
 def _back(brief: Brief) -> Form:
-    return _form("yardage", brief)
+    return cloth_form("yardage", brief)
 
 
 def _own(brief: Brief) -> tuple[OwnSquare, ...]:

@@ -59,15 +59,23 @@ def measure(cut: Inches | float, units: str) -> str:
     return f"{cut} in" if isinstance(cut, Inches) else length(cut)
 
 
+def _headed(heading: str, lines: Iterator[str]) -> Iterator[str]:
+    """Put a heading over lines, if there are any."""
+    for count, line in enumerate(lines):
+        if not count:
+            yield heading
+        yield f"- {line}"
+
+
 def cutting_text(plan: Plan, book: CutBook) -> str:
     """Return the whole cut book as text, ending in a newline."""
     parts = [
         [plan.brief.title, "=" * len(plan.brief.title), *book.problems, *book.notes],
         ["Before you cut", *(f"- {line}" for line in cautions(plan))],
         *_cloths(plan, book.cloths),
-        list(_strip_sets(plan, book.strip_sets)),
-        list(_setting(plan, book)),
-        list(_finishing(plan, book)),
+        list(_headed("Strip sets", strip_sets(plan, book.strip_sets))),
+        list(_headed("Setting triangles", setting(plan, book))),
+        list(_headed("Around the blocks", finishing(plan, book))),
         ["Pressing", book.pressing.sentence],
     ]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
@@ -81,7 +89,7 @@ def _cloths(plan: Plan, cloths: tuple[CuttingPlan, ...]) -> Iterator[list[str]]:
     """Yield a part for each fabric; fabrics that are cut alike share one."""
     alike: dict[tuple[str, ...], list[CuttingPlan]] = {}
     for cloth in cloths:
-        alike.setdefault(tuple(_cuts(cloth, plan.brief.units)), []).append(cloth)
+        alike.setdefault(tuple(cut_lines(cloth, plan.brief.units)), []).append(cloth)
     for cuts, group in alike.items():
         names = [_name(plan, cloth.fabric) for cloth in group]
         form = group[0].cloth.form.name
@@ -89,10 +97,10 @@ def _cloths(plan: Plan, cloths: tuple[CuttingPlan, ...]) -> Iterator[list[str]]:
             heading = f"{names[0]}, {form}"
         else:
             heading = f"Each of {len(names)} fabrics, {form}: {', '.join(names)}"
-        yield [heading, group[0].sentence, *cuts]
+        yield [heading, group[0].sentence, *(f"- {cut}" for cut in cuts)]
 
 
-def _cuts(cloth: CuttingPlan, units: str) -> Iterator[str]:
+def cut_lines(cloth: CuttingPlan, units: str) -> Iterator[str]:
     """Yield the cuts of one fabric, a line for strips that are cut alike."""
     by_number = {entry.number: entry for entry in cloth.cuts}
     inside: dict[int, list[Cut]] = {}
@@ -107,7 +115,7 @@ def _cuts(cloth: CuttingPlan, units: str) -> Iterator[str]:
     for (height, contents), group in groupby(kinds):
         count = len(list(group))
         each = "from it" if count == 1 else "from each"
-        yield f"- Cut {number(count, 'strip')} {measure(height, units)} high; {each} {contents}."
+        yield f"Cut {number(count, 'strip')} {measure(height, units)} high; {each} {contents}."
 
 
 def _contents(cuts: list[Cut], units: str) -> str:
@@ -133,10 +141,8 @@ def counted(name: str, width: Inches, height: Inches, count: int, units: str) ->
     return f"{count} {head} of {size}" + (f" for {purpose}" if purpose else "")
 
 
-def _strip_sets(plan: Plan, sets: tuple[StripSet, ...]) -> Iterator[str]:
+def strip_sets(plan: Plan, sets: tuple[StripSet, ...]) -> Iterator[str]:
     """Yield a line for each kind of strip set; fabrics whose sets are alike share one."""
-    if sets:
-        yield "Strip sets"
     alike: dict[tuple[str, str], list[str]] = {}
     for entry in sets:
         features = sorted({fabric for fabric, _ in entry.strips} - {plan.background})
@@ -145,7 +151,7 @@ def _strip_sets(plan: Plan, sets: tuple[StripSet, ...]) -> Iterator[str]:
         alike.setdefault((key[0], "") if stand_in else key, []).append(key[1])
     for (general, _), each in alike.items():
         several = len(each) > 1
-        yield f"- For each of {len(each)} fabrics: {general}" if several else f"- {each[0]}"
+        yield f"For each of {len(each)} fabrics: {general}" if several else each[0]
 
 
 def _sewn(plan: Plan, entry: StripSet, stand_in: dict[str, str]) -> str:
@@ -161,14 +167,12 @@ def _sewn(plan: Plan, entry: StripSet, stand_in: dict[str, str]) -> str:
     )
 
 
-def _setting(plan: Plan, book: CutBook) -> Iterator[str]:
-    if not book.setting:
-        return
-    yield "Setting triangles"
+def setting(plan: Plan, book: CutBook) -> Iterator[str]:
+    """Yield a line for each kind of setting square, and for each one of her own size."""
     for squares in book.setting:
-        yield "- " + setting_sentence(squares, plan.brief.units)
+        yield setting_sentence(squares, plan.brief.units)
     for own in book.own:
-        yield "- " + own_sentence(own, plan.brief.units)
+        yield own_sentence(own, plan.brief.units)
 
 
 def setting_sentence(squares: SettingSquares, units: str) -> str:
@@ -199,38 +203,42 @@ def own_sentence(own: OwnSquare, units: str) -> str:
     return f"{own.kind.capitalize()} triangles from {cut} squares clear the block points by {much}."
 
 
-def _finishing(plan: Plan, book: CutBook) -> Iterator[str]:
+def finishing(plan: Plan, book: CutBook) -> Iterator[str]:
+    """Yield a line for each thing that goes around the blocks: what it is, a colon, how much."""
     units = plan.brief.units
-    yield "Around the blocks"
     if book.border:
         sides, ends = (measure(side, units) for side in (book.border.sides, book.border.ends))
         yield (
-            f"- Border, {book.border.corner}: cut {measure(book.border.cut, units)} wide; two "
+            f"Border, {book.border.corner}: cut {measure(book.border.cut, units)} wide; two "
             f"sides of {sides} first, then top and bottom of {ends}. Measure your top through the "
             "middle before cutting to length."
         )
     yield (
-        f"- Binding: {number(book.binding.strips, 'strip')} of "
+        f"Binding: {number(book.binding.strips, 'strip')} of "
         f"{measure(book.binding.cut, units)} for {measure(book.binding.length, units)}."
     )
     for way in book.backing:
-        yield "- " + _backing(way, units)
+        yield _backing(way, units)
     wide, high = (measure(side, units) for side in book.batting)
-    yield f"- Batting: {wide} x {high}."
+    yield f"Batting: {wide} x {high}."
 
 
-def _bought(exact: float, units: str) -> str:
+def bought(length: Inches, units: str) -> str:
+    """Say a length to buy as shops do."""
+    return yards(length, metric=units == "metric")
+
+
+def _to_buy(exact: float, units: str) -> str:
     """Say what to buy for a length of cloth in inches."""
-    metric = units == "metric"
-    step = TEN_CENTIMETRES if metric else EIGHTH_YARD
-    return yards(to_buy(round_up(exact), step), metric=metric)
+    step = TEN_CENTIMETRES if units == "metric" else EIGHTH_YARD
+    return bought(to_buy(round_up(exact), step), units)
 
 
 def _backing(way: Backing, units: str) -> str:
     seams = {"none": "in one piece", "upright": "seams upright", "level": "seams level"}[way.seams]
     line = (
         f"Backing, {seams}: {number(way.panels, 'length')} of "
-        f"{measure(way.panel_length, units)}; buy {_bought(way.cloth, units)}"
+        f"{measure(way.panel_length, units)}; buy {_to_buy(way.cloth, units)}"
     )
     if way.saving_margin is not None:
         line += f"; a margin of {measure(way.saving_margin, units)} a side would save a length"

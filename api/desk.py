@@ -12,7 +12,7 @@ import os
 from collections.abc import AsyncIterator, Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict, dataclass, field
-from typing import TypeVar
+from typing import Protocol, TypeVar
 from weakref import WeakValueDictionary
 
 from starlette.exceptions import HTTPException
@@ -36,6 +36,15 @@ EVENTS = "text/event-stream"
 
 SHELF = 64_000_000
 """Bytes of small pictures and drawings that are kept at hand."""
+
+
+class Seen(Protocol):
+    """What goes over the wire of a plan at a revision."""
+
+    revision: int
+
+    def model_dump_json(self) -> str:
+        """Return it as JSON."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +109,7 @@ class Desk:
             await work.end()
 
     async def answer(
-        self, request: Request, call: Callable[[Progress], PlanView], lock: asyncio.Lock
+        self, request: Request, call: Callable[[Progress], Seen], lock: asyncio.Lock
     ) -> Response:
         """Run a call under a lock and answer with its view, or with events if those are wanted."""
         if EVENTS in request.headers.get("accept", ""):
@@ -110,7 +119,7 @@ class Desk:
             return shown(await self.finish(request, call))
 
     async def _events(
-        self, call: Callable[[Progress], PlanView], lock: asyncio.Lock
+        self, call: Callable[[Progress], Seen], lock: asyncio.Lock
     ) -> AsyncIterator[str]:
         async with lock:
             work = Work(self._pool, call)
@@ -148,7 +157,7 @@ def make(step: Callable[[Plan, Progress], Plan], plan: Plan, progress: Progress)
         raise HTTPException(422, str(fault)) from fault
 
 
-def shown(seen: PlanView, status: int = 200) -> Response:
+def shown(seen: Seen, status: int = 200) -> Response:
     """Answer with a view of a plan and its revision as the ETag."""
     headers = {"etag": f'"{seen.revision}"', "cache-control": "no-store"}
     return Response(seen.model_dump_json(), status, headers, "application/json")
@@ -158,7 +167,7 @@ def _event(name: str, data: str) -> str:
     return f"event: {name}\ndata: {data}\n\n"
 
 
-def _last_event(work: Work[PlanView]) -> str:
+def _last_event(work: Work[Seen]) -> str:
     try:
         return _event("plan", work.result().model_dump_json())
     except Exception as error:

@@ -130,6 +130,8 @@ class Sewing:
     """Her own size of square for side triangles, if she has one."""
     corner_square: Inches | None = None
     """Her own size of square for corner triangles, if she has one."""
+    squaring: Inches = QUARTER
+    """Lost at the end of each strip set when it is squared up."""
 
 
 @dataclass(frozen=True, slots=True)

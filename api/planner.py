@@ -21,7 +21,7 @@ from placement.top.arrange import arrange, measure
 from placement.top.arrange import best_swaps as improving_swaps
 from placement.top.layout import EMPTY, Layout
 from placement.top.nesting import half_turns
-from placement.top.request import Arrangement, Progress, Quality, Request, Swap
+from placement.top.request import Arrangement, Progress, Quality, Reach, Request, Swap
 
 HOLE = -1
 """In place of a fabric number: a cell left as background."""
@@ -287,8 +287,8 @@ def _as_numbers(plan: Plan) -> tuple[Request, tuple[int, ...]]:
 def _measured(plan: Plan) -> Plan:
     """Measure the layout again after a change by hand; what can be reached has not changed."""
     request, numbers = _as_numbers(plan)
-    quality = measure(request, numbers)
     old = plan.quality
+    quality = measure(request, numbers, _known(old) if old else None)
     if old is not None:
         quality = replace(
             quality,
@@ -299,6 +299,11 @@ def _measured(plan: Plan) -> Plan:
             cause=old.cause,
         )
     return replace(plan, quality=quality)
+
+
+def _known(quality: Quality) -> Reach:
+    """Return what a measure knows about what can be reached."""
+    return Reach(quality.reach, quality.bound, quality.proved, quality.cause, (), ())
 
 
 def _layout(plan: Plan) -> Layout:

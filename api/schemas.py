@@ -98,7 +98,11 @@ class NewPlan(Wish):
     )
     pattern_of: Id | None = Field(
         default=None,
-        description="A plan whose pattern to try with other fabrics; that plan never changes.",
+        description="A plan whose pattern to try with other fabrics, by its id or the word of "
+        "its link; that plan never changes.",
+    )
+    copy_of: Id | None = Field(
+        default=None, description="A plan to begin a variant of: a full copy with its fabrics."
     )
 
 
@@ -174,8 +178,11 @@ class SewingChange(Wish):
     )
     extra: Length | None = Field(default=None, description="Binding for corners and overlap.")
     margin: Length | None = Field(default=None, description="Backing beyond the quilt, a side.")
-    side_square: Length | None = Field(default=None, description="Her own side square.")
-    corner_square: Length | None = Field(default=None, description="Her own corner square.")
+    side_square: Length | None = Field(default=None, description="Her own side square; 0 for none.")
+    corner_square: Length | None = Field(
+        default=None, description="Her own corner square; 0 for none."
+    )
+    squaring: Length | None = Field(default=None, description="Lost when a strip set is squared.")
 
 
 class OwnBlockIn(Wish):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 from api.answers import CellOut, PlanView, Size, Verdicts
+from api.obtained import obtained
 from api.plan import Plan, Swatch
 from api.store import Saved
 from api.summary import length, size, summary
@@ -14,6 +15,7 @@ from palette.colour import to_hex
 def view(saved: Saved, plan: Plan) -> PlanView:
     """Return what a page needs to show a plan."""
     swatches = (*plan.brief.swatches, *plan.brief.backgrounds)
+    fabrics = [swatch.fabric for swatch in swatches]
     return PlanView(
         id=saved.id,
         revision=saved.revision,
@@ -22,6 +24,7 @@ def view(saved: Saved, plan: Plan) -> PlanView:
         plan=plan,
         colours={swatch.fabric.id: to_hex(swatch.fabric.reads_as) for swatch in swatches},
         pictures={swatch.fabric.id: _address(swatch) for swatch in swatches},
+        obtained={fabric.id: obtained(fabric, fabrics) for fabric in fabrics},
         summary=list(summary(plan)),
         size=_size(plan),
         cells=_cells(plan),

@@ -5,6 +5,7 @@ import { ask, Problem, Stopped, watch } from "./server.js";
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").Wish} Wish */
 /** @typedef {import("./types.d.ts").Block} Block */
+/** @typedef {import("./types.d.ts").Upload} Upload */
 
 const NEWEST =
   "This plan was changed in another window. You see its newest state now; make your change again.";
@@ -99,7 +100,7 @@ class Desk extends EventTarget {
 
   /** Arrange the blocks anew. */
   arrange() {
-    return this.#queue(() => this.#watch("POST", "layout", {}));
+    return this.run("layout", {});
   }
 
   /**
@@ -130,20 +131,31 @@ class Desk extends EventTarget {
   }
 
   /**
-   * Add one photo; resolves with the sentence on what is wrong with it, if anything is.
+   * Add photos; resolves with what became of each.
    * @param {FormData} form
-   * @param {"fabric" | "background"} role
-   * @returns {Promise<string | null>}
+   * @param {Record<string, string>} query what they show, and how they were lit
+   * @returns {Promise<Upload["results"]>}
    */
-  async add(form, role) {
-    let problem = null;
+  async add(form, query) {
+    /** @type {Upload["results"]} */
+    let results = [];
     await this.#queue(async () => {
-      /** @type {import("./types.d.ts").Upload} */
-      const answer = await ask("POST", this.#path(`fabrics?role=${role}`), form);
-      problem = answer.results[0]?.problem ?? null;
+      const path = `fabrics?${new URLSearchParams(query)}`;
+      /** @type {Upload} */
+      const answer = await ask("POST", this.#path(path), form);
+      results = answer.results;
       return answer.plan;
     });
-    return problem;
+    return results;
+  }
+
+  /**
+   * Do something slow with the plan that can be stopped.
+   * @param {string} path
+   * @param {unknown} body
+   */
+  run(path, body) {
+    return this.#queue(() => this.#watch("POST", path, body));
   }
 
   /** Read something below the plan. @param {string} path */

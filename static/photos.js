@@ -1,42 +1,167 @@
-/** Photos on their way to the server: one by one, so that each shows the moment it is read. */
+/** Photos on their way to the server: a few at a time, so that each shows as soon as it is read. */
 
 import { desk } from "./desk.js";
 import { h } from "./dom.js";
-import { Problem } from "./server.js";
+import { ask, Problem } from "./server.js";
 
 /** Photos larger than this are made smaller before they are sent. */
 const LARGE = 4e6;
 const LONG_SIDE = 2400;
+/** Photos sent at once: the server reads them side by side and keeps their order. */
+const AT_ONCE = 2;
+/** Milliseconds between looks whether the program is there again. */
+const PATIENCE = 2000;
+
+/** @typedef {"waiting" | "reading" | "failed"} State */
+/** @typedef {"fabric" | "background" | "thread"} Role what photos show */
+/** @typedef {{white?: string, light?: string}} Lit how photos were lit, as the server takes it */
 
 /**
  * @typedef {object} Ticket One photo that is not in the plan yet.
  * @property {string} key
  * @property {File} file
  * @property {string} url of its picture in this page
- * @property {string} problem what is wrong with it; empty while it waits
+ * @property {State} state
+ * @property {Lit} lit
+ * @property {string} problem what is wrong with it; empty unless it failed
  */
 
 let counter = 0;
 
-/** @param {FileList | readonly File[]} files @returns {Ticket[]} */
-export function tickets(files) {
-  return [...files].map((file) => {
+/** @param {readonly File[]} files @param {Lit} [lit] @returns {Ticket[]} */
+export function tickets(files, lit = {}) {
+  return files.map((file) => {
     counter += 1;
-    return { key: `photo-${counter}`, file, url: URL.createObjectURL(file), problem: "" };
+    const url = URL.createObjectURL(file);
+    return { key: `photo-${counter}`, file, url, state: "waiting", lit, problem: "" };
   });
+}
+
+/** Photos that wait for their turn; what fails stays until it is tried again or dropped. */
+export class Line {
+  /** @type {Ticket[]} */
+  tickets = [];
+  /** Whether the program does not answer, so that everything waits. */
+  cut = false;
+  #busy = false;
+  #role;
+  #changed;
+
+  /**
+   * @param {Role} role
+   * @param {() => void} changed called whenever a ticket is in another state
+   */
+  constructor(role, changed) {
+    this.#role = role;
+    this.#changed = changed;
+    addEventListener("beforeunload", (event) => {
+      if (this.waiting.length) event.preventDefault();
+    });
+  }
+
+  /** Those that are not read and not refused. */
+  get waiting() {
+    return this.tickets.filter(({ state }) => state !== "failed");
+  }
+
+  get failed() {
+    return this.tickets.filter(({ state }) => state === "failed");
+  }
+
+  /** @param {readonly Ticket[]} more */
+  async take(more) {
+    this.tickets.push(...more);
+    this.#changed();
+    if (this.#busy) return;
+    this.#busy = true;
+    for (let next = this.#next(); next.length; next = this.#next()) await this.#send(next);
+    this.#busy = false;
+  }
+
+  /** @param {Ticket} ticket */
+  drop(ticket) {
+    URL.revokeObjectURL(ticket.url);
+    this.tickets = this.tickets.filter((other) => other !== ticket);
+    this.#changed();
+  }
+
+  /** @param {Ticket} ticket */
+  again(ticket) {
+    this.tickets = this.tickets.filter((other) => other !== ticket);
+    return this.take([{ ...ticket, state: "waiting", problem: "" }]);
+  }
+
+  /** The next ones that can go together: they were lit alike. */
+  #next() {
+    const [first, ...rest] = this.waiting;
+    if (!first) return [];
+    const alike = rest.findIndex(({ lit }) => lit !== first.lit);
+    return [first, ...rest.slice(0, alike < 0 ? undefined : alike)].slice(0, AT_ONCE);
+  }
+
+  /** @param {Ticket[]} batch @returns {Promise<void>} */
+  async #send(batch) {
+    for (const ticket of batch) ticket.state = "reading";
+    this.#changed();
+    const before = this.#count();
+    try {
+      const results = await post(batch, this.#role);
+      batch.forEach((ticket, index) => {
+        this.#settle(ticket, results[index]?.problem ?? "");
+      });
+    } catch (error) {
+      if (!(error instanceof Problem)) throw error;
+      if (error.status === 0) await this.#wait(batch, before);
+      else if (batch.length > 1) for (const ticket of batch) await this.#send([ticket]);
+      else this.#settle(batch[0], error.message);
+    }
+  }
+
+  /** @param {Ticket} ticket @param {string} problem */
+  #settle(ticket, problem) {
+    if (!problem) return this.drop(ticket);
+    ticket.state = "failed";
+    ticket.problem = problem;
+    this.#changed();
+  }
+
+  #count() {
+    const brief = desk.view?.plan.brief;
+    return (brief?.swatches.length ?? 0) + (brief?.backgrounds.length ?? 0);
+  }
+
+  /**
+   * Wait until the program is there again; what it has read after all is not sent twice.
+   * @param {Ticket[]} batch
+   * @param {number} before fabrics in the plan before
+   */
+  async #wait(batch, before) {
+    this.cut = true;
+    for (const ticket of batch) ticket.state = "waiting";
+    this.#changed();
+    while (!(await isThere())) await new Promise((done) => setTimeout(done, PATIENCE));
+    this.cut = false;
+    if (desk.view) await desk.open(desk.view.id);
+    if (this.#count() > before) for (const ticket of batch) this.drop(ticket);
+  }
+}
+
+/** @param {readonly Ticket[]} batch @param {Role} role */
+async function post(batch, role) {
+  const form = new FormData();
+  for (const { file } of batch) form.append("photos", await smaller(file), file.name);
+  return desk.add(form, { role, ...batch[0].lit });
 }
 
 /**
  * Send one photo; its problem is empty afterwards if it was read.
  * @param {Ticket} ticket
- * @param {"fabric" | "background"} role
+ * @param {Role} role
  * @returns {Promise<boolean>} whether it was read
  */
 export async function send(ticket, role) {
-  const form = new FormData();
-  form.append("photos", await smaller(ticket.file), ticket.file.name);
   try {
-    ticket.problem = (await desk.add(form, role)) ?? "";
+    ticket.problem = (await post([ticket], role))[0]?.problem ?? "";
   } catch (error) {
     if (!(error instanceof Problem)) throw error;
     ticket.problem = error.message;
@@ -44,8 +169,14 @@ export async function send(ticket, role) {
   return !ticket.problem;
 }
 
+const isThere = () =>
+  ask("GET", "/api/health").then(
+    () => true,
+    () => false,
+  );
+
 /** What can't be made smaller is sent as it is; the server has the last word. @param {File} file */
-async function smaller(file) {
+export async function smaller(file) {
   if (file.size < LARGE) return file;
   try {
     const image = await createImageBitmap(file);
@@ -63,22 +194,23 @@ async function smaller(file) {
  * Buttons to choose photos, and on a phone to take them.
  * @param {string} words
  * @param {(files: readonly File[]) => void} given
+ * @param {boolean} [multiple]
  */
-export function chooser(words, given) {
+export function chooser(words, given, multiple = true) {
   /** @param {string} label @param {Record<string, string | boolean>} more */
   const button = (label, more) => {
     const input = h("input", { type: "file", accept: "image/*", class: "hidden", ...more });
     input.addEventListener("change", () => {
       const files = [...(input.files ?? [])];
       input.value = "";
-      given(files);
+      if (files.length) given(files);
     });
     return h("label", { class: `button ${more.capture ? "camera" : ""}` }, label, input);
   };
   return h(
     "p",
     { class: "chooser" },
-    button(words, { multiple: true }),
+    button(words, { multiple }),
     button("Take a photo", { capture: "environment" }),
   );
 }

@@ -1,40 +1,68 @@
 /** Step: the bundle. Photos in, colours and reasons out. */
 
 import { desk } from "./desk.js";
-import { h, keep, many, say } from "./dom.js";
-import { chooser, send, tickets } from "./photos.js";
-import { field, onward, Step } from "./step.js";
-import { bar, pictures, reasons, Tile } from "./swatch.js";
-import { troublePlace } from "./trouble.js";
+import { h, keep, many, s, say } from "./dom.js";
+import { FabricCard, WayBack } from "./fabric-card.js";
+import { chooser, Line, tickets } from "./photos.js";
+import { sorted } from "./sorting.js";
+import { onward, Step } from "./step.js";
+import { nameOf, pictures, Tile } from "./swatch.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").Swatch} Swatch */
 /** @typedef {import("./photos.js").Ticket} Ticket */
 
+const ORDERS = { came: "As they came", hue: "By hue", lightness: "Light to dark", greys: "Greys" };
+
+/** Cloth as its lightness: a filter in linear light, so that each grey is as light as its colour. */
+const greyFilter = () =>
+  s(
+    "svg",
+    { class: "hidden", "aria-hidden": "true" },
+    s(
+      "filter",
+      { id: "as-lightness", "color-interpolation-filters": "linearRGB" },
+      s("feColorMatrix", { type: "saturate", values: "0" }),
+    ),
+  );
+
 class FabricsStep extends Step {
   #drop = h("div", { class: "drop" });
   #count = h("p", { class: "count", role: "status" });
+  #orders = this.#showAs();
   #grid = h("div", { class: "tiles" });
   #broken = h("ul", { class: "broken", "aria-live": "polite" });
-  /** @type {Ticket[]} */
-  #waiting = [];
+  #line = new Line("fabric", () => this.#refresh());
+  #back = new WayBack();
   /** @type {Map<string, Tile>} */
   #tiles = new Map();
+  #card = new FabricCard("", this.#does());
   #open = "";
-  #busy = false;
+  #order = "came";
   #next = onward("background", "Choose a background");
 
   build() {
     const words = h(
       "p",
       { class: "quiet" },
-      "One photo a fabric, flat, in even light, filling the frame.",
+      "One photo a fabric, flat, in even light, filling the frame. ",
+      h("a", { href: "guide.html" }, "Taking the photo"),
     );
     this.#drop.append(
       chooser("Choose photos", (files) => this.take(files)),
       words,
     );
-    this.append(this.#drop, this.#broken, this.#count, this.#grid, this.trouble, this.#next);
+    this.append(
+      this.#drop,
+      this.#broken,
+      this.#count,
+      this.#orders,
+      this.#back.element,
+      this.#grid,
+      this.trouble,
+      this.#next,
+      greyFilter(),
+    );
     this.#catchDrops();
   }
 
@@ -57,25 +85,24 @@ class FabricsStep extends Step {
     });
   }
 
-  /** @param {readonly File[]} files */
-  async take(files) {
-    this.#waiting.push(...tickets(files));
-    this.#refresh();
-    if (this.#busy) return;
-    this.#busy = true;
-    let ticket = this.#waiting.find(({ problem }) => !problem);
-    while (ticket) {
-      if (await send(ticket, "fabric")) this.#forget(ticket);
-      this.#refresh();
-      ticket = this.#waiting.find(({ problem }) => !problem);
-    }
-    this.#busy = false;
+  /** In which order and how the bundle is shown. */
+  #showAs() {
+    const options = Object.entries(ORDERS).map(([value, words]) => {
+      const chosen = () => {
+        this.#order = value;
+        this.#refresh();
+      };
+      const checked = value === "came";
+      const input = h("input", { type: "radio", name: "show-as", value, checked });
+      input.addEventListener("change", chosen);
+      return h("label", {}, input, h("span", {}, words));
+    });
+    return h("fieldset", { class: "looks" }, h("legend", {}, "Show as"), ...options);
   }
 
-  /** @param {Ticket} ticket */
-  #forget(ticket) {
-    URL.revokeObjectURL(ticket.url);
-    this.#waiting = this.#waiting.filter((other) => other !== ticket);
+  /** @param {readonly File[]} files */
+  take(files) {
+    return this.#line.take(tickets(files));
   }
 
   #refresh() {
@@ -85,28 +112,45 @@ class FabricsStep extends Step {
   /** @param {PlanView} view */
   show(view) {
     const { swatches } = view.plan.brief;
-    const waiting = this.#waiting.filter(({ problem }) => !problem);
+    const shown = sorted(swatches, this.#order);
     /** @type {(Swatch | Ticket | string)[]} */
-    const items = [...swatches, ...waiting];
-    const place = swatches.findIndex(({ fabric }) => fabric.id === this.#open);
+    const items = [...shown, ...this.#line.waiting];
+    const place = shown.findIndex(({ fabric }) => fabric.id === this.#open);
     if (place >= 0) items.splice(place + 1, 0, "card");
+    else this.#open = "";
     keep(
       this.#grid,
       items,
       (item) => this.#key(item),
       (item) => this.#make(item),
-      (element, item) => {
-        if (typeof item !== "string" && "fabric" in item) this.#update(element, item);
-      },
+      (element, item) => this.#update(element, item),
     );
+    this.#grid.classList.toggle("greys", this.#order === "greys");
+    this.#orders.hidden = swatches.length < 2;
+    this.#next.hidden = !swatches.length;
+    this.#back.show();
+    this.#showLine();
+    this.#showGist(swatches);
+  }
+
+  /** What is on its way, and what could not be read. */
+  #showLine() {
+    const { waiting, failed, cut } = this.#line;
     keep(
       this.#broken,
-      this.#waiting.filter(({ problem }) => problem),
+      failed,
       ({ key }) => key,
-      (t) => this.#sorry(t),
+      (ticket) => this.#sorry(ticket),
     );
-    say(this.#count, waiting.length ? `Reading ${many(waiting.length, "photo")}.` : "");
-    this.#next.hidden = !swatches.length;
+    const photos = many(waiting.length, "photo");
+    const words = cut
+      ? `No connection. ${photos} ${waiting.length === 1 ? "waits" : "wait"} and will go on when it is back.`
+      : `Reading ${photos}.`;
+    say(this.#count, waiting.length ? words : "");
+  }
+
+  /** @param {readonly Swatch[]} swatches */
+  #showGist(swatches) {
     this.gist.className = "gist strip";
     pictures(
       this.gist,
@@ -124,11 +168,12 @@ class FabricsStep extends Step {
 
   /** @param {Swatch | Ticket | string} item @returns {HTMLElement} */
   #make(item) {
-    if (typeof item === "string") return this.#card();
+    if (typeof item === "string") return this.#card.element;
     if (!("fabric" in item)) {
       const image = h("img", { src: item.url, alt: "", class: "cloth" });
       image.addEventListener("error", () => image.remove());
-      return h("div", { class: "tile reading" }, h("span", { class: "picture" }, image), "reading");
+      const picture = h("span", { class: "picture" }, image);
+      return h("div", { class: "tile reading" }, picture, h("span", { class: "state" }));
     }
     const id = item.fabric.id;
     const tile = new Tile(item, () => this.#toggle(id));
@@ -136,68 +181,51 @@ class FabricsStep extends Step {
     return tile.element;
   }
 
-  /** @param {HTMLElement} element @param {Swatch} swatch */
-  #update(element, swatch) {
-    this.#tiles.get(swatch.fabric.id)?.show(swatch);
-    element.setAttribute("aria-expanded", String(swatch.fabric.id === this.#open));
+  /** @param {HTMLElement} element @param {Swatch | Ticket | string} item */
+  #update(element, item) {
+    if (typeof item === "string") {
+      const open = desk.view?.plan.brief.swatches.find(({ fabric }) => fabric.id === this.#open);
+      if (open) this.#card.show(open);
+    } else if ("fabric" in item) {
+      this.#tiles.get(item.fabric.id)?.show(item);
+      element.setAttribute("aria-expanded", String(item.fabric.id === this.#open));
+    } else say(/** @type {Element} */ (element.lastElementChild), item.state);
   }
 
   /** @param {string} id */
   #toggle(id) {
     this.#open = this.#open === id ? "" : id;
+    if (this.#open) this.#card = new FabricCard(id, this.#does());
     this.#refresh();
   }
 
-  /** A photo that could not be read, and why. @param {Ticket} ticket */
-  #sorry(ticket) {
-    const remove = () => {
-      this.#forget(ticket);
-      this.#refresh();
+  /** What the card leaves to the step. */
+  #does() {
+    return {
+      remove: (/** @type {() => Promise<unknown>} */ action) =>
+        this.attempt(async () => {
+          const name = nameOf(this.#open);
+          await action();
+          this.#back.offer(`${name} is out of the bundle.`);
+        }),
+      lit: async () => ({}),
     };
-    const words = h("p", {}, h("b", {}, ticket.file.name), h("br"), ticket.problem);
-    return h("li", {}, words, h("button", { type: "button", onclick: remove }, "Dismiss"));
   }
 
-  /** Everything about one fabric. */
-  #card() {
-    const view = /** @type {PlanView} */ (desk.view);
-    const swatch = /** @type {Swatch} */ (
-      view.plan.brief.swatches.find(({ fabric }) => fabric.id === this.#open)
-    );
-    const { fabric } = swatch;
-    const trouble = troublePlace();
-    /** @param {Record<string, unknown>} fields */
-    const change = (fields) =>
-      this.attempt(() => desk.write("PATCH", `fabrics/${fabric.id}`, fields), trouble);
-    const name = h("input", { value: fabric.name, maxlength: 80 });
-    name.addEventListener("change", () => change({ name: name.value }));
-    const shows = h("input", { value: swatch.shows, size: 6 });
-    shows.addEventListener("change", () => change({ shows: shows.value }));
-    /** @param {"must_use" | "leave_out" | "directional"} key @param {string} words */
-    const tick = (key, words) => {
-      const box = h("input", { type: "checkbox" });
-      box.checked = swatch[key];
-      box.addEventListener("change", () => change({ [key]: box.checked }));
-      return h("label", { class: "tick" }, box, words);
-    };
-    const remove = () => this.attempt(() => desk.write("DELETE", `fabrics/${fabric.id}`), trouble);
+  /** A photo that could not be read, why, and what can be done. @param {Ticket} ticket */
+  #sorry(ticket) {
+    const again = () => this.#line.again(ticket);
+    const drop = () => this.#line.drop(ticket);
     return h(
-      "section",
-      { class: "card", "aria-label": fabric.name },
-      bar(swatch),
-      ...reasons(fabric.id).map((text) => h("p", {}, text)),
-      ...fabric.warnings.map((text) => h("p", { class: "warning" }, text)),
-      field("Name", name),
-      field("Cloth across the photo, inches", shows),
+      "li",
+      {},
+      h("p", {}, h("b", {}, ticket.file.name), h("br"), ticket.problem),
       h(
-        "div",
-        { class: "ticks" },
-        tick("must_use", "Must be used"),
-        tick("leave_out", "Leave out"),
-        tick("directional", "Has an up and a down"),
+        "span",
+        { class: "row" },
+        h("button", { type: "button", onclick: again }, "Try again"),
+        h("button", { type: "button", onclick: drop }, "Dismiss"),
       ),
-      trouble,
-      h("button", { type: "button", onclick: remove }, "Take out of the bundle"),
     );
   }
 }

@@ -7,6 +7,7 @@ import { allSwatches } from "./quilt.js";
 /** @typedef {import("./types.d.ts").Swatch} Swatch */
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").Lab} Lab */
+/** @typedef {"must_use" | "leave_out" | "directional"} Mark */
 
 /** How a fabric stands on the background or why it is left out, in a word or two. */
 const FATES = {
@@ -82,6 +83,24 @@ export function reasons(id) {
 export const why = ({ fabric, sentence }) =>
   h("p", { class: "beside why" }, picture(fabric), h("span", {}, sentence));
 
+/** What was decided on a fabric, as a small mark and in words. @type {[Mark, string, string][]} */
+const MARKS = [
+  ["must_use", "\u2713", "must be used"],
+  ["leave_out", "\u2715", "left out by hand"],
+  ["directional", "\u2191", "has an up and a down"],
+];
+
+/** @param {Swatch} swatch */
+const marks = (swatch) =>
+  MARKS.filter(([mark]) => swatch[mark]).map(([, sign, words]) =>
+    h(
+      "span",
+      { class: "mark", title: words },
+      h("span", { "aria-hidden": "true" }, sign),
+      h("span", { class: "hidden" }, `${words}, `),
+    ),
+  );
+
 /** A button that shows a fabric and opens its card. */
 export class Tile {
   element;
@@ -89,6 +108,7 @@ export class Tile {
   #caption = h("span", { class: "name" });
   #fate = h("span", { class: "fate" });
   #colours = h("span", { class: "colours" });
+  #marks = h("span", { class: "signs" });
   #made = "";
 
   /** @param {Swatch} swatch @param {() => void} open */
@@ -109,10 +129,11 @@ export class Tile {
   show(swatch) {
     const id = swatch.fabric.id;
     if (this.#made !== swatch.picture) {
-      this.#picture.replaceChildren(picture(id), chip(id));
+      this.#picture.replaceChildren(picture(id), chip(id), this.#marks);
       this.#colours.replaceChildren(bar(swatch));
       this.#made = swatch.picture;
     }
+    this.#marks.replaceChildren(...marks(swatch));
     say(this.#caption, swatch.fabric.name);
     const { stand, out } = known(id);
     const kind = out?.reason ?? stand?.verdict;

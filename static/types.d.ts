@@ -13,6 +13,9 @@ export interface Fabric {
   colours: { colour: Lab; share: number }[];
   print_scale: number;
   warnings: string[];
+  photo: string;
+  light: string;
+  corrected: "none" | "white" | "chart";
 }
 
 export interface Swatch {
@@ -162,6 +165,7 @@ export interface PlanView {
   plan: Plan;
   colours: Record<string, string>;
   pictures: Record<string, string>;
+  obtained: Record<string, string>;
   summary: string[];
   size: { width: number; height: number; words: string };
   block: Block;

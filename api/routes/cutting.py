@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from fastapi import APIRouter, Path, Query
@@ -9,13 +10,14 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
-from api.answers import FormOut
-from api.desk import Desk, read
+from api.answers import CuttingTable, FormOut
+from api.desk import EVENTS, Desk, read
 from api.plan import Plan
 from api.problems import declared
 from api.routes.common import DeskHere, FabricId, PlanId, need_fabric, need_layout
 from api.routes.drawings import DRAWING_POLICY, file_of
 from placement.cloth.precuts import FORMS
+from placement.top.request import Progress
 
 if TYPE_CHECKING:
     from api.cutbook import CutBook
@@ -30,6 +32,20 @@ _BOOK: dict[int | str, dict[str, Any]] = {
     200: {
         "description": "Pieces, strip sets, cuts, finishing and pressing.",
         "content": {"application/json": {"schema": {"type": "object"}}},
+    }
+}
+_FOLLOWED: dict[int | str, dict[str, Any]] = {
+    200: {
+        "content": {
+            EVENTS: {
+                "schema": {
+                    "type": "string",
+                    "description": "Events 'progress' with {share, words}, then one 'plan' with "
+                    "the table, or one 'problem'. Hanging up stops the work.",
+                },
+                "example": 'event: progress\ndata: {"share": 0.4, "words": "cutting Rosehip"}\n\n',
+            }
+        }
     }
 }
 
@@ -49,13 +65,32 @@ def forms() -> list[FormOut]:
 async def cutting(request: Request, desk: DeskHere, plan: PlanId) -> Response:
     """Give every piece, strip set and cut of a plan, its finishing and its pressing."""
 
-    def call(_: object) -> Response:
+    def call(progress: Progress) -> Response:
         from api.cutbook import book_json
 
-        _, book = _book(desk, plan)
+        _, book = _book(desk, plan, progress)
         return Response(book_json(book), media_type="application/json")
 
     return await desk.finish(request, call)
+
+
+@router.get(
+    "/api/plans/{plan}/cutting/table",
+    summary="What to cut, as the page shows it",
+    response_model=CuttingTable,
+    responses={**_FOLLOWED, **declared(404, 409, 422)},
+)
+async def table(request: Request, desk: DeskHere, plan: PlanId) -> Response:
+    """Give the verdict on every fabric, its cuts, the totals and the pressing in words."""
+
+    def call(progress: Progress) -> CuttingTable:
+        from api.cutting_table import cutting_table
+
+        revision = desk.store.get(plan).revision
+        return cutting_table(*_book(desk, plan, progress), revision)
+
+    # It is only read: nothing waits for it, and it waits for nothing.
+    return await desk.answer(request, call, asyncio.Lock())
 
 
 @router.get(
@@ -67,10 +102,10 @@ async def cutting(request: Request, desk: DeskHere, plan: PlanId) -> Response:
 async def cutting_as_text(request: Request, desk: DeskHere, plan: PlanId) -> Response:
     """Give the cut book in words, with the cautions that belong to it."""
 
-    def call(_: object) -> Response:
+    def call(progress: Progress) -> Response:
         from api.cutwords import cutting_text
 
-        content, book = _book(desk, plan)
+        content, book = _book(desk, plan, progress)
         return Response(cutting_text(content, book), media_type="text/plain; charset=utf-8")
 
     return await desk.finish(request, call)
@@ -91,25 +126,28 @@ async def draw_cuts(
     width: Annotated[int, Query(ge=100, le=6000, description="Of a PNG, in pixels.")] = 1600,
 ) -> Response:
     """Draw one fabric's cloth to scale, with every cut numbered and the waste shown."""
-    return await desk.finish(request, lambda _: _drawn(desk, plan, fabric, form, width))
+    return await desk.finish(
+        request,
+        lambda progress: _drawn(_book(desk, plan, progress), fabric, form, width),
+    )
 
 
-def _book(desk: Desk, plan: str) -> tuple[Plan, CutBook]:
+def _book(desk: Desk, plan: str, progress: Progress) -> tuple[Plan, CutBook]:
     from api.cutbook import cut_book
 
     content = need_layout(read(desk.store.get(plan)))
     if not content.background:
         raise HTTPException(409, "this plan has no background yet; choose one before cutting")
     try:
-        return content, cut_book(content)
+        return content, cut_book(content, progress)
     except ValueError as fault:
         raise HTTPException(422, str(fault)) from fault
 
 
-def _drawn(desk: Desk, plan: str, fabric: str, form: Form, width: int) -> Response:
+def _drawn(made: tuple[Plan, CutBook], fabric: str, form: Form, width: int) -> Response:
     from api.drawing.cutting import cutting_drawing, cutting_png, cutting_svg
 
-    content, book = _book(desk, plan)
+    content, book = made
     swatch = need_fabric(content, fabric)
     cloth = next((entry for entry in book.cloths if entry.fabric == fabric), None)
     if cloth is None:

@@ -164,6 +164,9 @@ def _sewing(sewing: Sewing, wish: SewingChange) -> Sewing:
     for form in forms:
         if form is not None and form not in FORMS:
             raise HTTPException(422, f"there is no form of cloth {form!r}; see /api/cloth")
+    for own in ("side_square", "corner_square"):
+        if own in values and not values[own].value:
+            values[own] = None
     return replace(sewing, **values)
 
 

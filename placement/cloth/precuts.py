@@ -29,6 +29,8 @@ class Form:
     """Usable width after squaring up."""
     height: Inches | None
     """Usable height after squaring up; None for yardage."""
+    metric: bool = False
+    """Whether its lengths are told in millimetres and it is sold in metric steps."""
 
     def __post_init__(self) -> None:
         if self.width.value <= 0 or (self.height is not None and self.height.value <= 0):
@@ -63,6 +65,7 @@ def _form(name: str, nominal: tuple[str, str], usable: tuple[str, str]) -> Form:
         Inches.parse(high) if high else None,
         Inches.parse(usable_wide),
         Inches.parse(usable_high) if usable_high else None,
+        metric=wide.endswith("mm"),
     )
 
 

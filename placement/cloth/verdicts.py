@@ -20,8 +20,8 @@ def measure(length: Inches, cloth: Cloth) -> str:
 def cloth_words(cloth: Cloth) -> str:
     """Name the cloth at hand: 'a fat eighth', '3 fat eighths', '26 1/2 in of yardage'."""
     if cloth.form.open_ended:
-        return cloth.form.name if cloth.length is None else "the yardage"
-    name, comma, rest = cloth.form.name.partition(",")
+        return "yardage" if cloth.length is None else "the yardage"
+    name, comma, rest = cloth.form.name.removeprefix("metric ").partition(",")
     if cloth.count == 1:
         return f"a {name}{comma}{rest}"
     return f"{cloth.count} {name}s{comma}{rest}"

@@ -21,8 +21,8 @@ ENDS = Inches(Fraction(1, 2))
 
 
 def is_metric(form: Form) -> bool:
-    """Whether a form is named in millimetres."""
-    return str(form.nominal_width).endswith("mm")
+    """Whether a form's lengths are told in millimetres."""
+    return form.metric
 
 
 def shop_step(form: Form) -> Inches:

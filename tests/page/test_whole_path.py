@@ -33,7 +33,7 @@ def test_the_whole_path_from_photos_to_a_file(
     page.wait_for_selector(".broken li")
     assert page.locator(".broken li").count() == 1
     assert "broken.jpg" in page.locator(".broken li").inner_text()
-    page.click(".broken button")
+    page.click(".broken button:has-text('Dismiss')")
     assert page.locator(".broken li").count() == 0
     # The browser notes the server's refusal of the broken photo in its console.
     assert all("422" in words for words in guest.said)

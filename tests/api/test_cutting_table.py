@@ -1,0 +1,99 @@
+"""The cutting table over HTTP: verdicts in words, totals, metric work, what is solved anew."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+from fastapi.testclient import TestClient
+
+from api import cutbook
+from api.store import Saved
+from tests.api.talk import ok, problem
+
+
+def _sew(client: TestClient, plan: Saved, **wish: Any) -> dict[str, Any]:
+    ok(client.patch(f"/api/plans/{plan.id}/brief", json=wish))
+    return dict(ok(client.get(f"/api/plans/{plan.id}/cutting/table")))
+
+
+def test_fabrics_that_are_short_come_first_and_are_counted(client: TestClient, plan: Saved) -> None:
+    small = {"fabric": "brick", "form": "five-inch square"}
+    table = _sew(client, plan, sewing={"form": "fat quarter", "cloths": [small]})
+    first = table["cloths"][0]
+    assert (first["fabric"], first["verdict"]) == ("brick", "short")
+    assert first["brief"].startswith("short by ")
+    assert "no place for" in first["sentences"][0]
+    assert table["verdict"] == "1 fabric is short."
+
+
+def test_the_totals_name_what_to_buy_and_what_goes_round(client: TestClient, plan: Saved) -> None:
+    amounts = {a["what"]: a["much"] for a in _sew(client, plan)["amounts"]}
+    book = client.get(f"/api/plans/{plan.id}/cutting").json()
+    wide, high = book["batting"]
+    assert {"Batting", "Binding"} <= amounts.keys()
+    assert any(what.startswith("Backing, ") for what in amounts)
+    # The batting is the quilt and a margin, told to 1/8 in.
+    told = [_decimal(part) for part in amounts["Batting"].rstrip(".").split(" in x ")]
+    assert told == pytest.approx([wide, high], abs=1 / 16)
+
+
+def _decimal(text: str) -> float:
+    parts = text.removesuffix(" in").split(" ")
+    halves = [part.split("/") for part in parts]
+    return sum(float(half[0]) / float(half[1] if len(half) > 1 else 1) for half in halves)
+
+
+def test_yardage_to_buy_comes_with_its_proved_bound(client: TestClient, plan: Saved) -> None:
+    background = _sew(client, plan)["cloths"][-1]
+    assert background["brief"].startswith("buy ")
+    assert "proved" in background["sentences"][1]
+
+
+def test_metric_work_is_told_in_millimetres_whatever_the_cloth(
+    client: TestClient, plan: Saved
+) -> None:
+    own = {"fabric": "brick", "form": "ten-inch square"}
+    sewing = {"form": "fat quarter", "cloths": [own]}
+    table = _sew(client, plan, units="metric", sewing=sewing)
+    said = [s for row in table["cloths"] for s in (*row["sentences"], *row["cuts"], row["size"])]
+    said += [a["much"] for a in table["amounts"]] + table["setting"]
+    assert [text for text in said if re.search(r"\d in\b|\d/\d", text)] == []
+    assert any("mm" in text for text in said)
+
+
+def test_every_seam_has_its_arrow(client: TestClient, plan: Saved) -> None:
+    arrows = _sew(client, plan)["arrows"]
+    book = client.get(f"/api/plans/{plan.id}/cutting").json()
+    assert [len(way) for way in arrows] == [len(way) for way in book["pressing"]["plans"]]
+    assert all(0 <= arrow["x"] <= 1 and 0 <= arrow["y"] <= 1 for way in arrows for arrow in way)
+
+
+def test_a_swap_of_blocks_solves_nothing_anew(client: TestClient, plan: Saved) -> None:
+    _sew(client, plan)
+    before = cutbook._solved.cache_info().misses
+    view = ok(client.post(f"/api/plans/{plan.id}/layout/swap", json={"first": 0, "second": 1}))
+    assert view["revision"] > plan.revision
+    ok(client.get(f"/api/plans/{plan.id}/cutting/table"))
+    assert cutbook._solved.cache_info().misses == before
+
+
+def test_squares_of_her_own_can_be_given_up_again(client: TestClient, plan: Saved) -> None:
+    own = _sew(client, plan, setting={"kind": "on point"}, sewing={"side_square": "13"})
+    assert len(own["setting"]) == 3
+    assert "suit blocks up to" in own["setting"][-1] or "clear the block" in own["setting"][-1]
+    assert len(_sew(client, plan, sewing={"side_square": 0})["setting"]) == 2
+
+
+def test_progress_can_be_followed(client: TestClient, plan: Saved) -> None:
+    events = client.get(
+        f"/api/plans/{plan.id}/cutting/table", headers={"accept": "text/event-stream"}
+    ).text
+    assert "event: plan" in events
+    assert '"verdict"' in events
+
+
+def test_a_plan_without_a_layout_has_no_table_yet(client: TestClient) -> None:
+    bare = ok(client.post("/api/plans", json={"title": "Bare"}))
+    assert "layout" in problem(client.get(f"/api/plans/{bare['id']}/cutting/table"), 409)
