@@ -19,8 +19,8 @@ const BEGIN = "2";
 
 /** Add a photo of cloth that no block is to be made of. @param {File} file */
 async function spare(file) {
-  const [ticket] = tickets([file]);
-  const read = await send(ticket, "fabric", { spare: "true" });
+  const [ticket] = tickets([file], { spare: "true" });
+  const read = await send(ticket, "fabric");
   URL.revokeObjectURL(ticket.url);
   if (!read) throw new Problem(422, ticket.problem);
   return desk.view?.plan.brief.swatches.at(-1)?.fabric.id ?? "";
