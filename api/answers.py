@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import BaseModel, Field
 
 from api.plan import Plan
+from placement.block import Block
 from placement.cloth.cutting import Verdict
 from placement.cloth.precuts import Form
 
@@ -33,6 +34,16 @@ class BlockOut(BaseModel):
     name: str = Field(description="Short name, as in a brief.", examples=["sawtooth-star"])
     title: str = Field(description="What quilters call it.", examples=["Sawtooth star"])
     patches: list[PatchOut] = Field(description="Its parts.")
+
+    @classmethod
+    def of(cls, name: str, block: Block) -> BlockOut:
+        """Return a block as it goes over the wire."""
+        patches = [
+            PatchOut(role=role, points=[(float(x), float(y)) for x, y in points])
+            for patch in block.patches
+            for role, points in patch.parts()
+        ]
+        return cls(name=name, title=block.name, patches=patches)
 
 
 class FormOut(BaseModel):
@@ -130,6 +141,7 @@ class PlanView(BaseModel):
     )
     summary: list[str] = Field(description="The plan in sentences, the most important first.")
     size: Size
+    block: BlockOut = Field(description="The block in use; its name is '' if it is her own.")
     cells: list[CellOut] = Field(description="The blocks by index, then the plain ones.")
     verdicts: dict[str, Verdicts] = Field(description="By background id.")
 

@@ -34,6 +34,8 @@ export interface Setting {
   down: number;
   block: string;
   alternate: boolean;
+  sashing?: string;
+  cornerstones?: boolean;
 }
 
 export type Verdict = "clear" | "soft" | "camouflage" | "lost";
@@ -101,6 +103,7 @@ export interface Brief {
   limits: Record<string, number>;
   setting: Setting;
   block: string;
+  own_block: OwnBlock | null;
   border: string;
   border_fabric: string;
   borders: Border[];
@@ -110,10 +113,20 @@ export interface Brief {
   threads: Swatch[];
   thread: string;
   sewing: Sewing;
+  sashing_fabric?: string;
+  cornerstone_fabric?: string;
   style: string;
   apart: number;
   seed: number;
   units: "inches" | "metric";
+}
+
+/** A block of the designer's own as text. */
+export interface OwnBlock {
+  name: string;
+  columns: string[];
+  rows: string[];
+  patches: string[];
 }
 
 /** A change of the brief: any of its fields, any part of the setting and of sewing. */
