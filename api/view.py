@@ -14,7 +14,7 @@ from palette.colour import to_hex
 
 def view(saved: Saved, plan: Plan) -> PlanView:
     """Return what a page needs to show a plan."""
-    swatches = (*plan.brief.swatches, *plan.brief.backgrounds)
+    swatches = plan.brief.everything()
     fabrics = [swatch.fabric for swatch in swatches]
     return PlanView(
         id=saved.id,
