@@ -28,11 +28,12 @@ async function spare(file) {
 
 /** A length to type. @param {string} label @param {(value: string) => void} changed */
 function lengthField(label, changed) {
-  const input = h("input", { size: 6, "aria-label": label });
+  const input = h("input", { size: 6 });
   input.addEventListener("change", () => changed(meant(input.value)));
   const words = h("span");
   const show = (/** @type {string} */ length) => {
     say(words, unit());
+    input.setAttribute("aria-label", `${label}, ${unit()}`);
     put(input, shown(length));
   };
   return { element: h("label", { class: "field" }, words, input), show };
