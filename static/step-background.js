@@ -75,7 +75,7 @@ class BackgroundStep extends Step {
         this.#cards,
         h(
           "div",
-          { class: "ground own" },
+          { class: "trial" },
           this.#trial,
           h("span", { class: "quiet" }, "Or a colour"),
           own,
