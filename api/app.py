@@ -31,6 +31,7 @@ from api.routes import (
     fabrics,
     general,
     layout,
+    picks,
     plans,
     variants,
 )
@@ -45,6 +46,7 @@ _PARTS = (
     plans,
     variants,
     fabrics,
+    picks,
     bundle,
     layout,
     drawings,

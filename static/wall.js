@@ -3,7 +3,7 @@
 import { desk } from "./desk.js";
 import { h, s, say, set } from "./dom.js";
 import { Hand } from "./hand.js";
-import { Quilt } from "./quilt.js";
+import { frame, Quilt } from "./quilt.js";
 import { steer } from "./steer.js";
 import { nameOf } from "./swatch.js";
 import { attempt, troublePlace } from "./trouble.js";
@@ -125,15 +125,20 @@ export class QuiltWall extends HTMLElement {
   /** The plan, on the background that is being tried. */
   get #view() {
     const view = desk.view;
-    if (!view || !this.#ground) return view;
-    return { ...view, plan: { ...view.plan, background: this.#ground } };
+    const [tried, now] = [this.#ground, view?.plan.background];
+    if (!view || !tried) return view;
+    const around = view.around.map((piece) =>
+      piece.fabric === now ? { ...piece, fabric: tried } : piece,
+    );
+    return { ...view, around, plan: { ...view.plan, background: tried } };
   }
 
   #show() {
     const view = this.#view;
     if (!view) return;
     this.#fabrics = laid(view);
-    this.#frame.style.setProperty("--ratio", String(view.size.width / view.size.height));
+    const [, , width, height] = frame(view);
+    this.#frame.style.setProperty("--ratio", String(width / height));
     const focused = this.#quilt.svg.contains(document.activeElement);
     if (this.#quilt.show(view, view.block, this.#look, this.#fabrics)) {
       this.#lifted = null;

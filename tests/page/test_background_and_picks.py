@@ -1,4 +1,4 @@
-"""Choosing a background by looking."""
+"""Choosing a background and the fabrics, by mouse and by keyboard alone."""
 
 from __future__ import annotations
 
@@ -96,3 +96,80 @@ def test_backgrounds_are_compared_tried_added_named_and_removed(visit: Any, addr
     guest.until("document.querySelectorAll('[role=radiogroup] > .ground').length === 4")
     page.click("#undo")
     guest.until("document.querySelectorAll('[role=radiogroup] > .ground').length === 5")
+
+
+def _kept(address: str, plan: str) -> list[str]:
+    return list(_plan(address, plan)["plan"]["choice"]["kept"])
+
+
+def _bundle(address: str, plan: str) -> Any:
+    return _plan(address, plan)["plan"]["brief"]["swatches"]
+
+
+def test_fabrics_are_swapped_left_out_and_brought_back_by_keyboard(
+    visit: Any, address: str
+) -> None:
+    plan = _copy_of_the_sample(address)
+    guest = visit()
+    page = guest.open(plan)
+    guest.step("picks")
+    before = _kept(address, plan)
+    on_the_wall = guest.fabrics()
+
+    tile = page.locator("picks-step .mosaic > .tile").nth(2)
+    out = str(tile.get_attribute("aria-label"))
+    tile.focus()
+    page.keyboard.press("Enter")
+    first = page.locator("picks-step .card .swap").first
+    first.wait_for()
+    assert page.locator("picks-step .card .swap").count() == 30 - len(before)
+    name = first.locator("span").first.inner_text().split("\n")[0]
+    first.focus()
+    page.keyboard.press("Enter")
+    guest.saved()
+    after = _kept(address, plan)
+    assert len(after) == len(before)
+    came = {s["fabric"]["name"] for s in _bundle(address, plan) if s["fabric"]["id"] in after}
+    assert name in came
+    assert out not in came
+    told = page.locator("picks-step > [role=status]").inner_text()
+    assert f"{name} is used in place of {out}." in told
+    # Every fabric that came in besides is told.
+    for swatch in _bundle(address, plan):
+        if swatch["fabric"]["id"] in set(after) - set(before):
+            assert swatch["fabric"]["name"] in told
+    assert out not in guest.fabrics()
+    assert name in guest.fabrics()
+    page.keyboard.press("Control+z")
+    guest.saved()
+    assert _kept(address, plan) == before
+    assert guest.fabrics() == on_the_wall
+
+    tile = page.locator("picks-step .mosaic > .tile").first
+    name = str(tile.get_attribute("aria-label"))
+    tile.focus()
+    page.keyboard.press("Enter")
+    page.locator("picks-step .card").get_by_role("button", name="Leave it out").focus()
+    page.keyboard.press("Enter")
+    guest.saved()
+    assert f"'{name}' is left out by hand." in page.locator(".outs").last.inner_text()
+    page.get_by_role("button", name=f"Use {name}").focus()
+    page.keyboard.press("Enter")
+    guest.saved()
+    page.get_by_role("button", name=name, exact=True).focus()
+    page.keyboard.press("Enter")
+    assert page.locator("picks-step .card").get_by_label("Must be used").is_checked()
+
+
+def test_when_too_few_survive_a_tap_brings_more_back(visit: Any, address: str) -> None:
+    plan = _copy_of_the_sample(address)
+    guest = visit(viewport={"width": 360, "height": 740}, has_touch=True)
+    page = guest.open(plan)
+    guest.step("picks")
+    page.locator("picks-step input[type=range]").fill("30")
+    guest.saved()
+    before = _kept(address, plan)
+    assert len(before) < 30
+    page.locator(".relax button").first.tap()
+    guest.saved()
+    assert len(_kept(address, plan)) > len(before)
