@@ -170,6 +170,7 @@ class PlanView(BaseModel):
     around: list[AroundOut] = Field(description="Every piece that is no pieced block.")
     centre: CentreOut
     verdicts: dict[str, Verdicts] = Field(description="By background id.")
+    note: str = Field(default="", description="What has to be said about this answer.")
 
 
 class PhotoResult(BaseModel):

@@ -34,6 +34,8 @@ ROUTES = {
     "POST /api/plans/{plan}/undo",
     "POST /api/plans/{plan}/redo",
     "GET /api/plans/{plan}/kin",
+    "GET /api/plans/{plan}/plan.zip",
+    "POST /api/plans/open",
     "GET /api/plans/{plan}/revisions",
     "POST /api/plans/{plan}/revisions/{revision}",
     "GET /api/plans/{plan}/drawings/{view}.{form}",
