@@ -33,6 +33,7 @@ from api.routes import (
     layout,
     picks,
     plans,
+    sizes,
     variants,
 )
 from api.store import Store
@@ -51,6 +52,7 @@ _PARTS = (
     layout,
     drawings,
     cutting,
+    sizes,
     booklets,
 )
 
