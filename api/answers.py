@@ -91,6 +91,14 @@ class KinLine(PlanLine):
     )
 
 
+class LinkOut(BaseModel):
+    """A link to look at a plan."""
+
+    address: str = Field(
+        description="Below this server.", examples=["/view/kV3mX0Qz7Tn1cYbL9sWq2A"]
+    )
+
+
 class RevisionLine(BaseModel):
     """One change of a plan."""
 
@@ -178,6 +186,7 @@ class PlanView(BaseModel):
     around: list[AroundOut] = Field(description="Every piece that is no pieced block.")
     centre: CentreOut
     verdicts: dict[str, Verdicts] = Field(description="By background id.")
+    note: str = Field(default="", description="What has to be said about this answer.")
 
 
 class HoldingOut(BaseModel):

@@ -31,7 +31,9 @@ from api.routes import (
     fabrics,
     general,
     layout,
+    links,
     picks,
+    planfiles,
     plans,
     sizes,
     variants,
@@ -44,6 +46,7 @@ MOST_CONNECTIONS = 200
 
 _PARTS = (
     general,
+    planfiles,
     plans,
     variants,
     fabrics,
@@ -54,6 +57,7 @@ _PARTS = (
     cutting,
     sizes,
     booklets,
+    links,
 )
 
 _DESCRIPTION = """\
