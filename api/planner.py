@@ -18,6 +18,7 @@ from palette.colour import Lab
 from palette.contrast import best_background, judge
 from palette.likeness import differences
 from palette.pick import pick
+from palette.thread import PLAIN
 from placement.top.arrange import arrange, measure
 from placement.top.arrange import best_swaps as improving_swaps
 from placement.top.layout import EMPTY, Layout
@@ -183,6 +184,8 @@ def _check(brief: Brief) -> None:
         raise ValueError(f"there is no background {brief.background!r} among the candidates")
     if brief.border_fabric and brief.border_fabric not in fabrics | grounds:
         raise ValueError(f"there is no fabric {brief.border_fabric!r} for the border")
+    if brief.thread and brief.thread not in threads | PLAIN.keys():
+        raise ValueError(f"there is no thread {brief.thread!r} among the candidates")
     named = [share.fabric for share in (*brief.copies, *brief.families)]
     named += [entry.fabric for entry in brief.pins if entry.fabric]
     named += [fabric for ban in brief.bans for fabric in ban.fabrics]

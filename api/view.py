@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 
-from api.answers import BlockOut, CellOut, PlanView, Size, Verdicts
+from api.answers import BlockOut, CellOut, PlanView, Size, ThreadOut, Verdicts
 from api.obtained import obtained
 from api.plan import Plan, Swatch
 from api.store import Saved
 from api.summary import length, size, summary
+from api.threads import threads
 from palette.colour import to_hex
 
 
@@ -30,6 +31,7 @@ def view(saved: Saved, plan: Plan) -> PlanView:
         block=BlockOut.of("" if plan.brief.own_block else plan.brief.block, plan.brief.pattern()),
         cells=_cells(plan),
         verdicts=_verdicts(plan),
+        threads=_threads(plan),
     )
 
 
@@ -65,3 +67,22 @@ def _verdicts(plan: Plan) -> dict[str, Verdicts]:
         )
         for swatch in plan.brief.backgrounds
     }
+
+
+def _threads(plan: Plan) -> list[ThreadOut]:
+    found, own = threads(plan), {swatch.fabric.id for swatch in plan.brief.threads}
+    return [
+        ThreadOut(
+            id=entry.thread.id,
+            name=entry.thread.name,
+            colour=to_hex(entry.thread.colour),
+            own=entry.thread.id in own,
+            shows=list(entry.where("shows")),
+            soft=list(entry.where("soft")),
+            vanishes=list(entry.where("vanishes")),
+            calm=entry.thread.id == found.calm,
+            showy=entry.thread.id == found.showy,
+            sentence=entry.sentence,
+        )
+        for entry in found.judged
+    ]
