@@ -117,6 +117,30 @@ class CellOut(BaseModel):
     plain: bool = Field(default=False, description="A plain alternate block; these come last.")
 
 
+class AroundOut(BaseModel):
+    """A piece of cloth around the blocks."""
+
+    part: str = Field(
+        pattern="^(plain block|side triangle|corner triangle|border|binding)$",
+        description="What it is in the quilt.",
+        examples=["border"],
+    )
+    fabric: str = Field(description="Its fabric's id; '' while none is chosen.")
+    points: list[tuple[float, float]] = Field(
+        description="Corners in inches from the top left of the finished quilt; the binding lies "
+        "outside it, at most a seam allowance beyond."
+    )
+
+
+class CentreOut(BaseModel):
+    """Where the blocks' part of the quilt lies, and how its blocks stand."""
+
+    x: float = Field(description="Left edge of the centre, inches from that of the quilt.")
+    y: float = Field(description="Top edge of the centre, inches from that of the quilt.")
+    turn: Literal[0, 45] = Field(description="Degrees that every block is turned by.")
+    side: float = Field(description="Finished side of a block, inches.")
+
+
 class Verdicts(BaseModel):
     """How many fabrics stand how against one background."""
 
@@ -158,8 +182,11 @@ class PlanView(BaseModel):
     size: Size
     block: BlockOut = Field(description="The block in use; its name is '' if it is her own.")
     cells: list[CellOut] = Field(description="The blocks by index, then the plain ones.")
+    around: list[AroundOut] = Field(description="Every piece that is no pieced block.")
+    centre: CentreOut
     verdicts: dict[str, Verdicts] = Field(description="By background id.")
     threads: list[ThreadOut] = Field(description="Her own candidates, then plain threads.")
+    note: str = Field(default="", description="What has to be said about this answer.")
 
 
 class PhotoResult(BaseModel):

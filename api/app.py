@@ -32,6 +32,7 @@ from api.routes import (
     general,
     layout,
     picks,
+    planfiles,
     plans,
     variants,
 )
@@ -43,6 +44,7 @@ MOST_CONNECTIONS = 200
 
 _PARTS = (
     general,
+    planfiles,
     plans,
     variants,
     fabrics,

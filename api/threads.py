@@ -27,7 +27,7 @@ class Threads:
 
 
 def threads(plan: Plan) -> Threads:
-    """Judge every thread over what a line of quilting crosses: the picks, and the background."""
+    """Judge every thread over what a line of quilting crosses."""
     own = tuple(
         Thread(swatch.fabric.id, swatch.fabric.name, swatch.fabric.reads_as)
         for swatch in plan.brief.threads
@@ -42,7 +42,8 @@ def _judged(own: tuple[Thread, ...], fabrics: tuple[Fabric, ...]) -> Threads:
 
 
 def _crossed(plan: Plan) -> list[Fabric]:
+    """Return the fabrics of the quilt's top, each once; a binding and a backing are not quilted."""
     kept = plan.choice.kept if plan.choice else ()
-    brief = plan.brief
-    names = dict.fromkeys((*kept, plan.background, brief.border_fabric))
+    named = (name for name, use in plan.brief.named() if use not in ("binding", "backing"))
+    names = dict.fromkeys((*kept, plan.background, *named))
     return [plan.swatch(name).fabric for name in names if name]

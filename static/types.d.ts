@@ -127,9 +127,11 @@ export interface Brief {
   limits: Record<string, number>;
   setting: Setting;
   block: string;
+  borders: { width: string; fabric: string }[];
+  binding_fabric: string;
+  backing_fabric: string;
+  second_fabric: string;
   own_block: OwnBlock | null;
-  border: string;
-  border_fabric: string;
   sashing_fabric?: string;
   cornerstone_fabric?: string;
   style: string;
@@ -201,6 +203,8 @@ export interface PlanView {
   size: { width: number; height: number; words: string };
   block: Block;
   cells: Cell[];
+  around: { part: string; fabric: string; points: [number, number][] }[];
+  centre: { x: number; y: number; turn: 0 | 45; side: number };
   verdicts: Record<string, Record<Verdict, number>>;
 }
 

@@ -3,7 +3,7 @@
 import { desk } from "./desk.js";
 import { h, s, say, set } from "./dom.js";
 import { Hand } from "./hand.js";
-import { Quilt } from "./quilt.js";
+import { frame, Quilt } from "./quilt.js";
 import { steer } from "./steer.js";
 import { nameOf } from "./swatch.js";
 import { attempt, troublePlace } from "./trouble.js";
@@ -117,7 +117,8 @@ export class QuiltWall extends HTMLElement {
     const view = desk.view;
     if (!view) return;
     this.#fabrics = laid(view);
-    this.#frame.style.setProperty("--ratio", String(view.size.width / view.size.height));
+    const [, , width, height] = frame(view);
+    this.#frame.style.setProperty("--ratio", String(width / height));
     const focused = this.#quilt.svg.contains(document.activeElement);
     if (this.#quilt.show(view, view.block, this.#look, this.#fabrics)) {
       this.#lifted = null;

@@ -13,7 +13,7 @@ from starlette.responses import Response
 from api.answers import NearOut, PlanView, SwapOut
 from api.desk import Change, read
 from api.edits import change_brief, changed
-from api.plan import Ban, Brief, OwnBlock, OwnCloth, Pin, Plan, Sewing, Share
+from api.plan import Ban, Band, Brief, OwnBlock, OwnCloth, Pin, Plan, Sewing, Share
 from api.problems import declared
 from api.routes.common import FOLLOWED, VIEW, DeskHere, Expected, PlanId, need_layout
 from api.schemas import MOST_SEED, Arranging, BriefChange, PinState, SewingChange, SwapIn
@@ -217,6 +217,8 @@ def _fields(brief: Brief, wish: BriefChange) -> dict[str, Any]:
     for name in ("copies", "families"):
         if name in fields:
             fields[name] = tuple(Share(entry.fabric, entry.cells) for entry in fields[name])
+    if "borders" in fields:
+        fields["borders"] = tuple(Band(entry.width, entry.fabric) for entry in fields["borders"])
     if "pins" in fields:
         fields["pins"] = tuple(Pin(entry.cell, entry.fabric) for entry in fields["pins"])
     if "bans" in fields:

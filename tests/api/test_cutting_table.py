@@ -32,7 +32,7 @@ def test_the_totals_name_what_to_buy_and_what_goes_round(client: TestClient, pla
     amounts = {a["what"]: a["much"] for a in _sew(client, plan)["amounts"]}
     book = client.get(f"/api/plans/{plan.id}/cutting").json()
     wide, high = book["batting"]
-    assert {"Batting", "Binding"} <= amounts.keys()
+    assert {"Batting", "Binding of linen"} <= amounts.keys()
     assert any(what.startswith("Backing, ") for what in amounts)
     # The batting is the quilt and a margin, told to 1/8 in.
     told = [_decimal(part) for part in amounts["Batting"].rstrip(".").split(" in x ")]
