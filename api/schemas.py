@@ -319,6 +319,9 @@ class PickSwap(Wish):
 
     out: Id = Field(description="Id of a chosen fabric.")
     into: Id = Field(alias="in", description="Id of a left-out one.")
+    keep: bool = Field(
+        default=False, description="Whether the other chosen ones must stay, each marked so."
+    )
 
 
 class Arranging(Wish):
