@@ -90,6 +90,14 @@ class KinLine(PlanLine):
     )
 
 
+class LinkOut(BaseModel):
+    """A link to look at a plan."""
+
+    address: str = Field(
+        description="Below this server.", examples=["/view/kV3mX0Qz7Tn1cYbL9sWq2A"]
+    )
+
+
 class RevisionLine(BaseModel):
     """One change of a plan."""
 

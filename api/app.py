@@ -31,6 +31,7 @@ from api.routes import (
     fabrics,
     general,
     layout,
+    links,
     picks,
     planfiles,
     plans,
@@ -54,6 +55,7 @@ _PARTS = (
     drawings,
     cutting,
     booklets,
+    links,
 )
 
 _DESCRIPTION = """\

@@ -128,7 +128,8 @@ export class CutCloth {
     this.#length.show(own?.length, "to be bought");
     this.#usual.hidden = !row.own;
     this.#larger.href = `/api/plans/${view.id}/cutting/${row.fabric}.svg?revision=${view.revision}`;
-    this.#drawing.alt = `Cutting drawing of ${row.name}, to scale. Open it larger.`;
+    this.#larger.setAttribute("aria-label", `Cutting drawing of ${row.name}, larger`);
+    this.#drawing.alt = `Cutting drawing of ${row.name}, to scale`;
     keep(
       this.#cuts,
       row.cuts,

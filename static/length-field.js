@@ -7,7 +7,7 @@ import { meant, shown, unit } from "./lengths.js";
 export function lengthField(label, changed) {
   const input = h("input", { size: 6, autocomplete: "off" });
   input.addEventListener("change", () => changed(meant(input.value)));
-  const words = h("span");
+  const words = h("span", {}, label);
   const show = (
     /** @type {string | null | undefined} */ length,
     /** @type {string} */ usual = "",

@@ -174,7 +174,7 @@ class CuttingStep extends Step {
   /** @param {string} words @param {string} button */
   #say(words, button) {
     say(this.#doing, words);
-    say(this.#stop, button);
+    if (button) say(this.#stop, button);
     this.#stop.hidden = !button;
   }
 

@@ -67,6 +67,12 @@ export interface Choice {
   relax: { limit: string; value: number; brings_back: string[]; sentence: string }[];
 }
 
+/** One border, from the centre outward. */
+export interface Border {
+  width: string;
+  fabric: string;
+}
+
 /** The cloth at hand for a fabric, where it is not the usual form. */
 export interface OwnCloth {
   fabric: string;
@@ -79,6 +85,9 @@ export interface OwnCloth {
 
 /** Cutting and finishing. */
 export interface Sewing {
+  binding: string;
+  grain: string;
+  join: string;
   seam: string;
   triangles: string;
   form: string;
@@ -118,6 +127,20 @@ export interface CuttingTable {
   care: string[];
 }
 
+/** A thread, and the fabrics it shows on or not. */
+export interface Thread {
+  id: string;
+  name: string;
+  colour: string;
+  own: boolean;
+  shows: string[];
+  soft: string[];
+  vanishes: string[];
+  calm: boolean;
+  showy: boolean;
+  sentence: string;
+}
+
 export interface Brief {
   title: string;
   swatches: Swatch[];
@@ -129,11 +152,13 @@ export interface Brief {
   limits: Record<string, number>;
   setting: Setting;
   block: string;
-  borders: { width: string; fabric: string }[];
+  borders: Border[];
   binding_fabric: string;
   backing_fabric: string;
   second_fabric: string;
   own_block: OwnBlock | null;
+  threads: Swatch[];
+  thread: string;
   sashing_fabric?: string;
   cornerstone_fabric?: string;
   style: string;
@@ -207,6 +232,7 @@ export interface PlanView {
   cells: Cell[];
   around: { part: string; fabric: string; points: [number, number][] }[];
   centre: { x: number; y: number; turn: 0 | 45; side: number };
+  threads: Thread[];
   verdicts: Record<string, Record<Verdict, number>>;
   threads: Thread[];
 }
@@ -252,6 +278,13 @@ export interface Swap {
   second: number;
   gain: number;
   closest_after: number;
+}
+
+/** What a left-out fabric would do in the place of a chosen one. */
+export interface Try {
+  fabric: string;
+  closest_after: number;
+  sentence: string;
 }
 
 export interface Upload {
