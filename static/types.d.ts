@@ -146,6 +146,8 @@ export interface Brief {
   title: string;
   swatches: Swatch[];
   backgrounds: Swatch[];
+  threads: Swatch[];
+  thread: string;
   background: string;
   count: number | null;
   limits: Record<string, number>;
@@ -233,12 +235,43 @@ export interface PlanView {
   centre: { x: number; y: number; turn: 0 | 45; side: number };
   threads: Thread[];
   verdicts: Record<string, Record<Verdict, number>>;
+  threads: Thread[];
 }
 
 export interface Block {
   name: string;
   title: string;
   patches: { role: "F" | "S" | "B"; points: [number, number][] }[];
+}
+
+/** A quilting thread over every fabric: ids by verdict. */
+export interface Thread {
+  id: string;
+  name: string;
+  colour: string;
+  own: boolean;
+  shows: string[];
+  soft: string[];
+  vanishes: string[];
+  calm: boolean;
+  showy: boolean;
+  sentence: string;
+}
+
+/** What a left-out fabric would do in the place of a chosen one. */
+export interface Try {
+  fabric: string;
+  closest_after: number | null;
+  sentence: string;
+}
+
+/** Two blocks that touch. */
+export interface Near {
+  first: number;
+  second: number;
+  touch: "edge" | "point";
+  difference: number;
+  sentence: string;
 }
 
 export interface Swap {
