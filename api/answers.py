@@ -129,7 +129,7 @@ class AroundOut(BaseModel):
     """A piece of cloth around the blocks."""
 
     part: str = Field(
-        pattern="^(plain block|side triangle|corner triangle|border|binding)$",
+        pattern="^(plain block|sashing|cornerstone|side triangle|corner triangle|border|binding)$",
         description="What it is in the quilt.",
         examples=["border"],
     )
@@ -295,7 +295,7 @@ class CuttingTable(BaseModel):
     forms: list[FormChoice]
     cloths: list[ClothRow] = Field(description="Fabrics that are short first.")
     amounts: list[Amount]
-    setting: list[str] = Field(description="Squares for the setting triangles.")
+    setting: list[str] = Field(description="Sashing, and squares for the setting triangles.")
     strip_sets: list[str] = Field(description="Strips sewn side by side and cut across.")
     notes: list[str]
     pressing: str

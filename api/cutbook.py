@@ -13,8 +13,8 @@ from math import ceil
 from pydantic import TypeAdapter
 
 from api.plan import Brief, Plan
+from api.pressing import pressing
 from api.summary import size
-from palette.colour import Lab
 from placement import sizes
 from placement.cloth.cutting import Cloth, CuttingPlan, Piece
 from placement.cloth.pieces import StripSet, Terms, cutting_list
@@ -26,17 +26,19 @@ from placement.top.finishing import (
     Binding,
     Border,
     OwnSquare,
+    Sashing,
     SettingSquares,
     backing,
     batting,
     binding,
     border,
     own_square,
+    sashing,
     setting_squares,
     strips_joined,
 )
 from placement.top.layout import Layout
-from placement.top.pressing import Pressing, press
+from placement.top.pressing import Pressing
 from placement.top.request import Progress
 
 _KEPT = 512
@@ -62,6 +64,8 @@ class CutBook:
     """The squares for side and corner triangles."""
     own: tuple[OwnSquare, ...]
     """What squares of her own size do to the points."""
+    sashing: Sashing | None
+    """The strips between the blocks and their cornerstones."""
     borders: tuple[Border, ...]
     """The strips of each border, from the centre outward."""
     binding: Binding
@@ -107,7 +111,16 @@ def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
     terms = Terms(sewing.seam, _step(brief), sewing.triangles, squaring=sewing.squaring)
     block = brief.pattern()
     widths = {fabric: cloth.form.width for fabric, cloth in forms.items()}
-    listed = cutting_list(layout, block, background, widths, terms, brief.second_fabric)
+    listed = cutting_list(
+        layout,
+        block,
+        background,
+        widths,
+        terms,
+        brief.second_fabric,
+        sashing_fabric=plan.sashing_fabric,
+        cornerstone_fabric=plan.cornerstone_fabric,
+    )
     frames = _borders(plan)
     edge = plan.binding_fabric
     bound = _binding(brief, forms[edge].form)
@@ -125,17 +138,14 @@ def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
         cloths,
         setting_squares(brief.setting, sewing.seam, _step(brief)),
         _own(brief),
+        sashing(brief.setting, sewing.seam, _step(brief)),
         frames,
         bound,
         edge,
         backing(width, height, back, float(sewing.margin)),
         brief.backing_fabric,
         batting(width, height, float(sewing.margin)),
-        press(
-            block,
-            _lightness(plan, layout, background),
-            directional=plan.directional or not brief.turn,
-        ),
+        pressing(plan, layout),
         listed.notes,
         tuple(p.sentence for p in cloths if p.verdict not in ("fits", "fits with stacking")),
     )
@@ -186,7 +196,8 @@ def _forms(plan: Plan, layout: Layout, background: str) -> dict[str, Cloth]:
 def _by_the_length(plan: Plan, background: str) -> tuple[str, ...]:
     """Return the fabrics that are yardage unless told otherwise, background last."""
     second = plan.brief.second_fabric if _has_second(plan.brief) else ""
-    names = dict.fromkeys((second, *plan.border_fabrics, plan.binding_fabric))
+    between = (plan.cornerstone_fabric, plan.sashing_fabric)
+    names = dict.fromkeys((second, *between, *plan.border_fabrics, plan.binding_fabric))
     return (*(name for name in names if name not in ("", background)), background)
 
 
@@ -306,16 +317,6 @@ def _own(brief: Brief) -> tuple[OwnSquare, ...]:
     if sewing.corner_square is not None:
         found.append(own_square(brief.setting, "corner", sewing.corner_square, sewing.seam))
     return tuple(found)
-
-
-def _lightness(plan: Plan, layout: Layout, background: str) -> dict[str, float]:
-    """Return the mean L* of the features, that of the second one and of the background."""
-    features = [plan.swatch(name).fabric.reads_as for name in layout.counts()]
-    ground: Lab = plan.swatch(background).fabric.reads_as
-    mean = sum(lab.lightness for lab in features) / max(1, len(features))
-    second = plan.brief.second_fabric
-    other = plan.swatch(second).fabric.reads_as.lightness if second else mean
-    return {"F": mean, "S": other, "B": ground.lightness}
 
 
 @lru_cache(maxsize=1)

@@ -6,7 +6,16 @@ from collections.abc import Iterator
 
 from api.answers import Amount, Arrow, ClothRow, CutStep, CuttingTable, FormChoice
 from api.cutbook import CutBook, cloth_form, enough
-from api.cutwords import bought, cautions, cut_steps, finishing, measure, setting, strip_sets
+from api.cutwords import (
+    bought,
+    cautions,
+    cut_steps,
+    finishing,
+    measure,
+    sashing,
+    setting,
+    strip_sets,
+)
 from api.plan import Brief, Plan
 from api.summary import number
 from placement.cloth.cutting import Cloth, CuttingPlan, Verdict
@@ -28,7 +37,7 @@ def cutting_table(plan: Plan, book: CutBook, revision: int) -> CuttingTable:
         forms=[*_forms(plan.brief)],
         cloths=[*wanting, *(row for row in rows if row.verdict not in _FIRST)],
         amounts=[*_amounts(plan, book)],
-        setting=[*setting(plan, book)],
+        setting=[*sashing(plan, book), *setting(plan, book)],
         strip_sets=[*strip_sets(plan, book.strip_sets)],
         notes=[*book.notes],
         pressing=book.pressing.sentence,

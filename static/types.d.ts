@@ -34,8 +34,8 @@ export interface Setting {
   down: number;
   block: string;
   alternate: boolean;
-  sashing?: string;
-  cornerstones?: boolean;
+  sashing: string;
+  cornerstones: boolean;
 }
 
 export type Verdict = "clear" | "soft" | "camouflage" | "lost";
@@ -152,6 +152,8 @@ export interface Brief {
   count: number | null;
   limits: Record<string, number>;
   setting: Setting;
+  sashing_fabric: string;
+  cornerstone_fabric: string;
   block: string;
   borders: Border[];
   binding_fabric: string;
@@ -160,8 +162,6 @@ export interface Brief {
   own_block: OwnBlock | null;
   threads: Swatch[];
   thread: string;
-  sashing_fabric?: string;
-  cornerstone_fabric?: string;
   style: string;
   apart: number;
   seed: number;
@@ -187,6 +187,7 @@ export interface Layout {
   fabrics: string[];
   pinned: number[];
   turned: number[];
+  turn: 90 | 180;
 }
 
 export interface Quality {
