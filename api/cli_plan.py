@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn
 
-from api.cli_words import add_block, length, own_block, share, whole
+from api.cli_words import add_block, border, borders, length, own_block, share, whole
 from api.intake import new_id, spoken_name, take_in
 from api.lighting import Lighting, add_lighting, lighting
 from api.unpack import add_bundle, unpack
@@ -39,8 +39,16 @@ def add_plan(plan: argparse.ArgumentParser) -> None:
     add("--block", type=length, default=Inches.parse("8 1/2"), metavar="INCHES",
         help="finished size of a block, such as 8.5 or '215 mm' (%(default)s)")  # fmt: skip
     add_block(plan)
-    add("--border", type=length, default=Inches.parse(4), metavar="INCHES",
-        help="finished width of the border, 0 for none (%(default)s)")  # fmt: skip
+    add("--border", action="append", type=border, metavar="INCHES[=FABRIC]",
+        help="finished width of a border and the id of its fabric, such as '4 1/2=moss'; give it "
+        "several times, from the centre outward; 0 for none (4 of the background)")  # fmt: skip
+    uses = {
+        "binding": "the binding (the outermost border's)",
+        "backing": "the backing (to be bought)",
+        "second": "every second feature of the block (the block's own)",
+    }
+    for name, use in uses.items():
+        add(f"--{name}-fabric", default="", metavar="FABRIC", help=f"id of the fabric of {use}")
     add("--style", choices=STYLES, default="scattered", help="arranging rule (%(default)s)")
     add("--apart", type=share, default=0.5, metavar="SHARE",
         help="how much side-by-side blocks must differ, as a share of the furthest reachable: "
@@ -71,9 +79,14 @@ def run_plan(wish: argparse.Namespace) -> int:
             print(f"spreadwell: {error}", file=sys.stderr)
             return 2
         task = bar.add_task("arranging", total=1.0)
-        plan = make(
-            brief, lambda share, words: bar.update(task, completed=share, description=words)
-        )
+        try:
+            plan = make(
+                brief, lambda share, words: bar.update(task, completed=share, description=words)
+            )
+        except ValueError as error:
+            bar.stop()
+            print(f"spreadwell: {error}", file=sys.stderr)
+            return 2
         pictures = {entry.swatch.picture: entry.picture for entry in (*intakes, *grounds)}
         if intakes:
             _write(plan, pictures, wish.out, bar)
@@ -172,7 +185,10 @@ def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]
         ),
         block=wish.pattern,
         own_block=own_block(wish),
-        border=wish.border,
+        borders=borders(wish.border),
+        binding_fabric=wish.binding_fabric,
+        backing_fabric=wish.backing_fabric,
+        second_fabric=wish.second_fabric,
         style=wish.style,
         apart=wish.apart,
         seed=wish.seed,

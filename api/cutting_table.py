@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from api.answers import Amount, Arrow, ClothRow, CuttingTable, FormChoice
+from api.answers import Amount, Arrow, ClothRow, CutStep, CuttingTable, FormChoice
 from api.cutbook import CutBook, cloth_form
-from api.cutwords import bought, cautions, cut_lines, finishing, measure, setting, strip_sets
+from api.cutwords import bought, cautions, cut_steps, finishing, measure, setting, strip_sets
 from api.plan import Brief, Plan
 from api.summary import number
 from placement.cloth.cutting import Cloth, CuttingPlan, Verdict
@@ -71,11 +71,12 @@ def _row(plan: Plan, cut: CuttingPlan) -> ClothRow:
         name=plan.swatch(cut.fabric).fabric.name,
         form=form.name.removeprefix("metric "),
         cloth=cloth_words(cut.cloth).removeprefix("a "),
+        own=any(entry.fabric == cut.fabric for entry in plan.brief.sewing.cloths),
         size=f"{_size(form, units, sold=False)} usable",
         verdict=cut.verdict,
         brief=_brief(cut, units),
         sentences=[cut.sentence, *_proof(cut, units)],
-        cuts=[*cut_lines(cut, units)],
+        cuts=[CutStep(numbers=of, words=words) for of, words in cut_steps(cut, units)],
     )
 
 

@@ -6,12 +6,14 @@ chosen ones. Everything is a pure function from values to values.
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
 from pydantic import TypeAdapter, ValidationError
 
+from api.former import brought_up
 from api.plan import Brief, Pin, Plan
 from palette.choice import Choice
 from palette.colour import Lab
@@ -47,7 +49,8 @@ def from_json(text: str | bytes) -> Plan:
         Saying which field is wrong and why, if the text is not a plan.
     """
     try:
-        return _adapter().validate_json(text)
+        plan = _adapter().validate_json(text)
+        return plan if plan.format > 1 else _adapter().validate_python(brought_up(json.loads(text)))
     except ValidationError as error:
         faults = "; ".join(
             f"{'.'.join(map(str, fault['loc'])) or 'the text'}: {fault['msg']}"
@@ -181,8 +184,9 @@ def _check(brief: Brief) -> None:
         raise ValueError("two fabrics have the same id; every id may stand only once")
     if brief.background and brief.background not in grounds:
         raise ValueError(f"there is no background {brief.background!r} among the candidates")
-    if brief.border_fabric and brief.border_fabric not in fabrics | grounds:
-        raise ValueError(f"there is no fabric {brief.border_fabric!r} for the border")
+    for fabric, use in brief.named():
+        if fabric not in fabrics | grounds:
+            raise ValueError(f"there is no fabric {fabric!r} for the {use}")
     named = [share.fabric for share in (*brief.copies, *brief.families)]
     named += [entry.fabric for entry in brief.pins if entry.fabric]
     named += [fabric for ban in brief.bans for fabric in ban.fabrics]

@@ -33,9 +33,9 @@ def summary(plan: Plan) -> tuple[str, ...]:
 
 
 def size(brief: Brief) -> tuple[float, float]:
-    """Return the finished width and height with the border, in inches."""
-    border = 2 * float(brief.border)
-    return brief.setting.width + border, brief.setting.height + border
+    """Return the finished width and height with the borders, in inches."""
+    edge = 2 * brief.edge
+    return brief.setting.width + edge, brief.setting.height + edge
 
 
 def length(inches: float, units: str = "inches") -> str:
@@ -63,12 +63,20 @@ def _size(brief: Brief) -> str:
     name = brief.pattern().name.lower()
     pieced = number(len(setting.cells()), f"{name} block")
     plain = f" and {number(len(setting.plain_cells()), 'plain block')}" if setting.alternate else ""
-    border = f" with a {length(float(brief.border), brief.units)} border" * bool(brief.border.value)
     where = "on point" if setting.kind == "on point" else "set straight"
     return (
         f"{pieced}{plain} of {block}, {where}, {setting.across} across and {setting.down} down: "
-        f"a quilt of {width} x {height}{border}."
+        f"a quilt of {width} x {height}{_borders(brief)}."
     )
+
+
+def _borders(brief: Brief) -> str:
+    widths = [length(float(band.width), brief.units) for band in brief.borders]
+    if not widths:
+        return ""
+    if len(widths) == 1:
+        return f" with a {widths[0]} border"
+    return f" with borders of {', '.join(widths[:-1])} and {widths[-1]}"
 
 
 def _background(plan: Plan) -> list[str]:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
+from typing import Literal
 
-from api.answers import BlockOut, CellOut, PlanView, Size, Verdicts
+from api.answers import AroundOut, BlockOut, CellOut, CentreOut, PlanView, Size, Verdicts
+from api.drawing.around import around, plain_blocks
 from api.obtained import obtained
 from api.plan import Plan, Swatch
 from api.store import Saved
@@ -29,6 +31,8 @@ def view(saved: Saved, plan: Plan) -> PlanView:
         size=_size(plan),
         block=BlockOut.of("" if plan.brief.own_block else plan.brief.block, plan.brief.pattern()),
         cells=_cells(plan),
+        around=_around(plan),
+        centre=_centre(plan),
         verdicts=_verdicts(plan),
     )
 
@@ -52,6 +56,18 @@ def _cells(plan: Plan) -> list[CellOut]:
             x, y = setting.centre(cell)
             found.append(CellOut(x=x, y=y, row=cell.row, column=cell.column, plain=plain))
     return found
+
+
+def _around(plan: Plan) -> list[AroundOut]:
+    inset = plan.brief.edge
+    pieces = (*plain_blocks(plan, inset), *around(plan, inset))
+    return [AroundOut(part=p.role, fabric=p.fabric, points=list(p.points)) for p in pieces]
+
+
+def _centre(plan: Plan) -> CentreOut:
+    setting, inset = plan.brief.setting, plan.brief.edge
+    turn: Literal[0, 45] = 45 if setting.kind == "on point" else 0
+    return CentreOut(x=inset, y=inset, turn=turn, side=float(setting.block))
 
 
 def _verdicts(plan: Plan) -> dict[str, Verdicts]:

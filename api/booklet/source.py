@@ -51,11 +51,6 @@ class Source:
         return self.plan.brief.pattern()
 
     @property
-    def edge(self) -> str:
-        """Id of the fabric of border and binding."""
-        return self.plan.brief.border_fabric or self.plan.background
-
-    @property
     def black(self) -> bool:
         """Whether ink is saved."""
         return self.edition.ink == "black"

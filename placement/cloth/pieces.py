@@ -82,6 +82,7 @@ def cutting_list(
     background: str,
     widths: Mapping[str, Inches],
     terms: Terms | None = None,
+    second: str = "",
 ) -> CuttingList:
     """Return the pieces of a quilt top's centre: blocks, plain blocks, setting triangles.
 
@@ -96,6 +97,10 @@ def cutting_list(
     widths : mapping
         Usable width of each fabric's cloth, background included: as long as
         one strip can be.
+    terms : Terms
+        What is decided about cutting; None takes the usual.
+    second : str
+        Id of the fabric of every second feature; '' takes the block's own.
 
     Raises
     ------
@@ -105,7 +110,7 @@ def cutting_list(
     terms = terms or Terms()
     side = layout.setting.block
     takedown = take_down(block)
-    maker = _Maker(side, terms, background, widths)
+    maker = _Maker(side, terms, {"B": background, "S": second}, widths)
     for fabric, blocks in layout.counts().items():
         maker.add(takedown, fabric, blocks)
     maker.add_plain(layout)
@@ -116,18 +121,19 @@ class _Maker:
     """Gathers pieces while the fabrics are gone through."""
 
     def __init__(
-        self, side: Inches, terms: Terms, background: str, widths: Mapping[str, Inches]
+        self, side: Inches, terms: Terms, fixed: Mapping[str, str], widths: Mapping[str, Inches]
     ) -> None:
         self.side = side
         self.terms = terms
-        self.background = background
+        self.background = fixed["B"]
+        self.fixed = fixed
         self.widths = widths
         self.tally: Counter[tuple[str, str, Inches, Inches, Then]] = Counter()
         self.sets: list[StripSet] = []
 
     def cloth(self, role: str, fabric: str) -> str:
         """Return the fabric that a role stands for in a block of ``fabric``."""
-        return self.background if role == "B" else fabric
+        return self.fixed.get(role) or fabric
 
     def cut(self, part: Fraction) -> Inches:
         """Return the cut size of a finished part of the block's side."""

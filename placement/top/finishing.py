@@ -158,6 +158,8 @@ class Border:
     """Width of the quilt with this border, finished."""
     height: float
     """Height of the quilt with this border, finished."""
+    fabric: str = ""
+    """Id of its fabric; '' for a border without one."""
 
     @property
     def total(self) -> float:

@@ -10,7 +10,7 @@ import pytest
 from PIL import Image
 
 from api.booklet import photos
-from api.plan import Brief, OwnBlock, Plan, Sewing, Swatch
+from api.plan import Band, Brief, OwnBlock, Plan, Sewing, Swatch
 from palette.colour import Lab
 from palette.fabric import Fabric, Share
 from placement.inches import Inches
@@ -45,6 +45,8 @@ def _plan(
     holes: tuple[int, ...] = (),
     own_block: OwnBlock | None = None,
     sewing: Sewing | None = None,
+    borders: tuple[Band, ...] = (),
+    **uses: str,
 ) -> Plan:
     setting = Setting(kind, across, down, Inches.parse(block), alternate)
     swatches = tuple(
@@ -61,7 +63,8 @@ def _plan(
         setting=setting,
         block=pattern,
         own_block=own_block,
-        border=Inches.parse(border),
+        borders=borders or ((Band(Inches.parse(border)),) if border != "0" else ()),
+        **uses,
         turn=turn,
         sewing=sewing or Sewing(),
         units="metric" if units == "metric" else "inches",
