@@ -129,7 +129,7 @@ class AroundOut(BaseModel):
     """A piece of cloth around the blocks."""
 
     part: str = Field(
-        pattern="^(plain block|side triangle|corner triangle|border|binding)$",
+        pattern="^(plain block|sashing|cornerstone|side triangle|corner triangle|border|binding)$",
         description="What it is in the quilt.",
         examples=["border"],
     )
@@ -158,6 +158,21 @@ class Verdicts(BaseModel):
     lost: int = 0
 
 
+class ThreadOut(BaseModel):
+    """A quilting thread and how it does on the fabrics of the quilt."""
+
+    id: str = Field(description="As in a brief's `thread`.", examples=["plain:pearl-grey"])
+    name: str = Field(examples=["Pearl grey"])
+    colour: str = Field(description="#rrggbb.", examples=["#c9c8c4"])
+    own: bool = Field(description="Whether it is one of the plan's candidates.")
+    shows: list[str] = Field(description="Ids of the fabrics on which it shows.")
+    soft: list[str] = Field(description="Ids of those on which it shows weakly or in part.")
+    vanishes: list[str] = Field(description="Ids of those on which it vanishes.")
+    calm: bool = Field(description="Whether this is the one that quietens most.")
+    showy: bool = Field(description="Whether this is the one that shows on most.")
+    sentence: str = Field(description="The same in words.")
+
+
 class PlanView(BaseModel):
     """A plan and what a page needs to show it."""
 
@@ -178,6 +193,7 @@ class PlanView(BaseModel):
     around: list[AroundOut] = Field(description="Every piece that is no pieced block.")
     centre: CentreOut
     verdicts: dict[str, Verdicts] = Field(description="By background id.")
+    threads: list[ThreadOut] = Field(description="Her own candidates, then plain threads.")
     note: str = Field(default="", description="What has to be said about this answer.")
 
 
@@ -249,6 +265,7 @@ class ClothRow(BaseModel):
     own: bool = Field(description="Whether its cloth was told by hand.")
     size: str = Field(examples=["17 1/2 x 20 1/2 in usable"])
     verdict: Verdict
+    enough: int | None = Field(description="How many of its form would do, where it is short.")
     brief: str = Field(description="The verdict in a few words.", examples=["3 in to spare"])
     sentences: list[str] = Field(description="The verdict with its numbers and its proof.")
     cuts: list[CutStep] = Field(description="What to cut, in order.")
@@ -278,7 +295,7 @@ class CuttingTable(BaseModel):
     forms: list[FormChoice]
     cloths: list[ClothRow] = Field(description="Fabrics that are short first.")
     amounts: list[Amount]
-    setting: list[str] = Field(description="Squares for the setting triangles.")
+    setting: list[str] = Field(description="Sashing, and squares for the setting triangles.")
     strip_sets: list[str] = Field(description="Strips sewn side by side and cut across.")
     notes: list[str]
     pressing: str
