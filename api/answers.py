@@ -265,6 +265,7 @@ class ClothRow(BaseModel):
     own: bool = Field(description="Whether its cloth was told by hand.")
     size: str = Field(examples=["17 1/2 x 20 1/2 in usable"])
     verdict: Verdict
+    enough: int | None = Field(description="How many of its form would do, where it is short.")
     brief: str = Field(description="The verdict in a few words.", examples=["3 in to spare"])
     sentences: list[str] = Field(description="The verdict with its numbers and its proof.")
     cuts: list[CutStep] = Field(description="What to cut, in order.")

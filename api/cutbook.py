@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from math import ceil
 
 from pydantic import TypeAdapter
 
@@ -44,6 +45,9 @@ _KEPT = 512
 """Solutions that are kept: swapping blocks changes no count, so nothing is solved anew."""
 
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+
+_TRIES = 4
+"""Counts of pre-cuts that are tried, from the least whose area is enough."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,10 +211,33 @@ def _cut_all(
     found = []
     for done, (fabric, cloth) in enumerate(forms.items()):
         progress(done / len(forms), f"cutting {plan.swatch(fabric).fabric.name}")
-        wanted = tuple(replace(p, fabric="") for p in _directed(_of(pieces, fabric), plan, fabric))
-        solved = _solved(wanted, replace(cloth, fabric=""))
+        solved = _solved(_wanted(plan, pieces, fabric), replace(cloth, fabric=""))
         found.append(replace(solved, fabric=fabric, cloth=cloth))
     return tuple(found)
+
+
+def _wanted(plan: Plan, pieces: Sequence[Piece], fabric: str) -> tuple[Piece, ...]:
+    """Return what is cut from a fabric, without its name, so that like fabrics are alike."""
+    return tuple(replace(p, fabric="") for p in _directed(_of(pieces, fabric), plan, fabric))
+
+
+def enough(plan: Plan, pieces: Sequence[Piece], short: CuttingPlan) -> int | None:
+    """Return how many pieces of its form would do where a fabric is short.
+
+    The count is the least found; None if it does not fall short, is cut from
+    the bolt, or a piece is too large for the form.
+    """
+    form, wanted = short.cloth.form, _wanted(plan, pieces, short.fabric)
+    if form.height is None or short.verdict not in ("short", "undecided"):
+        return None
+    area = sum(p.width.value * p.height.value * p.count for p in wanted)
+    least = ceil(area / (form.width.value * form.height.value))
+    first = max(short.cloth.count + 1, least)
+    for count in range(first, first + _TRIES):
+        cloth = replace(short.cloth, fabric="", count=count)
+        if _solved(wanted, cloth).verdict in ("fits", "fits with stacking"):
+            return count
+    return None
 
 
 @lru_cache(maxsize=_KEPT)
