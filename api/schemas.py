@@ -15,7 +15,7 @@ from pydantic import (
 )
 
 from api.intake import LONGEST_NAME
-from api.plan import MOST_BORDERS, Role
+from api.plan import MOST_BORDERS, MOST_SHRINKAGE, Role
 from palette.colour import HEX, parse_hex
 from placement.inches import Inches
 from placement.top.request import Style
@@ -116,6 +116,10 @@ class SettingChange(Wish):
     down: int | None = Field(default=None, ge=1, le=MOST_BLOCKS, description="Blocks down.")
     block: Length | None = Field(default=None, description="Finished side of a block.")
     alternate: bool | None = Field(default=None, description="Every other block plain background.")
+    sashing: Length | None = Field(
+        default=None, description="Finished width of the strips round every block; 0 for none."
+    )
+    cornerstones: bool | None = Field(default=None, description="Squares where strips meet.")
 
 
 class LimitsChange(Wish):
@@ -185,6 +189,14 @@ class SewingChange(Wish):
         default=None, description="Her own corner square; 0 for none."
     )
     squaring: Length | None = Field(default=None, description="Lost when a strip set is squared.")
+    grain: Literal["straight", "bias"] | None = Field(default=None, description="Of the binding.")
+    shrinkage: float | None = Field(
+        default=None,
+        ge=0,
+        le=MOST_SHRINKAGE,
+        description="Per cent that yardage loses in the wash; pre-cuts are not washed.",
+        examples=[3],
+    )
 
 
 class BandIn(Wish):
@@ -226,9 +238,18 @@ class BriefChange(Wish):
     background: Id | None = Field(
         default=None, description="A candidate's id; '' takes the best one."
     )
+    thread: Id | None = Field(
+        default=None, description="Id of a candidate or a plain thread; '' for none yet."
+    )
     count: int | None = Field(default=None, ge=1, le=300, description="How many fabrics to use.")
     limits: LimitsChange | None = None
     setting: SettingChange | None = None
+    sashing_fabric: Id | None = Field(
+        default=None, description="A fabric's id; '' takes the background."
+    )
+    cornerstone_fabric: Id | None = Field(
+        default=None, description="A fabric's id; '' takes the sashing's."
+    )
     block: Id | None = Field(default=None, description="A block's short name.")
     own_block: OwnBlockIn | None = Field(
         default=None, description="A block of her own; naming a block takes it away."
@@ -316,6 +337,9 @@ class PickSwap(Wish):
 
     out: Id = Field(description="Id of a chosen fabric.")
     into: Id = Field(alias="in", description="Id of a left-out one.")
+    keep: bool = Field(
+        default=False, description="Whether the other chosen ones must stay, each marked so."
+    )
 
 
 class Arranging(Wish):

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from typing import Literal
 
-from api.answers import AroundOut, BlockOut, CellOut, CentreOut, PlanView, Size, Verdicts
+from api.answers import AroundOut, BlockOut, CellOut, CentreOut, PlanView, Size, ThreadOut, Verdicts
 from api.drawing.around import around, plain_blocks
 from api.obtained import obtained
 from api.plan import Plan, Swatch
 from api.store import Saved
-from api.summary import length, size, summary
+from api.summary import size, summary
+from api.threads import threads
 from palette.colour import to_hex
 
 
@@ -28,23 +29,18 @@ def view(saved: Saved, plan: Plan) -> PlanView:
         pictures={swatch.fabric.id: _address(swatch) for swatch in swatches},
         obtained={fabric.id: obtained(fabric, fabrics) for fabric in fabrics},
         summary=list(summary(plan)),
-        size=_size(plan),
+        size=Size.of(size(plan.brief), plan.brief.units),
         block=BlockOut.of("" if plan.brief.own_block else plan.brief.block, plan.brief.pattern()),
         cells=_cells(plan),
         around=_around(plan),
         centre=_centre(plan),
         verdicts=_verdicts(plan),
+        threads=_threads(plan),
     )
 
 
 def _address(swatch: Swatch) -> str:
     return f"/api/swatches/{swatch.picture}.jpg"
-
-
-def _size(plan: Plan) -> Size:
-    width, height = size(plan.brief)
-    words = " x ".join(length(side, plan.brief.units) for side in (width, height))
-    return Size(width=width, height=height, words=words)
 
 
 def _cells(plan: Plan) -> list[CellOut]:
@@ -81,3 +77,22 @@ def _verdicts(plan: Plan) -> dict[str, Verdicts]:
         )
         for swatch in plan.brief.backgrounds
     }
+
+
+def _threads(plan: Plan) -> list[ThreadOut]:
+    found, own = threads(plan), {swatch.fabric.id for swatch in plan.brief.threads}
+    return [
+        ThreadOut(
+            id=entry.thread.id,
+            name=entry.thread.name,
+            colour=to_hex(entry.thread.colour),
+            own=entry.thread.id in own,
+            shows=list(entry.where("shows")),
+            soft=list(entry.where("soft")),
+            vanishes=list(entry.where("vanishes")),
+            calm=entry.thread.id == found.calm,
+            showy=entry.thread.id == found.showy,
+            sentence=entry.sentence,
+        )
+        for entry in found.judged
+    ]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
 from math import sqrt
 
 import pytest
@@ -11,6 +13,8 @@ from hypothesis import strategies as st
 from placement.inches import Inches
 from placement.top import finishing
 from placement.top.setting import Setting
+
+SASH = Inches.parse("1 1/2")
 
 
 def _on_point(across: int, down: int, block: str = "8 1/2") -> Setting:
@@ -54,16 +58,40 @@ def test_a_square_that_is_all_seam_is_refused() -> None:
 
 def test_a_framed_four_by_five() -> None:
     # A practitioner's page on sashing: 49 sashes and 30 cornerstones.
-    straight = Setting("straight", 4, 5, Inches.parse(9))
-    sashed = finishing.sashing(straight, Inches.parse("1 1/2"))
-    assert (sashed.sashes, sashed.cornerstones) == (49, 30)
-    assert sashed.width == pytest.approx(4 * 9 + 5 * 1.5)
+    sash = Inches.parse("1 1/2")
+    straight = Setting("straight", 4, 5, Inches.parse(9), sashing=sash, cornerstones=True)
+    sashed = finishing.sashing(straight)
+    assert sashed is not None
+    assert (sashed.strips, sashed.cornerstones, sashed.half_cornerstones) == (49, 30, 0)
+    # Every cut size is the finished one and two seams.
+    assert [str(side) for side in sashed.cut] == ["9 1/2", "2"]
+    assert straight.width == pytest.approx(4 * 9 + 5 * 1.5)
+
+
+def test_without_sashing_there_is_nothing_to_cut_for_it() -> None:
+    assert finishing.sashing(replace(_on_point(6, 7), cornerstones=True)) is None
+
+
+def test_half_cornerstones_have_their_straight_grain_on_the_edge() -> None:
+    # 1 1/2 in finished: hypotenuse 2.1213, cut twice from 2.1213 + 1.2071 = 3.3284, derived.
+    sashed = finishing.sashing(replace(_on_point(4, 5), sashing=SASH, cornerstones=True))
+    assert sashed is not None
+    assert (sashed.half_cornerstones, sashed.half_squares) == (18, 5)
+    assert sashed.half_square == Inches.parse("3 3/8")
+
+
+def test_sashing_leaves_the_setting_triangles_of_an_on_point_quilt_as_they_are() -> None:
+    # Between the strips at the edge lies half a block, at a corner a quarter; derived.
+    plain = _on_point(6, 7)
+    assert finishing.setting_squares(replace(plain, sashing=SASH)) == finishing.setting_squares(
+        plain
+    )
 
 
 @given(st.integers(1, 9), st.integers(1, 9))
 def test_sashes_on_point_are_the_blocks_edges(across: int, down: int) -> None:
     # Counted afresh on the lattice of block edges and corners.
-    setting = _on_point(across, down)
+    setting = replace(_on_point(across, down), sashing=SASH, cornerstones=True)
     edges, corners, inside = set(), {}, {(c.row, c.column) for c in setting.cells()}
     for row, column in inside:
         ends = [(row - 1, column), (row, column + 1), (row + 1, column), (row, column - 1)]
@@ -71,8 +99,9 @@ def test_sashes_on_point_are_the_blocks_edges(across: int, down: int) -> None:
             edges.add(frozenset((first, second)))
         for point in ends:
             corners[point] = corners.get(point, 0) + 1
-    sashed = finishing.sashing(setting, Inches.parse(1))
-    assert sashed.sashes == len(edges)
+    sashed = finishing.sashing(setting)
+    assert sashed is not None
+    assert sashed.strips == len(edges)
     assert sashed.cornerstones + sashed.half_cornerstones == len(corners)
     rim = [p for p in corners if p[0] in (-1, 2 * down - 1) or p[1] in (-1, 2 * across - 1)]
     assert sashed.half_cornerstones == len(rim)
@@ -113,6 +142,55 @@ def test_joined_strips_are_long_enough_and_one_less_is_not(
 def test_continuous_bias_gives_less_than_the_rule_of_thumb() -> None:
     # Derived: S 20, c 2: 165.463 where S x S / c promises 200.
     assert finishing.bias_length(20, 2, 0.25) == pytest.approx(165.463, abs=5e-4)
+
+
+@given(
+    st.integers(40, 480),
+    st.sampled_from(["2", "2 1/4", "2 1/2", "60 mm"]),
+    st.sampled_from(["1/4", "3/8", "7.5 mm"]),
+    st.sampled_from(["1/8", "1/2", "5 mm"]),
+)
+def test_a_square_for_bias_binding_is_the_least_that_gives_the_length(
+    length: int, cut: str, seam: str, step: str
+) -> None:
+    wide, q, rounded = (Inches.parse(text) for text in (cut, seam, step))
+    square = finishing.bias_square(length, wide, q, rounded)
+
+    def given_by(side: Fraction) -> float:
+        return finishing.bias_length(float(side), float(wide), float(q))
+
+    assert square.value % rounded.value == 0
+    assert given_by(square.value) >= length - 1e-6
+    assert given_by(square.value - rounded.value) < length + 1e-6
+
+
+def test_the_square_of_the_check_value_comes_back() -> None:
+    # Derived: S 20, c 2 gives 165.463 in; the rule of thumb promises 200.
+    two = Inches.parse(2)
+    assert finishing.bias_square(165.46, two) == Inches.parse(20)
+    assert finishing.bias_square(200, two) > Inches.parse(20)
+
+
+def test_bias_binding_of_a_large_quilt_takes_squares_that_the_cloth_holds() -> None:
+    # By hand: 2 (100 + 100) + 12 = 412 in of 2 1/2 in binding. A square of 33 in leaves 32 1/2
+    # in, which holds 9 strips of 3.5355 in on the diagonal: 9 x 45.962 = 413.7 in. One of
+    # 32 1/2 in leaves 32 in and 9 x 45.255 = 407.3 in.
+    wide = Inches.parse("2 1/2")
+    made = finishing.bias_binding(100, 100, wide, Inches.parse(40))
+    assert made.length == 412
+    assert (made.square, made.strips) == (Inches.parse(33), 1)
+    small = finishing.bias_binding(100, 100, wide, Inches.parse(20))
+    assert small.strips > 1
+    assert small.square is not None
+    assert small.square <= Inches.parse(20)
+    each = finishing.bias_length(float(small.square), 2.5, 0.25)
+    # Each diagonal join loses the cut width.
+    assert small.strips * each - (small.strips - 1) * 2.5 >= 412 - 1e-9
+
+
+def test_cloth_too_small_for_bias_binding_is_told() -> None:
+    with pytest.raises(ValueError, match="too small for bias binding cut 2 1/2 in wide"):
+        finishing.bias_binding(60, 60, Inches.parse("2 1/2"), Inches.parse(3))
 
 
 def test_a_backing_of_two_lengths() -> None:
