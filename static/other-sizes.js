@@ -93,7 +93,7 @@ export class OtherSizes {
   #beds = new Question("This pattern for every bed", [this.#drop.element], () => this.#askBeds());
   element = h(
     "section",
-    {},
+    { class: "screen" },
     h("h3", {}, "Other sizes"),
     this.#trouble,
     this.#blocks.element,

@@ -83,12 +83,16 @@ class CuttingStep extends Step {
     this.#squares.append(this.#side.element, this.#corner.element);
     this.#body.append(
       field("The fabrics come as", this.#usual),
-      h("p", { class: "quiet" }, "Open a fabric for its cloth, its cutting drawing and its cuts."),
+      h(
+        "p",
+        { class: "quiet screen" },
+        "Open a fabric for its cloth, its cutting drawing and its cuts.",
+      ),
       this.#groups,
       h("section", {}, h("h3", {}, "In all"), this.#amounts),
       h(
         "section",
-        {},
+        { class: "screen" },
         h("h3", {}, "How you sew"),
         h("div", { class: "fields" }, this.#seam.element, this.#squaring.element),
         field("Half-square triangles are made", this.#triangles),
