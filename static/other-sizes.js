@@ -1,7 +1,7 @@
 /** Other sizes: blocks that suit a form of cloth, and the same pattern for every bed. */
 
 import { desk } from "./desk.js";
-import { h, keep, many } from "./dom.js";
+import { h, keep, many, say } from "./dom.js";
 import { lengthField } from "./length-field.js";
 import { shown, unit } from "./lengths.js";
 import { inches } from "./quilt.js";
@@ -14,6 +14,10 @@ import { attempt, troublePlace } from "./trouble.js";
 /** @typedef {import("./types.d.ts").WhatIfRow} WhatIfRow */
 /** @typedef {import("./types.d.ts").BedRow} BedRow */
 /** @typedef {{name: string, more: string[], pressed: boolean, use: () => void}} Line */
+
+/** Blocks that are tried on a piece of cloth, finished, inches. */
+const LARGEST = 14;
+const SMALLEST = 4;
 
 /** The largest block for every number of blocks that one piece holds. @param {WhatIfRow[]} rows */
 function best(rows) {
@@ -30,12 +34,15 @@ class Question {
   #trouble = troublePlace();
   #answer;
   #asked = "";
+  #turn = 0;
+  #doing = h("p", { class: "quiet", role: "status" });
   element;
 
   /**
    * @param {string} title
    * @param {Element[]} controls
-   * @param {() => Promise<Line[]>} answer
+   * @param {(tell: (lines: Line[]) => boolean) => Promise<void>} answer tells what is known so
+   *   far, as often as it likes, and ends when it hears that nobody waits any more
    */
   constructor(title, controls, answer) {
     this.#answer = answer;
@@ -43,7 +50,7 @@ class Question {
       "details",
       { class: "fold", ontoggle: () => this.show() },
       h("summary", {}, title),
-      h("div", { class: "group" }, ...controls, this.#trouble, this.#list),
+      h("div", { class: "group" }, ...controls, this.#list, this.#doing, this.#trouble),
     );
   }
 
@@ -52,9 +59,19 @@ class Question {
     const key = `${desk.view?.id} ${desk.view?.revision}`;
     if (!this.element.open || (!anew && key === this.#asked)) return;
     this.#asked = key;
+    say(this.#doing, "Working it out");
+    const waits = () => this.element.open && this.#asked === key && this.#turn === turn;
+    const turn = ++this.#turn;
     attempt(this.#trouble, async () => {
-      const lines = await this.#answer();
-      if (this.#asked === key) this.#tell(lines);
+      try {
+        await this.#answer((lines) => {
+          if (waits()) this.#tell(lines);
+          return waits();
+        });
+      } finally {
+        if (!this.element.open) this.#asked = "";
+        if (this.#turn === turn) say(this.#doing, "");
+      }
     });
   }
 
@@ -88,9 +105,11 @@ export class OtherSizes {
   #blocks = new Question(
     "Block sizes that suit a form of cloth",
     [field("One piece of", this.#form)],
-    () => this.#askBlocks(),
+    (tell) => this.#askBlocks(tell),
   );
-  #beds = new Question("This pattern for every bed", [this.#drop.element], () => this.#askBeds());
+  #beds = new Question("This pattern for every bed", [this.#drop.element], (tell) =>
+    this.#askBeds(tell),
+  );
   element = h(
     "section",
     { class: "screen" },
@@ -119,12 +138,10 @@ export class OtherSizes {
     return () => attempt(this.#trouble, () => desk.change(wish));
   }
 
-  async #askBlocks() {
+  /** Ask inch by inch, the largest blocks first. @param {(lines: Line[]) => boolean} tell */
+  async #askBlocks(tell) {
     const { block, setting } = /** @type {PlanView} */ (desk.view).plan.brief;
-    const query = new URLSearchParams({ form: this.#form.value, block });
-    /** @type {{rows: WhatIfRow[]}} */
-    const { rows } = await ask("GET", `/api/what-if?${query}`);
-    return best(rows).map(({ finished, nominal, usable }) => ({
+    const line = (/** @type {WhatIfRow} */ { finished, nominal, usable }) => ({
       name: `${shown(finished)} ${unit() === "cm" ? "cm" : "in"}`,
       more: [
         `${usable.words}${usable.whole ? ", to the last thread" : ""}`,
@@ -132,20 +149,31 @@ export class OtherSizes {
       ],
       pressed: inches(finished) === inches(setting.block),
       use: this.#use({ setting: { block: finished } }),
-    }));
+    });
+    /** @type {WhatIfRow[]} */
+    let known = [];
+    for (let most = LARGEST; most > SMALLEST; most -= 1) {
+      const query = { form: this.#form.value, block, least: `${most - 0.75}`, most: `${most}` };
+      /** @type {{rows: WhatIfRow[]}} */
+      const { rows } = await ask("GET", `/api/what-if?${new URLSearchParams(query)}`);
+      known = [...rows, ...known];
+      if (!tell(best(known).map(line))) return;
+    }
   }
 
-  async #askBeds() {
+  /** @param {(lines: Line[]) => boolean} tell */
+  async #askBeds(tell) {
     const { setting, borders } = /** @type {PlanView} */ (desk.view).plan.brief;
     const query = new URLSearchParams({ drop: this.#hangs || "12" });
     /** @type {{rows: BedRow[]}} */
     const { rows } = await desk.read(`sizes?${query}`);
-    return rows.map(({ bed, size, across, down, blocks, border, buy }) => ({
+    const lines = rows.map(({ bed, size, across, down, blocks, border, buy }) => ({
       name: `${bed.charAt(0).toUpperCase()}${bed.slice(1)}, ${size.words}`,
       more: [`${across} × ${down}, ${many(blocks, "block")}, ${border} of border`, ...buy],
       pressed: across === setting.across && down === setting.down,
       use: this.#use({ setting: { across, down }, borders: widened(borders, border) }),
     }));
+    tell(lines);
   }
 }
 
