@@ -107,6 +107,7 @@ export interface ClothRow {
   own: boolean;
   size: string;
   verdict: "fits" | "fits with stacking" | "short" | "undecided";
+  enough: number | null;
   brief: string;
   sentences: string[];
   cuts: { numbers: string; words: string }[];
