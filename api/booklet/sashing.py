@@ -68,7 +68,10 @@ def _joined(source: Source) -> bool:
 def _alternating(made: tuple[Line, ...], *, pointed: bool) -> str:
     kinds = Counter(line.strips for line in made)
     each = words.listed(
-        [f"{count} of {words.several(strips, 'strip')}" for strips, count in sorted(kinds.items())]
+        [
+            f"{count} with {words.several(strips, 'strip')}"
+            for strips, count in sorted(kinds.items())
+        ]
     )
     ends = "half a cornerstone" if pointed else "a cornerstone"
     return (

@@ -126,14 +126,24 @@ def role(letter: str) -> str:
 
 def pressed(source: Source, kind: Kind) -> str:
     """Say which way the seams of a kind of unit are pressed, and of how many in a block."""
-    toward = Counter(_toward(source, patch) for patch in _like(source, kind))
-    if "" in toward:
+    plans = [
+        Counter(_toward(source, patch, plan) for patch in _like(source, kind))
+        for plan in range(len(source.book.pressing.plans))
+    ]
+    toward = plans[0]
+    if any("" in plan for plan in plans):
         return (
             "Press the seam allowance to one side. The drawing of the block shows the side on "
             "which it nests in each place."
         )
-    if len(toward) == 1:
-        return f"Press the seam allowance toward the {role(*toward)}."
+    if all(len(plan) == 1 for plan in plans):
+        ways = [role(*plan) for plan in plans]
+        if len(set(ways)) == 1:
+            return f"Press the seam allowance toward the {ways[0]}."
+        return (
+            f"Press the seam allowance toward the {ways[0]} for blocks of the first pressing, "
+            f"toward the {ways[1]} for those of the second."
+        )
     several = words.listed([f"{count} toward the {role(way)}" for way, count in toward.items()])
     return f"Of each {kind.count} press {several}, as the drawing of the block shows."
 
@@ -142,12 +152,12 @@ def _like(source: Source, kind: Kind) -> list[Patch]:
     return [patch for patch in source.block.patches if _is(kind.unit, patch)]
 
 
-def _toward(source: Source, patch: Patch) -> str:
+def _toward(source: Source, patch: Patch, plan: int = 0) -> str:
     """Return the role that all seams of one unit are pressed to; '' if there is no one role."""
     pressing = source.book.pressing
     toward = {
         seam.roles[choice]
-        for seam, choice in zip(pressing.seams, pressing.plans[0], strict=True)
+        for seam, choice in zip(pressing.seams, pressing.plans[plan], strict=True)
         if not seam.straight and _inside(seam.start, seam.end, patch)
     }
     return toward.pop() if len(toward) == 1 and len(set(patch.roles)) > 1 else ""
@@ -197,7 +207,8 @@ def _geese(source: Source, kind: Kind) -> Iterator[Part]:
 
 
 def _halves_open(source: Source, kind: Kind) -> str:
-    ways = {_toward(source, patch) for patch in _like(source, kind)}
+    plans = range(len(source.book.pressing.plans))
+    ways = {_toward(source, patch, plan) for patch in _like(source, kind) for plan in plans}
     if len(ways) > 1 or "" in ways:
         return "Press both halves open."
     large = ways.pop() == kind.unit.roles[0]
