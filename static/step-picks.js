@@ -189,8 +189,8 @@ class PicksStep extends Step {
       h("span", {}, sentence),
       h(
         "button",
-        { type: "button", class: "small", "aria-label": `Use it: ${nameOf(fabric)}`, onclick: use },
-        "Use it",
+        { type: "button", class: "small", "aria-label": `Use ${nameOf(fabric)}`, onclick: use },
+        "Use",
       ),
     );
   }
