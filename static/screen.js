@@ -1,0 +1,28 @@
+/** A screen that opens over the page, with a photo on it and what to do beside it. */
+
+import { h } from "./dom.js";
+
+/**
+ * @param {string} title
+ * @param {Node[]} photo
+ * @param {Node[]} beside
+ */
+export function screen(title, photo, beside) {
+  const close = () => dialog.close();
+  const dialog = h(
+    "dialog",
+    { class: "screen", "aria-label": title },
+    h("header", {}, h("h2", {}, title), h("button", { type: "button", onclick: close }, "Close")),
+    h("div", { class: "photo" }, ...photo),
+    h("div", { class: "beside-photo" }, ...beside),
+  );
+  return dialog;
+}
+
+/**
+ * A place in a photo as the server reads it: a point, or left, top, right and bottom.
+ * @param {import("./board.js").Spot} from
+ * @param {import("./board.js").Spot} to
+ */
+export const place = (from, to) =>
+  (from === to ? from : [...from, ...to]).map((part) => part.toFixed(4)).join(",");
