@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import BaseModel, Field
 
 from api.plan import Plan
+from placement.block import Block
 from placement.cloth.cutting import Verdict
 from placement.cloth.precuts import Form
 
@@ -34,6 +35,16 @@ class BlockOut(BaseModel):
     title: str = Field(description="What quilters call it.", examples=["Sawtooth star"])
     patches: list[PatchOut] = Field(description="Its parts.")
 
+    @classmethod
+    def of(cls, name: str, block: Block) -> BlockOut:
+        """Return a block as it goes over the wire."""
+        patches = [
+            PatchOut(role=role, points=[(float(x), float(y)) for x, y in points])
+            for patch in block.patches
+            for role, points in patch.parts()
+        ]
+        return cls(name=name, title=block.name, patches=patches)
+
 
 class FormOut(BaseModel):
     """A form of cloth."""
@@ -58,6 +69,25 @@ class PlanLine(BaseModel):
     title: str
     revision: int
     saved_at: str = Field(description="UTC, ISO 8601.", examples=["2030-05-01T09:30:00.000Z"])
+    family: str = Field(description="The same for a plan and all its variants.")
+    picture: str = Field(description="Address of a small drawing; empty without a layout.")
+
+
+class KinLine(PlanLine):
+    """A plan beside its variants."""
+
+    current: bool = Field(description="Whether it is the plan that was asked about.")
+    size: str = Field(description="Finished size.", examples=["72 1/8 in x 84 1/8 in"])
+    fabrics: int = Field(description="Fabrics in use.")
+    background: str = Field(description="Name of the background in use; empty without one.")
+    closest: float | None = Field(description="Least difference of neighbours, CIEDE2000.")
+    reach: float | None = Field(description="The largest that is known to be reachable.")
+    copies_apart: float | None = Field(
+        description="Least distance of two blocks of one fabric, in block sides; 0 if none has two."
+    )
+    near: int = Field(
+        description="Pairs of blocks with a common edge that differ by less than limits.clear."
+    )
 
 
 class RevisionLine(BaseModel):
@@ -111,6 +141,7 @@ class PlanView(BaseModel):
     )
     summary: list[str] = Field(description="The plan in sentences, the most important first.")
     size: Size
+    block: BlockOut = Field(description="The block in use; its name is '' if it is her own.")
     cells: list[CellOut] = Field(description="The blocks by index, then the plain ones.")
     verdicts: dict[str, Verdicts] = Field(description="By background id.")
 

@@ -23,12 +23,34 @@ from api.desk import Desk
 from api.files import static_folder
 from api.guard import BodyLimit, OwnHosts, OwnPages, Shield
 from api.reader import Reader
-from api.routes import booklets, bundle, cutting, drawings, fabrics, general, layout, plans
+from api.routes import (
+    booklets,
+    bundle,
+    cutting,
+    drawings,
+    fabrics,
+    general,
+    layout,
+    plans,
+    variants,
+)
 from api.store import Store
 from api.version import program_version
 
 MOST_CONNECTIONS = 200
 """At once; more are answered 503."""
+
+_PARTS = (
+    general,
+    plans,
+    variants,
+    fabrics,
+    bundle,
+    layout,
+    drawings,
+    cutting,
+    booklets,
+)
 
 _DESCRIPTION = """\
 From photos of a fabric bundle to a quilt layout whose neighbours differ.
@@ -82,7 +104,7 @@ def create_app(
         generate_unique_id_function=lambda route: route.name,
     )
     app.state.desk = desk
-    for part in (general, plans, fabrics, bundle, layout, drawings, cutting, booklets):
+    for part in _PARTS:
         app.include_router(part.router)
     problems.install(app)
     app.openapi = lambda: _described(app)  # type: ignore[method-assign]  # FastAPI's own way

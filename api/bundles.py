@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import BaseModel, Field, StringConstraints
 
+from api.plan import Role
 from api.schemas import Length, Name, Wish
 from api.taking import Measured
 
@@ -152,7 +153,7 @@ class BundleTaken(Wish):
     """The pieces to be added as fabrics."""
 
     bundle: BundleIn
-    role: Literal["fabric", "background"] = Field(default="fabric", description="What they are.")
+    role: Role = Field(default="fabric", description="What they are.")
     edge: Length | None = Field(
         default=None, description="Length of each upper edge, for pre-cuts.", examples=["10"]
     )

@@ -15,8 +15,8 @@ from sqlalchemy.engine import URL, Connection, make_url
 from sqlalchemy.engine.interfaces import DBAPIConnection
 from sqlalchemy.exc import SQLAlchemyError
 
-FORMAT = 1
-"""Version of the tables below."""
+FORMAT = 2
+"""Version of the tables below. Form 1 lacked ``kin`` and ``links``; nothing else has changed."""
 
 _meta = sa.MetaData()
 
@@ -60,6 +60,23 @@ uses = sa.Table(
     sa.Column("picture", sa.ForeignKey(pictures.c.name), primary_key=True),
 )
 """Which plan uses which picture, so that pictures go when their last plan does."""
+
+
+kin = sa.Table(
+    "kin",
+    _meta,
+    sa.Column("plan", sa.ForeignKey(plans.c.id), primary_key=True),
+    sa.Column("family", sa.String(40), nullable=False, index=True),
+)
+"""Which family a copy belongs to; a plan that is no copy is a family under its own id."""
+
+links = sa.Table(
+    "links",
+    _meta,
+    sa.Column("token", sa.String(40), primary_key=True),
+    sa.Column("plan", sa.ForeignKey(plans.c.id), nullable=False, unique=True),
+)
+"""Under which secret word a plan can be looked at."""
 
 
 class StoreError(Exception):
@@ -120,7 +137,8 @@ class Database:
     def _check_format(self) -> None:
         with self.writing() as link:
             found = link.scalar(sa.select(sa.func.max(about.c.format)))
-            if found is None:
+            # Tables that an earlier form lacked have been made by now; what it held stays.
+            if found is None or found < FORMAT:
                 link.execute(about.insert().values(format=FORMAT))
         if found is not None and found > FORMAT:
             raise StoreError(

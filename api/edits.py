@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import replace
 from typing import Any
 
 from api.intake import new_id
-from api.plan import Ban, Brief, Swatch
+from api.plan import Ban, Brief, Role, Swatch
 
 MOST_FABRICS = 300
 """Fabrics and backgrounds a plan takes."""
@@ -15,6 +15,7 @@ MOST_FABRICS = 300
 _WORDS = {
     "title": "the title",
     "background": "the background",
+    "thread": "the thread",
     "count": "the number of fabrics",
     "limits": "the limits",
     "setting": "the setting",
@@ -80,6 +81,8 @@ def pattern_only(brief: Brief) -> Brief:
         swatches=(),
         backgrounds=(),
         background="",
+        threads=(),
+        thread="",
         border_fabric="",
         copies=(),
         families=(),
@@ -89,41 +92,56 @@ def pattern_only(brief: Brief) -> Brief:
     )
 
 
-def with_swatch(brief: Brief, swatch: Swatch, *, background: bool) -> Brief:
-    """Return a brief with one more fabric or candidate background, under an id of its own.
+def with_swatch(brief: Brief, swatch: Swatch, role: Role = "fabric") -> Brief:
+    """Return a brief with one more fabric, background or thread, under an id of its own.
 
     Raises
     ------
     ValueError
         If the plan is full.
     """
-    taken = {entry.fabric.id for entry in (*brief.swatches, *brief.backgrounds)}
+    taken = {entry.fabric.id for entry in brief.everything()}
     if len(taken) >= MOST_FABRICS:
         raise ValueError(f"a plan takes {MOST_FABRICS} fabrics; remove some to add others")
     fabric = replace(swatch.fabric, id=new_id(swatch.fabric.name, taken))
     own = replace(swatch, fabric=fabric)
-    if background:
+    if role == "fabric":
+        return replace(brief, swatches=(*brief.swatches, own))
+    if role == "background":
         return replace(brief, backgrounds=(*brief.backgrounds, own))
-    return replace(brief, swatches=(*brief.swatches, own))
+    return replace(brief, threads=(*brief.threads, own))
 
 
 def with_changed_swatch(brief: Brief, fabric: str, fields: Mapping[str, Any]) -> Brief:
-    """Return a brief with other values for one fabric or background.
+    """Return a brief with other values for one fabric, background or thread.
 
     Raises
     ------
     ValueError
         If both marks are set at once.
     """
+    return _each(brief, fabric, lambda swatch: _changed(swatch, fields))
 
-    def each(swatches: tuple[Swatch, ...]) -> tuple[Swatch, ...]:
-        return tuple(_changed(s, fields) if s.fabric.id == fabric else s for s in swatches)
 
-    return replace(brief, swatches=each(brief.swatches), backgrounds=each(brief.backgrounds))
+def with_new_photo(brief: Brief, fabric: str, taken: Swatch, *, shows_given: bool) -> Brief:
+    """Return a brief in which a swatch has another photo: its colours, picture and warnings.
+
+    Its id, name, marks and place stay, and so does the width that its photo shows
+    unless the new one is given, or it had no photo before.
+    """
+
+    def retaken(swatch: Swatch) -> Swatch:
+        own = replace(taken.fabric, id=swatch.fabric.id, name=swatch.fabric.name)
+        bare = replace(swatch, fabric=own, picture=taken.picture, reference=taken.reference)
+        if shows_given or not swatch.fabric.photo:
+            return replace(bare, shows=taken.shows, shows_given=taken.shows_given)
+        return bare
+
+    return _each(brief, fabric, retaken)
 
 
 def without_fabric(brief: Brief, fabric: str) -> Brief:
-    """Return a brief without a fabric or background, and without any mention of it."""
+    """Return a brief without a fabric, background or thread, and any mention of it."""
 
     def others(swatches: tuple[Swatch, ...]) -> tuple[Swatch, ...]:
         return tuple(swatch for swatch in swatches if swatch.fabric.id != fabric)
@@ -136,11 +154,27 @@ def without_fabric(brief: Brief, fabric: str) -> Brief:
         swatches=others(brief.swatches),
         backgrounds=others(brief.backgrounds),
         background="" if brief.background == fabric else brief.background,
+        threads=others(brief.threads),
+        thread="" if brief.thread == fabric else brief.thread,
         border_fabric="" if brief.border_fabric == fabric else brief.border_fabric,
         copies=tuple(share for share in brief.copies if share.fabric != fabric),
         families=tuple(share for share in brief.families if share.fabric != fabric),
         pins=tuple(pin for pin in brief.pins if pin.fabric != fabric),
         bans=tuple(ban for ban in bans if ban.fabrics),
+    )
+
+
+def _each(brief: Brief, fabric: str, edit: Callable[[Swatch], Swatch]) -> Brief:
+    """Return a brief with one swatch edited, whatever its role."""
+
+    def each(swatches: tuple[Swatch, ...]) -> tuple[Swatch, ...]:
+        return tuple(edit(s) if s.fabric.id == fabric else s for s in swatches)
+
+    return replace(
+        brief,
+        swatches=each(brief.swatches),
+        backgrounds=each(brief.backgrounds),
+        threads=each(brief.threads),
     )
 
 

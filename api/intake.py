@@ -62,6 +62,14 @@ def new_id(name: str, taken: Collection[str]) -> str:
     return candidate
 
 
+def take_in_colour(colour: str, name: str = "") -> Intake:
+    """Make a swatch of a colour told by hand; without a name it is called by its colour."""
+    from palette.solid import solid
+
+    # A solid looks the same at any scale, so no width need be told.
+    return take_in(solid(colour, id="new", name=name), ASSUMED_WIDTH)
+
+
 def take_in(reading: Reading, shows: Inches | None = None, *, directional: bool = False) -> Intake:
     """Make a swatch of a photo that was read; ``shows`` is the width of cloth in it, if known."""
     swatch = Swatch(

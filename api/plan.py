@@ -26,6 +26,10 @@ DEFAULT_SETTING = Setting("on point", 6, 7, Inches.parse("8 1/2"))
 """What a plan starts with."""
 
 
+Role = Literal["fabric", "background", "thread"]
+"""What a swatch is for: the bundle, a candidate background, a candidate quilting thread."""
+
+
 @dataclass(frozen=True, slots=True)
 class Swatch:
     """A fabric of the bundle (or a background), its picture, and what was decided on it."""
@@ -165,6 +169,10 @@ class Brief:
     """Candidate backgrounds."""
     background: str = ""
     """Id of the chosen candidate; '' takes the one on which most fabrics are clear."""
+    threads: tuple[Swatch, ...] = ()
+    """Candidate threads to quilt with; plain ones are always judged beside them."""
+    thread: str = ""
+    """Id of the chosen thread, her own or a plain one; '' for none yet."""
     count: int | None = None
     """How many fabrics to use; None uses all that survive."""
     limits: Limits = field(default_factory=Limits)
@@ -200,6 +208,16 @@ class Brief:
     units: Literal["inches", "metric"] = "inches"
     """What lengths are shown in."""
 
+    def everything(self) -> tuple[Swatch, ...]:
+        """Return every swatch: the bundle, the backgrounds and the threads."""
+        return (*self.swatches, *self.backgrounds, *self.threads)
+
+    def of_role(self, role: Role) -> tuple[Swatch, ...]:
+        """Return the swatches that serve one purpose."""
+        if role == "fabric":
+            return self.swatches
+        return self.backgrounds if role == "background" else self.threads
+
     def pattern(self) -> Block:
         """Return the block in use; ValueError if there is none of that name or it has faults."""
         return self.own_block.drawn() if self.own_block else load_block(self.block)
@@ -229,8 +247,8 @@ class Plan:
     """Version of this form."""
 
     def swatch(self, fabric: str) -> Swatch:
-        """Return the swatch of a fabric or background by its id; KeyError if there is none."""
-        for swatch in (*self.brief.swatches, *self.brief.backgrounds):
+        """Return the swatch of a fabric, background or thread by its id; KeyError without one."""
+        for swatch in self.brief.everything():
             if swatch.fabric.id == fabric:
                 return swatch
         raise KeyError(fabric)

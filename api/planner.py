@@ -14,6 +14,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from api.plan import Brief, Pin, Plan
 from palette.choice import Choice
+from palette.colour import Lab
 from palette.contrast import best_background, judge
 from palette.likeness import differences
 from palette.pick import pick
@@ -21,7 +22,7 @@ from placement.top.arrange import arrange, measure
 from placement.top.arrange import best_swaps as improving_swaps
 from placement.top.layout import EMPTY, Layout
 from placement.top.nesting import half_turns
-from placement.top.request import Arrangement, Progress, Quality, Request, Swap
+from placement.top.request import Arrangement, Progress, Quality, Reach, Request, Swap
 
 HOLE = -1
 """In place of a fabric number: a cell left as background."""
@@ -113,7 +114,7 @@ def revise(plan: Plan, brief: Brief, progress: Progress | None = None) -> Plan:
     if plan.layout is None or looked.choice is None:
         return looked
     if _arranging(brief, looked.choice) == _arranging(plan.brief, plan.choice):
-        return _carry(plan, looked)
+        return _carried(plan, looked)
     same_cells = brief.setting.cells() == plan.brief.setting.cells()
     same_rule = (brief.style, brief.seed) == (plan.brief.style, plan.brief.seed)
     return make(brief, progress, plan if same_cells and same_rule else None)
@@ -175,7 +176,8 @@ def _check(brief: Brief) -> None:
     brief.pattern()
     fabrics = {swatch.fabric.id for swatch in brief.swatches}
     grounds = {swatch.fabric.id for swatch in brief.backgrounds}
-    if len(fabrics | grounds) < len(brief.swatches) + len(brief.backgrounds):
+    threads = {swatch.fabric.id for swatch in brief.threads}
+    if len(fabrics | grounds | threads) < len(brief.everything()):
         raise ValueError("two fabrics have the same id; every id may stand only once")
     if brief.background and brief.background not in grounds:
         raise ValueError(f"there is no background {brief.background!r} among the candidates")
@@ -271,6 +273,20 @@ def _carry(plan: Plan, looked: Plan) -> Plan:
     return replace(looked, layout=kept, quality=plan.quality, by_hand=plan.by_hand)
 
 
+def _carried(plan: Plan, looked: Plan) -> Plan:
+    """Keep the layout, measured anew if a fabric in it has other colours."""
+    kept = _carry(plan, looked)
+    if _colours(plan) == _colours(looked):
+        return kept
+    request, numbers = _as_numbers(kept)
+    return replace(kept, quality=_spoken(kept, measure(request, numbers)))
+
+
+def _colours(plan: Plan) -> set[tuple[str, Lab]]:
+    kept = plan.choice.kept if plan.choice else ()
+    return {(fabric, plan.swatch(fabric).fabric.reads_as) for fabric in kept}
+
+
 def _as_numbers(plan: Plan) -> tuple[Request, tuple[int, ...]]:
     layout = _layout(plan)
     if plan.choice is None:
@@ -287,8 +303,8 @@ def _as_numbers(plan: Plan) -> tuple[Request, tuple[int, ...]]:
 def _measured(plan: Plan) -> Plan:
     """Measure the layout again after a change by hand; what can be reached has not changed."""
     request, numbers = _as_numbers(plan)
-    quality = measure(request, numbers)
     old = plan.quality
+    quality = measure(request, numbers, _known(old) if old else None)
     if old is not None:
         quality = replace(
             quality,
@@ -299,6 +315,11 @@ def _measured(plan: Plan) -> Plan:
             cause=old.cause,
         )
     return replace(plan, quality=quality)
+
+
+def _known(quality: Quality) -> Reach:
+    """Return what a measure knows about what can be reached."""
+    return Reach(quality.reach, quality.bound, quality.proved, quality.cause, (), ())
 
 
 def _layout(plan: Plan) -> Layout:

@@ -15,6 +15,8 @@ from pydantic import (
 )
 
 from api.intake import LONGEST_NAME
+from api.plan import Role
+from palette.colour import HEX, parse_hex
 from placement.inches import Inches
 from placement.top.request import Style
 
@@ -98,7 +100,11 @@ class NewPlan(Wish):
     )
     pattern_of: Id | None = Field(
         default=None,
-        description="A plan whose pattern to try with other fabrics; that plan never changes.",
+        description="A plan whose pattern to try with other fabrics, by its id or the word of "
+        "its link; that plan never changes.",
+    )
+    copy_of: Id | None = Field(
+        default=None, description="A plan to begin a variant of: a full copy with its fabrics."
     )
 
 
@@ -262,6 +268,20 @@ class FabricChange(Wish):
     leave_out: bool | None = Field(default=None, description="Never among the chosen.")
     directional: bool | None = Field(default=None, description="The print has an up and a down.")
     shows: Length | None = Field(default=None, description="Width of cloth the photo shows.")
+
+
+class ColourIn(Wish):
+    """A colour typed or picked by hand, to serve as a solid."""
+
+    colour: Annotated[
+        str,
+        AfterValidator(parse_hex),
+        WithJsonSchema({"title": "Colour", "type": "string", "pattern": f"^{HEX}$"}),
+    ] = Field(description="A web colour.", examples=["#a83e32"])
+    name: Name | None = Field(
+        default=None, description="Unless given it is called by its colour.", examples=["Brick"]
+    )
+    role: Role = Field(default="fabric", description="What it is for.")
 
 
 class Arranging(Wish):

@@ -23,7 +23,7 @@ from pathlib import Path
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
-from api.database import Database, StoreError, pictures, plans, revisions, uses
+from api.database import Database, StoreError, kin, links, pictures, plans, revisions, uses
 
 
 class MissingError(StoreError):
@@ -80,6 +80,8 @@ class Entry:
     """The revision it stands at."""
     saved_at: str
     """When it last changed: UTC, ISO 8601."""
+    family: str
+    """The family it is of: plans that began as copies of one another share it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,19 +120,30 @@ class Store:
 
     def plans(self) -> tuple[Entry, ...]:
         """Return all plans, the last changed first."""
-        query = (
-            sa.select(plans.c.id, revisions.c.title, plans.c.cursor, plans.c.saved_at)
-            .join(revisions, _AT_CURSOR)
-            .order_by(plans.c.saved_at.desc(), plans.c.id)
-        )
         with self._database.reading() as link:
+            return tuple(Entry(*row) for row in link.execute(_ENTRIES))
+
+    def family(self, plan: str) -> tuple[Entry, ...]:
+        """Return a plan and all that began as copies of it or of one another, oldest first."""
+        with self._database.reading() as link:
+            _read(link, plan)
+            of_family = _FAMILY.in_([_family(link, plan)])
+            query = _ENTRIES.where(of_family).order_by(None).order_by(_BEGAN, plans.c.id)
             return tuple(Entry(*row) for row in link.execute(query))
 
-    def add(self, draft: Draft) -> Saved:
-        """Keep a new plan under a new id; its first revision is 1."""
+    def add(self, draft: Draft, *, like: str | None = None) -> Saved:
+        """Keep a new plan under a new id; its first revision is 1.
+
+        With ``like`` it joins that plan's family and uses the same pictures.
+        """
         plan = secrets.token_hex(8)
         with self._database.writing() as link:
             link.execute(plans.insert().values(id=plan, cursor=1, newest=1, saved_at=_now()))
+            if like is not None:
+                _read(link, like)
+                link.execute(kin.insert().values(plan=plan, family=_family(link, like)))
+                shared = sa.select(sa.literal(plan), uses.c.picture).where(uses.c.plan == like)
+                link.execute(uses.insert().from_select(["plan", "picture"], shared))
             _write(link, plan, 1, draft)
             return _read(link, plan)
 
@@ -202,11 +215,42 @@ class Store:
             raise _missing_plan(plan)
         return found
 
+    def link(self, plan: str) -> str:
+        """Return the secret word under which a plan can be looked at; it gets one if it has none.
+
+        128 random bits: nobody finds it by trying.
+        """
+        with self._database.writing() as link:
+            _read(link, plan)
+            known = link.scalar(sa.select(links.c.token).where(links.c.plan == plan))
+            if known is not None:
+                return str(known)
+            token = secrets.token_urlsafe(16)
+            link.execute(links.insert().values(token=token, plan=plan))
+            return token
+
+    def unlink(self, plan: str) -> None:
+        """Withdraw the word; whoever has it sees nothing any more."""
+        with self._database.writing() as link:
+            _read(link, plan)
+            link.execute(links.delete().where(links.c.plan == plan))
+
+    def linked(self, token: str) -> str:
+        """Return the plan that a word leads to."""
+        with self._database.reading() as link:
+            plan = link.scalar(sa.select(links.c.plan).where(links.c.token == token))
+        if not isinstance(plan, str):
+            raise MissingError(
+                "this link leads to no pattern; it may have been withdrawn: ask for a new one"
+            )
+        return plan
+
     def delete(self, plan: str) -> None:
         """Forget a plan, its revisions, and the pictures no other plan uses."""
         with self._database.writing() as link:
             link.execute(uses.delete().where(uses.c.plan == plan))
-            link.execute(revisions.delete().where(revisions.c.plan == plan))
+            for table in (revisions, kin, links):
+                link.execute(table.delete().where(table.c.plan == plan))
             if not link.execute(plans.delete().where(plans.c.id == plan)).rowcount:
                 raise _missing_plan(plan)
             used = sa.select(uses.c.picture)
@@ -222,6 +266,23 @@ class Store:
 
 
 _AT_CURSOR = (revisions.c.plan == plans.c.id) & (revisions.c.number == plans.c.cursor)
+
+
+_FAMILY = sa.func.coalesce(kin.c.family, plans.c.id)
+_ENTRIES = (
+    sa.select(plans.c.id, revisions.c.title, plans.c.cursor, plans.c.saved_at, _FAMILY)
+    .join(revisions, _AT_CURSOR)
+    .join(kin, kin.c.plan == plans.c.id, isouter=True)
+    .order_by(plans.c.saved_at.desc(), plans.c.id)
+)
+_FIRST = revisions.alias()
+_BEGAN = (
+    sa.select(sa.func.min(_FIRST.c.made_at)).where(_FIRST.c.plan == plans.c.id).scalar_subquery()
+)
+
+
+def _family(link: Connection, plan: str) -> str:
+    return link.scalar(sa.select(kin.c.family).where(kin.c.plan == plan)) or plan
 
 
 def _now() -> str:

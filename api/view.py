@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
-from api.answers import CellOut, PlanView, Size, Verdicts
+from api.answers import BlockOut, CellOut, PlanView, Size, Verdicts
 from api.obtained import obtained
 from api.plan import Plan, Swatch
 from api.store import Saved
@@ -14,7 +14,7 @@ from palette.colour import to_hex
 
 def view(saved: Saved, plan: Plan) -> PlanView:
     """Return what a page needs to show a plan."""
-    swatches = (*plan.brief.swatches, *plan.brief.backgrounds)
+    swatches = plan.brief.everything()
     fabrics = [swatch.fabric for swatch in swatches]
     return PlanView(
         id=saved.id,
@@ -27,6 +27,7 @@ def view(saved: Saved, plan: Plan) -> PlanView:
         obtained={fabric.id: obtained(fabric, fabrics) for fabric in fabrics},
         summary=list(summary(plan)),
         size=_size(plan),
+        block=BlockOut.of("" if plan.brief.own_block else plan.brief.block, plan.brief.pattern()),
         cells=_cells(plan),
         verdicts=_verdicts(plan),
     )

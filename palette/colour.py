@@ -38,6 +38,8 @@ _TO_AXES = np.array([[0.0, 116.0, 0.0], [500.0, -500.0, 0.0], [0.0, 200.0, -200.
 _EPSILON = (6 / 29) ** 3
 _KAPPA = (29 / 3) ** 3
 
+HEX = "#?([0-9a-fA-F]{3}|[0-9a-fA-F]{6})"
+"""Every form of a web colour that is taken: a regular expression."""
 _TEXT = re.compile(r"lab-d65\(\s*(-?[\d.]+)\s+(-?[\d.]+)\s+(-?[\d.]+)\s*\)")
 
 
@@ -155,6 +157,28 @@ def to_hex(lab: Lab) -> str:
     '#ff0000'
     """
     return "#{:02x}{:02x}{:02x}".format(*to_srgb(lab))
+
+
+def parse_hex(text: str) -> str:
+    """Return a web colour in its one form, '#rrggbb'.
+
+    Raises
+    ------
+    ValueError
+        If the text is no web colour.
+
+    Examples
+    --------
+    >>> parse_hex('#A83E32'), parse_hex('fc0')
+    ('#a83e32', '#ffcc00')
+    """
+    match = re.fullmatch(HEX, text)
+    if match is None:
+        raise ValueError(
+            f"{text[:40]!r} is not a colour; write # and six digits from 0 to f, such as '#a83e32'"
+        )
+    digits = match[1].lower()
+    return "#" + (digits if len(digits) == 6 else "".join(2 * digit for digit in digits))
 
 
 def from_srgb(red: int, green: int, blue: int) -> Lab:

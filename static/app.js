@@ -1,6 +1,7 @@
 /** Starts the page: opens the remembered plan or the sample, and minds the tools of the wall. */
 
 import "./wall.js";
+import "./print.js";
 import "./step-fabrics.js";
 import "./step-background.js";
 import "./step-picks.js";

@@ -13,6 +13,7 @@ import { h, keep, say } from "./dom.js";
 
 /** What can be done when nothing is. */
 function hint() {
+  if (!desk.view) return "One moment: the quilt is being laid out.";
   if (desk.view?.plan.layout) return "Tap a block, then tap where it should go.";
   return desk.view?.plan.brief.swatches.length
     ? "Laid out as they came; they are arranged in the step Layout."

@@ -119,7 +119,7 @@ export class Quilt {
    * @param {string[]} fabrics fabric id a cell
    */
   show(view, block, look, fabrics) {
-    const shape = JSON.stringify([view.cells, view.size, block.name, view.plan.layout?.turned]);
+    const shape = JSON.stringify([view.cells, view.size, block, view.plan.layout?.turned]);
     const anew = shape !== this.#shape;
     if (anew) this.#build(view, block);
     this.#shape = shape;

@@ -1,8 +1,10 @@
-/** Step: the setting. On point or straight, how many blocks, which block, how large. */
+/** Step: the setting. On point or straight, how many blocks, which block, how large, sashing. */
 
 import { desk } from "./desk.js";
-import { h, put, s } from "./dom.js";
-import { blockPath } from "./quilt.js";
+import { h, keep, put, s, say } from "./dom.js";
+import { meant, shown, unit } from "./lengths.js";
+import { OwnBlock } from "./own-block.js";
+import { allSwatches, blockPath } from "./quilt.js";
 import { check, choices, field, onward, Step } from "./step.js";
 import { troublePlace } from "./trouble.js";
 
@@ -40,9 +42,12 @@ export const blockPicture = (block) =>
     s("path", { d: blockPath(block, "FS", 34) }),
   );
 
+/** A tick with words. @param {HTMLInputElement} input @param {string} words */
+const tick = (input, words) => h("label", { class: "tick" }, input, words);
+
 class SettingStep extends Step {
   #kind = choices(
-    "Setting",
+    "Blocks set",
     "kind",
     [
       { value: "on point", label: "On point", picture: settingPicture(ON_POINT) },
@@ -50,45 +55,62 @@ class SettingStep extends Step {
     ],
     (value) => this.#set({ kind: /** @type {Setting["kind"]} */ (value) }),
   );
-  #block = h("div", { class: "blocks" });
+  #units = choices(
+    "Lengths in",
+    "units",
+    [
+      { value: "inches", label: "Inches" },
+      { value: "metric", label: "Centimetres" },
+    ],
+    (value) => this.change({ units: value === "metric" ? value : "inches" }),
+  );
+  #block = h("div");
+  #own = new OwnBlock((own_block, place) => this.change({ own_block }, place));
   #counts = troublePlace();
   #sizes = troublePlace();
+  #strips = troublePlace();
   #across = this.#count("across");
   #down = this.#count("down");
-  #side = h("input", {
-    size: 6,
-    onchange: () => this.#set({ block: this.#side.value }, this.#sizes),
-  });
-  #border = h("input", {
-    size: 6,
-    onchange: () => this.change({ border: this.#border.value }, this.#sizes),
-  });
-  #alternate = h("input", {
-    type: "checkbox",
-    onchange: () => this.#set({ alternate: this.#alternate.checked }),
-  });
-  #size = h("p", { class: "sentence" });
+  #side = this.#length("block", this.#sizes);
+  #sashing = this.#length("sashing", this.#strips);
+  #alternate = this.#tick("alternate");
+  #cornerstones = this.#tick("cornerstones");
+  #sashingFabric = this.#cloth("sashing_fabric");
+  #cornerFabric = this.#cloth("cornerstone_fabric");
+  #sashes = h("div", { class: "group" });
+  #size = h("p", { class: "sentence", role: "status" });
 
   build() {
+    const side = field("Finished block", this.#side);
+    const sashing = field("Sashing, finished width", this.#sashing);
+    this.#units.classList.add("words");
+    this.#sashes.append(
+      h("div", { class: "fields" }, sashing, field("Sashing cut from", this.#sashingFabric)),
+      h(
+        "div",
+        { class: "fields" },
+        tick(this.#cornerstones, "Cornerstones"),
+        field("Cornerstones cut from", this.#cornerFabric),
+      ),
+      this.#strips,
+    );
     this.append(
       this.#size,
+      this.#units,
       this.#kind,
       h(
         "div",
         { class: "fields" },
         field("Blocks across", this.#across),
         field("Blocks down", this.#down),
+        side,
       ),
       this.#counts,
-      h("label", { class: "tick" }, this.#alternate, "Plain blocks in between"),
-      this.#block,
-      h(
-        "div",
-        { class: "fields" },
-        field("Finished block, inches", this.#side),
-        field("Border, inches", this.#border),
-      ),
       this.#sizes,
+      tick(this.#alternate, "Plain blocks in between"),
+      this.#sashes,
+      this.#block,
+      this.#own.element,
       this.trouble,
       onward("layout", "Lay it out"),
     );
@@ -96,11 +118,32 @@ class SettingStep extends Step {
 
   /** @param {"across" | "down"} name */
   #count(name) {
-    const input = h("input", { type: "number", min: 1, max: 40, inputmode: "numeric" });
+    const input = h("input", { type: "number", min: 1, max: 50, inputmode: "numeric" });
     input.addEventListener("change", () =>
       this.#set({ [name]: input.valueAsNumber || 0 }, this.#counts),
     );
     return input;
+  }
+
+  /** @param {"block" | "sashing"} name @param {HTMLElement} place */
+  #length(name, place) {
+    const input = h("input", { size: 6, autocomplete: "off" });
+    input.addEventListener("change", () => this.#set({ [name]: meant(input.value) }, place));
+    return input;
+  }
+
+  /** @param {"alternate" | "cornerstones"} name */
+  #tick(name) {
+    const input = h("input", { type: "checkbox" });
+    input.addEventListener("change", () => this.#set({ [name]: input.checked }));
+    return input;
+  }
+
+  /** @param {"sashing_fabric" | "cornerstone_fabric"} name */
+  #cloth(name) {
+    const select = h("select");
+    select.addEventListener("change", () => this.change({ [name]: select.value }, this.#strips));
+    return select;
   }
 
   /** @param {Partial<Setting>} fields @param {HTMLElement} [place] */
@@ -110,32 +153,74 @@ class SettingStep extends Step {
 
   /** @param {PlanView} view */
   show(view) {
-    const { setting, block, border } = view.plan.brief;
+    const { setting, units } = view.plan.brief;
+    this.#showBlocks(view);
+    check(this.#kind, setting.kind);
+    check(this.#units, units);
+    put(this.#across, setting.across);
+    put(this.#down, setting.down);
+    put(this.#side, shown(setting.block));
+    for (const input of [this.#side, this.#sashing]) {
+      const words = input.previousElementSibling;
+      if (words) say(words, `${words.textContent?.replace(/, \w+$/, "")}, ${unit()}`);
+    }
+    this.#alternate.checked = setting.alternate;
+    this.#showSashing(view);
+    say(this.#size, `${view.size.words} finished`);
+    this.gist.className = "gist named";
+    this.gist.replaceChildren(
+      `${setting.across} × ${setting.down} ${setting.kind}`,
+      blockPicture(view.block),
+    );
+  }
+
+  /** @param {PlanView} view */
+  #showBlocks(view) {
     if (!this.#block.firstChild) {
-      const options = desk.blocks.map((b) => ({
-        value: b.name,
-        label: b.title,
-        picture: blockPicture(b),
+      const options = desk.blocks.map((block) => ({
+        value: block.name,
+        label: block.title,
+        picture: blockPicture(block),
       }));
       this.#block.append(
         choices("Block", "block", options, (value) => this.change({ block: value })),
       );
     }
-    check(this.#kind, setting.kind);
-    check(this.#block, block);
-    put(this.#across, setting.across);
-    put(this.#down, setting.down);
-    put(this.#side, setting.block);
-    put(this.#border, border);
-    this.#alternate.checked = setting.alternate;
-    this.#size.textContent = `${view.size.words} finished`;
-    const chosen = desk.blocks.find(({ name }) => name === block);
-    this.gist.className = "gist named";
-    this.gist.replaceChildren(
-      `${setting.across} × ${setting.down} ${setting.kind}`,
-      ...(chosen ? [blockPicture(chosen)] : []),
-    );
+    check(this.#block, view.block.name);
+    this.#own.show(view);
   }
+
+  /** @param {PlanView} view */
+  #showSashing(view) {
+    const { setting, sashing_fabric, cornerstone_fabric } = view.plan.brief;
+    const { sashing, cornerstones } = setting;
+    this.#sashes.hidden = sashing === undefined;
+    put(this.#sashing, shown(sashing ?? "0"));
+    const none = !Number.parseFloat(sashing ?? "0");
+    this.#cornerstones.checked = cornerstones ?? false;
+    this.#cornerstones.disabled = this.#sashingFabric.disabled = none;
+    this.#cornerFabric.disabled = none || !cornerstones;
+    cloths(view, this.#sashingFabric, "Background", sashing_fabric);
+    cloths(view, this.#cornerFabric, "As the sashing", cornerstone_fabric);
+  }
+}
+
+/**
+ * Offer every fabric of the plan in a list.
+ * @param {PlanView} view
+ * @param {HTMLSelectElement} select
+ * @param {string} usual what is taken without a choice
+ * @param {string} [chosen]
+ */
+function cloths(view, select, usual, chosen = "") {
+  const all = allSwatches(view).map(({ fabric: { id, name } }) => ({ id, name }));
+  keep(
+    select,
+    [{ id: "", name: usual }, ...all],
+    ({ id, name }) => `${id} ${name}`,
+    ({ id, name }) => h("option", { value: id }, name),
+  );
+  select.value = chosen;
 }
 
 customElements.define("setting-step", SettingStep);

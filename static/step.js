@@ -7,15 +7,57 @@ import { attempt, troublePlace } from "./trouble.js";
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").Wish} Wish */
 
+/** @typedef {{words: string, step: string, go: string}} Missing */
+
+/** @param {PlanView} view @returns {Missing | null} */
+const fabrics = (view) =>
+  view.plan.brief.swatches.length
+    ? null
+    : { words: "First come your fabrics.", step: "fabrics", go: "Add fabrics" };
+
+/** @param {PlanView} view @returns {Missing | null} */
+const quilt = (view) =>
+  fabrics(view) ??
+  (view.plan.layout
+    ? null
+    : { words: "First the blocks are laid out.", step: "layout", go: "Lay it out" });
+
+/** What comes in a step, and what must be there before. @type {Record<string, [string, (view: PlanView) => Missing | null]>} */
+const NEEDS = {
+  "picks-step": ["Here you say how many of your fabrics the quilt uses.", fabrics],
+  "layout-step": ["Here your blocks are laid out so that no neighbours look alike.", fabrics],
+  "finish-step": ["Here borders, binding, backing and thread are chosen.", fabrics],
+  "cutting-step": ["Here stands what to cut from which cloth, and what to buy.", quilt],
+  "kin-step": ["Here copies of your quilt lie side by side, to choose between them.", quilt],
+};
+
 /** A step: built once, then shown anew whenever the plan changes. */
 export class Step extends HTMLElement {
   trouble = troublePlace();
+  #need = h("div", { class: "need" });
 
   connectedCallback() {
     const details = this.closest("details");
     details?.addEventListener("toggle", () => details.open && details.scrollIntoView());
     this.build();
-    desk.on("plan", () => desk.view && this.show(desk.view));
+    this.prepend(this.#need);
+    desk.on("plan", () => {
+      if (!desk.view) return;
+      this.#lead(desk.view);
+      this.show(desk.view);
+    });
+  }
+
+  /** Say what comes here and lead to what is missing, if anything is. @param {PlanView} view */
+  #lead(view) {
+    const [what, lacks] = NEEDS[this.localName] ?? [];
+    const missing = lacks?.(view);
+    this.classList.toggle("lacking", Boolean(missing));
+    this.#need.replaceChildren(
+      ...(missing
+        ? [h("p", {}, `${what} ${missing.words}`), onward(missing.step, missing.go)]
+        : []),
+    );
   }
 
   build() {}
@@ -44,10 +86,10 @@ export const field = (label, control) =>
   h("label", { class: "field" }, h("span", {}, label), control);
 
 /**
- * A choice of one by picture.
+ * A choice of one, by picture if there are pictures.
  * @param {string} legend
  * @param {string} name
- * @param {{value: string, label: string, picture: Element}[]} options
+ * @param {{value: string, label: string, picture?: Element}[]} options
  * @param {(value: string) => void} chosen
  */
 export function choices(legend, name, options, chosen) {
@@ -56,7 +98,7 @@ export function choices(legend, name, options, chosen) {
       "label",
       { class: "option" },
       h("input", { type: "radio", name, value, onchange: () => chosen(value) }),
-      picture,
+      ...(picture ? [picture] : []),
       h("span", {}, label),
     ),
   );

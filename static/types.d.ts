@@ -34,6 +34,8 @@ export interface Setting {
   down: number;
   block: string;
   alternate: boolean;
+  sashing?: string;
+  cornerstones?: boolean;
 }
 
 export type Verdict = "clear" | "soft" | "camouflage" | "lost";
@@ -74,12 +76,23 @@ export interface Brief {
   limits: Record<string, number>;
   setting: Setting;
   block: string;
+  own_block: OwnBlock | null;
   border: string;
   border_fabric: string;
+  sashing_fabric?: string;
+  cornerstone_fabric?: string;
   style: string;
   apart: number;
   seed: number;
   units: "inches" | "metric";
+}
+
+/** A block of the designer's own as text. */
+export interface OwnBlock {
+  name: string;
+  columns: string[];
+  rows: string[];
+  patches: string[];
 }
 
 /** A change of the brief: any of its fields, any part of the setting. */
@@ -131,6 +144,7 @@ export interface PlanView {
   obtained: Record<string, string>;
   summary: string[];
   size: { width: number; height: number; words: string };
+  block: Block;
   cells: Cell[];
   verdicts: Record<string, Record<Verdict, number>>;
 }

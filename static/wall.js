@@ -72,6 +72,7 @@ export class QuiltWall extends HTMLElement {
     const label = h("p", { class: "hidden", id: "quilt-label" });
     this.append(label, this.#room, this.#hand.element, this.#trouble, this.#heard);
     this.#listen();
+    this.#showHand();
     desk.on("plan", () => this.#show());
     desk.on("work", () => this.#showHand());
   }
@@ -114,12 +115,11 @@ export class QuiltWall extends HTMLElement {
 
   #show() {
     const view = desk.view;
-    const block = view && desk.blocks.find(({ name }) => name === view.plan.brief.block);
-    if (!view || !block) return;
+    if (!view) return;
     this.#fabrics = laid(view);
     this.#frame.style.setProperty("--ratio", String(view.size.width / view.size.height));
     const focused = this.#quilt.svg.contains(document.activeElement);
-    if (this.#quilt.show(view, block, this.#look, this.#fabrics)) {
+    if (this.#quilt.show(view, view.block, this.#look, this.#fabrics)) {
       this.#lifted = null;
       this.#focus = Math.min(this.#focus, Math.max(0, this.#quilt.cells.length - 1));
     }

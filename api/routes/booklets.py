@@ -16,7 +16,7 @@ from api.desk import Desk, read
 from api.plan import Plan
 from api.problems import declared
 from api.routes.common import DeskHere, PlanId, need_layout
-from api.routes.drawings import DRAWING_POLICY, as_file, file_of, picture_names
+from api.routes.drawings import DRAWING_POLICY, as_file, file_of, stored_pictures
 
 router = APIRouter(tags=["booklet"])
 
@@ -98,7 +98,7 @@ def _html(desk: Desk, plan: str, edition: Edition) -> Response:
 
 def _content(desk: Desk, plan: str) -> tuple[Plan, Mapping[str, bytes]]:
     content = need_layout(read(desk.store.get(plan)))
-    return content, {name: desk.store.picture(name) for name in picture_names(content)}
+    return content, stored_pictures(desk, content)
 
 
 def _made(make: Callable[[], bytes]) -> bytes:

@@ -127,7 +127,7 @@ async def accept_bundle(
 
         brief = plan.brief
         for intake in intakes:
-            brief = with_swatch(brief, intake.swatch, background=wish.role == "background")
+            brief = with_swatch(brief, intake.swatch, wish.role)
         return revise(plan, brief, progress)
 
     pictures = {intake.swatch.picture: intake.picture for intake in intakes}

@@ -40,7 +40,9 @@ def revision_of(
 DeskHere = Annotated[Desk, Depends(desk_of)]
 Expected = Annotated[int | None, Depends(revision_of)]
 PlanId = Annotated[str, Path(description="A plan's id.", examples=["9f86d081884c7d65"])]
-FabricId = Annotated[str, Path(description="A fabric's or background's id.", examples=["linen"])]
+FabricId = Annotated[
+    str, Path(description="A fabric's, background's or thread's id.", examples=["linen"])
+]
 
 VIEW: dict[int | str, dict[str, Any]] = {
     200: {
@@ -51,6 +53,11 @@ VIEW: dict[int | str, dict[str, Any]] = {
     }
 }
 """How a route describes that it answers with a plan."""
+
+MADE: dict[int | str, dict[str, Any]] = {
+    201: {**VIEW[200], "description": "The plan with what was added."}
+}
+"""The same for a route that adds something."""
 
 FOLLOWED: dict[int | str, dict[str, Any]] = {
     200: {
@@ -89,6 +96,7 @@ def need_layout(plan: Plan) -> Plan:
 
 __all__ = [
     "FOLLOWED",
+    "MADE",
     "VIEW",
     "DeskHere",
     "Expected",

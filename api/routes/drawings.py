@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from hashlib import sha256
 from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Header, Path, Query
@@ -28,6 +29,8 @@ DRAWING_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; 
 """For an SVG file opened by itself: its own style and pictures, and nothing that runs."""
 
 _TYPES = {"svg": "image/svg+xml", "png": "image/png"}
+_SMALL = 960
+"""Drawings up to this many pixels across are kept at hand."""
 _KEEP = "private, max-age=31536000, immutable"
 _NOT_MODIFIED: dict[int | str, dict[str, Any]] = {
     304: {"description": "The copy the client has is still right."}
@@ -70,6 +73,10 @@ async def draw(
     form: Annotated[Form, Path(description="The picks are a PNG only.")],
     width: Annotated[int, Query(ge=100, le=6000, description="Of a PNG, in pixels.")] = 2000,
     download: Annotated[bool, Query(description="Offer it as a file to keep.")] = False,
+    revision: Annotated[
+        int | None,
+        Query(description="Changes nothing: with it the address is another for another state."),
+    ] = None,
     if_none_match: Annotated[str | None, Header(description="The ETag of a copy.")] = None,
 ) -> Response:
     """Draw the layout, or the contact sheet of the fabrics with the reasons for each choice."""
@@ -124,7 +131,9 @@ def _thumb(desk: Desk, picture: str, width: int) -> bytes:
 
 def _draw(desk: Desk, plan: str, wish: _Wish) -> Response:
     saved = desk.store.get(plan)
-    tag = f'"{program_version()}-{saved.id}-{saved.revision}-{wish.view}-{wish.form}-{wish.width}"'
+    # Equal plans have equal drawings, whatever their ids and however one came to them.
+    key = (sha256(saved.body.encode()).hexdigest()[:32], wish.view, wish.form, wish.width)
+    tag = f'"{program_version()}-{"-".join(map(str, key))}"'
     headers = {"etag": tag, "cache-control": "private, no-cache"}
     if tag in wish.has:
         return Response(status_code=304, headers=headers)
@@ -133,11 +142,16 @@ def _draw(desk: Desk, plan: str, wish: _Wish) -> Response:
         headers["content-disposition"] = as_file(content, f"{wish.view}.{wish.form}")
     if wish.form == "svg":
         headers["content-security-policy"] = DRAWING_POLICY
-    pictures = {name: desk.store.picture(name) for name in picture_names(content)}
-    return Response(_drawn(content, pictures, wish), 200, headers, _TYPES[wish.form])
+
+    def make() -> bytes:
+        return _drawn(content, stored_pictures(desk, content), wish)
+
+    small = wish.form == "png" and wish.width <= _SMALL
+    drawing = desk.shelf.get(key, make) if small else make()
+    return Response(drawing, 200, headers, _TYPES[wish.form])
 
 
-def _drawn(plan: Plan, pictures: Mapping[str, bytes], wish: _Wish) -> str | bytes:
+def _drawn(plan: Plan, pictures: Mapping[str, bytes], wish: _Wish) -> bytes:
     if wish.view == "picks":
         from api.drawing.picks import picks_png
 
@@ -148,10 +162,15 @@ def _drawn(plan: Plan, pictures: Mapping[str, bytes], wish: _Wish) -> str | byte
     if wish.form == "svg":
         from api.drawing.svg import svg
 
-        return svg(scene, pictures, wish.view)
+        return svg(scene, pictures, wish.view).encode()
     from api.drawing.png import png
 
     return png(scene, pictures, wish.view, wish.width)
+
+
+def stored_pictures(desk: Desk, plan: Plan) -> dict[str, bytes]:
+    """Return all pictures of a plan by name."""
+    return {name: desk.store.picture(name) for name in picture_names(plan)}
 
 
 def picture_names(plan: Plan) -> set[str]:

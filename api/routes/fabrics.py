@@ -4,149 +4,38 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from functools import lru_cache
-from typing import Annotated, Literal
+from dataclasses import replace
+from typing import Annotated
 
-from fastapi import APIRouter, Depends, File, Query, UploadFile
-from fastapi.exceptions import RequestValidationError
-from pydantic import TypeAdapter, ValidationError
+from fastapi import APIRouter, File, Query, UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
 from api.answers import PhotoResult, PlanView, Uploaded
-from api.desk import Change
+from api.desk import Change, shown
 from api.desk import read as stored
-from api.edits import with_changed_swatch, with_swatch, without_fabric
-from api.intake import Intake, spoken_name, take_in
-from api.jobs import place
-from api.plan import Brief, Plan
-from api.problems import declared, sentence
-from api.reader import Reader
-from api.routes.common import VIEW, DeskHere, Expected, FabricId, PlanId, need_fabric
-from api.schemas import FabricChange, Length
-from palette.reference import Reference
-from placement.inches import Inches
+from api.edits import with_changed_swatch, with_new_photo, with_swatch, without_fabric
+from api.intake import Intake, take_in_colour
+from api.plan import Brief, Plan, Role
+from api.problems import declared
+from api.routes.common import MADE, VIEW, DeskHere, Expected, FabricId, PlanId, need_fabric
+from api.routes.photos import (
+    AS_FOUND,
+    Lighting,
+    Photo,
+    Width,
+    read_photo,
+    shared_reference,
+    sharing,
+)
+from api.schemas import ColourIn, FabricChange
 from placement.top.request import Progress
 
 router = APIRouter(tags=["fabrics"])
 
 MOST_PHOTOS = 200
 """Photos in one request."""
-_LONGEST_FILE_NAME = 200
-
-
-@dataclass(frozen=True, slots=True)
-class _Photo:
-    """One photo of an upload and what became of it."""
-
-    file: str
-    """The name it was sent under."""
-    intake: Intake | None = None
-    """What was read."""
-    problem: str | None = None
-    """Why nothing was."""
-
-
-def _width(
-    shows: Annotated[
-        str | None,
-        Query(
-            description="Width of cloth in each photo; 10 inches unless given.",
-            examples=["10", "250 mm"],
-        ),
-    ] = None,
-) -> Inches | None:
-    """Read the query's length."""
-    try:
-        return _length().validate_python(shows)
-    except ValidationError as fault:
-        where = ("query", "shows")
-        raise RequestValidationError([{**f, "loc": where} for f in fault.errors()]) from None
-
-
-@dataclass(frozen=True, slots=True)
-class _Lit:
-    """How photos of an upload were lit."""
-
-    white: str = "auto"
-    """What corrects them, as api.jobs.place reads it."""
-    light: str = ""
-    """Names the light they share."""
-    even: bool = True
-    """Whether light that falls off is evened."""
-
-
-_AS_FOUND = _Lit()
-
-
-def _lighting(
-    white: Annotated[
-        str,
-        Query(
-            max_length=80,
-            description="What colours are corrected by: 'auto' looks for white paper, 'none' "
-            "leaves them, and 'left,top,right,bottom' (or 'x,y'), parts of each photo from 0 to "
-            "1, tells where the paper lies.",
-            examples=["auto", "0.05,0.8,0.2,0.95"],
-        ),
-    ] = "auto",
-    light: Annotated[
-        str,
-        Query(
-            max_length=60,
-            description="Names the light; photos of one name were taken in the same light with "
-            "the same settings, so paper in one serves all. Empty if unknown.",
-            examples=["kitchen window"],
-        ),
-    ] = "",
-    even: Annotated[
-        bool,
-        Query(description="Whether light that falls off across a photo is evened; not for ombre."),
-    ] = True,
-) -> _Lit:
-    """Read what the query tells about the light."""
-    try:
-        place(white)
-    except ValueError as fault:
-        raise RequestValidationError(
-            [{"type": "value_error", "loc": ("query", "white"), "msg": str(fault), "input": white}]
-        ) from None
-    return _Lit(white, light.strip(), even)
-
-
-def _shared(brief: Brief, light: str) -> Reference | None:
-    """Return the reference of a fabric that was photographed in a light of that name."""
-    known = (
-        swatch.reference
-        for swatch in (*brief.swatches, *brief.backgrounds)
-        if light and swatch.fabric.light == light
-    )
-    return next((reference for reference in known if reference), None)
-
-
-async def _sharing(
-    reader: Reader,
-    photos: Sequence[UploadFile],
-    read: Sequence[_Photo],
-    shows: Inches | None,
-    lit: _Lit,
-) -> list[_Photo]:
-    """Read photos without paper again, by the paper of another one in the same light."""
-    found = (photo.intake.swatch.reference for photo in read if photo.intake)
-    shared = next((reference for reference in found if reference), None)
-    again = list(read)
-    for index, photo in enumerate(read):
-        if shared and photo.intake and photo.intake.swatch.reference is None:
-            await photos[index].seek(0)
-            again[index] = await _take_in(reader, photos[index], shows, lit, shared)
-    return again
-
-
-@lru_cache(maxsize=1)
-def _length() -> TypeAdapter[Inches | None]:
-    return TypeAdapter(Length | None)
 
 
 @router.post(
@@ -166,11 +55,9 @@ async def add_fabrics(
         list[UploadFile], File(max_length=MOST_PHOTOS, description="JPEG, PNG or WebP files.")
     ],
     expected: Expected,
-    role: Annotated[
-        Literal["fabric", "background"], Query(description="What the photos show.")
-    ] = "fabric",
-    shows: Annotated[Inches | None, Depends(_width)] = None,
-    lit: Annotated[_Lit, Depends(_lighting)] = _AS_FOUND,
+    role: Annotated[Role, Query(description="What the photos show.")] = "fabric",
+    shows: Width = None,
+    lit: Lighting = AS_FOUND,
 ) -> Response:
     """Read photos and add a fabric for each.
 
@@ -179,28 +66,78 @@ async def add_fabrics(
     a named light without white paper are corrected by the paper of another.
     """
     saved = await asyncio.to_thread(desk.store.get, plan, expected)
-    shared = _shared(stored(saved).brief, lit.light)
-    read = await asyncio.gather(*(_take_in(desk.reader, p, shows, lit, shared) for p in photos))
+    shared = shared_reference(stored(saved).brief, lit.light)
+    read = await asyncio.gather(*(read_photo(desk.reader, p, shows, lit, shared) for p in photos))
     if lit.light and not shared:
-        read = await _sharing(desk.reader, photos, read, shows, lit)
+        read = await sharing(desk.reader, photos, read, shows, lit)
     intakes = [photo.intake for photo in read if photo.intake]
     if not intakes:
         raise HTTPException(422, _no_photo(read))
-    background = role == "background"
-
-    def step(plan: Plan, progress: Progress) -> Plan:
-        from api.planner import revise
-
-        brief = plan.brief
-        for intake in intakes:
-            brief = with_swatch(brief, intake.swatch, background=background)
-        return revise(plan, brief, progress)
-
-    pictures = {intake.swatch.picture: intake.picture for intake in intakes}
-    change = Change(step, _added(len(intakes), role), pictures)
+    change = _adding(intakes, role)
     async with desk.lock(plan):
         seen = await desk.finish(request, desk.change(plan, expected, change))
-    return _uploaded(read, seen, background=background)
+    return _uploaded(read, seen, role)
+
+
+@router.post(
+    "/api/plans/{plan}/colours",
+    status_code=201,
+    summary="Add a colour",
+    response_model=PlanView,
+    responses={**MADE, **declared(404, 412, 422, change=True)},
+)
+async def add_colour(
+    request: Request, desk: DeskHere, plan: PlanId, wish: ColourIn, expected: Expected
+) -> Response:
+    """Add a solid of exactly one colour as a fabric, a candidate background or a thread.
+
+    Its picture is plain cloth of that colour; its name, unless given, says the colour.
+    """
+
+    def call(progress: Progress) -> PlanView:
+        desk.store.get(plan, expected)
+        intake = take_in_colour(wish.colour, wish.name or "")
+        return desk.change(plan, expected, _adding([intake], wish.role))(progress)
+
+    async with desk.lock(plan):
+        return shown(await desk.finish(request, call), 201)
+
+
+@router.put(
+    "/api/plans/{plan}/fabrics/{fabric}/photo",
+    summary="Take a fabric's photo again",
+    response_model=PlanView,
+    responses={**VIEW, **declared(404, 412, 422, change=True)},
+)
+async def retake_photo(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    fabric: FabricId,
+    photo: Annotated[UploadFile, File(description="A JPEG, PNG or WebP file.")],
+    expected: Expected,
+    shows: Width = None,
+    lit: Lighting = AS_FOUND,
+) -> Response:
+    """Replace the photo of a fabric, a background or a thread.
+
+    Its name, marks, place and cloth stay; colours, picture and warnings are those
+    of the new photo. A photo that can't be read changes nothing.
+    """
+    before = stored(await asyncio.to_thread(desk.store.get, plan, expected))
+    need_fabric(before, fabric)
+    shared = shared_reference(before.brief, lit.light)
+    read = await read_photo(desk.reader, photo, shows, lit, shared)
+    if read.intake is None:
+        raise HTTPException(422, str(read.problem))
+    taken = read.intake.swatch
+    change = _change(
+        fabric,
+        lambda brief: with_new_photo(brief, fabric, taken, shows_given=shows is not None),
+        "Took a new photo of",
+    )
+    change = replace(change, pictures={taken.picture: read.intake.picture})
+    return await desk.answer(request, desk.change(plan, expected, change), desk.lock(plan))
 
 
 @router.patch(
@@ -232,7 +169,7 @@ async def change_fabric(
 async def remove_fabric(
     request: Request, desk: DeskHere, plan: PlanId, fabric: FabricId, expected: Expected
 ) -> Response:
-    """Remove a fabric or a candidate background, and every mention of it."""
+    """Remove a fabric, a candidate background or a thread, and every mention of it."""
     change = _change(fabric, lambda brief: without_fabric(brief, fabric), "Removed")
     return await desk.answer(request, desk.change(plan, expected, change), desk.lock(plan))
 
@@ -249,46 +186,34 @@ def _change(fabric: str, edit: Callable[[Brief], Brief], did: str) -> Change:
     return Change(step, f"{did} a fabric")
 
 
-async def _take_in(
-    reader: Reader,
-    photo: UploadFile,
-    shows: Inches | None,
-    lit: _Lit,
-    shared: Reference | None,
-) -> _Photo:
-    """Read one photo in a child process; what goes wrong with it is its own affair."""
-    file = (photo.filename or "photo")[:_LONGEST_FILE_NAME]
-    name = spoken_name(file)
-    try:
-        reading = await asyncio.to_thread(
-            reader.read,
-            await photo.read(),
-            id="new",
-            name=name,
-            white=lit.white,
-            otherwise=shared,
-            even=lit.even,
-            light=lit.light,
-        )
-    except ValueError as problem:
-        return _Photo(file, problem=sentence(str(problem)))
-    return _Photo(file, take_in(reading, shows))
+def _adding(intakes: Sequence[Intake], role: Role) -> Change:
+    """Return the change that adds what was taken in."""
+
+    def step(plan: Plan, progress: Progress) -> Plan:
+        from api.planner import revise
+
+        brief = plan.brief
+        for intake in intakes:
+            brief = with_swatch(brief, intake.swatch, role)
+        return revise(plan, brief, progress)
+
+    pictures = {intake.swatch.picture: intake.picture for intake in intakes}
+    return Change(step, _added(len(intakes), role), pictures)
 
 
-def _no_photo(photos: Sequence[_Photo]) -> str:
+def _no_photo(photos: Sequence[Photo]) -> str:
     if len(photos) == 1:
         return str(photos[0].problem)
     return f"None of the {len(photos)} photos could be read. The first one: {photos[0].problem}"
 
 
-def _added(count: int, role: str) -> str:
+def _added(count: int, role: Role) -> str:
     return f"Added {count} {role}{'' if count == 1 else 's'}"
 
 
-def _uploaded(photos: Sequence[_Photo], seen: PlanView, *, background: bool) -> Response:
+def _uploaded(photos: Sequence[Photo], seen: PlanView, role: Role) -> Response:
     """Tell for each photo which of the newest fabrics it became."""
-    brief = seen.plan.brief
-    swatches = brief.backgrounds if background else brief.swatches
+    swatches = seen.plan.brief.of_role(role)
     count = sum(photo.intake is not None for photo in photos)
     newest = iter(swatches[len(swatches) - count :])
     results = [

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
-from api.answers import BlockOut, Health, PatchOut
+from api.answers import BlockOut, Health
 from api.problems import declared
 from api.version import program_version
 from placement.block import block_names, load_block
@@ -21,14 +21,4 @@ def health() -> Health:
 @router.get("/api/blocks", summary="List the blocks")
 def blocks() -> list[BlockOut]:
     """List the blocks a plan can be made of, each with its parts in a square of side 1."""
-    return [_block(name) for name in block_names()]
-
-
-def _block(name: str) -> BlockOut:
-    block = load_block(name)
-    patches = [
-        PatchOut(role=role, points=[(float(x), float(y)) for x, y in points])
-        for patch in block.patches
-        for role, points in patch.parts()
-    ]
-    return BlockOut(name=name, title=block.name, patches=patches)
+    return [BlockOut.of(name, load_block(name)) for name in block_names()]

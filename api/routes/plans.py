@@ -1,4 +1,4 @@
-"""Plans as a whole: list, begin, show, forget; undo, redo and the list of changes."""
+"""Plans as a whole: begin, show, forget; undo, redo and the list of changes."""
 
 from __future__ import annotations
 
@@ -12,29 +12,21 @@ from fastapi import APIRouter, Body, Path
 from starlette.requests import Request
 from starlette.responses import Response
 
-from api.answers import PlanLine, PlanView, RevisionLine
+from api.answers import PlanView, RevisionLine
 from api.desk import Desk, draft_of, read, shown
 from api.edits import pattern_only
+from api.kin import next_title
 from api.plan import Brief
 from api.problems import declared
 from api.routes.common import VIEW, DeskHere, Expected, PlanId
 from api.schemas import NewPlan
-from api.store import Draft, Saved
+from api.store import Draft, MissingError, Saved
 from api.view import view
 from placement.top.request import Progress
 
 router = APIRouter(tags=["plans"])
 
 _making_sample = threading.Lock()
-
-
-@router.get("/api/plans", summary="List the plans", responses=declared())
-def list_plans(desk: DeskHere) -> list[PlanLine]:
-    """List all plans, the last changed first."""
-    return [
-        PlanLine(id=line.id, title=line.title, revision=line.revision, saved_at=line.saved_at)
-        for line in desk.store.plans()
-    ]
 
 
 @router.post(
@@ -50,15 +42,16 @@ def list_plans(desk: DeskHere) -> list[PlanLine]:
 async def begin_plan(
     request: Request, desk: DeskHere, wish: Annotated[NewPlan | None, Body()] = None
 ) -> Response:
-    """Begin an empty plan, a copy of the finished sample, or another plan's pattern."""
+    """Begin an empty plan, a copy of the sample or of a plan, or another plan's pattern."""
     begun = wish or NewPlan()
 
     def call(_progress: Progress) -> PlanView:
+        if begun.copy_of:
+            return _seen(_copy(desk, begun.copy_of, begun.title))
         draft = _begun(desk, begun)
         if begun.title:
             draft = _titled(draft, begun.title)
-        saved = desk.store.add(draft)
-        return view(saved, read(saved))
+        return _seen(desk.store.add(draft))
 
     return shown(await desk.finish(request, call), 201)
 
@@ -144,6 +137,15 @@ def _seen(saved: Saved) -> PlanView:
     return view(saved, read(saved))
 
 
+def _copy(desk: Desk, plan: str, title: str | None) -> Saved:
+    """Keep a copy of a plan, with its fabrics, as a variant of it."""
+    saved = desk.store.get(plan)
+    taken = [entry.title for entry in desk.store.family(plan)]
+    own = read(saved).brief.title
+    draft = Draft(own, saved.body, f"Began as a variant of '{own}'")
+    return desk.store.add(_titled(draft, title or next_title(own, taken)), like=plan)
+
+
 def _begun(desk: Desk, wish: NewPlan) -> Draft:
     """Return what a new plan begins with."""
     if wish.sample:
@@ -152,8 +154,16 @@ def _begun(desk: Desk, wish: NewPlan) -> Draft:
         return _empty()
     from api.planner import look
 
-    brief = pattern_only(read(desk.store.get(wish.pattern_of)).brief)
+    brief = pattern_only(read(desk.store.get(_named(desk, wish.pattern_of))).brief)
     return draft_of(look(brief), "Began with a pattern", {})
+
+
+def _named(desk: Desk, plan: str) -> str:
+    """Return the id of a plan that is named by its id or by the word of its link."""
+    try:
+        return desk.store.linked(plan)
+    except MissingError:
+        return plan
 
 
 def _empty() -> Draft:

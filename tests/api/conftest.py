@@ -70,7 +70,7 @@ def finished() -> Draft:
     for name, colour in {**COLOURS, "linen": (238, 232, 216)}.items():
         intake = take_in(read(jpeg(colour), id="new", name=name))
         pictures[intake.swatch.picture] = intake.picture
-        brief = with_swatch(brief, intake.swatch, background=name == "linen")
+        brief = with_swatch(brief, intake.swatch, "background" if name == "linen" else "fabric")
     setting = Setting("straight", 3, 2, Inches.parse(6))
     plan = make(change_brief(brief, {"setting": setting}))
     return draft_of(plan, "Began", pictures)

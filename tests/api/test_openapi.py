@@ -18,6 +18,8 @@ ROUTES = {
     "PATCH /api/plans/{plan}/brief",
     "POST /api/plans/{plan}/fabrics",
     "POST /api/plans/{plan}/bundle",
+    "POST /api/plans/{plan}/colours",
+    "PUT /api/plans/{plan}/fabrics/{fabric}/photo",
     "POST /api/plans/{plan}/bundle/correct",
     "POST /api/plans/{plan}/bundle/accept",
     "PATCH /api/plans/{plan}/fabrics/{fabric}",
@@ -28,6 +30,7 @@ ROUTES = {
     "GET /api/plans/{plan}/layout/swaps",
     "POST /api/plans/{plan}/undo",
     "POST /api/plans/{plan}/redo",
+    "GET /api/plans/{plan}/kin",
     "GET /api/plans/{plan}/revisions",
     "POST /api/plans/{plan}/revisions/{revision}",
     "GET /api/plans/{plan}/drawings/{view}.{form}",
@@ -75,7 +78,15 @@ def test_every_field_that_can_be_sent_is_described_or_speaks_for_itself(
     described: dict[str, Any],
 ) -> None:
     schemas = described["components"]["schemas"]
-    for name in ("NewPlan", "BriefChange", "FabricChange", "Arranging", "SwapIn", "PinState"):
+    for name in (
+        "NewPlan",
+        "ColourIn",
+        "BriefChange",
+        "FabricChange",
+        "Arranging",
+        "SwapIn",
+        "PinState",
+    ):
         assert schemas[name]["additionalProperties"] is False
         assert schemas[name]["description"], name
 

@@ -111,10 +111,44 @@ def test_pictures_are_kept_once_and_go_with_the_last_plan_that_uses_them(store: 
         store.picture(name_of(shared))
 
 
+def test_copies_of_copies_are_one_family_whoever_goes(store: Store) -> None:
+    first = store.add(draft("a", one=b"picture")).id
+    second = store.add(draft("b"), like=first).id
+    third = store.add(draft("c"), like=second).id
+    other = store.add(draft("d")).id
+    assert [entry.id for entry in store.family(second)] == [first, second, third]
+    assert {entry.family for entry in store.family(third)} == {first}
+    assert [entry.id for entry in store.family(other)] == [other]
+    store.delete(first)
+    assert [entry.id for entry in store.family(third)] == [second, third]
+    assert store.picture(name_of(b"picture")) == b"picture"
+    with pytest.raises(MissingError, match="no plan"):
+        store.add(draft("e"), like=first)
+    assert len(store.plans()) == 3
+
+
+def test_a_link_stays_the_same_until_it_is_withdrawn(store: Store) -> None:
+    plan = store.add(draft("a")).id
+    token = store.link(plan)
+    # 128 bits are 22 letters of base 64 (RFC 4648).
+    assert len(token) >= 22
+    assert (store.link(plan), store.linked(token)) == (token, plan)
+    store.unlink(plan)
+    with pytest.raises(MissingError, match="withdrawn"):
+        store.linked(token)
+    again = store.link(plan)
+    assert again != token
+    store.delete(plan)
+    for word in (token, again, plan, ""):
+        with pytest.raises(MissingError):
+            store.linked(word)
+
+
 def test_a_deleted_plan_is_gone_in_every_way(store: Store) -> None:
     plan = store.add(draft("a")).id
     store.delete(plan)
-    for call in (store.get, store.undo, store.revisions, store.delete):
+    calls = (store.get, store.undo, store.revisions, store.family, store.link, store.unlink)
+    for call in (*calls, store.delete):
         with pytest.raises(MissingError, match="no plan"):
             call(plan)
     with pytest.raises(MissingError, match="no plan"):

@@ -103,11 +103,11 @@ def test_a_wrong_length_is_explained_beside_it_and_nothing_changes(visit: Any, s
     page = guest.open(sample)
     guest.step("setting")
     before = guest.fabrics()
-    page.get_by_label("Border, inches").fill("wide")
-    page.get_by_label("Border, inches").blur()
+    page.get_by_label("Finished block, inches").fill("wide")
+    page.get_by_label("Finished block, inches").blur()
     page.wait_for_selector("setting-step .trouble p")
     assert "wide" in page.locator("setting-step .trouble p").inner_text()
-    assert page.get_by_label("Border, inches").input_value() != "wide"
+    assert page.get_by_label("Finished block, inches").input_value() != "wide"
     assert guest.fabrics() == before
     assert all("422" in words for words in guest.said)
     guest.said.clear()
