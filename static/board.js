@@ -192,9 +192,10 @@ export class Board {
     handle.addEventListener("pointerup", () => {
       if (moved && !this.#aim) placed(corner, this.#corners[corner]);
     });
-    handle.addEventListener("click", ({ detail }) => {
+    handle.addEventListener("click", (event) => {
       if (this.#aim) this.#aim(this.#corners[corner], this.#corners[corner]);
-      else if (detail && !moved) this.#lift(this.#lifted === corner ? -1 : corner);
+      else if (this.#lifted === corner) this.#place(corner, this.#at(event));
+      else if (event.detail && !moved) this.#lift(corner);
     });
     handle.addEventListener("keydown", (event) => {
       const way = ARROWS[event.key];

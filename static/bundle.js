@@ -3,6 +3,7 @@
 import { Board } from "./board.js";
 import { desk } from "./desk.js";
 import { h, keep, many, put, say } from "./dom.js";
+import { meant, unit } from "./lengths.js";
 import { chooser, smaller } from "./photos.js";
 import { place, screen } from "./screen.js";
 import { ask, watch } from "./server.js";
@@ -56,6 +57,7 @@ export class BundleScreen {
   #columns = number("Columns", 5);
   #count = number("Fabrics in the stack", 12);
   #edge = h("input", { placeholder: "not known" });
+  #upper = field("", this.#edge);
   #card = h("input", { type: "checkbox" });
   #board = new Board({
     pick: (piece) => this.#pick(piece),
@@ -114,7 +116,7 @@ export class BundleScreen {
       h("fieldset", {}, h("legend", {}, "How they lie"), ...ways),
       this.#counts,
       h("label", { class: "tick" }, this.#card, "A white card lies beside them"),
-      field("Upper edge of each piece, inches, if pre-cut", this.#edge),
+      this.#upper,
       chooser("Choose the photo", ([file]) => this.#chose(file), false),
       this.#again,
       h("a", { href: "guide.html", target: "_blank" }, "Taking the photo"),
@@ -277,7 +279,7 @@ export class BundleScreen {
     const found = this.#found;
     if (!found) return;
     const white = this.#white || (this.#card.checked ? "auto" : null);
-    const wish = { bundle: this.#sent(found), edge: this.#edge.value || null, white };
+    const wish = { bundle: this.#sent(found), edge: meant(this.#edge.value) || null, white };
     await this.#work(`Reading ${many(found.pieces.length, "fabric")}.`, async () => {
       await desk.run("bundle/accept", wish);
       this.#found = null;
@@ -290,6 +292,8 @@ export class BundleScreen {
 
   #show() {
     const found = this.#found;
+    const edge = `Upper edge of each piece, ${unit()}, if they are pre-cut`;
+    say(/** @type {Element} */ (this.#upper.firstChild), edge);
     this.#question.hidden = !this.#asking;
     this.#other.hidden = this.#asking;
     this.#counts.hidden = this.#kind === "spread";

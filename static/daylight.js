@@ -38,7 +38,8 @@ class PaperScreen {
   );
 
   constructor() {
-    this.element.addEventListener("close", () => this.#done(null));
+    // The event comes late: by then the screen may be open again for the next photo.
+    this.element.addEventListener("close", () => this.element.open || this.#done(null));
   }
 
   /** @param {File} file @returns {Promise<Lit | null>} null if the screen was closed */
