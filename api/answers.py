@@ -90,6 +90,14 @@ class KinLine(PlanLine):
     )
 
 
+class LinkOut(BaseModel):
+    """A link to look at a plan."""
+
+    address: str = Field(
+        description="Below this server.", examples=["/view/kV3mX0Qz7Tn1cYbL9sWq2A"]
+    )
+
+
 class RevisionLine(BaseModel):
     """One change of a plan."""
 
@@ -117,6 +125,30 @@ class CellOut(BaseModel):
     plain: bool = Field(default=False, description="A plain alternate block; these come last.")
 
 
+class AroundOut(BaseModel):
+    """A piece of cloth around the blocks."""
+
+    part: str = Field(
+        pattern="^(plain block|sashing|cornerstone|side triangle|corner triangle|border|binding)$",
+        description="What it is in the quilt.",
+        examples=["border"],
+    )
+    fabric: str = Field(description="Its fabric's id; '' while none is chosen.")
+    points: list[tuple[float, float]] = Field(
+        description="Corners in inches from the top left of the finished quilt; the binding lies "
+        "outside it, at most a seam allowance beyond."
+    )
+
+
+class CentreOut(BaseModel):
+    """Where the blocks' part of the quilt lies, and how its blocks stand."""
+
+    x: float = Field(description="Left edge of the centre, inches from that of the quilt.")
+    y: float = Field(description="Top edge of the centre, inches from that of the quilt.")
+    turn: Literal[0, 45] = Field(description="Degrees that every block is turned by.")
+    side: float = Field(description="Finished side of a block, inches.")
+
+
 class Verdicts(BaseModel):
     """How many fabrics stand how against one background."""
 
@@ -124,6 +156,21 @@ class Verdicts(BaseModel):
     soft: int = 0
     camouflage: int = 0
     lost: int = 0
+
+
+class ThreadOut(BaseModel):
+    """A quilting thread and how it does on the fabrics of the quilt."""
+
+    id: str = Field(description="As in a brief's `thread`.", examples=["plain:pearl-grey"])
+    name: str = Field(examples=["Pearl grey"])
+    colour: str = Field(description="#rrggbb.", examples=["#c9c8c4"])
+    own: bool = Field(description="Whether it is one of the plan's candidates.")
+    shows: list[str] = Field(description="Ids of the fabrics on which it shows.")
+    soft: list[str] = Field(description="Ids of those on which it shows weakly or in part.")
+    vanishes: list[str] = Field(description="Ids of those on which it vanishes.")
+    calm: bool = Field(description="Whether this is the one that quietens most.")
+    showy: bool = Field(description="Whether this is the one that shows on most.")
+    sentence: str = Field(description="The same in words.")
 
 
 class PlanView(BaseModel):
@@ -143,7 +190,11 @@ class PlanView(BaseModel):
     size: Size
     block: BlockOut = Field(description="The block in use; its name is '' if it is her own.")
     cells: list[CellOut] = Field(description="The blocks by index, then the plain ones.")
+    around: list[AroundOut] = Field(description="Every piece that is no pieced block.")
+    centre: CentreOut
     verdicts: dict[str, Verdicts] = Field(description="By background id.")
+    threads: list[ThreadOut] = Field(description="Her own candidates, then plain threads.")
+    note: str = Field(default="", description="What has to be said about this answer.")
 
 
 class PhotoResult(BaseModel):
@@ -159,6 +210,26 @@ class Uploaded(BaseModel):
 
     results: list[PhotoResult] = Field(description="In the order of the photos.")
     plan: PlanView
+
+
+class TryOut(BaseModel):
+    """What a left-out fabric would do in the place of a chosen one."""
+
+    fabric: str = Field(description="Id of the left-out fabric.")
+    closest_after: float | None = Field(
+        description="Difference of the two most alike then, CIEDE2000; null for fewer than two."
+    )
+    sentence: str = Field(description="The same in words.")
+
+
+class NearOut(BaseModel):
+    """Two blocks that touch."""
+
+    first: int
+    second: int
+    touch: Literal["edge", "point"]
+    difference: float = Field(description="CIEDE2000, as in arranging; 0 for one fabric.")
+    sentence: str = Field(description="The same in words.")
 
 
 class SwapOut(BaseModel):
@@ -177,6 +248,13 @@ class FormChoice(BaseModel):
     label: str = Field(description="With its size as sold.", examples=["Fat quarter, 18 x 21 in"])
 
 
+class CutStep(BaseModel):
+    """Strips that are cut alike, and what is cut from them."""
+
+    numbers: str = Field(description="Of its pieces in the drawing.", examples=["5 to 8"])
+    words: str = Field(examples=["Cut 1 strip 4 3/4 in high; from it 4 squares of 4 3/4 in."])
+
+
 class ClothRow(BaseModel):
     """One fabric on the cutting table."""
 
@@ -184,11 +262,12 @@ class ClothRow(BaseModel):
     name: str = Field(examples=["Rosehip"])
     form: str = Field(description="What it comes as.", examples=["fat quarter"])
     cloth: str = Field(description="The same with its count.", examples=["2 fat quarters"])
+    own: bool = Field(description="Whether its cloth was told by hand.")
     size: str = Field(examples=["17 1/2 x 20 1/2 in usable"])
     verdict: Verdict
     brief: str = Field(description="The verdict in a few words.", examples=["3 in to spare"])
     sentences: list[str] = Field(description="The verdict with its numbers and its proof.")
-    cuts: list[str] = Field(description="What to cut, in order.")
+    cuts: list[CutStep] = Field(description="What to cut, in order.")
 
 
 class Amount(BaseModel):
@@ -215,7 +294,7 @@ class CuttingTable(BaseModel):
     forms: list[FormChoice]
     cloths: list[ClothRow] = Field(description="Fabrics that are short first.")
     amounts: list[Amount]
-    setting: list[str] = Field(description="Squares for the setting triangles.")
+    setting: list[str] = Field(description="Sashing, and squares for the setting triangles.")
     strip_sets: list[str] = Field(description="Strips sewn side by side and cut across.")
     notes: list[str]
     pressing: str

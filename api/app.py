@@ -31,6 +31,9 @@ from api.routes import (
     fabrics,
     general,
     layout,
+    links,
+    picks,
+    planfiles,
     plans,
     variants,
 )
@@ -42,14 +45,17 @@ MOST_CONNECTIONS = 200
 
 _PARTS = (
     general,
+    planfiles,
     plans,
     variants,
     fabrics,
+    picks,
     bundle,
     layout,
     drawings,
     cutting,
     booklets,
+    links,
 )
 
 _DESCRIPTION = """\

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from api.cutbook import CutBook, cut_book
-from api.plan import Brief, Plan, Swatch
+from api.plan import Band, Brief, Plan, Swatch
 from api.summary import size
 from palette.colour import Lab
 from palette.fabric import Fabric, Share
@@ -36,7 +37,7 @@ class BedSize:
     blocks: int
     """Blocks in all."""
     border: Inches
-    """Finished border."""
+    """Finished width of all borders together."""
     book: CutBook
     """What is cut and bought for it."""
 
@@ -77,11 +78,11 @@ def _rows(
     for bed in beds:
         wanted = quilt_size(bed, drop)
         try:
-            fitting = fit_bed(kind, block, wanted, float(brief.border))
+            fitting = fit_bed(kind, block, wanted, brief.edge)
         except ValueError:
             continue
         border = round_down(min(fitting.border), Inches.parse("1/4"))
-        made = replace(brief, setting=fitting.setting, border=border)
+        made = replace(brief, setting=fitting.setting, borders=_widened(brief.borders, border))
         plan = _plan(made, fabrics)
         yield BedSize(
             bed,
@@ -90,9 +91,19 @@ def _rows(
             fitting.setting.across,
             fitting.setting.down,
             fitting.setting.block_count,
-            border,
+            Inches(sum((band.width.value for band in made.borders), Fraction(0))),
             cut_book(plan),
         )
+
+
+def _widened(bands: tuple[Band, ...], total: Inches) -> tuple[Band, ...]:
+    """Give the outermost border what is missing to a total width; inner ones stay."""
+    if not bands:
+        return (Band(total),) if total.value else ()
+    *inner, outer = bands
+    rest = total.value - sum(band.width.value for band in inner)
+    # Rounded down, the total may lie a little below the least; then nothing is added.
+    return (*inner, replace(outer, width=max(outer.width, Inches(max(rest, Fraction(0))))))
 
 
 def _plan(brief: Brief, fabrics: int) -> Plan:
@@ -102,8 +113,8 @@ def _plan(brief: Brief, fabrics: int) -> Plan:
     layout = Layout(brief.setting, tuple(names[cell % len(names)] for cell in range(cells)))
     stand_in = replace(
         brief,
-        swatches=tuple(_swatch(name, 40.0) for name in names),
-        backgrounds=(_swatch(_GROUND, 90.0),),
+        swatches=(*brief.swatches, *(_swatch(name, 40.0) for name in names)),
+        backgrounds=(*brief.backgrounds, _swatch(_GROUND, 90.0)),
     )
     return Plan(stand_in, _GROUND, (), None, layout, None)
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from api.cli_words import add_block, length, own_block, whole
+from api.cli_words import add_block, borders, length, own_block, whole
 from placement.cloth.precuts import FORMS
 from placement.inches import Inches
 from placement.top.setting import Kind
@@ -151,7 +151,7 @@ def run_sizes(wish: argparse.Namespace) -> int:
         brief = Brief(
             block=wish.pattern,
             own_block=own_block(wish),
-            border=wish.border,
+            borders=borders([(wish.border, "")]),
             units="metric" if wish.metric else "inches",
         )
         kind: Kind = "straight" if wish.straight else "on point"

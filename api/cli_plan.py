@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn
 
-from api.cli_words import add_block, length, own_block, share, whole
+from api.cli_words import add_block, border, borders, length, own_block, share, whole
 from api.intake import new_id, spoken_name, take_in
 from api.lighting import Lighting, add_lighting, lighting
 from api.unpack import add_bundle, unpack
@@ -36,11 +36,27 @@ def add_plan(plan: argparse.ArgumentParser) -> None:
     add("--down", type=whole, default=7, metavar="B", help="blocks down (%(default)s)")
     add("--straight", action="store_true", help="straight rows instead of on point")
     add("--alternate", action="store_true", help="every other block plain background")
+    add("--sashing", type=length, default=Inches.parse(0), metavar="INCHES",
+        help="finished width of strips round every block (%(default)s: none)")  # fmt: skip
+    add("--cornerstones", action="store_true", help="squares where the strips of sashing meet")
+    add("--sashing-fabric", default="", metavar="FABRIC",
+        help="the sashing's fabric by its id, the photo's name in small letters such as "
+        "quince-dots (the background)")  # fmt: skip
+    add("--cornerstone-fabric", default="", metavar="FABRIC",
+        help="the cornerstones' fabric (the sashing's)")  # fmt: skip
     add("--block", type=length, default=Inches.parse("8 1/2"), metavar="INCHES",
         help="finished size of a block, such as 8.5 or '215 mm' (%(default)s)")  # fmt: skip
     add_block(plan)
-    add("--border", type=length, default=Inches.parse(4), metavar="INCHES",
-        help="finished width of the border, 0 for none (%(default)s)")  # fmt: skip
+    add("--border", action="append", type=border, metavar="INCHES[=FABRIC]",
+        help="finished width of a border and the id of its fabric, such as '4 1/2=moss'; give it "
+        "several times, from the centre outward; 0 for none (4 of the background)")  # fmt: skip
+    uses = {
+        "binding": "the binding (the outermost border's)",
+        "backing": "the backing (to be bought)",
+        "second": "every second feature of the block (the block's own)",
+    }
+    for name, use in uses.items():
+        add(f"--{name}-fabric", default="", metavar="FABRIC", help=f"id of the fabric of {use}")
     add("--style", choices=STYLES, default="scattered", help="arranging rule (%(default)s)")
     add("--apart", type=share, default=0.5, metavar="SHARE",
         help="how much side-by-side blocks must differ, as a share of the furthest reachable: "
@@ -71,9 +87,14 @@ def run_plan(wish: argparse.Namespace) -> int:
             print(f"spreadwell: {error}", file=sys.stderr)
             return 2
         task = bar.add_task("arranging", total=1.0)
-        plan = make(
-            brief, lambda share, words: bar.update(task, completed=share, description=words)
-        )
+        try:
+            plan = make(
+                brief, lambda share, words: bar.update(task, completed=share, description=words)
+            )
+        except ValueError as error:
+            bar.stop()
+            print(f"spreadwell: {error}", file=sys.stderr)
+            return 2
         pictures = {entry.swatch.picture: entry.picture for entry in (*intakes, *grounds)}
         if intakes:
             _write(plan, pictures, wish.out, bar)
@@ -155,9 +176,19 @@ def _read_one(path: Path, taken: set[str], lit: Lighting) -> Reading | None:
     return reading
 
 
+def _named(given: str, option: str, entries: Sequence[Intake]) -> str:
+    """Return the id that an option names; ValueError lists the ids there are."""
+    ids = [entry.swatch.fabric.id for entry in entries]
+    if given and given not in ids:
+        raise ValueError(f"there is no fabric {given!r} for {option}; choose {', '.join(ids)}")
+    return given
+
+
 def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]) -> Brief:
     from api.plan import Brief
 
+    if wish.cornerstones and not wish.sashing.value:
+        raise ValueError("cornerstones lie between strips: give --sashing a width as well")
     return Brief(
         title=wish.title,
         swatches=tuple(entry.swatch for entry in bundle),
@@ -169,10 +200,19 @@ def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]
             wish.down,
             wish.block,
             wish.alternate,
+            wish.sashing,
+            wish.cornerstones,
+        ),
+        sashing_fabric=_named(wish.sashing_fabric, "--sashing-fabric", (*bundle, *grounds)),
+        cornerstone_fabric=_named(
+            wish.cornerstone_fabric, "--cornerstone-fabric", (*bundle, *grounds)
         ),
         block=wish.pattern,
         own_block=own_block(wish),
-        border=wish.border,
+        borders=borders(wish.border),
+        binding_fabric=wish.binding_fabric,
+        backing_fabric=wish.backing_fabric,
+        second_fabric=wish.second_fabric,
         style=wish.style,
         apart=wish.apart,
         seed=wish.seed,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -11,7 +12,7 @@ from placement.block import block_names
 from placement.inches import Inches
 
 if TYPE_CHECKING:
-    from api.plan import OwnBlock
+    from api.plan import Band, OwnBlock
 
 
 class Parser(argparse.ArgumentParser):
@@ -28,6 +29,21 @@ def length(text: str) -> Inches:
         return Inches.parse(text)
     except ValueError as error:
         raise argparse.ArgumentTypeError(str(error)) from None
+
+
+def border(text: str) -> tuple[Inches, str]:
+    """Read one border of the command line: its width and, after '=', the id of its fabric."""
+    width, _, fabric = text.partition("=")
+    return length(width), fabric.strip()
+
+
+def borders(given: Sequence[tuple[Inches, str]] | None) -> tuple[Band, ...]:
+    """Return the borders of the command line; the usual one if none was given, none of width 0."""
+    from api.plan import Band, Brief
+
+    if given is None:
+        return Brief().borders
+    return tuple(Band(width, fabric) for width, fabric in given if width.value)
 
 
 def whole(text: str) -> int:

@@ -5,15 +5,15 @@ A pure function of the plan, so it is made when it is asked for and never stored
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from pydantic import TypeAdapter
 
 from api.plan import Brief, Plan
+from api.pressing import pressing
 from api.summary import size
-from palette.colour import Lab
 from placement import sizes
 from placement.cloth.cutting import Cloth, CuttingPlan, Piece
 from placement.cloth.pieces import StripSet, Terms, cutting_list
@@ -25,21 +25,25 @@ from placement.top.finishing import (
     Binding,
     Border,
     OwnSquare,
+    Sashing,
     SettingSquares,
     backing,
     batting,
     binding,
     border,
     own_square,
+    sashing,
     setting_squares,
     strips_joined,
 )
 from placement.top.layout import Layout
-from placement.top.pressing import Pressing, press
+from placement.top.pressing import Pressing
 from placement.top.request import Progress
 
 _KEPT = 512
 """Solutions that are kept: swapping blocks changes no count, so nothing is solved anew."""
+
+_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,12 +60,18 @@ class CutBook:
     """The squares for side and corner triangles."""
     own: tuple[OwnSquare, ...]
     """What squares of her own size do to the points."""
-    border: Border | None
-    """The border's strips."""
+    sashing: Sashing | None
+    """The strips between the blocks and their cornerstones."""
+    borders: tuple[Border, ...]
+    """The strips of each border, from the centre outward."""
     binding: Binding
     """The binding's strips."""
+    binding_fabric: str
+    """Id of the fabric they are cut from."""
     backing: tuple[Backing, ...]
     """Both ways to piece the backing, the cheaper first."""
+    backing_fabric: str
+    """Id of its fabric; '' if it is to be bought."""
     batting: tuple[float, float]
     """Width and height of the batting, inches."""
     pressing: Pressing
@@ -97,13 +107,22 @@ def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
     terms = Terms(sewing.seam, _step(brief), sewing.triangles, squaring=sewing.squaring)
     block = brief.pattern()
     widths = {fabric: cloth.form.width for fabric, cloth in forms.items()}
-    listed = cutting_list(layout, block, background, widths, terms)
-    edge = brief.border_fabric or background
-    frame = _border(brief)
+    listed = cutting_list(
+        layout,
+        block,
+        background,
+        widths,
+        terms,
+        brief.second_fabric,
+        sashing_fabric=plan.sashing_fabric,
+        cornerstone_fabric=plan.cornerstone_fabric,
+    )
+    frames = _borders(plan)
+    edge = plan.binding_fabric
     bound = _binding(brief, forms[edge].form)
     pieces = (
         *listed.pieces,
-        *(_border_strips(frame, edge, forms[edge].form, sewing.seam) if frame else ()),
+        *_border_strips(frames, forms, sewing.seam),
         *_binding_strips(bound, edge, forms[edge].form),
     )
     cloths = _cut_all(plan, pieces, forms, progress)
@@ -115,15 +134,14 @@ def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
         cloths,
         setting_squares(brief.setting, sewing.seam, _step(brief)),
         _own(brief),
-        frame,
+        sashing(brief.setting, sewing.seam, _step(brief)),
+        frames,
         bound,
+        edge,
         backing(width, height, back, float(sewing.margin)),
+        brief.backing_fabric,
         batting(width, height, float(sewing.margin)),
-        press(
-            block,
-            _lightness(plan, layout, background),
-            directional=plan.directional or not brief.turn,
-        ),
+        pressing(plan, layout),
         listed.notes,
         tuple(p.sentence for p in cloths if p.verdict not in ("fits", "fits with stacking")),
     )
@@ -152,16 +170,16 @@ def cloth_form(name: str, brief: Brief) -> Form:
 
 
 def _forms(plan: Plan, layout: Layout, background: str) -> dict[str, Cloth]:
-    """Return the cloth of every fabric in use, background and border last."""
+    """Return the cloth of every fabric in use; what is bought as yardage last, background last."""
     given = {entry.fabric: entry for entry in plan.brief.sewing.cloths}
-    edge = plan.brief.border_fabric or background
     used = layout.counts()
+    long = _by_the_length(plan, background)
     order = (swatch.fabric.id for swatch in plan.brief.swatches)
-    names = [name for name in order if name in used and name not in (background, edge)]
+    names = [name for name in order if name in used and name not in long]
     cloths = {}
-    for name in dict.fromkeys((*names, edge, background)):
+    for name in (*names, *long):
         own = given.get(name)
-        usual = "yardage" if name in (background, edge) else plan.brief.sewing.form
+        usual = "yardage" if name in long else plan.brief.sewing.form
         form = cloth_form(own.form if own else usual, plan.brief)
         if own and own.width is not None:
             form = replace(form, width=own.width, nominal_width=max(own.width, form.nominal_width))
@@ -169,6 +187,18 @@ def _forms(plan: Plan, layout: Layout, background: str) -> dict[str, Cloth]:
             form = replace(form, height=own.height)
         cloths[name] = Cloth(name, form, own.count if own else 1, own.length if own else None)
     return cloths
+
+
+def _by_the_length(plan: Plan, background: str) -> tuple[str, ...]:
+    """Return the fabrics that are yardage unless told otherwise, background last."""
+    second = plan.brief.second_fabric if _has_second(plan.brief) else ""
+    between = (plan.cornerstone_fabric, plan.sashing_fabric)
+    names = dict.fromkeys((second, *between, *plan.border_fabrics, plan.binding_fabric))
+    return (*(name for name in names if name not in ("", background)), background)
+
+
+def _has_second(brief: Brief) -> bool:
+    return any("S" in patch.roles for patch in brief.pattern().patches)
 
 
 def _cut_all(
@@ -200,17 +230,39 @@ def _directed(pieces: tuple[Piece, ...], plan: Plan, fabric: str) -> tuple[Piece
     return tuple(replace(piece, turn=False) for piece in pieces)
 
 
-def _border(brief: Brief) -> Border | None:
-    if not brief.border.value:
-        return None
-    setting, sewing = brief.setting, brief.sewing
-    return border(setting.width, setting.height, brief.border, sewing.corner, sewing.seam)
+def _borders(plan: Plan) -> tuple[Border, ...]:
+    """Return every border round the one before it."""
+    setting, sewing = plan.brief.setting, plan.brief.sewing
+    width, height = setting.width, setting.height
+    found = []
+    for band, fabric in zip(plan.brief.borders, plan.border_fabrics, strict=True):
+        frame = border(width, height, band.width, sewing.corner, sewing.seam)
+        width, height = frame.width, frame.height
+        found.append(replace(frame, fabric=fabric))
+    return tuple(found)
 
 
-def _border_strips(frame: Border, edge: str, form: Form, seam: Inches) -> tuple[Piece, ...]:
-    """Join strips across the width of cloth to the length of all four borders."""
-    strips = strips_joined(frame.total, float(form.width), 2 * float(seam))
-    return (Piece("border strip", edge, form.width, frame.cut, strips, turn=False),)
+def border_names(count: int) -> tuple[str, ...]:
+    """Return what borders are called, from the centre outward.
+
+    >>> border_names(2)
+    ('inner border', 'outer border')
+    """
+    if count == 1:
+        return ("border",)
+    if count == 2:
+        return ("inner border", "outer border")
+    return tuple(f"{word} border" for word in _ORDINALS[:count])
+
+
+def _border_strips(
+    frames: Sequence[Border], forms: dict[str, Cloth], seam: Inches
+) -> Iterator[Piece]:
+    """Join strips across the width of cloth to the length of all four strips of each border."""
+    for name, frame in zip(border_names(len(frames)), frames, strict=True):
+        width = forms[frame.fabric].form.width
+        strips = strips_joined(frame.total, float(width), 2 * float(seam))
+        yield Piece(f"{name} strip", frame.fabric, width, frame.cut, strips, turn=False)
 
 
 def _binding(brief: Brief, form: Form) -> Binding:
@@ -238,14 +290,6 @@ def _own(brief: Brief) -> tuple[OwnSquare, ...]:
     if sewing.corner_square is not None:
         found.append(own_square(brief.setting, "corner", sewing.corner_square, sewing.seam))
     return tuple(found)
-
-
-def _lightness(plan: Plan, layout: Layout, background: str) -> dict[str, float]:
-    """Return the mean L* of the features and that of the background, by role."""
-    features = [plan.swatch(name).fabric.reads_as for name in layout.counts()]
-    ground: Lab = plan.swatch(background).fabric.reads_as
-    mean = sum(lab.lightness for lab in features) / max(1, len(features))
-    return {"F": mean, "S": mean, "B": ground.lightness}
 
 
 @lru_cache(maxsize=1)

@@ -4,9 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from api.answers import Amount, Arrow, ClothRow, CuttingTable, FormChoice
+from api.answers import Amount, Arrow, ClothRow, CutStep, CuttingTable, FormChoice
 from api.cutbook import CutBook, cloth_form
-from api.cutwords import bought, cautions, cut_lines, finishing, measure, setting, strip_sets
+from api.cutwords import (
+    bought,
+    cautions,
+    cut_steps,
+    finishing,
+    measure,
+    sashing,
+    setting,
+    strip_sets,
+)
 from api.plan import Brief, Plan
 from api.summary import number
 from placement.cloth.cutting import Cloth, CuttingPlan, Verdict
@@ -28,7 +37,7 @@ def cutting_table(plan: Plan, book: CutBook, revision: int) -> CuttingTable:
         forms=[*_forms(plan.brief)],
         cloths=[*wanting, *(row for row in rows if row.verdict not in _FIRST)],
         amounts=[*_amounts(plan, book)],
-        setting=[*setting(plan, book)],
+        setting=[*sashing(plan, book), *setting(plan, book)],
         strip_sets=[*strip_sets(plan, book.strip_sets)],
         notes=[*book.notes],
         pressing=book.pressing.sentence,
@@ -71,11 +80,12 @@ def _row(plan: Plan, cut: CuttingPlan) -> ClothRow:
         name=plan.swatch(cut.fabric).fabric.name,
         form=form.name.removeprefix("metric "),
         cloth=cloth_words(cut.cloth).removeprefix("a "),
+        own=any(entry.fabric == cut.fabric for entry in plan.brief.sewing.cloths),
         size=f"{_size(form, units, sold=False)} usable",
         verdict=cut.verdict,
         brief=_brief(cut, units),
         sentences=[cut.sentence, *_proof(cut, units)],
-        cuts=[*cut_lines(cut, units)],
+        cuts=[CutStep(numbers=of, words=words) for of, words in cut_steps(cut, units)],
     )
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from api.bedsizes import BedSize
-from api.cutbook import CutBook
+from api.cutbook import CutBook, border_names
 from api.plan import Plan
 from api.summary import length, number, size
 from placement.cloth.cutting import Cut, CuttingPlan
@@ -74,6 +74,7 @@ def cutting_text(plan: Plan, book: CutBook) -> str:
         ["Before you cut", *(f"- {line}" for line in cautions(plan))],
         *_cloths(plan, book.cloths),
         list(_headed("Strip sets", strip_sets(plan, book.strip_sets))),
+        list(_headed("Sashing", sashing(plan, book))),
         list(_headed("Setting triangles", setting(plan, book))),
         list(_headed("Around the blocks", finishing(plan, book))),
         ["Pressing", book.pressing.sentence],
@@ -102,6 +103,12 @@ def _cloths(plan: Plan, cloths: tuple[CuttingPlan, ...]) -> Iterator[list[str]]:
 
 def cut_lines(cloth: CuttingPlan, units: str) -> Iterator[str]:
     """Yield the cuts of one fabric, a line for strips that are cut alike."""
+    for _, line in cut_steps(cloth, units):
+        yield line
+
+
+def cut_steps(cloth: CuttingPlan, units: str) -> Iterator[tuple[str, str]]:
+    """Yield the same lines, each with the numbers its pieces have in the drawing."""
     by_number = {entry.number: entry for entry in cloth.cuts}
     inside: dict[int, list[Cut]] = {}
     for entry in cloth.cuts:
@@ -110,12 +117,26 @@ def cut_lines(cloth: CuttingPlan, units: str) -> Iterator[str]:
             while strip.kind != "strip":
                 strip = by_number[strip.inside]
             inside.setdefault(strip.number, []).append(entry)
-    strips = [entry for entry in cloth.cuts if entry.kind == "strip"]
-    kinds = [(strip.height, _contents(inside.get(strip.number, []), units)) for strip in strips]
-    for (height, contents), group in groupby(kinds):
-        count = len(list(group))
-        each = "from it" if count == 1 else "from each"
-        yield f"Cut {number(count, 'strip')} {measure(height, units)} high; {each} {contents}."
+
+    def alike(strip: Cut) -> tuple[Inches, str]:
+        return strip.height, _contents(inside.get(strip.number, []), units)
+
+    strips = (entry for entry in cloth.cuts if entry.kind == "strip")
+    for (height, contents), group in groupby(strips, alike):
+        same = list(group)
+        numbers = [cut.number for strip in same for cut in inside.get(strip.number, [])]
+        each = "from it" if len(same) == 1 else "from each"
+        yield (
+            _span(numbers),
+            f"Cut {number(len(same), 'strip')} {measure(height, units)} high; {each} {contents}.",
+        )
+
+
+def _span(numbers: list[int]) -> str:
+    """Write the numbers of cuts that follow each other: '5 to 8'."""
+    if len(numbers) < 2:
+        return "".join(str(each) for each in numbers)
+    return f"{min(numbers)} to {max(numbers)}"
 
 
 def _contents(cuts: list[Cut], units: str) -> str:
@@ -123,7 +144,7 @@ def _contents(cuts: list[Cut], units: str) -> str:
     return ", ".join(counted(*piece, count, units) for piece, count in tally.items())
 
 
-_HEADS = re.compile("square|rectangle|block|strip")
+_HEADS = re.compile("square|rectangle|block|strip|cornerstone")
 
 
 def counted(name: str, width: Inches, height: Inches, count: int, units: str) -> str:
@@ -167,6 +188,37 @@ def _sewn(plan: Plan, entry: StripSet, stand_in: dict[str, str]) -> str:
     )
 
 
+def sashing(plan: Plan, book: CutBook) -> Iterator[str]:
+    """Yield a line for each kind of strip and cornerstone, and how they are pressed."""
+    found, units = book.sashing, plan.brief.units
+    if found is None:
+        return
+    wide = found.cut[1]
+    yield f"{counted('sashing strip', *found.cut, found.strips, units)}, one block long."
+    if found.long:
+        lengths = ", ".join(f"{count} of {measure(long, units)}" for long, count in found.long)
+        pointed = plan.brief.setting.kind == "on point"
+        trimmed = ", and trim them with the quilt's edges" * pointed
+        yield (
+            f"Long sashing strips between the rows: {lengths}; join strips where the cloth is "
+            f"not as wide{trimmed}."
+        )
+    if found.cornerstones:
+        yield f"{counted('cornerstone', wide, wide, found.cornerstones, units)}."
+    if found.half_cornerstones:
+        square = found.half_square
+        name = "square for half cornerstones"
+        yield (
+            f"{number(found.half_cornerstones, 'half cornerstone')} at the quilt's edge: cut "
+            f"{counted(name, square, square, found.half_squares, units)}, each twice on the "
+            "diagonals, which puts the straight grain on the quilt's edge."
+        )
+    if found.cornerstones or found.half_cornerstones:
+        yield "Press toward the strips, in the rows of blocks and between them; all seams nest."
+    else:
+        yield "Press toward the strips."
+
+
 def setting(plan: Plan, book: CutBook) -> Iterator[str]:
     """Yield a line for each kind of setting square, and for each one of her own size."""
     for squares in book.setting:
@@ -206,19 +258,21 @@ def own_sentence(own: OwnSquare, units: str) -> str:
 def finishing(plan: Plan, book: CutBook) -> Iterator[str]:
     """Yield a line for each thing that goes around the blocks: what it is, a colon, how much."""
     units = plan.brief.units
-    if book.border:
-        sides, ends = (measure(side, units) for side in (book.border.sides, book.border.ends))
+    for name, frame in zip(border_names(len(book.borders)), book.borders, strict=True):
+        sides, ends = (measure(side, units) for side in (frame.sides, frame.ends))
         yield (
-            f"Border, {book.border.corner}: cut {measure(book.border.cut, units)} wide; two "
-            f"sides of {sides} first, then top and bottom of {ends}. Measure your top through the "
-            "middle before cutting to length."
+            f"{name.capitalize()} of {_name(plan, frame.fabric)}, {frame.corner}: cut "
+            f"{measure(frame.cut, units)} wide; two sides of {sides} first, then top and bottom "
+            f"of {ends}. Measure your top through the middle before cutting to length."
         )
     yield (
-        f"Binding: {number(book.binding.strips, 'strip')} of "
+        f"Binding of {_name(plan, book.binding_fabric)}: "
+        f"{number(book.binding.strips, 'strip')} of "
         f"{measure(book.binding.cut, units)} for {measure(book.binding.length, units)}."
     )
+    back = f"Backing of {_name(plan, book.backing_fabric)}" if book.backing_fabric else "Backing"
     for way in book.backing:
-        yield _backing(way, units)
+        yield _backing(way, units, back)
     wide, high = (measure(side, units) for side in book.batting)
     yield f"Batting: {wide} x {high}."
 
@@ -234,10 +288,10 @@ def _to_buy(exact: float, units: str) -> str:
     return bought(to_buy(round_up(exact), step), units)
 
 
-def _backing(way: Backing, units: str) -> str:
+def _backing(way: Backing, units: str, name: str = "Backing") -> str:
     seams = {"none": "in one piece", "upright": "seams upright", "level": "seams level"}[way.seams]
     line = (
-        f"Backing, {seams}: {number(way.panels, 'length')} of "
+        f"{name}, {seams}: {number(way.panels, 'length')} of "
         f"{measure(way.panel_length, units)}; buy {_to_buy(way.cloth, units)}"
     )
     if way.saving_margin is not None:
@@ -252,7 +306,7 @@ def sizes_text(rows: tuple[BedSize, ...], units: str) -> str:
         wide, high = (length(side, units) for side in row.size)
         lines.append(
             f"{row.bed.name}: {wide} x {high}; {row.across} across and {row.down} down, "
-            f"{number(row.blocks, 'block')}, border {length(float(row.border), units)}"
+            f"{number(row.blocks, 'block')}, borders {length(float(row.border), units)} in all"
         )
         lines.extend(f"  {line}" for line in _shopping(row.book, units))
     return "\n".join(lines) + "\n"

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from api.intake import new_id
-from api.plan import Ban, Brief, Role, Swatch
+from api.plan import FABRIC_USES, Ban, Brief, Role, Swatch
 
 MOST_FABRICS = 300
 """Fabrics and backgrounds a plan takes."""
@@ -19,11 +19,15 @@ _WORDS = {
     "count": "the number of fabrics",
     "limits": "the limits",
     "setting": "the setting",
+    "sashing_fabric": "the sashing's fabric",
+    "cornerstone_fabric": "the cornerstones' fabric",
     "block": "the block",
     "own_block": "the block of her own",
     "sewing": "cutting and finishing",
-    "border": "the border",
-    "border_fabric": "the border's fabric",
+    "borders": "the borders",
+    "binding_fabric": "the binding's fabric",
+    "backing_fabric": "the backing's fabric",
+    "second_fabric": "the second feature",
     "style": "the arranging rule",
     "apart": "how much neighbours differ",
     "copies": "the copies of fabrics",
@@ -35,6 +39,13 @@ _WORDS = {
     "units": "the units",
 }
 """Every decision in words."""
+
+
+def _unnamed(brief: Brief, fabrics: Collection[str]) -> Brief:
+    """Return a brief in which no use names one of these fabrics."""
+    bands = (replace(band, fabric="") if band.fabric in fabrics else band for band in brief.borders)
+    gone: dict[str, Any] = {field: "" for field in FABRIC_USES if getattr(brief, field) in fabrics}
+    return replace(brief, borders=tuple(bands), **gone)
 
 
 def changed(names: Collection[str]) -> str:
@@ -77,13 +88,12 @@ def change_brief(brief: Brief, fields: Mapping[str, Any]) -> Brief:
 def pattern_only(brief: Brief) -> Brief:
     """Return a brief without its fabrics: the pattern, to be tried with others."""
     return replace(
-        brief,
+        _unnamed(brief, {fabric for fabric, _ in brief.named()}),
         swatches=(),
         backgrounds=(),
         background="",
         threads=(),
         thread="",
-        border_fabric="",
         copies=(),
         families=(),
         pins=(),
@@ -150,13 +160,12 @@ def without_fabric(brief: Brief, fabric: str) -> Brief:
         Ban(ban.cell, tuple(name for name in ban.fabrics if name != fabric)) for ban in brief.bans
     )
     return replace(
-        brief,
+        _unnamed(brief, {fabric}),
         swatches=others(brief.swatches),
         backgrounds=others(brief.backgrounds),
         background="" if brief.background == fabric else brief.background,
         threads=others(brief.threads),
         thread="" if brief.thread == fabric else brief.thread,
-        border_fabric="" if brief.border_fabric == fabric else brief.border_fabric,
         copies=tuple(share for share in brief.copies if share.fabric != fabric),
         families=tuple(share for share in brief.families if share.fabric != fabric),
         pins=tuple(pin for pin in brief.pins if pin.fabric != fabric),

@@ -99,6 +99,13 @@ def _pieces(data: bytes, *, found: Any, edge: Any, ruler: Any, white: Any) -> An
     return Answer({"fabrics": told, "shown": widths}, tuple(r.picture for r in readings))
 
 
+def _check(data: bytes, *, name: str) -> Answer:
+    from palette.kept import check_kept
+
+    check_kept(data, name)
+    return Answer({})
+
+
 def _place(white: str | None) -> White:
     from palette.photo import PhotoError
 
@@ -132,6 +139,7 @@ _JOBS: dict[str, Callable[..., Answer]] = {
     "propose": _propose,
     "correct": _correct,
     "pieces": _pieces,
+    "check": _check,
 }
 
 

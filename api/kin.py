@@ -5,10 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Collection
 
-import numpy as np
-
+from api.near import near
 from api.plan import Plan
-from palette.colour import difference
 
 
 def near_pairs(plan: Plan) -> int:
@@ -18,20 +16,9 @@ def near_pairs(plan: Plan) -> int:
     """
     if plan.layout is None:
         return 0
-    fabrics = plan.layout.fabrics
-    colour = {swatch.fabric.id: swatch.fabric.reads_as.array() for swatch in plan.brief.swatches}
-    graph = plan.layout.setting.graph()
-    touching = [
-        (fabrics[first], fabrics[second])
-        for first, second in graph.edges
-        if graph.edges[first, second]["touch"] == "edge"
-        and fabrics[first] in colour
-        and fabrics[second] in colour
-    ]
-    if not touching:
-        return 0
-    one, other = (np.array([colour[pair[side]] for pair in touching]) for side in (0, 1))
-    return int((difference(one, other) < plan.brief.limits.clear).sum())
+    touching = near(plan, len(plan.layout.fabrics) ** 2)
+    clear = plan.brief.limits.clear
+    return sum(pair.touch == "edge" and pair.difference < clear for pair in touching)
 
 
 def next_title(title: str, taken: Collection[str]) -> str:

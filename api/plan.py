@@ -5,6 +5,7 @@ Both have one JSON form that round-trips (see planner.to_json and from_json).
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -21,6 +22,18 @@ from placement.top.setting import Setting
 
 ASSUMED_WIDTH = Inches.parse(10)
 """Width of cloth a photo is taken to show unless it is given: a ten-inch square."""
+
+MOST_BORDERS = 8
+"""Borders a quilt may have."""
+
+FABRIC_USES = {
+    "binding_fabric": "binding",
+    "backing_fabric": "backing",
+    "second_fabric": "second feature",
+    "sashing_fabric": "sashing",
+    "cornerstone_fabric": "cornerstones",
+}
+"""Fields of a brief that name a fabric or background for one use, '' for none; and that use."""
 
 DEFAULT_SETTING = Setting("on point", 6, 7, Inches.parse("8 1/2"))
 """What a plan starts with."""
@@ -88,6 +101,20 @@ class Ban:
     """Index into setting.cells()."""
     fabrics: tuple[str, ...]
     """Fabric ids."""
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """One border."""
+
+    width: Inches
+    """Finished width, above 0."""
+    fabric: str = ""
+    """Id of its fabric; '' takes the background."""
+
+    def __post_init__(self) -> None:
+        if not self.width.value:
+            raise ValueError("a border needs a width above 0; leave it out to have none")
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,15 +205,23 @@ class Brief:
     limits: Limits = field(default_factory=Limits)
     """Thresholds of contrast and likeness."""
     setting: Setting = DEFAULT_SETTING
-    """Cells and block size."""
+    """Cells, block size and sashing."""
+    sashing_fabric: str = ""
+    """Id of the sashing's fabric; '' takes the background."""
+    cornerstone_fabric: str = ""
+    """Id of the cornerstones' fabric; '' takes the sashing's."""
     block: str = "sawtooth-star"
     """Short name of the block (see placement.block)."""
     own_block: OwnBlock | None = None
     """A block of the designer's own, in place of the named one."""
-    border: Inches = field(default_factory=lambda: Inches.parse(4))
-    """Finished width of the border; 0 for none."""
-    border_fabric: str = ""
-    """Id of the border's fabric; '' takes the background."""
+    borders: tuple[Band, ...] = (Band(Inches.parse(4)),)
+    """Borders, from the quilt's centre outward."""
+    binding_fabric: str = ""
+    """Id of the binding's fabric; '' takes the outermost border's, else the background."""
+    backing_fabric: str = ""
+    """Id of the backing's fabric; '' leaves it to be bought."""
+    second_fabric: str = ""
+    """Id of the fabric of every second feature; '' takes the feature's own."""
     style: Style = "scattered"
     """Arranging rule."""
     apart: float = 0.5
@@ -207,6 +242,23 @@ class Brief:
     """Same brief and seed, same plan."""
     units: Literal["inches", "metric"] = "inches"
     """What lengths are shown in."""
+
+    def __post_init__(self) -> None:
+        if len(self.borders) > MOST_BORDERS:
+            raise ValueError(f"a quilt takes {MOST_BORDERS} borders, not {len(self.borders)}")
+
+    @property
+    def edge(self) -> float:
+        """Finished width of all borders together, inches."""
+        return sum(float(band.width) for band in self.borders)
+
+    def named(self) -> Iterator[tuple[str, str]]:
+        """Yield every fabric or background named for a use of its own, and that use."""
+        yield from ((band.fabric, "border") for band in self.borders if band.fabric)
+        for name, use in FABRIC_USES.items():
+            fabric = getattr(self, name)
+            if fabric:
+                yield fabric, use
 
     def everything(self) -> tuple[Swatch, ...]:
         """Return every swatch: the bundle, the backgrounds and the threads."""
@@ -243,8 +295,8 @@ class Plan:
     """Everything that stands in the way, in words."""
     by_hand: bool = False
     """Whether cells were changed by hand after arranging."""
-    format: int = 1
-    """Version of this form."""
+    format: int = 2
+    """Version of this form (see api.former for earlier ones)."""
 
     def swatch(self, fabric: str) -> Swatch:
         """Return the swatch of a fabric, background or thread by its id; KeyError without one."""
@@ -254,10 +306,34 @@ class Plan:
         raise KeyError(fabric)
 
     @property
+    def border_fabrics(self) -> tuple[str, ...]:
+        """Ids of the fabrics that the borders are cut from, from the centre outward."""
+        return tuple(band.fabric or self.background for band in self.brief.borders)
+
+    @property
+    def binding_fabric(self) -> str:
+        """Id of the fabric that the binding is cut from."""
+        return self.brief.binding_fabric or (self.background, *self.border_fabrics)[-1]
+
+    @property
     def directional(self) -> bool:
         """Whether a chosen fabric's print has an up and a down, so that no block is turned."""
         kept = self.choice.kept if self.choice else ()
         return any(self.swatch(fabric).directional for fabric in kept)
+
+    @property
+    def sashing_fabric(self) -> str:
+        """Id of the fabric that sashing is cut from; '' without sashing or background."""
+        if not self.brief.setting.sashing.value:
+            return ""
+        return self.brief.sashing_fabric or self.background
+
+    @property
+    def cornerstone_fabric(self) -> str:
+        """Id of the fabric that cornerstones are cut from; '' without cornerstones."""
+        if not self.brief.setting.cornerstones or not self.sashing_fabric:
+            return ""
+        return self.brief.cornerstone_fabric or self.sashing_fabric
 
     def contrast(self, fabric: str) -> Contrast | None:
         """Return how a fabric stands on the background in use; None without one."""

@@ -6,22 +6,25 @@ chosen ones. Everything is a pure function from values to values.
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
 from pydantic import TypeAdapter, ValidationError
 
+from api.former import brought_up
 from api.plan import Brief, Pin, Plan
+from api.pressing import with_turns
 from palette.choice import Choice
 from palette.colour import Lab
 from palette.contrast import best_background, judge
 from palette.likeness import differences
 from palette.pick import pick
+from palette.thread import PLAIN
 from placement.top.arrange import arrange, measure
 from placement.top.arrange import best_swaps as improving_swaps
 from placement.top.layout import EMPTY, Layout
-from placement.top.nesting import half_turns
 from placement.top.request import Arrangement, Progress, Quality, Reach, Request, Swap
 
 HOLE = -1
@@ -47,7 +50,8 @@ def from_json(text: str | bytes) -> Plan:
         Saying which field is wrong and why, if the text is not a plan.
     """
     try:
-        return _adapter().validate_json(text)
+        plan = _adapter().validate_json(text)
+        return plan if plan.format > 1 else _adapter().validate_python(brought_up(json.loads(text)))
     except ValidationError as error:
         faults = "; ".join(
             f"{'.'.join(map(str, fault['loc'])) or 'the text'}: {fault['msg']}"
@@ -181,8 +185,11 @@ def _check(brief: Brief) -> None:
         raise ValueError("two fabrics have the same id; every id may stand only once")
     if brief.background and brief.background not in grounds:
         raise ValueError(f"there is no background {brief.background!r} among the candidates")
-    if brief.border_fabric and brief.border_fabric not in fabrics | grounds:
-        raise ValueError(f"there is no fabric {brief.border_fabric!r} for the border")
+    if brief.thread and brief.thread not in threads | PLAIN.keys():
+        raise ValueError(f"there is no thread {brief.thread!r} among the candidates")
+    for fabric, use in brief.named():
+        if fabric not in fabrics | grounds:
+            raise ValueError(f"there is no fabric {fabric!r} for the {use}")
     named = [share.fabric for share in (*brief.copies, *brief.families)]
     named += [entry.fabric for entry in brief.pins if entry.fabric]
     named += [fabric for ban in brief.bans for fabric in ban.fabrics]
@@ -234,16 +241,9 @@ def _with_layout(plan: Plan, result: Arrangement) -> Plan:
         brief.setting,
         tuple(EMPTY if index == HOLE else names[index] for index in result.layout),
         tuple(entry.cell for entry in brief.pins),
-        _turns(plan),
     )
-    return replace(plan, layout=layout, quality=_spoken(plan, result.quality))
-
-
-def _turns(plan: Plan) -> tuple[int, ...]:
-    """Return the blocks to turn; none if a chosen print has an up and a down."""
-    brief = plan.brief
-    holes = frozenset(entry.cell for entry in brief.pins if not entry.fabric)
-    return half_turns(brief.setting, holes) if brief.turn and not plan.directional else ()
+    quality = _spoken(plan, result.quality)
+    return replace(plan, layout=with_turns(plan, layout), quality=quality)
 
 
 def _spoken(plan: Plan, quality: Quality) -> Quality:
@@ -269,7 +269,7 @@ def _arranging(brief: Brief, choice: Choice | None) -> tuple[object, ...]:
 def _carry(plan: Plan, looked: Plan) -> Plan:
     """Keep the layout under a brief that does not touch it."""
     layout = _layout(plan)
-    kept = replace(layout, setting=looked.brief.setting, turned=_turns(looked))
+    kept = with_turns(looked, replace(layout, setting=looked.brief.setting))
     return replace(looked, layout=kept, quality=plan.quality, by_hand=plan.by_hand)
 
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from api.files import demo_folder
 from api.intake import Intake, new_id, take_in
-from api.plan import Brief
+from api.plan import Band, Brief
 from palette.read import read
 from placement.inches import Inches
 from placement.top.setting import Setting
@@ -79,5 +79,5 @@ def sample_brief(intakes: Iterable[Intake]) -> Brief:
             Inches.parse(scenario["block_inches"]),
         ),
         block=scenario["block"],
-        border=Inches.parse(scenario["border_inches"]),
+        borders=(Band(Inches.parse(scenario["border_inches"])),),
     )

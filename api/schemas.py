@@ -15,7 +15,7 @@ from pydantic import (
 )
 
 from api.intake import LONGEST_NAME
-from api.plan import Role
+from api.plan import MOST_BORDERS, Role
 from palette.colour import HEX, parse_hex
 from placement.inches import Inches
 from placement.top.request import Style
@@ -116,6 +116,10 @@ class SettingChange(Wish):
     down: int | None = Field(default=None, ge=1, le=MOST_BLOCKS, description="Blocks down.")
     block: Length | None = Field(default=None, description="Finished side of a block.")
     alternate: bool | None = Field(default=None, description="Every other block plain background.")
+    sashing: Length | None = Field(
+        default=None, description="Finished width of the strips round every block; 0 for none."
+    )
+    cornerstones: bool | None = Field(default=None, description="Squares where strips meet.")
 
 
 class LimitsChange(Wish):
@@ -187,6 +191,13 @@ class SewingChange(Wish):
     squaring: Length | None = Field(default=None, description="Lost when a strip set is squared.")
 
 
+class BandIn(Wish):
+    """One border."""
+
+    width: Length = Field(description="Finished width, above 0.", examples=["4 1/2"])
+    fabric: Id = Field(default="", description="A fabric's id; '' takes the background.")
+
+
 class OwnBlockIn(Wish):
     """A block of the designer's own, in the form of a block's data file."""
 
@@ -205,7 +216,13 @@ class BriefChange(Wish):
 
     model_config = ConfigDict(
         json_schema_extra={
-            "examples": [{"setting": {"across": 4, "down": 5}, "count": 18, "style": "scattered"}]
+            "examples": [
+                {
+                    "setting": {"across": 4, "down": 5},
+                    "count": 18,
+                    "borders": [{"width": "1 1/2"}, {"width": "4"}],
+                }
+            ]
         }
     )
 
@@ -213,17 +230,38 @@ class BriefChange(Wish):
     background: Id | None = Field(
         default=None, description="A candidate's id; '' takes the best one."
     )
+    thread: Id | None = Field(
+        default=None, description="Id of a candidate or a plain thread; '' for none yet."
+    )
     count: int | None = Field(default=None, ge=1, le=300, description="How many fabrics to use.")
     limits: LimitsChange | None = None
     setting: SettingChange | None = None
+    sashing_fabric: Id | None = Field(
+        default=None, description="A fabric's id; '' takes the background."
+    )
+    cornerstone_fabric: Id | None = Field(
+        default=None, description="A fabric's id; '' takes the sashing's."
+    )
     block: Id | None = Field(default=None, description="A block's short name.")
     own_block: OwnBlockIn | None = Field(
         default=None, description="A block of her own; naming a block takes it away."
     )
     sewing: SewingChange | None = None
-    border: Length | None = Field(default=None, description="Finished width; 0 for none.")
-    border_fabric: Id | None = Field(
-        default=None, description="A fabric's id; '' takes the background."
+    borders: list[BandIn] | None = Field(
+        default=None,
+        max_length=MOST_BORDERS,
+        description="From the centre outward; an empty list for none.",
+    )
+    binding_fabric: Id | None = Field(
+        default=None,
+        description="A fabric's id; '' takes the outermost border's, else the background.",
+    )
+    backing_fabric: Id | None = Field(
+        default=None, description="A fabric's id; '' leaves it to be bought."
+    )
+    second_fabric: Id | None = Field(
+        default=None,
+        description="Id of the fabric of second features; '' takes the feature's own.",
     )
     style: Style | None = Field(default=None, description="Arranging rule.")
     apart: float | None = Field(
@@ -282,6 +320,18 @@ class ColourIn(Wish):
         default=None, description="Unless given it is called by its colour.", examples=["Brick"]
     )
     role: Role = Field(default="fabric", description="What it is for.")
+
+
+class PickSwap(Wish):
+    """A chosen fabric to leave out, and a left-out one to use in its place."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [{"out": "moss", "in": "fern"}]})
+
+    out: Id = Field(description="Id of a chosen fabric.")
+    into: Id = Field(alias="in", description="Id of a left-out one.")
+    keep: bool = Field(
+        default=False, description="Whether the other chosen ones must stay, each marked so."
+    )
 
 
 class Arranging(Wish):

@@ -6,8 +6,11 @@ from collections import Counter
 from fractions import Fraction
 
 from api.plan import ASSUMED_WIDTH, Brief, Plan
+from api.pressing import pressing
+from api.threads import threads
 from palette.choice import Choice
 from placement.inches import Inches
+from placement.top.layout import Layout
 from placement.top.request import Quality
 
 _LEFT_OUT = {
@@ -27,15 +30,16 @@ def summary(plan: Plan) -> tuple[str, ...]:
         lines += _picks(plan.choice)
     if plan.layout and plan.quality:
         lines += _neighbours(plan.quality)
-        lines += _turning(plan)
+        lines += _turning(plan, plan.layout)
+    lines += _thread(plan)
     lines += _assumption(plan.brief)
     return (*lines, *plan.problems)
 
 
 def size(brief: Brief) -> tuple[float, float]:
-    """Return the finished width and height with the border, in inches."""
-    border = 2 * float(brief.border)
-    return brief.setting.width + border, brief.setting.height + border
+    """Return the finished width and height with the borders, in inches."""
+    edge = 2 * brief.edge
+    return brief.setting.width + edge, brief.setting.height + edge
 
 
 def length(inches: float, units: str = "inches") -> str:
@@ -63,12 +67,30 @@ def _size(brief: Brief) -> str:
     name = brief.pattern().name.lower()
     pieced = number(len(setting.cells()), f"{name} block")
     plain = f" and {number(len(setting.plain_cells()), 'plain block')}" if setting.alternate else ""
-    border = f" with a {length(float(brief.border), brief.units)} border" * bool(brief.border.value)
     where = "on point" if setting.kind == "on point" else "set straight"
+    where += sashed(brief)
     return (
         f"{pieced}{plain} of {block}, {where}, {setting.across} across and {setting.down} down: "
-        f"a quilt of {width} x {height}{border}."
+        f"a quilt of {width} x {height}{_borders(brief)}."
     )
+
+
+def sashed(brief: Brief) -> str:
+    """Say what sashing there is, after a comma; '' without."""
+    setting = brief.setting
+    if not setting.sashing.value:
+        return ""
+    width = length(float(setting.sashing), brief.units)
+    return f", with {width} sashing{' and cornerstones' * setting.cornerstones}"
+
+
+def _borders(brief: Brief) -> str:
+    widths = [length(float(band.width), brief.units) for band in brief.borders]
+    if not widths:
+        return ""
+    if len(widths) == 1:
+        return f" with a {widths[0]} border"
+    return f" with borders of {', '.join(widths[:-1])} and {widths[-1]}"
 
 
 def _background(plan: Plan) -> list[str]:
@@ -128,16 +150,33 @@ def _neighbours(quality: Quality) -> list[str]:
     return lines
 
 
-def _turning(plan: Plan) -> list[str]:
-    if plan.directional:
-        return ["No block is turned: some prints have an up and a down. Press every other block "
-                "the other way, so that seams nest."]  # fmt: skip
-    if not plan.layout or not plan.layout.turned:
+def _turning(plan: Plan, layout: Layout) -> list[str]:
+    if plan.brief.setting.sashing.value:
+        return ["Press every seam beside sashing toward it: all of them nest, no block is turned."]
+    if layout.turned:
+        by = "half" if layout.turn == 180 else "a quarter"
+        return [f"{number(len(layout.turned), 'block')} turned {by} round, so that seams meet and "
+                "nest; the look of the block does not change."]  # fmt: skip
+    if len(pressing(plan, layout).plans) == 1:
         return []
-    line = f"{len(plan.layout.turned)} blocks are turned half round, so that seams meet and nest"
-    if 180 in plan.brief.pattern().same_when_turned():
-        line += "; the look of the block does not change"
-    return [line + "."]
+    why = ": some prints have an up and a down" if plan.directional else ""
+    return [f"No block is turned{why}. Press every other block the other way, so that seams nest."]
+
+
+def _thread(plan: Plan) -> list[str]:
+    chosen = threads(plan).of(plan.brief.thread) if plan.brief.thread else None
+    if chosen is None:
+        return []
+    return [f"Quilted with '{chosen.thread.name}': {lowered(chosen.sentence)}"]
+
+
+def lowered(text: str) -> str:
+    """Write a sentence as the second half of another.
+
+    >>> lowered('Shows on 2 of 3 fabrics.')
+    'shows on 2 of 3 fabrics.'
+    """
+    return text[:1].lower() + text[1:]
 
 
 def _assumption(brief: Brief) -> list[str]:

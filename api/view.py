@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
+from typing import Literal
 
-from api.answers import BlockOut, CellOut, PlanView, Size, Verdicts
+from api.answers import AroundOut, BlockOut, CellOut, CentreOut, PlanView, Size, ThreadOut, Verdicts
+from api.drawing.around import around, plain_blocks
 from api.obtained import obtained
 from api.plan import Plan, Swatch
 from api.store import Saved
 from api.summary import length, size, summary
+from api.threads import threads
 from palette.colour import to_hex
 
 
@@ -29,7 +32,10 @@ def view(saved: Saved, plan: Plan) -> PlanView:
         size=_size(plan),
         block=BlockOut.of("" if plan.brief.own_block else plan.brief.block, plan.brief.pattern()),
         cells=_cells(plan),
+        around=_around(plan),
+        centre=_centre(plan),
         verdicts=_verdicts(plan),
+        threads=_threads(plan),
     )
 
 
@@ -54,6 +60,18 @@ def _cells(plan: Plan) -> list[CellOut]:
     return found
 
 
+def _around(plan: Plan) -> list[AroundOut]:
+    inset = plan.brief.edge
+    pieces = (*plain_blocks(plan, inset), *around(plan, inset))
+    return [AroundOut(part=p.role, fabric=p.fabric, points=list(p.points)) for p in pieces]
+
+
+def _centre(plan: Plan) -> CentreOut:
+    setting, inset = plan.brief.setting, plan.brief.edge
+    turn: Literal[0, 45] = 45 if setting.kind == "on point" else 0
+    return CentreOut(x=inset, y=inset, turn=turn, side=float(setting.block))
+
+
 def _verdicts(plan: Plan) -> dict[str, Verdicts]:
     tally = Counter((entry.background, entry.verdict) for entry in plan.contrasts)
     return {
@@ -65,3 +83,22 @@ def _verdicts(plan: Plan) -> dict[str, Verdicts]:
         )
         for swatch in plan.brief.backgrounds
     }
+
+
+def _threads(plan: Plan) -> list[ThreadOut]:
+    found, own = threads(plan), {swatch.fabric.id for swatch in plan.brief.threads}
+    return [
+        ThreadOut(
+            id=entry.thread.id,
+            name=entry.thread.name,
+            colour=to_hex(entry.thread.colour),
+            own=entry.thread.id in own,
+            shows=list(entry.where("shows")),
+            soft=list(entry.where("soft")),
+            vanishes=list(entry.where("vanishes")),
+            calm=entry.thread.id == found.calm,
+            showy=entry.thread.id == found.showy,
+            sentence=entry.sentence,
+        )
+        for entry in found.judged
+    ]

@@ -63,7 +63,13 @@ class Desk extends EventTarget {
    */
   change(fields) {
     const setting = { ...this.#wish.setting, ...fields.setting };
-    this.#wish = { ...this.#wish, ...fields, ...(fields.setting && { setting }) };
+    const sewing = { ...this.#wish.sewing, ...fields.sewing };
+    this.#wish = {
+      ...this.#wish,
+      ...fields,
+      ...(fields.setting && { setting }),
+      ...(fields.sewing && { sewing }),
+    };
     if (this.#isBrief) this.#stop?.abort();
     return this.#queue(() => this.#saveBrief());
   }

@@ -14,7 +14,10 @@ const PATIENCE = 2000;
 
 /** @typedef {"waiting" | "reading" | "failed"} State */
 /** @typedef {"fabric" | "background" | "thread"} Role what photos show */
-/** @typedef {{white?: string, light?: string}} Lit how photos were lit, as the server takes it */
+/**
+ * How photos were lit, and whether no block is to be made of them, as the server takes it.
+ * @typedef {{white?: string, light?: string, spare?: "true"}} Lit
+ */
 
 /**
  * @typedef {object} Ticket One photo that is not in the plan yet.

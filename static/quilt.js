@@ -37,20 +37,6 @@ export function grey(lightness) {
   return `rgb(${byte} ${byte} ${byte})`;
 }
 
-/**
- * Where everything of the quilt lies, in inches.
- * @param {PlanView} view
- */
-export function measure(view) {
-  const { kind, across } = view.plan.brief.setting;
-  const onPoint = kind === "on point";
-  const first = view.cells[0];
-  const side = first ? first.x * (onPoint ? Math.SQRT2 : 2) : 1;
-  const centre = across * side * (onPoint ? Math.SQRT2 : 1);
-  const border = (view.size.width - centre) / 2;
-  return { ...view.size, side, border, turn: onPoint ? 45 : 0 };
-}
-
 /** @param {Block} block @param {string} roles @param {number} side */
 export function blockPath(block, roles, side) {
   return block.patches
@@ -93,6 +79,16 @@ function fabricPattern(id, url, shows, colour) {
   return pattern;
 }
 
+/**
+ * Left, top, width and height of the drawing: the quilt with its binding, in inches.
+ * @param {PlanView} view
+ */
+export function frame(view) {
+  const { width, height } = view.size;
+  const least = Math.min(0, ...view.around.flatMap(({ points }) => points.flat()));
+  return [least, least, width - 2 * least, height - 2 * least];
+}
+
 /** The quilt as one SVG element that can be repainted without being rebuilt. */
 export class Quilt {
   /** Finished side of a block, in inches. */
@@ -108,8 +104,10 @@ export class Quilt {
   /** @type {Map<string, string>} */
   #patterns = new Map();
   #shape = "";
-  /** @type {SVGPathElement[]} */
-  #grounds = [];
+  /** Every piece that is no block, in the plan's order. @type {SVGElement[]} */
+  #around = [];
+  /** Under everything, so that nothing shines through between two pieces. */
+  #ground = s("rect");
 
   /**
    * Show a plan; returns whether the cells were made anew.
@@ -119,7 +117,10 @@ export class Quilt {
    * @param {string[]} fabrics fabric id a cell
    */
   show(view, block, look, fabrics) {
-    const shape = JSON.stringify([view.cells, view.size, block, view.plan.layout?.turned]);
+    const { cells, centre, plan } = view;
+    const around = view.around.map(({ points }) => points);
+    const { turned, turn } = plan.layout ?? {};
+    const shape = JSON.stringify([cells, centre, around, block, turned, turn]);
     const anew = shape !== this.#shape;
     if (anew) this.#build(view, block);
     this.#shape = shape;
@@ -143,39 +144,32 @@ export class Quilt {
 
   /** @param {PlanView} view @param {Block} block */
   #build(view, block) {
-    const { width, height, side, border, turn } = measure(view);
+    const { side, turn, ...centre } = view.centre;
     this.side = side;
     const turned = new Set(view.plan.layout?.turned ?? []);
+    const by = view.plan.layout?.turn ?? 0;
     const square = `M${-side / 2} ${-side / 2}h${side}v${side}h${-side}z`;
-    const feature = blockPath(block, "FS", side);
-    this.#grounds = [];
-    const rectangle = (/** @type {number} */ inset) => {
-      const [w, h] = [width - 2 * inset, height - 2 * inset];
-      const path = s("path", { d: `M${inset} ${inset}h${w}v${h}h${-w}z` });
-      this.#grounds.push(path);
-      return path;
-    };
-    const cloth = s("g", {}, rectangle(0), rectangle(border));
-    cloth.lastElementChild?.setAttribute("class", "seam");
+    const [feature, second] = ["F", "S"].map((role) => blockPath(block, role, side));
+    const [x, y, width, height] = frame(view);
+    set(this.#ground, { x, y, width, height });
+    this.#around = view.around.map(({ points }) =>
+      s("path", { d: `M${points.join("L")}Z`, class: "seam" }),
+    );
+    const cloth = s("g", {}, this.#ground, ...this.#around);
     this.cells = [];
     this.places = [];
-    let index = 0;
-    for (const cell of view.cells) {
-      const angle = turn + (turned.has(index) && !cell.plain ? 180 : 0);
-      const [x, y] = [border + cell.x, border + cell.y];
-      const where = `translate(${x} ${y}) rotate(${angle})`;
-      const ground = s("path", { d: square, class: "seam" });
-      this.#grounds.push(ground);
-      const group = s("g", { transform: where }, ground);
-      if (!cell.plain) {
-        group.append(s("path", { d: feature, class: "seam" }));
-        group.setAttribute("data-cell", String(index++));
-        this.cells.push(group);
-        this.places.push({ x, y, angle });
-      }
+    for (const cell of view.cells.filter(({ plain }) => !plain)) {
+      const index = this.cells.length;
+      const angle = turn + (turned.has(index) ? by : 0);
+      const place = { x: centre.x + cell.x, y: centre.y + cell.y, angle };
+      const where = `translate(${place.x} ${place.y}) rotate(${angle})`;
+      const paths = [square, second, feature].map((d) => s("path", { d, class: "seam" }));
+      const group = s("g", { transform: where, "data-cell": String(index) }, ...paths);
+      this.cells.push(group);
+      this.places.push(place);
       cloth.append(group);
     }
-    this.svg.setAttribute("viewBox", `0 0 ${width} ${height}`);
+    this.svg.setAttribute("viewBox", [x, y, width, height].join(" "));
     this.svg.replaceChildren(this.#defs, cloth, this.marks);
   }
 
@@ -211,13 +205,17 @@ export class Quilt {
       return look === "flat" ? (view.colours[id] ?? "none") : grey(lightness.get(id) ?? 0);
     };
     const { background, brief } = view.plan;
-    this.#grounds.forEach((path, index) => {
-      const paint = fill(index ? background : brief.border_fabric || background);
-      path.setAttribute("fill", paint === "none" && index === 0 ? "var(--chalk)" : paint);
+    const bare = (/** @type {string} */ paint) => (paint === "none" ? "var(--chalk)" : paint);
+    const ground = bare(fill(background));
+    this.#ground.setAttribute("fill", ground);
+    this.#around.forEach((path, index) => {
+      path.setAttribute("fill", bare(fill(view.around[index]?.fabric)));
     });
     this.cells.forEach((cell, index) => {
       const paint = fill(fabrics[index]);
-      cell.lastElementChild?.setAttribute("fill", paint);
+      const second = paint === "none" ? paint : fill(brief.second_fabric || fabrics[index]);
+      for (const [part, colour] of [ground, second, paint].entries())
+        cell.children[part]?.setAttribute("fill", colour);
       cell.classList.toggle("empty", paint === "none");
     });
   }

@@ -1,22 +1,59 @@
 /** Step: the background. Candidates side by side, with the fabrics laid on them. */
 
 import { desk } from "./desk.js";
-import { h, keep, say } from "./dom.js";
+import { h, keep, put, say } from "./dom.js";
+import { ownColour } from "./own-colour.js";
 import { chooser, send, tickets } from "./photos.js";
 import { onward, Step } from "./step.js";
 import { nameOf, picture, pictures, why } from "./swatch.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").Swatch} Swatch */
+/** @typedef {import("./types.d.ts").Verdict} Verdict */
 
-/** Weakest verdict last, so that the eye finds what sinks in one place. */
-const ORDER = ["clear", "soft", "camouflage", "lost"];
+/** From standing out to sinking, so that the eye finds what sinks in one place. */
+const GROUPS = /** @type {Verdict[][]} */ ([["clear"], ["soft"], ["camouflage", "lost"]]);
+
+/** How the fabrics stand on a background, best first. @param {PlanView} view @param {string} id */
+const stands = (view, id) =>
+  view.plan.contrasts
+    .filter(({ background }) => background === id)
+    .sort((a, b) => b.difference - a.difference);
+
+/** Fabrics laid out in groups on a square of cloth, as large as they fit. */
+const patches = () => h("span", { class: "patches" }, ...GROUPS.map(() => h("span")));
+
+/** @param {Element} place @param {string[][]} groups fabric ids */
+function lay(place, groups) {
+  const rows = (/** @type {number} */ wide) =>
+    groups.reduce((sum, { length }) => sum + Math.ceil(length / wide), 0);
+  let columns = 3;
+  while (rows(columns) > columns) columns += 1;
+  [...place.children].forEach((child, index) => {
+    const group = /** @type {HTMLElement} */ (child);
+    group.style.gridTemplateColumns = `repeat(${columns}, 1fr)`;
+    pictures(group, groups[index]);
+  });
+}
+
+/** Try a background on the wall without saving it. @param {string} id '' ends the trial */
+function tryOn(id) {
+  const wall = /** @type {import("./wall.js").QuiltWall | null} */ (
+    document.querySelector("quilt-wall")
+  );
+  if (wall) wall.ground = id;
+}
 
 class BackgroundStep extends Step {
-  #grid = h("div", { class: "grounds", role: "radiogroup", "aria-label": "Background" });
+  #cards = h("div", { class: "contents", role: "radiogroup", "aria-label": "Background" });
+  #trial = h("span", { class: "laid" }, patches());
+  #heading = h("h3");
   #sinking = h("div", { class: "sinking" });
   #status = h("p", { class: "quiet", role: "status" });
   #next = onward("picks", "Choose how many");
+  /** The candidate whose reasons are told; the chosen one unless asked otherwise. */
+  #asked = "";
+  #chosen = "";
 
   build() {
     const hint = h(
@@ -24,8 +61,38 @@ class BackgroundStep extends Step {
       { class: "quiet" },
       "What the blocks are set in. Add two or three to compare.",
     );
+    const own = ownColour(
+      "a colour of your own",
+      (colour) => desk.write("POST", "colours", { colour, role: "background" }),
+      (colour) => this.#try(colour),
+    );
     const add = chooser("Add a background", (files) => this.#take(files));
-    this.append(hint, this.#grid, this.#sinking, this.#status, add, this.trouble, this.#next);
+    this.append(
+      hint,
+      h(
+        "div",
+        { class: "grounds" },
+        this.#cards,
+        h(
+          "div",
+          { class: "trial" },
+          this.#trial,
+          h("span", { class: "quiet" }, "Or a colour"),
+          own,
+        ),
+      ),
+      add,
+      this.#status,
+      this.trouble,
+      this.#heading,
+      this.#sinking,
+      this.#next,
+    );
+  }
+
+  /** @param {string} colour */
+  #try(colour) {
+    this.#trial.style.background = colour;
   }
 
   /** @param {readonly File[]} files */
@@ -45,13 +112,18 @@ class BackgroundStep extends Step {
   /** @param {PlanView} view */
   show(view) {
     const { brief, background } = view.plan;
+    if (background !== this.#chosen) this.#asked = "";
+    this.#chosen = background;
     keep(
-      this.#grid,
+      this.#cards,
       brief.backgrounds,
       ({ fabric }) => fabric.id,
-      (swatch) => this.#ground(swatch),
+      (swatch) => this.#card(swatch),
       (element, swatch) => this.#update(element, swatch, view),
     );
+    const order = stands(view, background).map(({ fabric }) => fabric);
+    const all = order.length ? order : brief.swatches.map(({ fabric }) => fabric.id);
+    lay(this.#trial.children[0], [all, [], []]);
     this.#showSinking(view);
     this.#next.hidden = !brief.backgrounds.length;
     this.gist.className = "gist named";
@@ -61,61 +133,76 @@ class BackgroundStep extends Step {
   }
 
   /** @param {Swatch} swatch */
-  #ground({ fabric }) {
-    const id = fabric.id;
-    const choose = () => this.change({ background: id });
-    const remove = () => this.attempt(() => desk.write("DELETE", `fabrics/${id}`));
+  #card({ fabric }) {
+    const { id } = fabric;
+    const show = () => tryOn(id);
+    const hide = () => tryOn("");
+    const radio = h("input", {
+      type: "radio",
+      name: "background",
+      value: id,
+      onchange: () => this.change({ background: id }),
+      onfocus: show,
+      onblur: hide,
+    });
+    const name = h("input", { class: "rename", maxlength: 80, "aria-label": "Name" });
+    name.addEventListener("change", () =>
+      this.attempt(() => desk.write("PATCH", `fabrics/${id}`, { name: name.value })),
+    );
+    const ask = () => {
+      this.#asked = id;
+      if (desk.view) this.show(desk.view);
+    };
+    const remove = () => {
+      hide();
+      return this.attempt(() => desk.write("DELETE", `fabrics/${id}`));
+    };
     return h(
       "div",
-      { class: "ground" },
+      { class: "ground", onpointerenter: show, onpointerleave: hide },
+      h("label", { class: "option" }, radio, h("span", { class: "laid" }, picture(id), patches())),
+      name,
+      h("span", { class: "tally" }),
       h(
-        "label",
-        { class: "option" },
-        h("input", { type: "radio", name: "background", value: id, onchange: choose }),
-        h("span", { class: "laid" }, picture(id), h("span", { class: "patches" })),
-        h("span", { class: "name" }, fabric.name),
-        h("span", { class: "tally" }),
-      ),
-      h(
-        "button",
-        { type: "button", class: "small", "aria-label": `Remove ${fabric.name}`, onclick: remove },
-        "Remove",
+        "span",
+        { class: "acts" },
+        h("button", { type: "button", class: "small", "aria-pressed": "false", onclick: ask }),
+        h("button", { type: "button", class: "small", onclick: remove }, "Remove"),
       ),
     );
   }
 
   /** @param {HTMLElement} element @param {Swatch} swatch @param {PlanView} view */
-  #update(element, swatch, view) {
-    const id = swatch.fabric.id;
-    const patches = /** @type {HTMLElement} */ (element.querySelector(".patches"));
-    const stands = view.plan.contrasts
-      .filter((entry) => entry.background === id)
-      .sort(
-        (a, b) =>
-          ORDER.indexOf(a.verdict) - ORDER.indexOf(b.verdict) || b.difference - a.difference,
-      );
-    pictures(
-      patches,
-      stands.map(({ fabric }) => fabric),
+  #update(element, { fabric }, view) {
+    const { id, name } = fabric;
+    const [radio, field] = element.querySelectorAll("input");
+    const [ask, remove] = element.querySelectorAll("button");
+    const found = stands(view, id);
+    const groups = GROUPS.map((verdicts) =>
+      found.filter(({ verdict }) => verdicts.includes(verdict)).map((entry) => entry.fabric),
     );
-    const input = /** @type {HTMLInputElement} */ (element.querySelector("input"));
-    input.checked = id === view.plan.background;
-    const tally = view.verdicts[id];
-    const parts = tally && [
-      `${tally.clear} stand out`,
-      tally.soft && `${tally.soft} soft`,
-      tally.lost + tally.camouflage && `${tally.lost + tally.camouflage} sink`,
-    ];
-    const words = (parts || []).filter(Boolean).join(", ");
-    say(/** @type {HTMLElement} */ (element.querySelector(".tally")), words);
+    const [clear, soft, sunk] = groups.map(({ length }) => length);
+    lay(/** @type {Element} */ (element.querySelector(".patches")), groups);
+    radio.checked = id === view.plan.background;
+    radio.setAttribute("aria-label", name);
+    put(field, name);
+    const softly = soft ? `, ${soft} softly` : "";
+    const tally = found.length ? `${clear + soft} of ${found.length} show${softly}` : "";
+    say(/** @type {Element} */ (element.querySelector(".tally")), tally);
+    say(ask, sunk === 1 ? "1 sinks" : `${sunk} sink`);
+    ask.hidden = !sunk;
+    ask.setAttribute("aria-pressed", String(id === (this.#asked || view.plan.background)));
+    remove.setAttribute("aria-label", `Remove ${name}`);
   }
 
-  /** What sinks into the chosen background, and why. @param {PlanView} view */
+  /** What sinks into the candidate that is asked about, and why. @param {PlanView} view */
   #showSinking(view) {
-    const { contrasts, background } = view.plan;
-    const sunk = contrasts.filter(
-      (entry) => entry.background === background && ["lost", "camouflage"].includes(entry.verdict),
-    );
+    const { background, brief } = view.plan;
+    const there = brief.backgrounds.some(({ fabric }) => fabric.id === this.#asked);
+    const id = there ? this.#asked : background;
+    const sunk = stands(view, id).filter(({ verdict }) => GROUPS[2].includes(verdict));
+    this.#heading.hidden = !sunk.length;
+    say(this.#heading, `What sinks into ${nameOf(id)}`);
     keep(
       this.#sinking,
       sunk,

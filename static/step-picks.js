@@ -1,10 +1,16 @@
-/** Step: how many fabrics. Which are used, which are not and why. */
+/** Step: how many fabrics. Which are used, which are not and why, and one in place of another. */
 
+import { desk } from "./desk.js";
 import { h, keep, many, put, say } from "./dom.js";
 import { onward, Step } from "./step.js";
-import { nameOf, picture, pictures, why } from "./swatch.js";
+import { find, nameOf, picture } from "./swatch.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
+/** @typedef {import("./types.d.ts").LeftOut} LeftOut */
+/** @typedef {import("./types.d.ts").Try} Try */
+
+/** @param {string} id @param {Record<string, boolean>} marks */
+const mark = (id, marks) => desk.write("PATCH", `fabrics/${id}`, marks);
 
 class PicksStep extends Step {
   #slider = h("input", { type: "range", min: 1, max: 1, "aria-label": "How many fabrics" });
@@ -19,18 +25,27 @@ class PicksStep extends Step {
   #relax = h("div", { class: "relax" });
   #out = h("div", { class: "outs" });
   #heading = h("h3", {}, "Left out");
+  #told = h("p", { role: "status" });
+  /** The chosen fabric that is looked at. */
+  #open = "";
+  #tries = h("div", { class: "outs", role: "status" });
+  /** What the tries were asked for: fabric and revision. */
+  #asked = "";
 
   build() {
     this.#slider.addEventListener("input", () => say(this.#number, this.#slider.value));
     this.#slider.addEventListener("change", () =>
       this.change({ count: Number(this.#slider.value) }),
     );
+    const hint = h("p", { class: "quiet" }, "Choose a fabric to see what could take its place.");
     this.append(
       h("div", { class: "howmany" }, this.#number, this.#slider, this.#all),
       this.trouble,
+      this.#relax,
+      hint,
+      this.#told,
       this.#kept,
       this.#closest,
-      this.#relax,
       this.#heading,
       this.#out,
       onward("setting", "Choose the setting"),
@@ -45,13 +60,8 @@ class PicksStep extends Step {
     put(this.#slider, brief.count ?? kept.length);
     say(this.#number, this.#slider.value);
     this.#all.hidden = brief.count === null;
-    const lightness = new Map(
-      brief.swatches.map(({ fabric }) => [fabric.id, fabric.reads_as.lightness]),
-    );
-    pictures(
-      this.#kept,
-      kept.toSorted((a, b) => (lightness.get(b) ?? 0) - (lightness.get(a) ?? 0)),
-    );
+    if (!kept.includes(this.#open)) this.#open = "";
+    this.#showKept(view, kept);
     this.#showClosest(view);
     this.#showRelax(view);
     this.#heading.hidden = !choice?.left_out.length;
@@ -59,9 +69,130 @@ class PicksStep extends Step {
       this.#out,
       choice?.left_out ?? [],
       (entry) => `${entry.fabric} ${entry.sentence}`,
-      (entry) => why(entry),
+      (entry) => this.#outside(entry),
     );
     this.gist.textContent = choice ? `${kept.length} of ${brief.swatches.length}` : "";
+  }
+
+  /**
+   * The chosen ones from light to dark; the one looked at has a card below it.
+   * @param {PlanView} view
+   * @param {readonly string[]} kept
+   */
+  #showKept(view, kept) {
+    const lightness = (/** @type {string} */ id) => find(view, id)?.fabric.reads_as.lightness ?? 0;
+    const order = kept.toSorted((a, b) => lightness(b) - lightness(a));
+    if (this.#open) order.splice(order.indexOf(this.#open) + 1, 0, "");
+    keep(
+      this.#kept,
+      order,
+      (id) => (id ? `${id} ${view.pictures[id]}` : `card ${this.#open}`),
+      (id) => (id ? this.#tile(id) : this.#card(this.#open)),
+      (element, id) => {
+        if (!id) return this.#update(element, view);
+        element.setAttribute("aria-label", nameOf(id));
+        element.setAttribute("aria-expanded", String(id === this.#open));
+      },
+    );
+    this.#askTries(view);
+  }
+
+  /** @param {string} id @returns {HTMLElement} */
+  #tile(id) {
+    const open = () => {
+      this.#open = this.#open === id ? "" : id;
+      say(this.#told, "");
+      if (desk.view) this.show(desk.view);
+    };
+    return h("button", { type: "button", class: "tile", onclick: open }, picture(id));
+  }
+
+  /** What can be done with a chosen fabric. @param {string} id @returns {HTMLElement} */
+  #card(id) {
+    const leave = () => this.attempt(() => mark(id, { leave_out: true }));
+    const must = h("input", { type: "checkbox" });
+    must.addEventListener("change", () => this.attempt(() => mark(id, { must_use: must.checked })));
+    this.#tries.replaceChildren();
+    return h(
+      "section",
+      { class: "card" },
+      h("h3"),
+      h(
+        "p",
+        { class: "choices-row" },
+        h("label", { class: "tick" }, must, "Must be used"),
+        h("button", { type: "button", onclick: leave }, "Leave it out"),
+      ),
+      h("h4", {}, "In its place"),
+      this.#tries,
+    );
+  }
+
+  /** @param {HTMLElement} card @param {PlanView} view */
+  #update(card, view) {
+    const name = nameOf(this.#open);
+    card.setAttribute("aria-label", name);
+    say(/** @type {Element} */ (card.querySelector("h3")), name);
+    const must = /** @type {HTMLInputElement} */ (card.querySelector("input"));
+    must.checked = find(view, this.#open)?.must_use ?? false;
+  }
+
+  /** Ask once for each fabric and revision what could take its place. @param {PlanView} view */
+  async #askTries(view) {
+    const out = this.#open;
+    const wanted = `${out} ${view.id} ${view.revision}`;
+    if (wanted === this.#asked) return;
+    this.#asked = wanted;
+    if (!out) return;
+    await this.attempt(async () => {
+      /** @type {Try[]} */
+      const tries = await desk.read(`picks/tries?out=${encodeURIComponent(out)}`);
+      if (wanted !== this.#asked) return;
+      const none = h("p", { class: "quiet" }, "No fabric is left that could.");
+      this.#tries.replaceChildren(
+        ...(tries.length ? tries.map((each) => this.#try(out, each)) : [none]),
+      );
+    });
+  }
+
+  /** @param {string} out @param {Try} each */
+  #try(out, { fabric, sentence }) {
+    const swap = () => this.attempt(() => this.#swap(out, fabric));
+    const words = h("span", {}, nameOf(fabric), h("small", {}, sentence));
+    return h(
+      "button",
+      { type: "button", class: "beside swap", onclick: swap },
+      picture(fabric),
+      words,
+    );
+  }
+
+  /** Use one in place of another, and tell what else that changed. @param {string} out @param {string} into */
+  async #swap(out, into) {
+    const before = desk.view?.plan.choice?.kept ?? [];
+    await desk.write("POST", "picks/swap", { out, in: into });
+    const now = desk.view?.plan.choice?.kept ?? [];
+    const more = now.filter((id) => id !== into && !before.includes(id)).map(nameOf);
+    const also = more.length
+      ? ` So that all stay far apart, ${more.join(" and ")} came in too.`
+      : "";
+    say(this.#told, `${nameOf(into)} is used in place of ${nameOf(out)}.${also}`);
+  }
+
+  /** A fabric that is left out, and why. @param {LeftOut} entry */
+  #outside({ fabric, sentence }) {
+    const use = () => this.attempt(() => mark(fabric, { must_use: true }));
+    return h(
+      "p",
+      { class: "beside why" },
+      picture(fabric),
+      h("span", {}, sentence),
+      h(
+        "button",
+        { type: "button", class: "small", "aria-label": `Use ${nameOf(fabric)}`, onclick: use },
+        "Use it",
+      ),
+    );
   }
 
   /** The two most alike. @param {PlanView} view */

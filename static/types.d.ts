@@ -34,8 +34,8 @@ export interface Setting {
   down: number;
   block: string;
   alternate: boolean;
-  sashing?: string;
-  cornerstones?: boolean;
+  sashing: string;
+  cornerstones: boolean;
 }
 
 export type Verdict = "clear" | "soft" | "camouflage" | "lost";
@@ -67,25 +67,112 @@ export interface Choice {
   relax: { limit: string; value: number; brings_back: string[]; sentence: string }[];
 }
 
+/** One border, from the centre outward. */
+export interface Border {
+  width: string;
+  fabric: string;
+}
+
+/** The cloth at hand for a fabric, where it is not the usual form. */
+export interface OwnCloth {
+  fabric: string;
+  form: string;
+  count: number;
+  length: string | null;
+  width: string | null;
+  height: string | null;
+}
+
+/** Cutting and finishing. */
+export interface Sewing {
+  binding: string;
+  grain: string;
+  join: string;
+  seam: string;
+  triangles: string;
+  form: string;
+  cloths: OwnCloth[];
+  squaring: string;
+  side_square: string | null;
+  corner_square: string | null;
+  shrinkage?: number;
+}
+
+/** One fabric on the cutting table. */
+export interface ClothRow {
+  fabric: string;
+  name: string;
+  form: string;
+  cloth: string;
+  own: boolean;
+  size: string;
+  verdict: "fits" | "fits with stacking" | "short" | "undecided";
+  brief: string;
+  sentences: string[];
+  cuts: { numbers: string; words: string }[];
+}
+
+/** What is cut, bought and pressed. */
+export interface CuttingTable {
+  revision: number;
+  verdict: string;
+  forms: { name: string; label: string }[];
+  cloths: ClothRow[];
+  amounts: { what: string; much: string }[];
+  setting: string[];
+  strip_sets: string[];
+  notes: string[];
+  pressing: string;
+  arrows: { x: number; y: number; dx: number; dy: number }[][];
+  care: string[];
+}
+
+/** A thread, and the fabrics it shows on or not. */
+export interface Thread {
+  id: string;
+  name: string;
+  colour: string;
+  own: boolean;
+  shows: string[];
+  soft: string[];
+  vanishes: string[];
+  calm: boolean;
+  showy: boolean;
+  sentence: string;
+}
+
 export interface Brief {
   title: string;
   swatches: Swatch[];
   backgrounds: Swatch[];
+  threads: Swatch[];
+  thread: string;
   background: string;
   count: number | null;
   limits: Record<string, number>;
   setting: Setting;
+  sashing_fabric: string;
+  cornerstone_fabric: string;
   block: string;
+  borders: Border[];
+  binding_fabric: string;
+  backing_fabric: string;
+  second_fabric: string;
   own_block: OwnBlock | null;
-  border: string;
-  border_fabric: string;
-  sashing_fabric?: string;
-  cornerstone_fabric?: string;
+  threads: Swatch[];
+  thread: string;
   style: string;
   apart: number;
   seed: number;
+  sewing: Sewing;
   units: "inches" | "metric";
 }
+
+/** A change of the brief: any of its fields, any part of the setting and of sewing. */
+export type Wish = Partial<Omit<Brief, "setting" | "sewing">> & {
+  setting?: Partial<Setting>;
+  sewing?: Partial<Sewing>;
+};
 
 /** A block of the designer's own as text. */
 export interface OwnBlock {
@@ -95,13 +182,11 @@ export interface OwnBlock {
   patches: string[];
 }
 
-/** A change of the brief: any of its fields, any part of the setting. */
-export type Wish = Partial<Omit<Brief, "setting">> & { setting?: Partial<Setting> };
-
 export interface Layout {
   fabrics: string[];
   pinned: number[];
   turned: number[];
+  turn: 90 | 180;
 }
 
 export interface Quality {
@@ -146,7 +231,11 @@ export interface PlanView {
   size: { width: number; height: number; words: string };
   block: Block;
   cells: Cell[];
+  around: { part: string; fabric: string; points: [number, number][] }[];
+  centre: { x: number; y: number; turn: 0 | 45; side: number };
+  threads: Thread[];
   verdicts: Record<string, Record<Verdict, number>>;
+  threads: Thread[];
 }
 
 export interface Block {
@@ -155,11 +244,48 @@ export interface Block {
   patches: { role: "F" | "S" | "B"; points: [number, number][] }[];
 }
 
+/** A quilting thread over every fabric: ids by verdict. */
+export interface Thread {
+  id: string;
+  name: string;
+  colour: string;
+  own: boolean;
+  shows: string[];
+  soft: string[];
+  vanishes: string[];
+  calm: boolean;
+  showy: boolean;
+  sentence: string;
+}
+
+/** What a left-out fabric would do in the place of a chosen one. */
+export interface Try {
+  fabric: string;
+  closest_after: number | null;
+  sentence: string;
+}
+
+/** Two blocks that touch. */
+export interface Near {
+  first: number;
+  second: number;
+  touch: "edge" | "point";
+  difference: number;
+  sentence: string;
+}
+
 export interface Swap {
   first: number;
   second: number;
   gain: number;
   closest_after: number;
+}
+
+/** What a left-out fabric would do in the place of a chosen one. */
+export interface Try {
+  fabric: string;
+  closest_after: number;
+  sentence: string;
 }
 
 export interface Upload {

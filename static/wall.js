@@ -3,7 +3,7 @@
 import { desk } from "./desk.js";
 import { h, s, say, set } from "./dom.js";
 import { Hand } from "./hand.js";
-import { Quilt } from "./quilt.js";
+import { frame, Quilt } from "./quilt.js";
 import { steer } from "./steer.js";
 import { nameOf } from "./swatch.js";
 import { attempt, troublePlace } from "./trouble.js";
@@ -65,6 +65,8 @@ export class QuiltWall extends HTMLElement {
   #dropped = false;
   /** @type {readonly number[]} Cells that a step beside the wall points at. */
   #shown = [];
+  /** Background on trial; '' shows the plan's. */
+  #ground = "";
 
   connectedCallback() {
     set(this.#quilt.svg, { role: "group", "aria-labelledby": "quilt-label" });
@@ -94,6 +96,13 @@ export class QuiltWall extends HTMLElement {
     this.#mark();
   }
 
+  /** Show the quilt on another background, saving nothing. @param {string} id '' for the plan's */
+  set ground(id) {
+    if (id === this.#ground) return;
+    this.#ground = id;
+    this.#show();
+  }
+
   get #cells() {
     return (desk.view?.cells ?? []).filter((cell) => !cell.plain);
   }
@@ -113,11 +122,23 @@ export class QuiltWall extends HTMLElement {
     return `row ${row + 1}, place ${column + 1}`;
   }
 
-  #show() {
+  /** The plan, on the background that is being tried. */
+  get #view() {
     const view = desk.view;
+    const [tried, now] = [this.#ground, view?.plan.background];
+    if (!view || !tried) return view;
+    const around = view.around.map((piece) =>
+      piece.fabric === now ? { ...piece, fabric: tried } : piece,
+    );
+    return { ...view, around, plan: { ...view.plan, background: tried } };
+  }
+
+  #show() {
+    const view = this.#view;
     if (!view) return;
     this.#fabrics = laid(view);
-    this.#frame.style.setProperty("--ratio", String(view.size.width / view.size.height));
+    const [, , width, height] = frame(view);
+    this.#frame.style.setProperty("--ratio", String(width / height));
     const focused = this.#quilt.svg.contains(document.activeElement);
     if (this.#quilt.show(view, view.block, this.#look, this.#fabrics)) {
       this.#lifted = null;

@@ -9,7 +9,7 @@ from api.booklet.assembly import assembly
 from api.booklet.before import before
 from api.booklet.cutting import cutting
 from api.booklet.edition import Edition
-from api.booklet.finish import border, colouring, print_scale, quilting
+from api.booklet.finish import borders, colouring, print_scale, quilting
 from api.booklet.needs import key, needs
 from api.booklet.parts import Booklet, Chapter, Figure, Gallery, Part, Words
 from api.booklet.piecing import piecing
@@ -61,9 +61,9 @@ def _chapters(ready: Source) -> Iterator[Chapter]:
     yield cutting(ready)
     yield from piecing(ready)
     yield assembly(ready)
-    frame = border(ready)
-    if frame:
-        yield frame
+    around = borders(ready)
+    if around:
+        yield around
     yield quilting(ready)
     yield key(ready)
     if edition.notes.strip():

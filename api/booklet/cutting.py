@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
@@ -25,7 +26,7 @@ _LEAST_TYPE = 4.5
 
 _KINDS = ("strip", "stack", "piece")
 
-_LONG = {"border strip": "border", "binding strip": "binding"}
+_LONG = re.compile("(.*border|binding) strip")
 """Pieces that are whole strips, and what they are for."""
 
 _WIDEST, _HIGHEST = 6.3, 4.6
@@ -196,11 +197,12 @@ def _line(
     *,
     stacked: bool,
 ) -> str:
-    if contents[0][0] in _LONG:
-        name, width, _, _ = contents[0]
+    name, width, _, _ = contents[0]
+    use = _LONG.fullmatch(name)
+    if use:
         return (
             f"Cut {words.several(count, 'strip')} {source.cut(height)} wide and "
-            f"{source.cut(width)} long for the {_LONG[name]} (cuts {_span(taken)})."
+            f"{source.cut(width)} long for the {use[1]} (cuts {_span(taken)})."
         )
     each = "from it" if count == 1 else "from each"
     pieces = words.listed(

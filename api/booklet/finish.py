@@ -10,19 +10,37 @@ from api.booklet.needs import backing_amount
 from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Words
 from api.booklet.quilts import border_figure, layout_figure
 from api.booklet.source import Source
+from api.cutbook import border_names
 from api.summary import size
 from placement.inches import MM_PER_INCH
+from placement.top.finishing import Border
 
 
-def border(source: Source) -> Chapter | None:
-    """Return the chapter on the border; None if there is none."""
-    frame = source.book.border
-    if frame is None:
+def borders(source: Source) -> Chapter | None:
+    """Return the chapter on the borders, from the centre outward; None if there is none."""
+    frames = source.book.borders
+    if not frames:
         return None
-    strips = next(piece for piece in source.book.pieces if piece.name == "border strip")
+    names = border_names(len(frames))
+    titles = [
+        f"{words.capital(name)}, {source.finished(float(frame.finished))} finished"
+        for name, frame in zip(names, frames, strict=True)
+    ]
+    if len(frames) == 1:
+        return Chapter(titles[0], (_border(source, names[0], frames[0]),))
+    parts: list[Part] = []
+    for title, name, frame in zip(titles, names, frames, strict=True):
+        parts += [Heading(title), _border(source, name, frame)]
+    return Chapter("Borders", tuple(parts))
+
+
+def _border(source: Source, name: str, frame: Border) -> Steps:
+    """Return how one border is sewn on."""
+    strips = next(piece for piece in source.book.pieces if piece.name == f"{name} strip")
     wide, high = (source.finished(side) for side in (frame.width, frame.height))
     join = (
-        f"Join {words.several(strips.count, 'border strip')} of {source.cut(frame.cut)} end to end."
+        f"Join {words.several(strips.count, strips.name)} of {source.cut(frame.cut)}, "
+        f"{source.name(frame.fabric)}, end to end."
     )
     sides, ends = source.cut(frame.sides), source.cut(frame.ends)
     steps: tuple[str, ...]
@@ -49,15 +67,12 @@ def border(source: Source) -> Chapter | None:
             "Trim the mitres and press them open.",
             f"The quilt top is now {wide} × {high} finished.",
         )
-    return Chapter(
-        f"Border, {source.finished(float(frame.finished))} finished",
-        (Steps(steps, (border_figure(source),)),),
-    )
+    return Steps(steps, (border_figure(source, frame),))
 
 
 def quilting(source: Source) -> Chapter:
     """Return the chapter on quilting and binding."""
-    return Chapter("Quilt and bind", tuple(_quilting(source)), new_page=source.book.border is None)
+    return Chapter("Quilt and bind", tuple(_quilting(source)), new_page=not source.book.borders)
 
 
 def _quilting(source: Source) -> Iterator[Part]:

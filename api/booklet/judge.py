@@ -31,7 +31,9 @@ _SIZE = r"((?:(?!Cut ).)+?)"
 _STRIPS = re.compile(
     rf"Cut (\d+) strips? {_SIZE} wide; from (?:it|each) cut (.+?) \(cuts [\d– ]+\)"
 )
-_LONG = re.compile(rf"Cut (\d+) strips? {_SIZE} wide and {_SIZE} long for the (border|binding) \(")
+_LONG = re.compile(
+    rf"Cut (\d+) strips? {_SIZE} wide and {_SIZE} long for the ((?:\w+ )?border|binding) \("
+)
 _PIECES = re.compile(r"(\d+) ((?:small |large )?(?:square|rectangle|plain block|strip)s?) of ")
 
 
@@ -127,9 +129,10 @@ def _phrases(ready: Source) -> Iterator[str]:
     yield f"{words.several(book.binding.strips, 'strip')} of {ready.cut(book.binding.cut)}"
     yield ready.cut(book.binding.length)
     yield " × ".join(ready.finished(side) for side in book.batting)
-    if book.border:
-        yield f"about {ready.cut(book.border.sides)}"
-        yield f"about {ready.cut(book.border.ends)}"
+    for frame in book.borders:
+        yield f"about {ready.cut(frame.sides)}"
+        yield f"about {ready.cut(frame.ends)}"
+        yield f"now {ready.finished(frame.width)} × {ready.finished(frame.height)} finished"
     yield words.several(sum(map(bool, ready.layout.fabrics)), "block")
     yield f"seam allowance of {ready.cut(ready.seam)}"
     yield from _block_counts(ready)
@@ -253,15 +256,16 @@ def _cut_lengths(ready: Source) -> Iterator[Inches | float]:
         yield from part.size(setting.block, seam)
     yield from (side + 2 * float(seam) for side in (setting.width, setting.height))
     yield from (book.binding.cut, book.binding.length)
-    if book.border:
-        yield from (book.border.cut, book.border.sides, book.border.ends)
+    for frame in book.borders:
+        yield from (frame.cut, frame.sides, frame.ends)
 
 
 def _finished_lengths(ready: Source) -> Iterator[float]:
     brief, book = ready.plan.brief, ready.book
     yield from size(brief)
     yield float(ready.layout.setting.block)
-    yield float(brief.border)
+    for frame in book.borders:
+        yield from (float(frame.finished), frame.width, frame.height)
     yield from book.batting
     yield book.backing[0].panel_length
 

@@ -9,8 +9,9 @@ from api.booklet import canvas, words
 from api.booklet.parts import Figure
 from api.booklet.rows import CORNER, Row, place_of, rows
 from api.booklet.source import Source
-from api.drawing.quilt import quilt_scene
+from api.drawing.quilt import inset_of, quilt_scene
 from api.drawing.scene import Piece, Point
+from placement.top.finishing import Border
 from placement.top.setting import Cell
 
 _LEAST_NUMBER = 5.0
@@ -32,13 +33,13 @@ def layout_figure(
         )
         for piece in scene.pieces
     ]
-    border = float(source.plan.brief.border)
+    inset = inset_of(source.plan.brief)
     setting = source.layout.setting
     labels = []
     if numbers:
         for cell, fabric in zip(setting.cells(), source.layout.fabrics, strict=True):
             x, y = setting.centre(cell)
-            at = (x + border) * scale + 0.01, (y + border) * scale + 0.01
+            at = (x + inset) * scale + 0.01, (y + inset) * scale + 0.01
             labels.append(_number(source, fabric, at, float(setting.block) * scale))
     size = scene.width * scale + 0.02, scene.height * scale + 0.02
     return canvas.figure([*shapes, *labels], *size, alt)
@@ -147,18 +148,14 @@ def _corners(source: Source, scale: float, room: float, apart: Point) -> Iterato
         yield canvas.cloth(canvas.moved(triangle, by, scale), source.colour(source.plan.background))
 
 
-def border_figure(source: Source) -> Figure:
-    """Draw the border's strips round the centre, with the lines to measure along."""
-    frame = source.book.border
-    if frame is None:
-        raise ValueError("this quilt has no border")
-    brief = source.plan.brief
+def border_figure(source: Source, frame: Border) -> Figure:
+    """Draw a border's strips round what it encloses, with the lines to measure along."""
     scale = 2.6 / max(frame.width, frame.height)
-    wide, high, b = frame.width * scale, frame.height * scale, float(brief.border) * scale
+    wide, high, b = frame.width * scale, frame.height * scale, float(frame.finished) * scale
     b = max(b, 0.16)
     gap, left, top = 0.1, 0.3, 0.25
-    edge = source.colour(source.edge)
-    ink = source.ink_on(source.edge)
+    edge = source.colour(frame.fabric)
+    ink = source.ink_on(frame.fabric)
     x0, y0 = left + b + gap, top + b + gap
     inner_w, inner_h = wide - 2 * b, high - 2 * b
     over = 0.0 if frame.corner == "butted" else gap

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from base64 import b64encode
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from html import escape
 from importlib import resources
 
@@ -46,16 +46,24 @@ def booklet_html(
 def page(made: Booklet, trying: str = "") -> str:
     """Return a booklet as an HTML document, with a link to try the pattern if there is one."""
     link = f'<p><a href="{escape(trying)}">Try this pattern with your own fabrics</a></p>'
-    style = (resources.files("api.booklet") / "web.css").read_text(encoding="utf-8")
     author = f'<meta name="author" content="{escape(made.designer)}">' if made.designer else ""
+    chapters = (line for chapter in made.chapters for line in _chapter(chapter))
+    return _document(made.title, (*_cover(made), *([link] if trying else []), *chapters), author)
+
+
+def notice(title: str, words: str) -> str:
+    """Return a page that says something where a pattern was looked for."""
+    return _document(title, (f"<h1>{_words(title)}</h1>", f"<p>{_words(words)}</p>"))
+
+
+def _document(title: str, lines: Iterable[str], more: str = "") -> str:
+    style = (resources.files("api.booklet") / "web.css").read_text(encoding="utf-8")
     return "\n".join(
         (
             '<!doctype html><html lang="en"><head><meta charset="utf-8">',
             '<meta name="viewport" content="width=device-width, initial-scale=1">',
-            f"<title>{escape(made.title)}</title>{author}<style>{style}</style></head><body><main>",
-            *_cover(made),
-            *([link] if trying else []),
-            *(line for chapter in made.chapters for line in _chapter(chapter)),
+            f"<title>{escape(title)}</title>{more}<style>{style}</style></head><body><main>",
+            *lines,
             "</main></body></html>\n",
         )
     )

@@ -79,21 +79,23 @@ def _pdf(desk: Desk, plan: str, edition: Edition) -> Response:
     from api.booklet import pages
 
     content, pictures = _content(desk, plan)
-    made = _made(lambda: pages.booklet_pdf(content, pictures, edition))
+    document = made(lambda: pages.booklet_pdf(content, pictures, edition))
     headers = {
         "content-disposition": as_file(content, "pdf"),
         "cache-control": "private, no-cache",
     }
-    return Response(made, 200, headers, "application/pdf")
+    return Response(document, 200, headers, "application/pdf")
 
 
 def _html(desk: Desk, plan: str, edition: Edition) -> Response:
     from api.booklet import web
 
     content, pictures = _content(desk, plan)
-    made = _made(lambda: web.booklet_html(content, pictures, edition, f"/#pattern={plan}").encode())
+    document = made(
+        lambda: web.booklet_html(content, pictures, edition, f"/#pattern={plan}").encode()
+    )
     headers = {"content-security-policy": DRAWING_POLICY, "cache-control": "private, no-cache"}
-    return Response(made, 200, headers, "text/html; charset=utf-8")
+    return Response(document, 200, headers, "text/html; charset=utf-8")
 
 
 def _content(desk: Desk, plan: str) -> tuple[Plan, Mapping[str, bytes]]:
@@ -101,7 +103,7 @@ def _content(desk: Desk, plan: str) -> tuple[Plan, Mapping[str, bytes]]:
     return content, stored_pictures(desk, content)
 
 
-def _made(make: Callable[[], bytes]) -> bytes:
+def made(make: Callable[[], bytes]) -> bytes:
     """Make a booklet; what stands in the way is a conflict with the plan as it is."""
     try:
         return make()

@@ -40,6 +40,7 @@ def revision_of(
 DeskHere = Annotated[Desk, Depends(desk_of)]
 Expected = Annotated[int | None, Depends(revision_of)]
 PlanId = Annotated[str, Path(description="A plan's id.", examples=["9f86d081884c7d65"])]
+Token = Annotated[str, Path(description="The word of a link.", examples=["kV3mX0Qz7Tn1cYbL9sWq2A"])]
 FabricId = Annotated[
     str, Path(description="A fabric's, background's or thread's id.", examples=["linen"])
 ]
@@ -103,6 +104,7 @@ __all__ = [
     "FabricId",
     "PlanId",
     "PlanView",
+    "Token",
     "need_fabric",
     "need_layout",
 ]

@@ -56,6 +56,9 @@ async def add_fabrics(
     ],
     expected: Expected,
     role: Annotated[Role, Query(description="What the photos show.")] = "fabric",
+    spare: Annotated[
+        bool, Query(description="Whether they are for borders and backs, left out of the blocks.")
+    ] = False,
     shows: Width = None,
     lit: Lighting = AS_FOUND,
 ) -> Response:
@@ -73,7 +76,7 @@ async def add_fabrics(
     intakes = [photo.intake for photo in read if photo.intake]
     if not intakes:
         raise HTTPException(422, _no_photo(read))
-    change = _adding(intakes, role)
+    change = _adding([_spared(intake) for intake in intakes] if spare else intakes, role)
     async with desk.lock(plan):
         seen = await desk.finish(request, desk.change(plan, expected, change))
     return _uploaded(read, seen, role)
@@ -199,6 +202,11 @@ def _adding(intakes: Sequence[Intake], role: Role) -> Change:
 
     pictures = {intake.swatch.picture: intake.picture for intake in intakes}
     return Change(step, _added(len(intakes), role), pictures)
+
+
+def _spared(intake: Intake) -> Intake:
+    """Return cloth that no block is made of."""
+    return replace(intake, swatch=replace(intake.swatch, leave_out=True))
 
 
 def _no_photo(photos: Sequence[Photo]) -> str:

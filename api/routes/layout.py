@@ -10,10 +10,10 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
-from api.answers import PlanView, SwapOut
+from api.answers import NearOut, PlanView, SwapOut
 from api.desk import Change, read
 from api.edits import change_brief, changed
-from api.plan import Ban, Brief, OwnBlock, OwnCloth, Pin, Plan, Sewing, Share
+from api.plan import Ban, Band, Brief, OwnBlock, OwnCloth, Pin, Plan, Sewing, Share
 from api.problems import declared
 from api.routes.common import FOLLOWED, VIEW, DeskHere, Expected, PlanId, need_layout
 from api.schemas import MOST_SEED, Arranging, BriefChange, PinState, SewingChange, SwapIn
@@ -150,6 +150,28 @@ async def suggest_swaps(
     return await desk.finish(request, call)
 
 
+@router.get(
+    "/api/plans/{plan}/layout/near",
+    summary="List blocks that look alike",
+    responses=declared(404, 409, 422),
+)
+async def near_neighbours(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    most: Annotated[int, Query(ge=1, le=500, description="How many pairs to list.")] = 12,
+) -> list[NearOut]:
+    """List the touching blocks that look most alike, nearest first; one fabric twice before all."""
+
+    def call(_progress: Progress) -> list[NearOut]:
+        from api.near import near
+
+        found = near(need_layout(read(desk.store.get(plan))), most)
+        return [NearOut.model_validate(pair, from_attributes=True) for pair in found]
+
+    return await desk.finish(request, call)
+
+
 def _next_seed(plan: Plan) -> int:
     """Return the plan's own seed for its first layout, then the one after it."""
     return plan.brief.seed if plan.layout is None else (plan.brief.seed + 1) % (MOST_SEED + 1)
@@ -195,6 +217,8 @@ def _fields(brief: Brief, wish: BriefChange) -> dict[str, Any]:
     for name in ("copies", "families"):
         if name in fields:
             fields[name] = tuple(Share(entry.fabric, entry.cells) for entry in fields[name])
+    if "borders" in fields:
+        fields["borders"] = tuple(Band(entry.width, entry.fabric) for entry in fields["borders"])
     if "pins" in fields:
         fields["pins"] = tuple(Pin(entry.cell, entry.fabric) for entry in fields["pins"])
     if "bans" in fields:

@@ -14,7 +14,7 @@ from api.bedsizes import bed_sizes
 from api.cutbook import CutBook, book_json, cut_book
 from api.cutwords import cautions, counted, cutting_text, sizes_text
 from api.drawing.cutting import cutting_drawing, cutting_png, cutting_svg
-from api.plan import Brief, OwnBlock, OwnCloth, Plan, Sewing
+from api.plan import Band, Brief, OwnBlock, OwnCloth, Plan, Sewing
 from api.planner import from_json, look, make, to_json
 from palette.colour import Lab
 from placement.checks.cutting import judge_cutting
@@ -139,7 +139,7 @@ def test_cutting_drawings_are_whole_in_both_forms(book: CutBook) -> None:
 
 @pytest.mark.parametrize("kind", ["on point", "straight"])
 def test_bed_sizes_never_exceed_what_was_asked(brief: Brief, kind: str) -> None:
-    plain = replace(brief, block="nine-patch", border=Inches.parse(2))
+    plain = replace(brief, block="nine-patch", borders=(Band(Inches.parse(2)),))
     rows = bed_sizes(plain, kind, Inches.parse(9), 12, 18)  # type: ignore[arg-type]
     assert rows[0].bed.name == "crib"
     for row in rows:

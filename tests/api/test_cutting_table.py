@@ -32,7 +32,7 @@ def test_the_totals_name_what_to_buy_and_what_goes_round(client: TestClient, pla
     amounts = {a["what"]: a["much"] for a in _sew(client, plan)["amounts"]}
     book = client.get(f"/api/plans/{plan.id}/cutting").json()
     wide, high = book["batting"]
-    assert {"Batting", "Binding"} <= amounts.keys()
+    assert {"Batting", "Binding of linen"} <= amounts.keys()
     assert any(what.startswith("Backing, ") for what in amounts)
     # The batting is the quilt and a margin, told to 1/8 in.
     told = [_decimal(part) for part in amounts["Batting"].rstrip(".").split(" in x ")]
@@ -57,10 +57,22 @@ def test_metric_work_is_told_in_millimetres_whatever_the_cloth(
     own = {"fabric": "brick", "form": "ten-inch square"}
     sewing = {"form": "fat quarter", "cloths": [own]}
     table = _sew(client, plan, units="metric", sewing=sewing)
-    said = [s for row in table["cloths"] for s in (*row["sentences"], *row["cuts"], row["size"])]
+    said = [s for row in table["cloths"] for s in (*row["sentences"], *_words(row), row["size"])]
     said += [a["much"] for a in table["amounts"]] + table["setting"]
     assert [text for text in said if re.search(r"\d in\b|\d/\d", text)] == []
     assert any("mm" in text for text in said)
+
+
+def _words(row: dict[str, Any]) -> list[str]:
+    return [step["words"] for step in row["cuts"]]
+
+
+def test_the_steps_carry_the_numbers_of_the_drawing(client: TestClient, plan: Saved) -> None:
+    row = _sew(client, plan)["cloths"][-1]
+    drawn = client.get(f"/api/plans/{plan.id}/cutting/{row['fabric']}.svg").text
+    for step in row["cuts"]:
+        for number in step["numbers"].split(" to "):
+            assert f">{number}</text>" in drawn
 
 
 def test_every_seam_has_its_arrow(client: TestClient, plan: Saved) -> None:

@@ -88,7 +88,10 @@ def test_a_removed_fabric_is_mentioned_nowhere(client: TestClient, plan: Saved) 
     wish = {
         "pins": [{"cell": 0, "fabric": "moss"}],
         "bans": [{"cell": 1, "fabrics": ["moss", "brick"]}],
-        "border_fabric": "moss",
+        "borders": [{"width": "2", "fabric": "moss"}, {"width": "1 1/2"}],
+        "binding_fabric": "moss",
+        "backing_fabric": "moss",
+        "second_fabric": "moss",
         "copies": [{"fabric": f, "cells": c} for f, c in (("moss", 2), ("brick", 4))],
     }
     ok(client.patch(f"{here}/brief", json=wish))
@@ -123,9 +126,14 @@ def test_pins_of_other_cells_are_dropped_with_the_old_setting(
         ({"count": 0}, "count"),
         ({"count": True}, "count"),
         ({"apart": 1.5}, "apart"),
-        ({"border": "4 apples"}, "is not a length; write inches as 8 1/2"),
-        ({"border": "99999 in"}, "at most 1000 inches"),
-        ({"border": False}, "a length is text"),
+        ({"borders": [{"width": "4 apples"}]}, "is not a length; write inches as 8 1/2"),
+        ({"borders": [{"width": "99999 in"}]}, "at most 1000 inches"),
+        ({"borders": [{"width": False}]}, "a length is text"),
+        ({"borders": [{"width": "0"}]}, "a border needs a width above 0"),
+        ({"borders": [{"width": "1"}] * 9}, "borders"),
+        ({"borders": [{"width": "1", "fabric": "velvet"}]}, "no fabric 'velvet' for the border"),
+        ({"binding_fabric": "velvet"}, "no fabric 'velvet' for the binding"),
+        ({"second_fabric": "velvet"}, "no fabric 'velvet' for the second feature"),
         ({"setting": {"across": 51}}, "across"),
         ({"setting": {"block": "0"}}, "block"),
         ({"title": "\u0007 \u200b"}, "one character that can be seen"),
@@ -183,7 +191,7 @@ def test_a_visitor_tries_the_pattern_with_fabrics_of_her_own(
     assert f'href="/#pattern={plan.id}"' in read
     tried = ok(client.post("/api/plans", json={"pattern_of": plan.id}))
     assert tried["id"] != plan.id
-    for part in ("setting", "block", "border"):
+    for part in ("setting", "block", "borders"):
         assert tried["plan"]["brief"][part] == before["plan"]["brief"][part]
     assert tried["plan"]["brief"]["swatches"] == []
     assert ok(client.get(f"/api/plans/{plan.id}")) == before

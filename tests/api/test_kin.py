@@ -33,7 +33,7 @@ def test_variants_are_listed_side_by_side(client: TestClient, plan: Saved) -> No
     copy = ok(client.post("/api/plans", json=wish))["id"]
     third = ok(client.post("/api/plans", json={"copy_of": copy}))["id"]
     ok(client.post("/api/plans"))
-    ok(client.patch(f"/api/plans/{copy}/brief", json={"border": "8"}))
+    ok(client.patch(f"/api/plans/{copy}/brief", json={"borders": [{"width": "8"}]}))
     lines = client.get(f"/api/plans/{copy}/kin").json()
     assert [line["id"] for line in lines] == [plan.id, copy, third]
     assert [line["current"] for line in lines] == [False, True, False]

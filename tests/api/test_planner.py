@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from api import planner
-from api.plan import Ban, Brief, Pin, Share
+from api.plan import Ban, Band, Brief, Pin, Share
 from api.summary import summary
 from placement.inches import Inches
 from placement.top.setting import Setting
@@ -90,7 +90,7 @@ def test_a_setting_with_fewer_cells_than_fabrics_says_so(brief: Brief) -> None:
     ("change", "word"),
     [
         ({"background": "velvet"}, "velvet"),
-        ({"border_fabric": "velvet"}, "velvet"),
+        ({"borders": (Band(Inches.parse(2), "velvet"),)}, "velvet"),
         ({"block": "velvet"}, "velvet"),
         ({"copies": (Share("velvet", 3),)}, "velvet"),
         ({"pins": (Pin(0, "velvet"),)}, "velvet"),

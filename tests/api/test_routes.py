@@ -30,7 +30,7 @@ def test_from_photos_to_a_drawing(client: TestClient, photo: Callable[..., bytes
     assert ground["plan"]["background"] == "linen"
     assert ground["plan"]["brief"]["backgrounds"][0]["shows"] == "12 1/2"
     assert ground["plan"]["layout"] is None
-    change = {"setting": {"across": 3, "down": 2}, "count": 4, "border": "2 1/2"}
+    change = {"setting": {"across": 3, "down": 2}, "count": 4, "borders": [{"width": "2 1/2"}]}
     view = ok(client.patch(f"{here}/brief", json=change, params={"arrange": True}))
     assert len(view["plan"]["layout"]["fabrics"]) == 3 * 2 + 2 * 1
     assert len(view["plan"]["choice"]["kept"]) == 4

@@ -63,6 +63,8 @@ def test_a_route_does_what_it_says(case: schemathesis.Case, kept: Store, finishe
         parts["fabric"] = "moss"
     if len(str(parts.get("picture", ""))) % 4:
         parts["picture"] = next(iter(finished.pictures))
+    if len(str(parts.get("token", ""))) % 4:
+        parts["token"] = kept.link(kept.add(finished).id)
     if len(str(case.headers.get("if-match", ""))) % 4:
         case.headers["if-match"] = '"1"'
     case.call_and_validate()

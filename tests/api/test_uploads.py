@@ -30,6 +30,18 @@ def test_a_broken_photo_does_not_stop_the_others(
     assert answer["plan"]["revision"] == 2
 
 
+def test_spare_cloth_is_left_out_of_the_blocks_from_the_start(
+    client: TestClient, plan: Saved, photo: Callable[..., bytes]
+) -> None:
+    before = ok(client.get(f"/api/plans/{plan.id}"))
+    sent = files(("edge.jpg", photo(PLUM)))
+    answer = ok(client.post(f"/api/plans/{plan.id}/fabrics?spare=true", files=sent))
+    assert answer["plan"]["revision"] == before["revision"] + 1
+    assert answer["plan"]["plan"]["brief"]["swatches"][-1]["leave_out"]
+    assert answer["plan"]["plan"]["layout"] == before["plan"]["layout"]
+    assert answer["plan"]["plan"]["choice"]["kept"] == before["plan"]["choice"]["kept"]
+
+
 def test_when_no_photo_can_be_read_nothing_is_changed(client: TestClient) -> None:
     plan = ok(client.post("/api/plans"))["id"]
     sent = files(("a.jpg", b"broken"), ("b.jpg", b""))

@@ -45,7 +45,7 @@ def test_the_whole_path_from_photos_to_a_file(
     guest.until(f"document.querySelectorAll('.ground').length === {len(grounds)}")
     page.locator(".ground .option").last.click()
     guest.saved()
-    assert page.locator(".ground input").last.is_checked()
+    assert page.locator(".ground input[type=radio]").last.is_checked()
 
     page.click("background-step .onward button")
     page.locator("picks-step input[type=range]").fill("4")

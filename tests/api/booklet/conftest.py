@@ -10,12 +10,12 @@ import pytest
 from PIL import Image
 
 from api.booklet import photos
-from api.plan import Brief, OwnBlock, Plan, Sewing, Swatch
+from api.plan import Band, Brief, OwnBlock, Plan, Sewing, Swatch
 from palette.colour import Lab
 from palette.fabric import Fabric, Share
 from placement.inches import Inches
 from placement.top.layout import Layout
-from placement.top.nesting import half_turns
+from placement.top.nesting import every_other
 from placement.top.setting import Kind, Setting
 
 Maker = Callable[..., Plan]
@@ -45,6 +45,8 @@ def _plan(
     holes: tuple[int, ...] = (),
     own_block: OwnBlock | None = None,
     sewing: Sewing | None = None,
+    borders: tuple[Band, ...] = (),
+    **uses: str,
 ) -> Plan:
     setting = Setting(kind, across, down, Inches.parse(block), alternate)
     swatches = tuple(
@@ -53,7 +55,7 @@ def _plan(
     )
     cells = range(len(setting.cells()))
     fabrics = tuple("" if c in holes else f"fabric-{c % len(names)}" for c in cells)
-    turned = half_turns(setting, frozenset(holes)) if turn else ()
+    turned = every_other(setting, frozenset(holes)) if turn else ()
     brief = Brief(
         title=title,
         swatches=swatches,
@@ -61,7 +63,8 @@ def _plan(
         setting=setting,
         block=pattern,
         own_block=own_block,
-        border=Inches.parse(border),
+        borders=borders or ((Band(Inches.parse(border)),) if border != "0" else ()),
+        **uses,
         turn=turn,
         sewing=sewing or Sewing(),
         units="metric" if units == "metric" else "inches",

@@ -14,7 +14,7 @@ import pytest
 from api.booklet.edition import Edition
 from api.booklet.judge import judge, read_text
 from api.booklet.pages import booklet_pdf
-from api.plan import OwnBlock, OwnCloth, Plan, Sewing
+from api.plan import Band, OwnBlock, OwnCloth, Plan, Sewing
 from placement.inches import Inches
 
 HOSTILE = (
@@ -45,6 +45,16 @@ CASES: dict[str, dict[str, Any]] = {
     "long names": {"names": ("Verylongname" * 6, "a rose is a rose is " * 4, "x" * 80)},
     "other scripts": {"names": SCRIPTS, "title": "Осень", "background": "Λινό"},
     "hostile names": {"names": HOSTILE, "title": "#pagebreak() $ \u202e </svg>"},
+    "two borders, binding and second feature of their own": {
+        "borders": (Band(Inches.parse("1 1/2"), "fabric-1"), Band(Inches.parse("4 1/4"))),
+        "binding_fabric": "fabric-1", "second_fabric": "fabric-0", "pattern": "shoo-fly",
+    },
+    "three mitred borders": {
+        "borders": (
+            Band(Inches.parse("3/4")), Band(Inches.parse(2), "fabric-0"), Band(Inches.parse(5)),
+        ),
+        "sewing": Sewing(corner="mitred"), "kind": "straight", "backing_fabric": "fabric-1",
+    },
     "no border, directional": {"border": "0", "directional": True, "pattern": "friendship-star"},
     "plain blocks and a hole": {"alternate": True, "holes": (2,), "pattern": "nine-patch"},
     "eight at a time": {
@@ -109,7 +119,7 @@ def test_the_judge_finds_numbers_of_another_plan(
     assert layout is not None
     moved = (layout.fabrics[1], layout.fabrics[0], *layout.fabrics[2:])
     planted = {
-        "border": replace(plan, brief=replace(brief, border=Inches.parse("5"))),
+        "border": replace(plan, brief=replace(brief, borders=(Band(Inches.parse("5")),))),
         "binding": replace(
             plan, brief=replace(brief, sewing=replace(brief.sewing, binding=Inches.parse("2 1/4")))
         ),

@@ -11,7 +11,7 @@ import pytest
 from numpy.typing import NDArray
 from PIL import Image
 
-from api.plan import Brief, Plan, Swatch
+from api.plan import Band, Brief, Plan, Swatch
 from palette.choice import Choice, Contrast, LeftOut
 from palette.colour import Lab
 from palette.fabric import Fabric, Share
@@ -26,6 +26,11 @@ def swatch(name: str, lab: Lab, shows: float = 10, directional: bool = False) ->
     colours = (Share(lab, 0.75), Share(Lab(lab.lightness, 0, 0), 0.25))
     fabric = Fabric(name, name.replace("-", " ").title(), lab, colours)
     return Swatch(fabric, f"picture-of-{name}", Inches.parse(shows), directional=directional)
+
+
+def bands(width: float) -> tuple[Band, ...]:
+    """Return one border of that width, or none."""
+    return (Band(Inches.parse(width)),) if width else ()
 
 
 @pytest.fixture(scope="session")
@@ -58,7 +63,7 @@ def make_plan() -> Callable[..., Plan]:
             background="ground",
             setting=setting,
             block=block,
-            border=Inches.parse(border),
+            borders=bands(border),
         )
         kept = tuple(entry.fabric.id for entry in swatches)
         contrasts = tuple(

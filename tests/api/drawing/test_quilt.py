@@ -16,7 +16,7 @@ from skimage.measure import points_in_poly
 
 from api.drawing.quilt import quilt_scene
 from api.drawing.scene import Piece, Point, Scene
-from api.plan import Plan
+from api.plan import Band, Plan
 from placement.block import block_names, load_block
 from placement.inches import Inches
 from placement.top.setting import Setting
@@ -71,7 +71,7 @@ def test_the_on_point_quilt_of_the_trade_has_all_its_parts(make_plan: Make) -> N
     parts = 17  # a sawtooth star: four corners, four geese of three parts, one centre
     assert roles == {
         "patch": 72 * parts,
-        "setting triangle": 22,
+        "side triangle": 22,
         "corner triangle": 4,
         "border": 4,
     }
@@ -85,7 +85,7 @@ def test_setting_triangles_lie_with_their_long_side_on_the_edge_of_the_centre(
     # Cut twice, a square gives triangles with the straight grain on the long side; cut once, on
     # the two short ones (common practice). Either way the quilt's edge is not on the bias.
     scene = quilt_scene(make_plan(ON_POINT))
-    for piece in of_role(scene, "setting triangle"):
+    for piece in of_role(scene, "side triangle"):
         assert piece.grain == 0
         sides = [hypot(x1 - x0, y1 - y0) for (x0, y0), (x1, y1) in pairwise(piece.points)]
         assert sides[0] == pytest.approx(8.5 * sqrt(2))
@@ -114,7 +114,7 @@ def test_side_borders_take_their_cloth_turned_unless_the_print_has_an_up(make_pl
 
 def test_a_border_may_have_a_fabric_of_its_own(make_plan: Make) -> None:
     plan = make_plan(SETTINGS["straight"], border=2)
-    plan = replace(plan, brief=replace(plan.brief, border_fabric="fabric-3"))
+    plan = replace(plan, brief=replace(plan.brief, borders=(Band(Inches.parse(2), "fabric-3"),)))
     assert {piece.fabric for piece in of_role(quilt_scene(plan), "border")} == {"fabric-3"}
 
 

@@ -1,0 +1,167 @@
+"""Everything of a quilt that is no block: sashing, setting triangles, borders, binding.
+
+The binding is sewn to the front with the quilt's seam allowance, along the finished edge of the
+top, and folded over the raw edges. So it shows as wide as the seam, outside the finished size: no
+border grows narrower by it. It is drawn only once a fabric is chosen for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import sqrt
+
+from api.drawing.scene import Piece, Point, Role
+from api.plan import Brief, Plan
+from placement.top.sashing import sashes
+from placement.top.setting import Cell, Setting
+
+_SQUARE = ((-1, -1), (1, -1), (1, 1), (-1, 1))
+"""Corners from the middle, clockwise from the top left."""
+
+_STEP = (0.7548776662466927, 0.5698402909980532)
+"""Roberts' R2 sequence: successive places are spread evenly, and each differs from the last."""
+
+
+def around(plan: Plan, inset: float) -> Iterator[Piece]:
+    """Yield the pieces around the blocks, from the centre outward.
+
+    Parameters
+    ----------
+    plan
+        A plan; it needs no layout.
+    inset
+        Where the centre begins, across and down, in inches.
+    """
+    yield from _sashing(plan, inset)
+    yield from _edge(plan.brief.setting, plan.background, inset)
+    yield from _bands(plan, inset)
+
+
+def plain_blocks(plan: Plan, inset: float) -> Iterator[Piece]:
+    """Yield the plain blocks between pieced ones, whole squares of background."""
+    setting = plan.brief.setting
+    angle = 45.0 if setting.kind == "on point" else 0.0
+    half = float(setting.block) / 2
+    for cell in setting.plain_cells():
+        x, y = (middle + inset for middle in setting.centre(cell))
+        points: tuple[Point, ...]
+        if angle:
+            reach = half * sqrt(2)
+            points = ((x, y - reach), (x + reach, y), (x, y + reach), (x - reach, y))
+        else:
+            points = tuple((x + a * half, y + b * half) for a, b in _SQUARE)
+        yield Piece(
+            points,
+            plan.background,
+            "plain block",
+            grain=angle,
+            place=spread(number_of(cell, setting)),
+        )
+
+
+def number_of(cell: Cell, setting: Setting) -> int:
+    """Return a number for a cell's first piece, so that no two pieces share a place."""
+    # More than any block has parts.
+    return 64 * (cell.row * setting.across * 2 + cell.column)
+
+
+def binding_shows(brief: Brief) -> float:
+    """Return how wide the binding shows on the front, inches; 0 while no fabric is chosen."""
+    return float(brief.sewing.seam) if brief.binding_fabric else 0.0
+
+
+def spread(number: int) -> Point:
+    """Return where on its cloth the piece of that number is cut."""
+    return (0.5 + number * _STEP[0]) % 1.0, (0.5 + number * _STEP[1]) % 1.0
+
+
+def _sashing(plan: Plan, inset: float) -> Iterator[Piece]:
+    """Lay sashing, its cloth along the strips unless a print has an up and a down."""
+    tilt = 45.0 if plan.brief.setting.kind == "on point" else 0.0
+    fabrics = {"sashing": plan.sashing_fabric, "cornerstone": plan.cornerstone_fabric}
+    for number, sash in enumerate(sashes(plan.brief.setting)):
+        fabric = fabrics[sash.part]
+        # Strips in a line run from left to right, on point up to the right; the others across.
+        along = -tilt if sash.between else 90.0 - tilt
+        turn = tilt if sash.part == "cornerstone" or _upright(plan, fabric) else along
+        moved = tuple((x + inset, y + inset) for x, y in sash.points)
+        yield Piece(moved, fabric, sash.part, grain=turn % 360, place=spread(number))
+
+
+def _edge(setting: Setting, background: str, inset: float) -> Iterator[Piece]:
+    """Fill the edge of an on-point centre, its straight grain along the quilt's edge."""
+    if setting.kind != "on point":
+        return
+    half, pitch = (float(side) / sqrt(2) for side in (setting.block, setting.pitch))
+    right, bottom = setting.width, setting.height
+    sides: list[tuple[Point, ...]] = []
+    for place in range(1, setting.across):
+        x = 2 * place * pitch
+        sides.append(((x - half, 0), (x + half, 0), (x, half)))
+        sides.append(((x + half, bottom), (x - half, bottom), (x, bottom - half)))
+    for place in range(1, setting.down):
+        y = 2 * place * pitch
+        sides.append(((0, y + half), (0, y - half), (half, y)))
+        sides.append(((right, y - half), (right, y + half), (right - half, y)))
+    corners: list[tuple[Point, ...]] = [
+        ((0, 0), (half, 0), (0, half)),
+        ((right - half, 0), (right, 0), (right, half)),
+        ((right, bottom - half), (right, bottom), (right - half, bottom)),
+        ((half, bottom), (0, bottom), (0, bottom - half)),
+    ]
+    roles: tuple[tuple[Role, list[tuple[Point, ...]]], ...] = (
+        ("side triangle", sides),
+        ("corner triangle", corners),
+    )
+    for role, shapes in roles:
+        for number, points in enumerate(shapes):
+            moved = tuple((x + inset, y + inset) for x, y in points)
+            yield Piece(moved, background, role, place=spread(number))
+
+
+def _bands(plan: Plan, inset: float) -> Iterator[Piece]:
+    """Yield the strips of every border, then those of the binding."""
+    brief, setting = plan.brief, plan.brief.setting
+    corner = (inset, inset)
+    size = (setting.width, setting.height)
+    bands: list[tuple[float, str, Role, bool]] = [
+        (float(band.width), fabric, "border", brief.sewing.corner == "mitred")
+        for band, fabric in zip(brief.borders, plan.border_fabrics, strict=True)
+    ]
+    shows = binding_shows(brief)
+    if shows:
+        bands.append((shows, brief.binding_fabric, "binding", True))
+    for number, (width, fabric, role, mitred) in enumerate(bands):
+        corner = (corner[0] - width, corner[1] - width)
+        size = (size[0] + 2 * width, size[1] + 2 * width)
+        strips = _strips(corner, size, width, mitred=mitred)
+        for side, points in enumerate(strips):
+            # Long strips are cut along the cloth: the sides are turned, unless a print has an up.
+            grain = 90.0 if side < 2 and not _upright(plan, fabric) else 0.0
+            yield Piece(points, fabric, role, grain=grain, place=spread(4 * number + side))
+
+
+def _strips(
+    corner: Point, size: tuple[float, float], width: float, *, mitred: bool
+) -> tuple[tuple[Point, ...], ...]:
+    """Return the left, right, top and bottom strips of a band, each clockwise."""
+    (x0, y0), (x1, y1) = corner, (corner[0] + size[0], corner[1] + size[1])
+    left, top, right, bottom = x0 + width, y0 + width, x1 - width, y1 - width
+    if mitred:
+        return (
+            ((x0, y0), (left, top), (left, bottom), (x0, y1)),
+            ((right, top), (x1, y0), (x1, y1), (right, bottom)),
+            ((x0, y0), (x1, y0), (right, top), (left, top)),
+            ((left, bottom), (right, bottom), (x1, y1), (x0, y1)),
+        )
+    return (
+        ((x0, top), (left, top), (left, bottom), (x0, bottom)),
+        ((right, top), (x1, top), (x1, bottom), (right, bottom)),
+        ((x0, y0), (x1, y0), (x1, top), (x0, top)),
+        ((x0, bottom), (x1, bottom), (x1, y1), (x0, y1)),
+    )
+
+
+def _upright(plan: Plan, fabric: str) -> bool:
+    """Whether a fabric's print has an up and a down; none is chosen while its id is ''."""
+    return bool(fabric) and plan.swatch(fabric).directional

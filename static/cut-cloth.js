@@ -1,0 +1,149 @@
+/** One fabric on the cutting table: its tile, and its card with cloth, drawing and cuts. */
+
+import { desk } from "./desk.js";
+import { h, keep, put, say } from "./dom.js";
+import { lengthField } from "./length-field.js";
+import { field } from "./step.js";
+import { picture } from "./swatch.js";
+import { attempt, troublePlace } from "./trouble.js";
+
+/** @typedef {import("./types.d.ts").PlanView} PlanView */
+/** @typedef {import("./types.d.ts").CuttingTable} CuttingTable */
+/** @typedef {import("./types.d.ts").ClothRow} ClothRow */
+/** @typedef {import("./types.d.ts").OwnCloth} OwnCloth */
+
+export class CutCloth {
+  #id;
+  #form = "";
+  #picture = h("span", { class: "picture" });
+  #name = h("span", { class: "name" });
+  #tile = h(
+    "button",
+    { type: "button", class: "tile", "aria-expanded": "false", onclick: () => this.#turn() },
+    this.#picture,
+    this.#name,
+  );
+  #title = h("h3");
+  #words = h("p");
+  #select = h("select", { onchange: () => this.#set({ form: this.#select.value }, true) });
+  #count = h("input", { type: "number", min: 1, max: 100, inputmode: "numeric" });
+  #countField = field("Pieces of it", this.#count);
+  #width = lengthField("Usable width", (width) => this.#set({ width: width || null }));
+  #height = lengthField("Usable height", (height) => this.#set({ height: height || null }));
+  #length = lengthField("Length at hand", (length) => this.#set({ length: length || null }));
+  #usual = h(
+    "button",
+    { type: "button", onclick: () => this.#save(this.#others) },
+    "Like the other fabrics",
+  );
+  #trouble = troublePlace();
+  #drawing = h("img", { loading: "lazy" });
+  #larger = h("a", { target: "_blank", class: "cut-drawing" }, this.#drawing);
+  #cuts = h("ol", { class: "cuts" });
+  #care = h("p", { class: "quiet" });
+  #card = h(
+    "div",
+    { class: "card", hidden: true },
+    this.#title,
+    this.#words,
+    field("Comes as", this.#select),
+    h(
+      "div",
+      { class: "fields" },
+      this.#countField,
+      this.#length.element,
+      this.#height.element,
+      this.#width.element,
+    ),
+    this.#usual,
+    this.#trouble,
+    this.#larger,
+    this.#cuts,
+    this.#care,
+  );
+  /** The tile and the card that it opens. */
+  elements = [this.#tile, this.#card];
+
+  /** @param {string} id */
+  constructor(id) {
+    this.#id = id;
+    this.#count.addEventListener("change", () =>
+      this.#set({ count: this.#count.valueAsNumber || 1 }),
+    );
+  }
+
+  #turn() {
+    this.#card.hidden = !this.#card.hidden;
+    this.#tile.setAttribute("aria-expanded", String(!this.#card.hidden));
+    this.#draw();
+  }
+
+  get #cloths() {
+    return desk.view?.plan.brief.sewing.cloths ?? [];
+  }
+
+  get #others() {
+    return this.#cloths.filter(({ fabric }) => fabric !== this.#id);
+  }
+
+  /**
+   * Say that the cloth at hand is another.
+   * @param {Partial<OwnCloth>} fields
+   * @param {boolean} [anew] forget what was measured of the cloth before
+   */
+  #set(fields, anew = false) {
+    const old = anew ? undefined : this.#cloths.find(({ fabric }) => fabric === this.#id);
+    const none = { form: this.#form, count: 1, length: null, width: null, height: null };
+    return this.#save([...this.#others, { ...none, ...old, fabric: this.#id, ...fields }]);
+  }
+
+  /** @param {OwnCloth[]} cloths */
+  #save(cloths) {
+    return attempt(this.#trouble, () => desk.change({ sewing: { cloths } }));
+  }
+
+  /** @param {PlanView} view @param {CuttingTable} table @param {ClothRow} row */
+  show(view, table, row) {
+    const own = this.#cloths.find(({ fabric }) => fabric === row.fabric);
+    const open = row.form === "yardage";
+    this.#form = row.form;
+    const made = view.pictures[row.fabric];
+    if (this.#picture.dataset.made !== made) {
+      this.#picture.replaceChildren(picture(row.fabric));
+      this.#picture.dataset.made = made;
+    }
+    say(this.#name, row.name);
+    say(this.#title, row.name);
+    say(this.#words, row.sentences.join(" "));
+    this.#select.replaceChildren(
+      ...table.forms.map(({ name, label }) => h("option", { value: name }, label)),
+    );
+    this.#select.value = row.form;
+    this.#countField.hidden = open;
+    put(this.#count, own?.count ?? 1);
+    this.#height.element.hidden = open;
+    this.#height.show(own?.height, "as usual");
+    this.#width.show(own?.width, "as usual");
+    this.#length.element.hidden = !open;
+    this.#length.show(own?.length, "to be bought");
+    this.#usual.hidden = !row.own;
+    this.#larger.href = `/api/plans/${view.id}/cutting/${row.fabric}.svg?revision=${view.revision}`;
+    this.#larger.setAttribute("aria-label", `Cutting drawing of ${row.name}, larger`);
+    this.#drawing.alt = `Cutting drawing of ${row.name}, to scale`;
+    keep(
+      this.#cuts,
+      row.cuts,
+      ({ numbers, words }) => `${numbers} ${words}`,
+      ({ numbers, words }) => h("li", {}, h("b", {}, numbers), h("span", {}, words)),
+    );
+    say(this.#care, table.care[0]);
+    this.#draw();
+  }
+
+  /** Show the drawing once somebody looks. */
+  #draw() {
+    if (!this.#card.hidden && this.#drawing.src !== this.#larger.href) {
+      this.#drawing.src = this.#larger.href;
+    }
+  }
+}

@@ -1,0 +1,20 @@
+/** A field for a length, in inches or centimetres as the plan says. */
+
+import { h, put, say } from "./dom.js";
+import { meant, shown, unit } from "./lengths.js";
+
+/** @param {string} label @param {(length: string) => void} changed */
+export function lengthField(label, changed) {
+  const input = h("input", { size: 6, autocomplete: "off" });
+  input.addEventListener("change", () => changed(meant(input.value)));
+  const words = h("span", {}, label);
+  const show = (
+    /** @type {string | null | undefined} */ length,
+    /** @type {string} */ usual = "",
+  ) => {
+    say(words, `${label}, ${unit()}`);
+    put(input, length ? shown(length) : "");
+    input.placeholder = usual;
+  };
+  return { element: h("label", { class: "field" }, words, input), show };
+}

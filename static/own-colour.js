@@ -1,0 +1,58 @@
+/** A colour of one's own: typed, or picked with the browser's colour control. */
+
+import { h } from "./dom.js";
+import { Problem } from "./server.js";
+import { attempt, troublePlace } from "./trouble.js";
+
+/**
+ * Read a colour as CSS writes it.
+ * @param {string} text
+ * @returns {string} '#rrggbb', or '' if it is no colour
+ */
+export function hex(text) {
+  const pen = new OffscreenCanvas(1, 1).getContext("2d");
+  const bare = text.trim();
+  const word = /^([\da-f]{3}|[\da-f]{6})$/i.test(bare) ? `#${bare}` : bare;
+  if (!pen || !CSS.supports("color", word)) return "";
+  pen.fillStyle = word;
+  const colour = String(pen.fillStyle);
+  return /^#[\da-f]{6}$/.test(colour) ? colour : "";
+}
+
+/**
+ * A field to type in, the colour control beside it, and a button that adds the colour.
+ * @param {string} label what the colour is for
+ * @param {(colour: string) => Promise<unknown>} given adds a colour
+ * @param {(colour: string) => void} [tried] shows a colour that is not added yet
+ */
+export function ownColour(label, given, tried = () => {}) {
+  const trouble = troublePlace();
+  const control = h("input", { type: "color", value: "#c8b79a", "aria-label": `Pick ${label}` });
+  const typed = h("input", {
+    size: 8,
+    maxlength: 40,
+    placeholder: "#c8b79a",
+    "aria-label": `Type ${label}`,
+  });
+  const show = (/** @type {string} */ colour) => {
+    control.value = colour;
+    tried(colour);
+  };
+  control.addEventListener("input", () => {
+    typed.value = control.value;
+    tried(control.value);
+  });
+  typed.addEventListener("input", () => hex(typed.value) && show(hex(typed.value)));
+  const add = () =>
+    attempt(trouble, async () => {
+      const colour = hex(typed.value || control.value);
+      if (!colour) {
+        throw new Problem(422, `'${typed.value}' is no colour; write it like #c8b79a.`);
+      }
+      await given(colour);
+      typed.value = "";
+    });
+  typed.addEventListener("keydown", ({ key }) => key === "Enter" && add());
+  const button = h("button", { type: "button", onclick: add }, "Add");
+  return h("div", { class: "own-colour" }, control, typed, button, trouble);
+}

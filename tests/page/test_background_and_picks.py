@@ -1,0 +1,175 @@
+"""Choosing a background and the fabrics, by mouse and by keyboard alone."""
+
+from __future__ import annotations
+
+import json
+import urllib.request
+from typing import Any
+
+GROUPS = (("clear",), ("soft",), ("camouflage", "lost"))
+
+
+def _plan(address: str, plan: str) -> Any:
+    with urllib.request.urlopen(f"{address}/api/plans/{plan}", timeout=60) as answer:
+        return json.load(answer)
+
+
+def _copy_of_the_sample(address: str) -> str:
+    """Begin a plan of its own, as these paths change what others look at."""
+    head = {"Content-Type": "application/json"}
+    request = urllib.request.Request(f"{address}/api/plans", b'{"sample": true}', head)
+    with urllib.request.urlopen(request, timeout=60) as answer:
+        return str(json.load(answer)["id"])
+
+
+def test_backgrounds_are_compared_tried_added_named_and_removed(visit: Any, address: str) -> None:
+    plan = _copy_of_the_sample(address)
+    guest = visit()
+    page = guest.open(plan)
+    guest.step("background")
+    cards = page.locator("[role=radiogroup] > .ground")
+    assert cards.count() == 3
+
+    # Each shows all fabrics from standing out to sinking, as the program judged them.
+    seen = _plan(address, plan)
+    for index, candidate in enumerate(seen["plan"]["brief"]["backgrounds"]):
+        ground = candidate["fabric"]["id"]
+        entries = [e for e in seen["plan"]["contrasts"] if e["background"] == ground]
+        entries.sort(key=lambda entry: -entry["difference"])
+        for place, verdicts in enumerate(GROUPS):
+            expected = [
+                seen["pictures"][e["fabric"]].rsplit("/", 1)[1]
+                for e in entries
+                if e["verdict"] in verdicts
+            ]
+            group = cards.nth(index).locator(".patches > span").nth(place)
+            found = group.locator("img").evaluate_all(
+                "all => all.map(i => i.getAttribute('src').split('/').pop().split('?')[0])"
+            )
+            assert found == expected
+
+    # Pointing at one shows the quilt on it and saves nothing.
+    ink = seen["plan"]["brief"]["backgrounds"][2]["fabric"]["id"]
+    on_ink = f"document.querySelector('quilt-wall [fill=\"url(#cloth-{ink})\"]') !== null"
+    assert not page.evaluate(on_ink)
+    cards.nth(2).hover()
+    assert page.evaluate(on_ink)
+    page.mouse.move(5, 5)
+    assert not page.evaluate(on_ink)
+    assert _plan(address, plan)["revision"] == seen["revision"]
+
+    # A colour that is none is refused in words; one that is becomes a candidate.
+    typed = page.get_by_label("Type a colour of your own")
+    typed.fill("plumm")
+    typed.press("Enter")
+    page.locator(".own-colour .trouble p").first.wait_for()
+    assert "'plumm'" in page.locator("background-step .own-colour .trouble").inner_text()
+    typed.fill("#203a4c")
+    typed.press("Enter")
+    guest.until("document.querySelectorAll('[role=radiogroup] > .ground').length === 4")
+    page.get_by_label("Pick a colour of your own").fill("#eadfc4")
+    page.locator("background-step .own-colour button").click()
+    guest.until("document.querySelectorAll('[role=radiogroup] > .ground').length === 5")
+    guest.saved()
+
+    cards.nth(3).locator("input.rename").fill("Night pond")
+    cards.nth(3).locator("input.rename").blur()
+    guest.saved()
+    cards.nth(3).locator(".option").click()
+    guest.saved()
+    after = _plan(address, plan)
+    chosen = after["plan"]["background"]
+    named = {s["fabric"]["id"]: s["fabric"]["name"] for s in after["plan"]["brief"]["backgrounds"]}
+    assert named[chosen] == "Night pond"
+    assert after["colours"][chosen] == "#203a4c"
+    tally = after["verdicts"][chosen]
+    sunk = tally["lost"] + tally["camouflage"]
+    assert sunk > 0, "the bundle has dark fabrics, so some must sink into a dark blue"
+    assert f"{sunk} sink" in cards.nth(3).inner_text()
+    assert page.locator(".sinking .why").count() == sunk
+    # Another candidate's sinking fabrics can be read without choosing it.
+    cards.nth(0).get_by_role("button", name="sink").click()
+    assert "Oat linen" in page.locator("background-step h3").inner_text()
+    assert cards.nth(3).locator("input[type=radio]").is_checked()
+
+    page.get_by_role("button", name="Remove Night pond").click()
+    guest.until("document.querySelectorAll('[role=radiogroup] > .ground').length === 4")
+    page.click("#undo")
+    guest.until("document.querySelectorAll('[role=radiogroup] > .ground').length === 5")
+
+
+def _kept(address: str, plan: str) -> list[str]:
+    return list(_plan(address, plan)["plan"]["choice"]["kept"])
+
+
+def _bundle(address: str, plan: str) -> Any:
+    return _plan(address, plan)["plan"]["brief"]["swatches"]
+
+
+def test_fabrics_are_swapped_left_out_and_brought_back_by_keyboard(
+    visit: Any, address: str
+) -> None:
+    plan = _copy_of_the_sample(address)
+    guest = visit()
+    page = guest.open(plan)
+    guest.step("picks")
+    before = _kept(address, plan)
+    on_the_wall = guest.fabrics()
+
+    tile = page.locator("picks-step .mosaic > .tile").nth(2)
+    out = str(tile.get_attribute("aria-label"))
+    tile.focus()
+    page.keyboard.press("Enter")
+    first = page.locator("picks-step .card .swap").first
+    first.wait_for()
+    assert page.locator("picks-step .card .swap").count() == 30 - len(before)
+    name = first.locator("span").first.inner_text().split("\n")[0]
+    first.focus()
+    page.keyboard.press("Enter")
+    guest.saved()
+    after = _kept(address, plan)
+    assert len(after) == len(before)
+    came = {s["fabric"]["name"] for s in _bundle(address, plan) if s["fabric"]["id"] in after}
+    assert name in came
+    assert out not in came
+    told = page.locator("picks-step > [role=status]").inner_text()
+    assert f"{name} is used in place of {out}." in told
+    # Every fabric that came in besides is told.
+    for swatch in _bundle(address, plan):
+        if swatch["fabric"]["id"] in set(after) - set(before):
+            assert swatch["fabric"]["name"] in told
+    assert out not in guest.fabrics()
+    assert name in guest.fabrics()
+    page.keyboard.press("Control+z")
+    guest.saved()
+    assert _kept(address, plan) == before
+    assert guest.fabrics() == on_the_wall
+
+    tile = page.locator("picks-step .mosaic > .tile").first
+    name = str(tile.get_attribute("aria-label"))
+    tile.focus()
+    page.keyboard.press("Enter")
+    page.locator("picks-step .card").get_by_role("button", name="Leave it out").focus()
+    page.keyboard.press("Enter")
+    guest.saved()
+    assert f"'{name}' is left out by hand." in page.locator(".outs").last.inner_text()
+    page.get_by_role("button", name=f"Use {name}").focus()
+    page.keyboard.press("Enter")
+    guest.saved()
+    page.get_by_role("button", name=name, exact=True).focus()
+    page.keyboard.press("Enter")
+    assert page.locator("picks-step .card").get_by_label("Must be used").is_checked()
+
+
+def test_when_too_few_survive_a_tap_brings_more_back(visit: Any, address: str) -> None:
+    plan = _copy_of_the_sample(address)
+    guest = visit(viewport={"width": 360, "height": 740}, has_touch=True)
+    page = guest.open(plan)
+    guest.step("picks")
+    page.locator("picks-step input[type=range]").fill("30")
+    guest.saved()
+    before = _kept(address, plan)
+    assert len(before) < 30
+    page.locator(".relax button").first.tap()
+    guest.saved()
+    assert len(_kept(address, plan)) > len(before)

@@ -1,0 +1,125 @@
+"""Cutting on the page: what fits, what is short, the drawing with its cuts, metric work."""
+
+from __future__ import annotations
+
+import json
+import urllib.request
+from typing import Any
+
+PATIENCE = 60
+
+
+def _plan(address: str, **wish: Any) -> str:
+    """Make a copy of the sample with other decisions; return its id."""
+    plan = _send(address, "POST", "/api/plans", {"sample": True})["id"]
+    if wish:
+        _send(address, "PATCH", f"/api/plans/{plan}/brief", wish)
+    return str(plan)
+
+
+def _send(address: str, method: str, path: str, body: object) -> Any:
+    headers = {"Content-Type": "application/json"}
+    request = urllib.request.Request(address + path, json.dumps(body).encode(), headers)
+    request.method = method
+    with urllib.request.urlopen(request, timeout=PATIENCE) as answer:
+        return json.load(answer)
+
+
+def _verdict(guest: Any, words: str) -> None:
+    said = "document.querySelector('cutting-step .sentence').textContent"
+    guest.until(f"{said} === {json.dumps(words)}")
+
+
+def test_another_form_of_cloth_changes_the_verdict_and_what_is_short_comes_first(
+    visit: Any, address: str
+) -> None:
+    guest = visit()
+    page = guest.open(_plan(address))
+    guest.step("cutting")
+    _verdict(guest, "Everything fits.")
+    step = page.locator("cutting-step")
+    assert "yd" in step.locator(".amounts").inner_text()
+
+    # One fabric as a five-inch square: its 4 large squares alone do not fit.
+    tile = step.get_by_role("button", name="Rosehip spray")
+    tile.click()
+    card = step.locator(".card:visible")
+    assert "to spare" in card.inner_text()
+    card.get_by_label("Comes as").select_option("five-inch square")
+    _verdict(guest, "1 fabric is short.")
+    first = step.locator(".cut-groups > section").first
+    assert first.locator(".name").inner_text() == "Rosehip spray"
+    assert first.locator("b").first.inner_text().startswith("Short by ")
+    assert "no place for" in first.locator(".card").inner_text()
+
+    # More pieces of it, then back to what the others are.
+    card.get_by_label("Pieces of it").fill("20")
+    card.get_by_label("Pieces of it").blur()
+    _verdict(guest, "Everything fits.")
+    card.get_by_role("button", name="Like the other fabrics").click()
+    guest.until("document.querySelectorAll('.cut-groups > section').length === 2")
+
+    # All fabrics at once; undo takes it back, and the table follows.
+    step.get_by_label("The fabrics come as").select_option("ten-inch square")
+    _verdict(guest, "18 fabrics are short.")
+    page.click("#undo")
+    _verdict(guest, "Everything fits.")
+
+
+def test_the_drawing_shows_when_it_is_asked_for_with_its_cuts_and_care(
+    visit: Any, address: str
+) -> None:
+    guest = visit(viewport={"width": 360, "height": 740}, has_touch=True)
+    page = guest.open(_plan(address))
+    page.locator("#step-cutting summary").tap()
+    _verdict(guest, "Everything fits.")
+    step = page.locator("cutting-step")
+    assert not step.locator(".cut-drawing img").first.get_attribute("src")
+    step.locator("button.tile").first.tap()
+    drawn = "document.querySelector('.card:not([hidden]) .cut-drawing img')"
+    guest.until(f"{drawn}.naturalWidth > 0")
+    shape = page.evaluate(f"[{drawn}.naturalWidth / {drawn}.naturalHeight]")[0]
+    # To scale: 20 1/2 x 17 1/2 in usable, with the drawing's margins of 3.2 and 2.4 in.
+    assert abs(shape - (20.5 + 3.2) / (17.5 + 2.4)) < 0.02
+    card = step.locator(".card:visible")
+    assert "Cut 1 strip 4 3/4 in high" in card.inner_text()
+    assert "rotary cutter" in card.inner_text()
+    assert page.evaluate("document.documentElement.scrollWidth") == 360
+
+
+def test_lengths_are_read_and_written_in_centimetres_in_metric_work(
+    visit: Any, address: str
+) -> None:
+    guest = visit()
+    page = guest.open(_plan(address, units="metric"))
+    guest.step("cutting")
+    guest.until("document.querySelectorAll('cutting-step .tile').length > 0")
+    step = page.locator("cutting-step")
+    assert " mm" in step.locator(".cut-groups").inner_text()
+    assert "yd" not in step.locator(".amounts").inner_text()
+    seam = step.get_by_label("Seam allowance, cm")
+    seam.fill("0,75")
+    seam.blur()
+    guest.saved()
+    # Trade fact (derived): 7.5 mm seams on a 215.9 mm block give 341.5 mm, so 345 mm is cut.
+    guest.until("document.querySelector('cutting-step .facts').textContent.includes('345 mm')")
+    assert seam.input_value() == "0.75"
+
+
+def test_a_square_of_her_own_is_answered_with_what_it_does_to_the_points(
+    visit: Any, address: str
+) -> None:
+    guest = visit()
+    page = guest.open(_plan(address))
+    guest.step("cutting")
+    _verdict(guest, "Everything fits.")
+    own = page.get_by_label("My square for side triangles, inches")
+    own.fill("13")
+    own.press("Enter")
+    # Worked case: 13 in squares blunt the points of 8 1/2 in blocks by 0.114 in.
+    said = "document.querySelector('cutting-step').textContent"
+    guest.until(f"{said}.includes('blunt the block points by 0.114 in')")
+    assert "8 13/16 in unfinished" in page.locator("cutting-step").inner_text()
+    own.fill("")
+    own.press("Enter")
+    guest.until(f"!{said}.includes('blunt')")
