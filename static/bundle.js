@@ -1,4 +1,4 @@
-/** One photo of the whole bundle: found, looked at, put right by hand, and taken in. */
+/** One photo of the whole bundle: found, put right by hand, taken in; loaded when asked for. */
 
 import { Board } from "./board.js";
 import { desk } from "./desk.js";
@@ -38,7 +38,7 @@ const holds = (corners, [x, y]) =>
     return (right - left) * (y - top) >= (bottom - top) * (x - left);
   });
 
-export class BundleScreen {
+class BundleScreen {
   /** @type {Bundle | null} */
   #found = null;
   /** @type {Bundle[]} What it was before each correction. */
@@ -381,3 +381,5 @@ export class BundleScreen {
     );
   }
 }
+
+export const bundle = new BundleScreen();

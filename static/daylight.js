@@ -1,8 +1,6 @@
 /** How photos were lit: where white paper lies in them, and which light they share. */
 
-import { Board } from "./board.js";
 import { h } from "./dom.js";
-import { place, screen } from "./screen.js";
 import { field } from "./step.js";
 
 /** @typedef {import("./photos.js").Lit} Lit */
@@ -14,57 +12,6 @@ const WAYS = {
   none: "None; leave the colours as they are",
 };
 
-/** The screen on which the white paper is shown. */
-class PaperScreen {
-  #board = new Board();
-  /** @type {(lit: Lit | null) => void} */
-  #done = () => {};
-  element = screen(
-    "Show the white paper",
-    [
-      this.#board.element,
-      h(
-        "p",
-        { class: "quiet" },
-        "Tap the white paper, or drag a box on it. By keys: arrows move the cross, Enter sets it.",
-      ),
-      h(
-        "button",
-        { type: "button", onclick: () => this.#finish({ white: "auto" }) },
-        "There is none in this photo",
-      ),
-    ],
-    [],
-  );
-
-  constructor() {
-    // The event comes late: by then the screen may be open again for the next photo.
-    this.element.addEventListener("close", () => this.element.open || this.#done(null));
-  }
-
-  /** @param {File} file @returns {Promise<Lit | null>} null if the screen was closed */
-  async ask(file) {
-    const url = URL.createObjectURL(file);
-    this.#board.photo(url, file.name);
-    this.element.showModal();
-    this.#board.aim("Where the white paper lies", (from, to) =>
-      this.#finish({ white: place(from, to) }),
-    );
-    const lit = await new Promise((done) => {
-      this.#done = done;
-    });
-    this.#board.calm();
-    URL.revokeObjectURL(url);
-    return lit;
-  }
-
-  /** @param {Lit} lit */
-  #finish(lit) {
-    this.#done(lit);
-    this.element.close();
-  }
-}
-
 /** What is told of the light before photos are chosen. */
 export class Daylight {
   #way = h(
@@ -74,7 +21,6 @@ export class Daylight {
   );
   #known = h("datalist", { id: "lights" });
   #light = h("input", { maxlength: 60, list: "lights", placeholder: "kitchen window" });
-  screen = new PaperScreen();
   element = h(
     "div",
     { class: "fields" },
@@ -100,8 +46,9 @@ export class Daylight {
     if (this.#way.value !== "mark") return [[[...files], { white: this.#way.value, light }]];
     /** @type {[File[], Lit][]} */
     const lit = [];
+    const { showPaper } = await import("./paper.js");
     for (const [index, file] of files.entries()) {
-      const marked = await this.screen.ask(file);
+      const marked = await showPaper(file);
       if (!marked) return [];
       lit.push([[file], { ...marked, light }]);
       if (light && marked.white !== "auto") {

@@ -1,6 +1,10 @@
-/** A screen that opens over the page, with a photo on it and what to do beside it. */
+/** A screen that opens over the page, with a photo on it; it brings its own style sheet. */
 
 import { h } from "./dom.js";
+
+const sheet = h("link", { rel: "stylesheet", href: "photos.css" });
+document.head.append(sheet);
+await new Promise((done) => sheet.addEventListener("load", done));
 
 /**
  * @param {string} title
@@ -9,6 +13,7 @@ import { h } from "./dom.js";
  */
 export function screen(title, photo, beside) {
   const close = () => dialog.close();
+  /** @type {HTMLDialogElement} */
   const dialog = h(
     "dialog",
     { class: "screen", "aria-label": title },
@@ -16,6 +21,8 @@ export function screen(title, photo, beside) {
     h("div", { class: "photo" }, ...photo),
     h("div", { class: "beside-photo" }, ...beside),
   );
+  // In the steps room, so that what is said there of fields and buttons holds here as well.
+  document.querySelector("fabrics-step")?.append(dialog);
   return dialog;
 }
 

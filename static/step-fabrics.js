@@ -1,6 +1,5 @@
 /** Step: the bundle. Photos in, colours and reasons out. */
 
-import { BundleScreen } from "./bundle.js";
 import { Daylight } from "./daylight.js";
 import { desk } from "./desk.js";
 import { h, keep, many, s, say } from "./dom.js";
@@ -36,7 +35,6 @@ class FabricsStep extends Step {
   #broken = h("ul", { class: "broken", "aria-live": "polite" });
   #line = new Line("fabric", () => this.#refresh());
   #back = new WayBack();
-  #bundle = new BundleScreen();
   #light = new Daylight();
   /** @type {Map<string, Tile>} */
   #tiles = new Map();
@@ -52,7 +50,7 @@ class FabricsStep extends Step {
       "One photo a fabric, flat, in even light, filling the frame. ",
       h("a", { href: "guide.html" }, "Taking the photo"),
     );
-    const whole = () => this.#bundle.open();
+    const whole = async () => (await import("./bundle.js")).bundle.open();
     const choose = chooser("Choose photos", (files) => this.take(files));
     choose.append(h("button", { type: "button", onclick: whole }, "One photo of the bundle"));
     this.#drop.append(choose, words, this.#light.element);
@@ -65,8 +63,6 @@ class FabricsStep extends Step {
       this.#grid,
       this.trouble,
       this.#next,
-      this.#bundle.element,
-      this.#light.screen.element,
       greyFilter(),
     );
     this.#catchDrops();

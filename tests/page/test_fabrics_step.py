@@ -81,7 +81,7 @@ def _count(guest: Any, selector: str, count: int) -> None:
 
 
 def _names(page: Any) -> list[str]:
-    names: list[str] = page.locator("button.tile .name").all_inner_texts()
+    names: list[str] = page.locator("fabrics-step button.tile .name").all_inner_texts()
     return names
 
 
@@ -91,7 +91,7 @@ def test_the_bundle_is_sorted_marked_retaken_and_a_fabric_given_back(
     guest = _started(visit)
     page = guest.page
     page.set_input_files("fabrics-step .drop input[multiple]", list(photos.values()))
-    _count(guest, "button.tile", len(photos))
+    _count(guest, "fabrics-step button.tile", len(photos))
     guest.saved()
     assert _names(page) == list(PLAIN)
 
@@ -108,7 +108,7 @@ def test_the_bundle_is_sorted_marked_retaken_and_a_fabric_given_back(
     assert sum(turns) < 360
 
     page.locator("input[name=show-as][value=greys]").check()
-    tile = page.locator("button.tile").first.locator(".picture .cloth")
+    tile = page.locator("fabrics-step button.tile").first.locator(".picture .cloth")
     shot = tmp_path / "grey.png"
     tile.screenshot(path=shot)
     middle = np.asarray(Image.open(shot).convert("RGB"))[20:50, 20:50].reshape(-1, 3).mean(axis=0)
@@ -116,7 +116,7 @@ def test_the_bundle_is_sorted_marked_retaken_and_a_fabric_given_back(
     assert rgb2lab(middle / 255)[0] == pytest.approx(max(v[0] for v in lab.values()), abs=1.5)
 
     page.locator("input[name=show-as][value=came]").check()
-    page.locator("button.tile").first.click()
+    page.locator("fabrics-step button.tile").first.click()
     card = page.locator(".card")
     assert "as photographed" in card.inner_text()
     told = int(card.inner_text().split("Lightness ")[1].split(" of 100")[0])
@@ -124,7 +124,7 @@ def test_the_bundle_is_sorted_marked_retaken_and_a_fabric_given_back(
     for mark in ("Must be used", "Has an up and a down"):
         card.get_by_label(mark).check()
         guest.saved()
-    tile = page.locator("button.tile").first
+    tile = page.locator("fabrics-step button.tile").first
     assert tile.locator(".mark").count() == 2
     assert "must be used" in tile.inner_text()
 
@@ -138,9 +138,9 @@ def test_the_bundle_is_sorted_marked_retaken_and_a_fabric_given_back(
     assert first["fabric"]["reads_as"]["lightness"] == pytest.approx(lightness, abs=1)
 
     card.get_by_role("button", name="Take out of the bundle").click()
-    _count(guest, "button.tile", len(photos) - 1)
+    _count(guest, "fabrics-step button.tile", len(photos) - 1)
     page.get_by_role("button", name="Put it back").click()
-    _count(guest, "button.tile", len(photos))
+    _count(guest, "fabrics-step button.tile", len(photos))
     guest.saved()
     assert _names(page) == list(PLAIN)
     assert page.locator(".way-back").inner_text() == ""
@@ -161,7 +161,7 @@ def test_photos_wait_out_a_lost_connection_and_a_broken_one_stops_nothing(
     assert "7 photos wait" in page.locator("fabrics-step .count").inner_text()
     guest.context.set_offline(False)
 
-    _count(guest, "button.tile", len(photos))
+    _count(guest, "fabrics-step button.tile", len(photos))
     page.locator(".broken li").wait_for()
     assert _names(page) == list(PLAIN)
     assert "broken.jpg" in page.locator(".broken li").inner_text()
@@ -265,12 +265,12 @@ def test_one_photo_of_the_bundle_is_taken_apart_and_put_right_by_hand(
 
     screen.get_by_label("Name of fabric 2").fill("Water meadow")
     screen.get_by_role("button", name=f"Add {len(PLAIN) - 1} fabrics").click()
-    _count(guest, "button.tile", len(PLAIN) - 1)
+    _count(guest, "fabrics-step button.tile", len(PLAIN) - 1)
     guest.saved()
     swatches = _brief(guest)["swatches"]
     assert "Water meadow" in [swatch["fabric"]["name"] for swatch in swatches]
     assert {swatch["fabric"]["corrected"] for swatch in swatches} == {"white"}
-    page.locator("button.tile").first.click()
+    page.locator("fabrics-step button.tile").first.click()
     assert "white paper" in page.locator(".card").inner_text()
     assert "in the same photo" in page.locator(".card").inner_text()
 
@@ -307,7 +307,7 @@ def test_a_grid_is_counted_and_its_outline_moved_by_touch_on_a_phone(
     assert _corners(page, 5)[2] != before
     assert screen.get_by_label("Name of fabric 6").input_value() == "Rose garden"
     screen.get_by_role("button", name="Add 6 fabrics").tap()
-    _count(guest, "button.tile", 6)
+    _count(guest, "fabrics-step button.tile", 6)
     guest.saved()
     assert all(swatch["shows_given"] for swatch in _brief(guest)["swatches"])
 
@@ -338,7 +338,7 @@ def test_white_paper_shown_in_one_photo_serves_all_in_that_light(
     page.mouse.down()
     page.mouse.move(box["x"] + 0.2 * box["width"], box["y"] + 0.6 * box["height"], steps=4)
     page.mouse.up()
-    _count(guest, "button.tile", 2)
+    _count(guest, "fabrics-step button.tile", 2)
     guest.saved()
     swatches = {s["fabric"]["name"]: s["fabric"] for s in _brief(guest)["swatches"]}
     assert {fabric["corrected"] for fabric in swatches.values()} == {"white"}
@@ -348,7 +348,7 @@ def test_white_paper_shown_in_one_photo_serves_all_in_that_light(
 
     taken = rgb2lab(np.array(PLAIN["rose"]) * np.array([0.9, 0.8, 0.55]) / 255)[2]
     assert swatches["rose"]["reads_as"]["b"] < taken - 10
-    page.locator("button.tile").first.click()
+    page.locator("fabrics-step button.tile").first.click()
     assert "in the same light" in page.locator(".card").inner_text()
 
 
