@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from api.answers import Amount, Arrow, ClothRow, CutStep, CuttingTable, FormChoice
-from api.cutbook import CutBook, cloth_form
+from api.cutbook import CutBook, cloth_form, enough
 from api.cutwords import (
     bought,
     cautions,
@@ -29,7 +29,7 @@ _FIRST: tuple[Verdict, ...] = ("short", "undecided")
 
 def cutting_table(plan: Plan, book: CutBook, revision: int) -> CuttingTable:
     """Return a plan's cut book in words."""
-    rows = [_row(plan, cloth) for cloth in book.cloths]
+    rows = [_row(plan, book, cloth) for cloth in book.cloths]
     wanting = [row for row in rows if row.verdict in _FIRST]
     return CuttingTable(
         revision=revision,
@@ -73,7 +73,7 @@ def _size(form: Form, units: str, *, sold: bool) -> str:
     return f"{measure(height, units).rpartition(' ')[0]} x {wide}"
 
 
-def _row(plan: Plan, cut: CuttingPlan) -> ClothRow:
+def _row(plan: Plan, book: CutBook, cut: CuttingPlan) -> ClothRow:
     units, form = plan.brief.units, cut.cloth.form
     return ClothRow(
         fabric=cut.fabric,
@@ -84,6 +84,7 @@ def _row(plan: Plan, cut: CuttingPlan) -> ClothRow:
         size=f"{_size(form, units, sold=False)} usable",
         verdict=cut.verdict,
         brief=_brief(cut, units),
+        enough=enough(plan, book.pieces, cut),
         sentences=[cut.sentence, *_proof(cut, units)],
         cuts=[CutStep(numbers=of, words=words) for of, words in cut_steps(cut, units)],
     )

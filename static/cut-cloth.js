@@ -15,6 +15,7 @@ import { attempt, troublePlace } from "./trouble.js";
 export class CutCloth {
   #id;
   #form = "";
+  #enough = 1;
   #picture = h("span", { class: "picture" });
   #name = h("span", { class: "name" });
   #tile = h(
@@ -36,9 +37,11 @@ export class CutCloth {
     { type: "button", onclick: () => this.#save(this.#others) },
     "Like the other fabrics",
   );
+  #more = h("button", { type: "button", onclick: () => this.#set({ count: this.#enough }) });
   #trouble = troublePlace();
   #drawing = h("img", { loading: "lazy" });
-  #larger = h("a", { target: "_blank", class: "cut-drawing" }, this.#drawing);
+  #larger = h("a", { target: "_blank" }, "Open the drawing by itself");
+  #place = h("div", { class: "cut-drawing", role: "group", tabindex: 0 }, this.#drawing);
   #cuts = h("ol", { class: "cuts" });
   #care = h("p", { class: "quiet" });
   #card = h(
@@ -55,9 +58,10 @@ export class CutCloth {
       this.#height.element,
       this.#width.element,
     ),
-    this.#usual,
+    h("div", { class: "take" }, this.#more, this.#usual),
     this.#trouble,
-    this.#larger,
+    this.#place,
+    h("p", { class: "take" }, this.#larger),
     this.#cuts,
     this.#care,
   );
@@ -127,8 +131,11 @@ export class CutCloth {
     this.#length.element.hidden = !open;
     this.#length.show(own?.length, "to be bought");
     this.#usual.hidden = !row.own;
+    this.#more.hidden = !row.enough;
+    if (row.enough) say(this.#more, `Take ${row.enough} of them`);
+    this.#enough = row.enough ?? 1;
     this.#larger.href = `/api/plans/${view.id}/cutting/${row.fabric}.svg?revision=${view.revision}`;
-    this.#larger.setAttribute("aria-label", `Cutting drawing of ${row.name}, larger`);
+    this.#place.setAttribute("aria-label", `Cutting drawing of ${row.name}`);
     this.#drawing.alt = `Cutting drawing of ${row.name}, to scale`;
     keep(
       this.#cuts,
