@@ -28,6 +28,13 @@ function best(rows) {
   );
 }
 
+/** A length with its unit. @param {string} length */
+const told = (length) => `${shown(length)} ${unit() === "cm" ? "cm" : "in"}`;
+
+/** What one piece of cloth holds. @param {import("./types.d.ts").Holding} holding */
+const holds = ({ blocks, spare, waste, whole }) =>
+  `${many(blocks, "block")}, ${whole ? "to the last thread" : `${told(spare)} of height to spare, ${Math.round(100 * waste)}% waste`}`;
+
 /** A question that is asked when its fold is opened, and again when the plan is another. */
 class Question {
   #list = h("ul", { class: "sizes" });
@@ -123,10 +130,17 @@ export class OtherSizes {
   show(view, table) {
     const { sewing, own_block } = view.plan.brief;
     const pieces = table.forms.filter(({ name }) => name !== "yardage");
-    if (!this.#form.value) {
-      this.#form.append(...pieces.map(({ name, label }) => h("option", { value: name }, label)));
-      if (sewing.form !== "yardage") this.#form.value = sewing.form;
-    }
+    const chosen = this.#form.selectedIndex;
+    this.#form.replaceChildren(
+      ...pieces.map(({ form, label }) => h("option", { value: form }, label)),
+    );
+    this.#form.selectedIndex =
+      chosen < 0
+        ? Math.max(
+            0,
+            pieces.findIndex(({ name }) => name === sewing.form),
+          )
+        : chosen;
     this.#blocks.element.hidden = Boolean(own_block);
     this.#drop.show(this.#hangs || "12");
     this.#blocks.show();
@@ -142,10 +156,10 @@ export class OtherSizes {
   async #askBlocks(tell) {
     const { block, setting } = /** @type {PlanView} */ (desk.view).plan.brief;
     const line = (/** @type {WhatIfRow} */ { finished, nominal, usable }) => ({
-      name: `${shown(finished)} ${unit() === "cm" ? "cm" : "in"}`,
+      name: told(finished),
       more: [
-        `${usable.words}${usable.whole ? ", to the last thread" : ""}`,
-        ...(nominal.blocks > usable.blocks ? [`As sold: ${nominal.words}`] : []),
+        holds(usable),
+        ...(nominal.blocks > usable.blocks ? [`As sold: ${holds(nominal)}`] : []),
       ],
       pressed: inches(finished) === inches(setting.block),
       use: this.#use({ setting: { block: finished } }),
