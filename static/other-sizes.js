@@ -15,13 +15,20 @@ import { attempt, troublePlace } from "./trouble.js";
 /** @typedef {import("./types.d.ts").BedRow} BedRow */
 /** @typedef {{name: string, more: string[], pressed: boolean, use: () => void}} Line */
 
-/** Blocks that are tried on a piece of cloth, finished, inches. */
-const LARGEST = 14;
-const SMALLEST = 4;
+/** Blocks to try on a piece of cloth, the largest first: by the inch, or in whole centimetres. */
+function ranges() {
+  const metric = unit() === "cm";
+  const [largest, count] = metric ? [36, 27] : [14, 10];
+  return Array.from({ length: count }, (_, at) => {
+    const most = largest - at;
+    return metric ? [`${most} cm`, `${most} cm`] : [`${most - 0.75}`, `${most}`];
+  });
+}
 
 /** The largest block for every number of blocks that one piece holds. @param {WhatIfRow[]} rows */
 function best(rows) {
-  const ruled = rows.filter((row) => row.on_ruler).toReversed();
+  // Metric sizes are tried in whole centimetres; with seams they need not fall on a mark.
+  const ruled = rows.filter((row) => row.on_ruler || unit() === "cm").toReversed();
   return ruled.filter(
     ({ usable }, at) =>
       usable.blocks > Math.max(0, ...ruled.slice(0, at).map((larger) => larger.usable.blocks)),
@@ -166,8 +173,8 @@ export class OtherSizes {
     });
     /** @type {WhatIfRow[]} */
     let known = [];
-    for (let most = LARGEST; most > SMALLEST; most -= 1) {
-      const query = { form: this.#form.value, block, least: `${most - 0.75}`, most: `${most}` };
+    for (const [least, most] of ranges()) {
+      const query = { form: this.#form.value, block, least, most };
       /** @type {{rows: WhatIfRow[]}} */
       const { rows } = await ask("GET", `/api/what-if?${new URLSearchParams(query)}`);
       known = [...rows, ...known];
