@@ -95,7 +95,7 @@ export interface Sewing {
   squaring: string;
   side_square: string | null;
   corner_square: string | null;
-  shrinkage?: number;
+  shrinkage: number;
 }
 
 /** One fabric on the cutting table. */
@@ -116,8 +116,9 @@ export interface ClothRow {
 /** What one piece of cloth holds of a block. */
 export interface Holding {
   blocks: number;
+  spare: string;
+  waste: number;
   whole: boolean;
-  words: string;
 }
 
 /** A block size, and what one piece of cloth holds of it as sold and squared up. */
@@ -143,7 +144,7 @@ export interface BedRow {
 export interface CuttingTable {
   revision: number;
   verdict: string;
-  forms: { name: string; label: string }[];
+  forms: { name: string; form: string; label: string }[];
   cloths: ClothRow[];
   amounts: { what: string; much: string }[];
   setting: string[];
@@ -357,4 +358,15 @@ export interface Near {
   touch: "edge" | "point";
   difference: number;
   sentence: string;
+}
+
+/** What was found in one photo of a bundle. */
+export interface Bundle {
+  picture: string;
+  address: string;
+  kind: "spread" | "grid" | "stack";
+  width: number;
+  height: number;
+  pieces: { name: string; corners: [number, number][]; crop: string }[];
+  warnings: string[];
 }
