@@ -62,11 +62,6 @@ class Page:
         response = _answer(Request(scope), self._file(scope["path"]))
         await response(scope, receive, send)
 
-    def files(self) -> dict[str, int]:
-        """Return name and bytes over the wire of every file."""
-        self._renew()
-        return {name: len(file.packed) for name, file in self._files.items()}
-
     def _file(self, path: str) -> _File:
         self._renew()
         file = self._files.get(path.removeprefix("/") or "index.html")
