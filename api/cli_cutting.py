@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from api.cli_words import add_block, borders, length, own_block, whole
 from placement.cloth.precuts import FORMS
 from placement.inches import Inches
-from placement.top.setting import Kind
+from placement.top.setting import Setting
 
 if TYPE_CHECKING:
     from api.cutbook import CutBook
@@ -154,11 +154,11 @@ def run_sizes(wish: argparse.Namespace) -> int:
         brief = Brief(
             block=wish.pattern,
             own_block=own_block(wish),
+            setting=Setting("straight" if wish.straight else "on point", 1, 1, wish.block),
             borders=borders([(wish.border, "")]),
             units="metric" if wish.metric else "inches",
         )
-        kind: Kind = "straight" if wish.straight else "on point"
-        rows = bed_sizes(brief, kind, wish.block, float(wish.drop), wish.fabrics)
+        rows = bed_sizes(brief, float(wish.drop), wish.fabrics)
     except ValueError as error:
         print(error, file=sys.stderr)
         return 2

@@ -119,9 +119,10 @@ def _square(source: Source, kind: Kind, then: Then, *, largest: bool = True) -> 
     return max(found) if largest else min(found)
 
 
-def role(letter: str) -> str:
-    """Name a role in words."""
-    return {"F": "feature fabric", "S": "feature fabric", "B": "background"}[letter]
+def role(source: Source, letter: str) -> str:
+    """Name the cloth of a role in words."""
+    name = source.role(letter)
+    return name if name == "background" else f"{name} fabric"
 
 
 def pressed(source: Source, patch: Patch) -> str:
@@ -132,7 +133,7 @@ def pressed(source: Source, patch: Patch) -> str:
     for seam, choice in zip(pressing.seams, pressing.plans[0], strict=True):
         if not seam.straight and any(_inside(seam.start, seam.end, p) for p in ends.values()):
             toward.add(seam.roles[choice])
-    names = {role(letter) for letter in toward if letter}
+    names = {role(source, letter) for letter in toward if letter}
     if len(names) == 1 and len(set(patch.roles)) > 1:
         return f"Press the seam allowance toward the {names.pop()}."
     return (
@@ -190,8 +191,9 @@ def _two_halves(source: Source, kind: Kind) -> Iterator[Part]:
     letter = kind.unit.roles[0]
     yield Steps(
         (
-            f"Draw a line from corner to corner on the back of a {role(letter)} square, {square}.",
-            f"Lay it on a {role(kind.unit.roles[1])} square, faces together.",
+            f"Draw a line from corner to corner on the back of a {role(source, letter)} square, "
+            f"{square}.",
+            f"Lay it on a {role(source, kind.unit.roles[1])} square, faces together.",
             f"Sew {q} from the line on both sides of it.",
             "Cut along the line: two units.",
             pressed(source, kind.patch),
@@ -247,8 +249,8 @@ def _eight_halves(source: Source, kind: Kind) -> Iterator[Part]:
     cuts = (triangles.ACROSS, triangles.UPRIGHT)
     yield Steps(
         (
-            f"Draw both diagonals on the back of a {role(letter)} square, {square}.",
-            f"Lay it on a {role(kind.unit.roles[1])} square, faces together.",
+            f"Draw both diagonals on the back of a {role(source, letter)} square, {square}.",
+            f"Lay it on a {role(source, kind.unit.roles[1])} square, faces together.",
             f"Sew {q} from each line on both sides of it.",
             "Cut through the middle, across and upright.",
             "Cut along the drawn lines: eight units.",
