@@ -113,6 +113,32 @@ export interface ClothRow {
   cuts: { numbers: string; words: string }[];
 }
 
+/** What one piece of cloth holds of a block. */
+export interface Holding {
+  blocks: number;
+  whole: boolean;
+  words: string;
+}
+
+/** A block size, and what one piece of cloth holds of it as sold and squared up. */
+export interface WhatIfRow {
+  finished: string;
+  nominal: Holding;
+  usable: Holding;
+  on_ruler: boolean;
+}
+
+/** The pattern on one bed. */
+export interface BedRow {
+  bed: string;
+  size: { words: string };
+  across: number;
+  down: number;
+  blocks: number;
+  border: string;
+  buy: string[];
+}
+
 /** What is cut, bought and pressed. */
 export interface CuttingTable {
   revision: number;
@@ -295,3 +321,14 @@ export interface Upload {
 }
 
 export type ViewName = "cloth" | "flat" | "grey";
+
+/** What was found in one photo of a bundle. */
+export interface Bundle {
+  picture: string;
+  address: string;
+  kind: "spread" | "grid" | "stack";
+  width: number;
+  height: number;
+  pieces: { name: string; corners: [number, number][]; crop: string }[];
+  warnings: string[];
+}

@@ -94,14 +94,15 @@ def fit_bed(like: Setting, size: tuple[float, float], least: float = 0.0) -> Fit
     ValueError
         If not even one block fits.
     """
-    pointed = like.kind == "on point"
-    unit = float(like.pitch) * (sqrt(2) if pointed else 1)
-    frame = 0.0 if pointed else float(like.sashing)
-    across, down = (int((side - 2 * least - frame) / unit + 1e-9) for side in size)
+    one = replace(like, across=1, down=1)
+    unit = float(one.pitch) * (sqrt(2) if one.kind == "on point" else 1)
+    # The frame's last strip in a straight setting; on point a row is all pitches.
+    last = one.width - unit
+    across, down = (int((side - 2 * least - last) / unit + 1e-9) for side in size)
     if across < 1 or down < 1:
         raise ValueError(
             f"a block of {like.block} in with a border of {least:g} in does not fit a quilt of "
             f"{size[0]:g} x {size[1]:g} in; choose a smaller block"
         )
-    setting = replace(like, across=across, down=down)
+    setting = replace(one, across=across, down=down)
     return Fitting(setting, ((size[0] - setting.width) / 2, (size[1] - setting.height) / 2))

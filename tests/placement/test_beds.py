@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import sqrt
 
 import pytest
 from hypothesis import given
@@ -59,6 +60,18 @@ def test_one_more_block_would_not_leave_the_border(
     wider = replace(fitted.setting, across=fitted.setting.across + 1)
     step = wider.width - fitted.setting.width
     assert fitted.border[0] < least + step / 2 + 1e-6
+
+
+@given(st.sampled_from(["on point", "straight"]), st.integers(4, 16), st.sampled_from(sorted(BEDS)))
+def test_sashing_takes_its_room_on_every_bed(kind: str, block: int, bed: str) -> None:
+    # Widths are a(F + s) sqrt 2 on point and a(F + s) + s straight, derived; one more is too many.
+    size = quilt_size(BEDS[bed], 10)
+    fitted = fit_bed(_like(kind, block, "1 1/2"), size, 2)
+    pitch = (block + 1.5) * (sqrt(2) if kind == "on point" else 1)
+    frame = 0 if kind == "on point" else 1.5
+    for side, blocks in zip(size, (fitted.setting.across, fitted.setting.down), strict=True):
+        assert blocks * pitch + frame <= side - 4 + 1e-6
+        assert (blocks + 1) * pitch + frame > side - 4
 
 
 def test_a_block_larger_than_the_quilt_is_refused() -> None:
