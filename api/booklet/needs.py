@@ -137,7 +137,7 @@ def _beds(source: Source, drop: Inches) -> Iterator[Part]:
     rows = []
     for row in bed_sizes(brief, float(drop), fabrics):
         width, height = (source.finished(side) for side in row.size)
-        ground = next(c for c in row.book.cloths if c.buy is not None)
+        ground = next(c for c in row.book.cloths if c.fabric == row.plan.background)
         rows.append(
             (
                 words.capital(row.bed.name),
