@@ -32,11 +32,12 @@ def _advice(source: Source) -> Iterator[str]:
         f"Sew with a seam allowance of {seam} throughout; every size to cut includes it. Sew a "
         "test seam and measure it."
     )
-    fixed = [item for item in source.fixed.items() if source.block.has(item[0])]
-    yield (
-        "Feature fabric is the fabric that gives a block its colour; "
-        f"{words.listed([f'{source.role(role)} is {source.name(fabric)}' for role, fabric in fixed])}."
-    )
+    named = [
+        f"{source.role(role)} is {source.name(fabric)}"
+        for role, fabric in source.fixed.items()
+        if role == "B" or source.block.has(role)
+    ]
+    yield (f"Feature fabric is the fabric that gives a block its colour; {words.listed(named)}.")
     yield (
         "Wash all fabrics before you cut, or none of them. Press them flat; the amounts allow for "
         "a little shrinkage."

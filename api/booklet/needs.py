@@ -160,16 +160,6 @@ def key(source: Source) -> Chapter:
         )
         for fabric, number in source.numbers.items()
     ]
-    used: dict[str, list[str]] = {}
-    for fabric, use in (
-        (source.plan.sashing_fabric, "sashing"),
-        (source.plan.cornerstone_fabric, "cornerstones"),
-    ):
-        if fabric and fabric != source.plan.background and fabric not in source.numbers:
-            used.setdefault(fabric, []).append(use)
-    for fabric, uses in used.items():
-        caption = f"{source.name(fabric)}, {words.listed(uses)}"
-        swatches.append(replace(photos.swatch(source, fabric, _LARGE), caption=caption))
     ground = source.plan.background
     captions = {
         cloth.fabric: f"{source.name(cloth.fabric)}, {purpose(source, cloth.fabric).lower()}"
