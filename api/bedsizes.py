@@ -15,9 +15,9 @@ from placement.inches import Inches
 from placement.sizes import round_down
 from placement.top.beds import BEDS, METRIC_BEDS, Bed, fit_bed, quilt_size
 from placement.top.layout import Layout
-from placement.top.setting import Kind
 
-_GROUND = "background"
+_GROUND = "the background"
+"""Id of the stand-in; no fabric's own id has a blank in it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,23 +38,20 @@ class BedSize:
     """Blocks in all."""
     border: Inches
     """Finished width of all borders together."""
+    plan: Plan
+    """Its pattern in stand-in fabrics."""
     book: CutBook
     """What is cut and bought for it."""
 
 
-def bed_sizes(
-    brief: Brief, kind: Kind, block: Inches, drop: float, fabrics: int
-) -> tuple[BedSize, ...]:
+def bed_sizes(brief: Brief, drop: float, fabrics: int) -> tuple[BedSize, ...]:
     """Return the table for every bed, smallest first; beds that are too small are left out.
 
     Parameters
     ----------
     brief : Brief
-        Block, least border, units and sewing terms; its fabrics do not matter.
-    kind : 'on point' or 'straight'
-        The setting.
-    block : Inches
-        Finished size of a block.
+        Block, setting, least borders, units and sewing terms; blocks across and down and the
+        fabrics in the blocks do not matter.
     drop : float
         How far the quilt hangs down beside and at the foot of the mattress, inches.
     fabrics : int
@@ -66,19 +63,19 @@ def bed_sizes(
         If the drop is negative, or the block fits no bed.
     """
     beds = METRIC_BEDS if brief.units == "metric" else BEDS
-    rows = tuple(_rows(brief, kind, block, drop, fabrics, tuple(beds.values())))
+    rows = tuple(_rows(brief, drop, fabrics, tuple(beds.values())))
     if not rows:
-        raise ValueError(f"a block of {block} in fits none of the beds; choose a smaller one")
+        raise ValueError(
+            f"a block of {brief.setting.block} in fits none of the beds; choose a smaller one"
+        )
     return rows
 
 
-def _rows(
-    brief: Brief, kind: Kind, block: Inches, drop: float, fabrics: int, beds: tuple[Bed, ...]
-) -> Iterator[BedSize]:
+def _rows(brief: Brief, drop: float, fabrics: int, beds: tuple[Bed, ...]) -> Iterator[BedSize]:
     for bed in beds:
         wanted = quilt_size(bed, drop)
         try:
-            fitting = fit_bed(kind, block, wanted, brief.edge)
+            fitting = fit_bed(brief.setting, wanted, brief.edge)
         except ValueError:
             continue
         border = round_down(min(fitting.border), Inches.parse("1/4"))
@@ -92,6 +89,7 @@ def _rows(
             fitting.setting.down,
             fitting.setting.block_count,
             Inches(sum((band.width.value for band in made.borders), Fraction(0))),
+            plan,
             cut_book(plan),
         )
 
@@ -113,12 +111,12 @@ def _plan(brief: Brief, fabrics: int) -> Plan:
     layout = Layout(brief.setting, tuple(names[cell % len(names)] for cell in range(cells)))
     stand_in = replace(
         brief,
-        swatches=(*brief.swatches, *(_swatch(name, 40.0) for name in names)),
-        backgrounds=(*brief.backgrounds, _swatch(_GROUND, 90.0)),
+        swatches=(*brief.swatches, *(_swatch(name, name, 40.0) for name in names)),
+        backgrounds=(*brief.backgrounds, _swatch(_GROUND, "background", 90.0)),
     )
     return Plan(stand_in, _GROUND, (), None, layout, None)
 
 
-def _swatch(name: str, lightness: float) -> Swatch:
+def _swatch(label: str, name: str, lightness: float) -> Swatch:
     grey = Lab(lightness, 0.0, 0.0)
-    return Swatch(Fabric(name, name, grey, (Share(grey, 1.0),)), "")
+    return Swatch(Fabric(label, name, grey, (Share(grey, 1.0),)), "")

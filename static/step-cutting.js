@@ -2,8 +2,9 @@
 
 import { CutCloth } from "./cut-cloth.js";
 import { desk } from "./desk.js";
-import { h, keep, say } from "./dom.js";
+import { h, keep, put, say } from "./dom.js";
 import { lengthField } from "./length-field.js";
+import { OtherSizes } from "./other-sizes.js";
 import { arrowed } from "./pressing.js";
 import { Stopped, watch } from "./server.js";
 import { field, Step } from "./step.js";
@@ -48,6 +49,7 @@ class CuttingStep extends Step {
   #squaring = lengthField("Lost squaring up a strip set", (squaring) =>
     this.change({ sewing: { squaring } }, this.#bad),
   );
+  #shrinkage = h("input", { type: "number", min: 0, max: 20, step: 0.5, inputmode: "decimal" });
   #side = lengthField("My square for side triangles", (side) => this.#own("side_square", side));
   #corner = lengthField("My square for corner triangles", (side) =>
     this.#own("corner_square", side),
@@ -65,7 +67,9 @@ class CuttingStep extends Step {
   #care = h("ul", { class: "facts" });
   #body = h("div", { class: "cutting", hidden: true });
   #strips = h("section", {}, h("h3", {}, "Strip sets"), this.#sets);
-  #point = h("section", {}, h("h3", {}, "Setting triangles"), this.#setting);
+  #squares = h("div", { class: "fields" });
+  #point = h("section", {}, h("h3", {}, "Between and around the blocks"), this.#setting);
+  #other = new OtherSizes();
   #text = h("a", { download: true }, "All of it as a text");
   /** @type {Map<string, CutCloth>} */
   #cloths = new Map();
@@ -76,23 +80,34 @@ class CuttingStep extends Step {
 
   build() {
     const print = h("button", { type: "button", onclick: () => window.print() }, "Print");
-    this.#point.append(h("div", { class: "fields" }, this.#side.element, this.#corner.element));
+    this.#point.append(this.#squares);
+    this.#squares.append(this.#side.element, this.#corner.element);
     this.#body.append(
       field("The fabrics come as", this.#usual),
-      h("p", { class: "quiet" }, "Open a fabric for its cloth, its cutting drawing and its cuts."),
+      h(
+        "p",
+        { class: "quiet screen" },
+        "Open a fabric for its cloth, its cutting drawing and its cuts.",
+      ),
       this.#groups,
       h("section", {}, h("h3", {}, "In all"), this.#amounts),
       h(
         "section",
-        {},
+        { class: "screen" },
         h("h3", {}, "How you sew"),
         h("div", { class: "fields" }, this.#seam.element, this.#squaring.element),
-        field("Half-square triangles are made", this.#triangles),
+        h(
+          "div",
+          { class: "fields" },
+          field("Half-square triangles are made", this.#triangles),
+          field("Yardage shrinks by, per cent", this.#shrinkage),
+        ),
         this.#bad,
       ),
       this.#point,
       this.#strips,
       h("section", {}, h("h3", {}, "Pressing"), this.#pressing, this.#blocks),
+      this.#other.element,
       h("section", {}, h("h3", {}, "Take care"), this.#care),
       h("p", { class: "take" }, print, this.#text),
     );
@@ -101,6 +116,9 @@ class CuttingStep extends Step {
       h("p", { class: "working" }, this.#doing, this.#stop),
       this.trouble,
       this.#body,
+    );
+    this.#shrinkage.addEventListener("change", () =>
+      this.change({ sewing: { shrinkage: this.#shrinkage.valueAsNumber || 0 } }, this.#bad),
     );
     this.#stop.hidden = true;
     this.closest("details")?.addEventListener("toggle", () => desk.view && this.show(desk.view));
@@ -199,7 +217,9 @@ class CuttingStep extends Step {
     this.#squaring.show(sewing.squaring);
     this.#side.show(sewing.side_square);
     this.#corner.show(sewing.corner_square);
+    put(this.#shrinkage, sewing.shrinkage);
     this.#triangles.value = sewing.triangles;
+    this.#squares.hidden = view.plan.brief.setting.kind !== "on point";
     this.#point.hidden = !table.setting.length;
     tell(this.#setting, table.setting);
     this.#strips.hidden = !table.strip_sets.length;
@@ -207,6 +227,7 @@ class CuttingStep extends Step {
     say(this.#pressing, [table.pressing, ...table.notes].join(" "));
     this.#blocks.replaceChildren(...arrowed(view, table.arrows));
     tell(this.#care, table.care);
+    this.#other.show(view, table);
     this.#text.href = `/api/plans/${view.id}/cutting.txt`;
   }
 

@@ -95,7 +95,7 @@ export interface Sewing {
   squaring: string;
   side_square: string | null;
   corner_square: string | null;
-  shrinkage?: number;
+  shrinkage: number;
 }
 
 /** One fabric on the cutting table. */
@@ -113,11 +113,38 @@ export interface ClothRow {
   cuts: { numbers: string; words: string }[];
 }
 
+/** What one piece of cloth holds of a block. */
+export interface Holding {
+  blocks: number;
+  spare: string;
+  waste: number;
+  whole: boolean;
+}
+
+/** A block size, and what one piece of cloth holds of it as sold and squared up. */
+export interface WhatIfRow {
+  finished: string;
+  nominal: Holding;
+  usable: Holding;
+  on_ruler: boolean;
+}
+
+/** The pattern on one bed. */
+export interface BedRow {
+  bed: string;
+  size: { words: string };
+  across: number;
+  down: number;
+  blocks: number;
+  border: string;
+  buy: string[];
+}
+
 /** What is cut, bought and pressed. */
 export interface CuttingTable {
   revision: number;
   verdict: string;
-  forms: { name: string; label: string }[];
+  forms: { name: string; form: string; label: string }[];
   cloths: ClothRow[];
   amounts: { what: string; much: string }[];
   setting: string[];
@@ -295,3 +322,14 @@ export interface Upload {
 }
 
 export type ViewName = "cloth" | "flat" | "grey";
+
+/** What was found in one photo of a bundle. */
+export interface Bundle {
+  picture: string;
+  address: string;
+  kind: "spread" | "grid" | "stack";
+  width: number;
+  height: number;
+  pieces: { name: string; corners: [number, number][]; crop: string }[];
+  warnings: string[];
+}

@@ -15,6 +15,7 @@ from io import BytesIO
 from api.bedsizes import bed_sizes
 from api.booklet import words
 from api.booklet.edition import Edition
+from api.booklet.finish import bound_from
 from api.booklet.needs import amount, backing_amount
 from api.booklet.rows import rows
 from api.booklet.sewing import sewing
@@ -22,6 +23,7 @@ from api.booklet.source import Source, source
 from api.drawing.text import showable
 from api.plan import Plan
 from api.summary import size
+from api.threads import threads
 from placement.cloth.cutting import CuttingPlan
 from placement.inches import Inches
 from placement.units import take_down
@@ -34,7 +36,10 @@ _STRIPS = re.compile(
 _LONG = re.compile(
     rf"Cut (\d+) strips? {_SIZE} wide and {_SIZE} long for the ((?:\w+ )?border|binding) \("
 )
-_PIECES = re.compile(r"(\d+) ((?:small |large )?(?:square|rectangle|plain block|strip)s?) of ")
+_PIECES = re.compile(
+    r"(\d+) ((?:small |large )?(?:square|rectangle|plain block|"
+    r"(?:long )?sashing strip|strip|cornerstone)s?) of "
+)
 
 
 def judge(pdf: bytes, plan: Plan, edition: Edition | None = None) -> tuple[str, ...]:
@@ -87,7 +92,7 @@ def _tight(text: str) -> str:
 def _missing(ready: Source, text: str) -> Iterator[str]:
     """Name everything of the plan that the text does not say."""
     tight = _tight(text)
-    for fabric in (*ready.numbers, ready.plan.background):
+    for fabric in (cloth.fabric for cloth in ready.book.cloths):
         if not any(_tight(name) in tight for name in _spellings(ready, fabric)):
             yield f"the name {ready.name(fabric)!r} is missing"
     for phrase in (*_phrases(ready), *_row_phrases(ready)):
@@ -105,6 +110,7 @@ def _spellings(ready: Source, fabric: str) -> Iterator[str]:
     for noun, swatches in (
         ("Fabric", ready.plan.brief.swatches),
         ("Background", ready.plan.brief.backgrounds),
+        ("Thread", ready.plan.brief.threads),
     ):
         for number, swatch in enumerate(swatches, 1):
             if swatch.fabric.id == fabric:
@@ -118,15 +124,21 @@ def _phrases(ready: Source) -> Iterator[str]:
     yield f"Finished size {wide} × {high}"
     yield from (amount(ready, cloth) for cloth in book.cloths)
     yield backing_amount(ready, book.backing[0])
+    yield from (entry.sentence for entry in [threads(ready.plan).of(brief.thread)] if entry)
     for piece in book.pieces:
-        if not piece.name.endswith("strip"):
+        if "sashing" in piece.name or not piece.name.endswith("strip"):
             yield words.counted(piece.name, piece.width, piece.height, piece.count, units)
     for entry in book.strip_sets:
         yield words.several(entry.slices, "slice")
         yield f"each {ready.cut(entry.sub_cut)} wide"
+    if book.sashing:
+        yield f"sashing strip, {words.cut_sizes(*book.sashing.cut, units)}"
+        yield from (f"{n} of {ready.cut(length)}" for length, n in book.sashing.long)
+        if book.sashing.half_cornerstones:
+            yield words.several(book.sashing.half_cornerstones, "half cornerstone")
     for squares in book.setting:
         yield words.several(squares.triangles, f"{squares.kind} triangle")
-    yield f"{words.several(book.binding.strips, 'strip')} of {ready.cut(book.binding.cut)}"
+    yield bound_from(ready)
     yield ready.cut(book.binding.length)
     yield " × ".join(ready.finished(side) for side in book.batting)
     for frame in book.borders:
@@ -226,7 +238,7 @@ def _own_words(ready: Source) -> list[str]:
     """Return the designer's words and names, the longest first: they may hold any number."""
     edition, brief = ready.edition, ready.plan.brief
     own = [edition.title, edition.designer, brief.title, edition.introduction, edition.notes]
-    own += [ready.name(s.fabric.id) for s in (*brief.swatches, *brief.backgrounds)]
+    own += [ready.name(s.fabric.id) for s in brief.everything()]
     own += [showable(name) for name in own]
     return sorted((name for name in own if name.strip()), key=len, reverse=True)
 
@@ -252,6 +264,8 @@ def _cut_lengths(ready: Source) -> Iterator[Inches | float]:
         yield from (side for side in (form.width, form.nominal_width, form.nominal_height) if side)
     for entry in book.strip_sets:
         yield entry.sub_cut
+    if book.sashing:
+        yield from (length for length, _ in book.sashing.long)
     for part in sewing(ready.block).walk():
         yield from part.size(setting.block, seam)
     yield from (side + 2 * float(seam) for side in (setting.width, setting.height))
@@ -264,6 +278,7 @@ def _finished_lengths(ready: Source) -> Iterator[float]:
     brief, book = ready.plan.brief, ready.book
     yield from size(brief)
     yield float(ready.layout.setting.block)
+    yield float(ready.layout.setting.sashing)
     for frame in book.borders:
         yield from (float(frame.finished), frame.width, frame.height)
     yield from book.batting
@@ -278,8 +293,7 @@ def _amounts(ready: Source) -> Iterator[str]:
     if drop is None:
         return
     yield ready.finished(float(drop))
-    setting = brief.setting
     fabrics = len(ready.numbers)
-    for row in bed_sizes(brief, setting.kind, setting.block, float(drop), fabrics):
+    for row in bed_sizes(brief, float(drop), fabrics):
         yield " ".join(ready.finished(side) for side in (*row.size, float(row.border)))
         yield from (amount(ready, cloth) for cloth in row.book.cloths)

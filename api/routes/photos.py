@@ -115,9 +115,7 @@ def _lighting(
 def shared_reference(brief: Brief, light: str) -> Reference | None:
     """Return the reference of a fabric that was photographed in a light of that name."""
     known = (
-        swatch.reference
-        for swatch in (*brief.swatches, *brief.backgrounds)
-        if light and swatch.fabric.light == light
+        swatch.reference for swatch in brief.everything() if light and swatch.fabric.light == light
     )
     return next((reference for reference in known if reference), None)
 

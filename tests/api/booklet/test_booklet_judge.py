@@ -37,6 +37,7 @@ CASES: dict[str, dict[str, Any]] = {
         "units": "metric", "kind": "straight", "block": "240 mm", "sewing": METRIC,
         "pattern": "churn-dash", "border": "80 mm",
     },
+    "a chosen thread": {"thread": "plain:gold", "names": ("Rose", "Moss")},
     "one fabric": {"names": ("Only",), "across": 2, "down": 2, "pattern": "shoo-fly", "block": "9"},
     "forty fabrics": {
         "names": tuple(f"Cotton {n}" for n in range(1, 41)), "across": 6, "down": 7,
@@ -48,6 +49,11 @@ CASES: dict[str, dict[str, Any]] = {
     "two borders, binding and second feature of their own": {
         "borders": (Band(Inches.parse("1 1/2"), "fabric-1"), Band(Inches.parse("4 1/4"))),
         "binding_fabric": "fabric-1", "second_fabric": "fabric-0", "pattern": "shoo-fly",
+    },
+    "bias binding": {"sewing": Sewing(grain="bias", shrinkage=5.0), "backing_fabric": "ground"},
+    "second feature in strip sets": {
+        "pattern": "shoo-fly", "second_fabric": "fabric-1", "binding_fabric": "fabric-1",
+        "kind": "straight",
     },
     "three mitred borders": {
         "borders": (
@@ -65,6 +71,15 @@ CASES: dict[str, dict[str, Any]] = {
     "four at a time": {"pattern": "shoo-fly", "sewing": Sewing(triangles="four"), "block": "9"},
     "block of her own": {"own_block": PINWHEEL, "kind": "straight", "block": "7"},
     "plain squares": {"pattern": "plain-square", "kind": "straight", "block": "5", "turn": False},
+    "sashing and cornerstones on point": {
+        "sashing": "1 1/2", "cornerstones": True, "cornerstone_fabric": "fabric-1",
+    },
+    "sashing alone on point": {"sashing": "2", "pattern": "nine-patch", "block": "9"},
+    "sashing and cornerstones, straight": {
+        "sashing": "40 mm", "cornerstones": True, "kind": "straight", "units": "metric",
+        "block": "240 mm", "sewing": METRIC, "sashing_fabric": "fabric-0", "alternate": True,
+    },
+    "long sashing, straight": {"sashing": "1", "kind": "straight", "across": 6, "down": 2},
     "one block": {"across": 1, "down": 1, "names": ("Only",)},
     "cloth given by hand": {
         "sewing": Sewing(cloths=(OwnCloth("fabric-1", "ten-inch square", 1),)),
