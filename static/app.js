@@ -8,8 +8,6 @@ import "./step-picks.js";
 import "./step-setting.js";
 import "./step-layout.js";
 import "./step-cutting.js";
-import "./step-kin.js";
-import "./step-keep.js";
 import { desk } from "./desk.js";
 import { put, say } from "./dom.js";
 import { isPlan, openFile } from "./plans.js";
@@ -27,6 +25,12 @@ const wall = /** @type {import("./wall.js").QuiltWall} */ (get("quilt-wall"));
 const title = /** @type {HTMLInputElement} */ (get("#title"));
 const trouble = /** @type {HTMLElement} */ (get("#trouble"));
 const wallLight = /** @type {HTMLInputElement} */ (get("#wall-light"));
+
+/** The last steps come when they are first opened. @type {Record<string, () => Promise<unknown>>} */
+const LATER = {
+  kin: () => import("./step-kin.js"),
+  keep: () => import("./step-keep.js"),
+};
 
 /** @param {string} id */
 function remember(id) {
@@ -147,6 +151,9 @@ function listen() {
     else if (id) remember(id);
   });
   catchPlans();
+  for (const [name, load] of Object.entries(LATER)) {
+    get(`#step-${name}`).addEventListener("toggle", load, { once: true });
+  }
 }
 
 wallLight.value =
