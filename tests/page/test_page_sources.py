@@ -12,8 +12,8 @@ import pytest
 HERE = Path(__file__).resolve().parent
 STATIC = HERE.parent.parent / "static"
 LOADED = sorted(path for path in STATIC.iterdir() if not path.name.endswith(".d.ts"))
-ON_DEMAND = {"board", "bundle", "paper", "photos.css", "screen"}
-"""Parts that are loaded only when a photo is to be pointed at."""
+ON_DEMAND = {"board", "bundle", "fabric-card", "paper", "photos.css", "screen"}
+"""Parts that are loaded only when a card is opened or a photo is to be pointed at."""
 MOST_BYTES = 40_000
 MOST_ON_DEMAND = 8_000
 
