@@ -2,7 +2,7 @@
 
 import { Daylight } from "./daylight.js";
 import { desk } from "./desk.js";
-import { h, keep, many, s, say } from "./dom.js";
+import { h, keep, s, say } from "./dom.js";
 import { chooser, Line, tickets } from "./photos.js";
 import { sorted } from "./sorting.js";
 import { onward, Step } from "./step.js";
@@ -30,10 +30,8 @@ const greyFilter = () =>
 
 class FabricsStep extends Step {
   #drop = h("div", { class: "drop" });
-  #count = h("p", { class: "count", role: "status" });
   #orders = this.#showAs();
   #grid = h("div", { class: "tiles" });
-  #broken = h("ul", { class: "broken", "aria-live": "polite" });
   #line = new Line("fabric", () => this.#refresh());
   #gone = h("div", { class: "way-back", role: "status" });
   /** @type {WayBack | null} */
@@ -60,8 +58,7 @@ class FabricsStep extends Step {
     this.#drop.append(choose, words, this.#light.element);
     this.append(
       this.#drop,
-      this.#broken,
-      this.#count,
+      this.#line.element,
       this.#orders,
       this.#gone,
       this.#grid,
@@ -137,24 +134,7 @@ class FabricsStep extends Step {
     this.#next.hidden = !swatches.length;
     this.#back?.show();
     this.#light.show(view);
-    this.#showLine();
     this.#showGist(swatches);
-  }
-
-  /** What is on its way, and what could not be read. */
-  #showLine() {
-    const { waiting, failed, cut } = this.#line;
-    keep(
-      this.#broken,
-      failed,
-      ({ key }) => key,
-      (ticket) => this.#sorry(ticket),
-    );
-    const photos = many(waiting.length, "photo");
-    const words = cut
-      ? `No connection. ${photos} ${waiting.length === 1 ? "waits" : "wait"} and will go on when it is back.`
-      : `Reading ${photos}.`;
-    say(this.#count, waiting.length ? words : "");
   }
 
   /** @param {readonly Swatch[]} swatches */
@@ -220,23 +200,6 @@ class FabricsStep extends Step {
         }),
       lit: async (/** @type {File} */ file) => (await this.#light.of([file]))[0]?.[1] ?? null,
     };
-  }
-
-  /** A photo that could not be read, why, and what can be done. @param {Ticket} ticket */
-  #sorry(ticket) {
-    const again = () => this.#line.again(ticket);
-    const drop = () => this.#line.drop(ticket);
-    return h(
-      "li",
-      {},
-      h("p", {}, h("b", {}, ticket.file.name), h("br"), ticket.problem),
-      h(
-        "span",
-        { class: "row" },
-        h("button", { type: "button", onclick: again }, "Try again"),
-        h("button", { type: "button", onclick: drop }, "Dismiss"),
-      ),
-    );
   }
 }
 
