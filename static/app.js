@@ -8,9 +8,9 @@ import "./step-picks.js";
 import "./step-setting.js";
 import "./step-layout.js";
 import "./step-cutting.js";
-import "./step-keep.js";
 import { desk } from "./desk.js";
 import { put, say } from "./dom.js";
+import { isPlan, openFile } from "./plans.js";
 import { Problem } from "./server.js";
 import { goTo } from "./step.js";
 import { attempt } from "./trouble.js";
@@ -25,6 +25,12 @@ const wall = /** @type {import("./wall.js").QuiltWall} */ (get("quilt-wall"));
 const title = /** @type {HTMLInputElement} */ (get("#title"));
 const trouble = /** @type {HTMLElement} */ (get("#trouble"));
 const wallLight = /** @type {HTMLInputElement} */ (get("#wall-light"));
+
+/** The last steps come when they are first opened. @type {Record<string, () => Promise<unknown>>} */
+const LATER = {
+  kin: () => import("./step-kin.js"),
+  keep: () => import("./step-keep.js"),
+};
 
 /** @param {string} id */
 function remember(id) {
@@ -101,6 +107,22 @@ function shortcut(event) {
   turnBack(event.shiftKey ? "redo" : "undo");
 }
 
+/** A plan's file may be dropped anywhere; whatever else is dropped never leaves the page. */
+function catchPlans() {
+  addEventListener("dragover", (event) => {
+    if (event.dataTransfer?.types.includes("Files")) event.preventDefault();
+  });
+  const drop = (/** @type {DragEvent} */ event) => {
+    const file = [...(event.dataTransfer?.files ?? [])].find(isPlan);
+    if (!event.dataTransfer?.files.length) return;
+    event.preventDefault();
+    if (!file) return;
+    event.stopImmediatePropagation();
+    attempt(trouble, () => openFile(file));
+  };
+  addEventListener("drop", drop, true);
+}
+
 function listen() {
   get("#begin").addEventListener("click", () => attempt(trouble, begin));
   get("#undo").addEventListener("click", () => turnBack("undo"));
@@ -124,8 +146,14 @@ function listen() {
   });
   addEventListener("keydown", shortcut);
   addEventListener("hashchange", () => {
-    if (tried() || remembered() !== desk.view?.id) attempt(trouble, open);
+    const id = remembered();
+    if (tried() || id !== desk.view?.id) attempt(trouble, open);
+    else if (id) remember(id);
   });
+  catchPlans();
+  for (const [name, load] of Object.entries(LATER)) {
+    get(`#step-${name}`).addEventListener("toggle", load, { once: true });
+  }
 }
 
 wallLight.value =

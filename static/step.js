@@ -39,6 +39,7 @@ export class Step extends HTMLElement {
   connectedCallback() {
     const details = this.closest("details");
     details?.addEventListener("toggle", () => details.open && details.scrollIntoView());
+    if (details?.open) details.scrollIntoView();
     this.build();
     this.prepend(this.#need);
     desk.on("plan", () => {
