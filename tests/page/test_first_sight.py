@@ -17,7 +17,8 @@ SIZES = {
 }
 
 UNNAMED = """() => [...document.querySelectorAll('button, input, a, summary, [role=button]')]
-  .filter((e) => e.checkVisibility() && !(e.getAttribute('aria-label') || e.labels?.[0]?.textContent.trim()
+  .filter((e) => e.checkVisibility())
+  .filter((e) => !(e.getAttribute('aria-label') || e.labels?.[0]?.textContent.trim()
     || e.textContent.trim()))
   .map((e) => e.outerHTML)"""
 

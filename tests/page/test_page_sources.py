@@ -16,7 +16,7 @@ HERE = Path(__file__).resolve().parent
 STATIC = HERE.parent.parent / "static"
 LOADED = sorted(path for path in STATIC.iterdir() if not path.name.endswith(".d.ts"))
 AT_ONCE = {"index.html", "app.js", "page.css", "icon.svg"}
-"""What the page loads to start with; the rest is asked for later: guide, photos, last steps."""
+"""What the page loads to start with; the rest: the guide, pointing at photos, the last steps."""
 MOST_BYTES = 40_000
 MOST_ON_DEMAND = 16_000
 
