@@ -158,6 +158,21 @@ class Verdicts(BaseModel):
     lost: int = 0
 
 
+class ThreadOut(BaseModel):
+    """A quilting thread and how it does on the fabrics of the quilt."""
+
+    id: str = Field(description="As in a brief's `thread`.", examples=["plain:pearl-grey"])
+    name: str = Field(examples=["Pearl grey"])
+    colour: str = Field(description="#rrggbb.", examples=["#c9c8c4"])
+    own: bool = Field(description="Whether it is one of the plan's candidates.")
+    shows: list[str] = Field(description="Ids of the fabrics on which it shows.")
+    soft: list[str] = Field(description="Ids of those on which it shows weakly or in part.")
+    vanishes: list[str] = Field(description="Ids of those on which it vanishes.")
+    calm: bool = Field(description="Whether this is the one that quietens most.")
+    showy: bool = Field(description="Whether this is the one that shows on most.")
+    sentence: str = Field(description="The same in words.")
+
+
 class PlanView(BaseModel):
     """A plan and what a page needs to show it."""
 
@@ -178,6 +193,7 @@ class PlanView(BaseModel):
     around: list[AroundOut] = Field(description="Every piece that is no pieced block.")
     centre: CentreOut
     verdicts: dict[str, Verdicts] = Field(description="By background id.")
+    threads: list[ThreadOut] = Field(description="Her own candidates, then plain threads.")
     note: str = Field(default="", description="What has to be said about this answer.")
 
 

@@ -20,6 +20,7 @@ from palette.colour import Lab
 from palette.contrast import best_background, judge
 from palette.likeness import differences
 from palette.pick import pick
+from palette.thread import PLAIN
 from placement.top.arrange import arrange, measure
 from placement.top.arrange import best_swaps as improving_swaps
 from placement.top.layout import EMPTY, Layout
@@ -184,6 +185,8 @@ def _check(brief: Brief) -> None:
         raise ValueError("two fabrics have the same id; every id may stand only once")
     if brief.background and brief.background not in grounds:
         raise ValueError(f"there is no background {brief.background!r} among the candidates")
+    if brief.thread and brief.thread not in threads | PLAIN.keys():
+        raise ValueError(f"there is no thread {brief.thread!r} among the candidates")
     for fabric, use in brief.named():
         if fabric not in fabrics | grounds:
             raise ValueError(f"there is no fabric {fabric!r} for the {use}")

@@ -226,6 +226,9 @@ class BriefChange(Wish):
     background: Id | None = Field(
         default=None, description="A candidate's id; '' takes the best one."
     )
+    thread: Id | None = Field(
+        default=None, description="Id of a candidate or a plain thread; '' for none yet."
+    )
     count: int | None = Field(default=None, ge=1, le=300, description="How many fabrics to use.")
     limits: LimitsChange | None = None
     setting: SettingChange | None = None

@@ -6,6 +6,7 @@ from collections import Counter
 from fractions import Fraction
 
 from api.plan import ASSUMED_WIDTH, Brief, Plan
+from api.threads import threads
 from palette.choice import Choice
 from placement.inches import Inches
 from placement.top.request import Quality
@@ -28,6 +29,7 @@ def summary(plan: Plan) -> tuple[str, ...]:
     if plan.layout and plan.quality:
         lines += _neighbours(plan.quality)
         lines += _turning(plan)
+    lines += _thread(plan)
     lines += _assumption(plan.brief)
     return (*lines, *plan.problems)
 
@@ -146,6 +148,22 @@ def _turning(plan: Plan) -> list[str]:
     if 180 in plan.brief.pattern().same_when_turned():
         line += "; the look of the block does not change"
     return [line + "."]
+
+
+def _thread(plan: Plan) -> list[str]:
+    chosen = threads(plan).of(plan.brief.thread) if plan.brief.thread else None
+    if chosen is None:
+        return []
+    return [f"Quilted with '{chosen.thread.name}': {lowered(chosen.sentence)}"]
+
+
+def lowered(text: str) -> str:
+    """Write a sentence as the second half of another.
+
+    >>> lowered('Shows on 2 of 3 fabrics.')
+    'shows on 2 of 3 fabrics.'
+    """
+    return text[:1].lower() + text[1:]
 
 
 def _assumption(brief: Brief) -> list[str]:

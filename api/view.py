@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from typing import Literal
 
-from api.answers import AroundOut, BlockOut, CellOut, CentreOut, PlanView, Size, Verdicts
+from api.answers import AroundOut, BlockOut, CellOut, CentreOut, PlanView, Size, ThreadOut, Verdicts
 from api.drawing.around import around, plain_blocks
 from api.obtained import obtained
 from api.plan import Plan, Swatch
 from api.store import Saved
 from api.summary import length, size, summary
+from api.threads import threads
 from palette.colour import to_hex
 
 
@@ -34,6 +35,7 @@ def view(saved: Saved, plan: Plan) -> PlanView:
         around=_around(plan),
         centre=_centre(plan),
         verdicts=_verdicts(plan),
+        threads=_threads(plan),
     )
 
 
@@ -81,3 +83,22 @@ def _verdicts(plan: Plan) -> dict[str, Verdicts]:
         )
         for swatch in plan.brief.backgrounds
     }
+
+
+def _threads(plan: Plan) -> list[ThreadOut]:
+    found, own = threads(plan), {swatch.fabric.id for swatch in plan.brief.threads}
+    return [
+        ThreadOut(
+            id=entry.thread.id,
+            name=entry.thread.name,
+            colour=to_hex(entry.thread.colour),
+            own=entry.thread.id in own,
+            shows=list(entry.where("shows")),
+            soft=list(entry.where("soft")),
+            vanishes=list(entry.where("vanishes")),
+            calm=entry.thread.id == found.calm,
+            showy=entry.thread.id == found.showy,
+            sentence=entry.sentence,
+        )
+        for entry in found.judged
+    ]
