@@ -7,6 +7,7 @@ import "./step-background.js";
 import "./step-picks.js";
 import "./step-setting.js";
 import "./step-layout.js";
+import "./step-finish.js";
 import "./step-cutting.js";
 import "./step-keep.js";
 import { desk } from "./desk.js";

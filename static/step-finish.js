@@ -1,0 +1,219 @@
+/** Step: finishing. Borders, binding, backing, the second feature, and the thread to quilt with. */
+
+import { ClothField } from "./cloth-field.js";
+import { desk } from "./desk.js";
+import { h, keep, many, put, say } from "./dom.js";
+import { meant, shown, unit } from "./lengths.js";
+import { ownColour } from "./own-colour.js";
+import { chooser, send, tickets } from "./photos.js";
+import { Problem } from "./server.js";
+import { check, choices, onward, Step } from "./step.js";
+import { picture } from "./swatch.js";
+import { ThreadChart } from "./thread-chart.js";
+
+/** @typedef {import("./types.d.ts").PlanView} PlanView */
+/** @typedef {import("./types.d.ts").Border} Border */
+
+/** Width a new border begins with, inches. */
+const BEGIN = "2";
+
+/** Add a photo of cloth that no block is to be made of. @param {File} file */
+async function spare(file) {
+  const [ticket] = tickets([file], { spare: "true" });
+  const read = await send(ticket, "fabric");
+  URL.revokeObjectURL(ticket.url);
+  if (!read) throw new Problem(422, ticket.problem);
+  return desk.view?.plan.brief.swatches.at(-1)?.fabric.id ?? "";
+}
+
+/** A length to type. @param {string} label @param {(value: string) => void} changed */
+function lengthField(label, changed) {
+  const input = h("input", { size: 6 });
+  input.addEventListener("change", () => changed(meant(input.value)));
+  const words = h("span");
+  const show = (/** @type {string} */ length) => {
+    say(words, unit());
+    input.setAttribute("aria-label", `${label}, ${unit()}`);
+    put(input, shown(length));
+  };
+  return { element: h("label", { class: "field" }, words, input), show };
+}
+
+class FinishStep extends Step {
+  #borders = h("div", { class: "borders" });
+  #size = h("p", { class: "quiet", role: "status" });
+  #binding = this.#cloth("Binding", "Like the outermost border", "binding_fabric");
+  #backing = this.#cloth("Backing", "To be bought", "backing_fabric");
+  #second = this.#cloth("Second fabric", "Like the first", "second_fabric");
+  #hasSecond = h("section", {}, h("h3", {}, "Second fabric in the block"), this.#second.element);
+  #bindingWidth = lengthField("Binding, width to cut", (binding) =>
+    this.change({ sewing: { binding } }),
+  );
+  #grain = choices(
+    "Binding cut",
+    "grain",
+    [
+      { value: "straight", label: "On the straight grain" },
+      { value: "bias", label: "On the bias" },
+    ],
+    (grain) => this.change({ sewing: { grain } }),
+  );
+  #join = choices(
+    "Strips joined",
+    "join",
+    [
+      { value: "diagonal", label: "Diagonally" },
+      { value: "straight", label: "Straight" },
+    ],
+    (join) => this.change({ sewing: { join } }),
+  );
+  #threads = new ThreadChart(
+    (thread) => this.change({ thread }),
+    (id) => this.attempt(() => desk.write("DELETE", `fabrics/${id}`)),
+  );
+  /** @type {WeakMap<HTMLElement, {cloth: ClothField, width: ReturnType<typeof lengthField>}>} */
+  #rows = new WeakMap();
+
+  build() {
+    const more = () => this.#setBorders([...this.#given, { width: BEGIN, fabric: "" }]);
+    const own = ownColour("the thread's colour", (colour) =>
+      desk.write("POST", "colours", { colour, role: "thread" }),
+    );
+    const photo = chooser("Photo of a thread", ([file]) => this.#takeThread(file));
+    this.append(
+      h(
+        "section",
+        {},
+        h("h3", {}, "Borders"),
+        this.#borders,
+        h("button", { type: "button", onclick: more }, "Add a border"),
+        this.#size,
+      ),
+      this.trouble,
+      h(
+        "section",
+        {},
+        h("h3", {}, "Binding"),
+        h("div", { class: "edge" }, this.#binding.element, this.#bindingWidth.element),
+        h("div", { class: "fields words" }, this.#grain, this.#join),
+      ),
+      this.#hasSecond,
+      h("section", {}, h("h3", {}, "Backing"), this.#backing.element),
+      h(
+        "section",
+        {},
+        h("h3", {}, "Thread"),
+        h(
+          "p",
+          { class: "quiet" },
+          "Stitched over your fabrics. A thick bar: it shows. A thin one: softly.",
+        ),
+        this.#threads.element,
+        h("div", { class: "own-thread" }, own, photo),
+      ),
+      onward("cutting", "See what to cut"),
+    );
+  }
+
+  /**
+   * @param {string} label
+   * @param {string} none
+   * @param {"binding_fabric" | "backing_fabric" | "second_fabric"} name
+   */
+  #cloth(label, none, name) {
+    return new ClothField(label, none, (id) => desk.change({ [name]: id }), spare);
+  }
+
+  /** @param {File | undefined} file */
+  #takeThread(file) {
+    if (!file) return;
+    return this.attempt(async () => {
+      const [ticket] = tickets([file]);
+      const read = await send(ticket, "thread");
+      URL.revokeObjectURL(ticket.url);
+      if (!read) throw new Problem(422, ticket.problem);
+    });
+  }
+
+  get #given() {
+    return desk.view?.plan.brief.borders ?? [];
+  }
+
+  /** @param {Border[]} borders */
+  #setBorders(borders) {
+    return this.change({ borders });
+  }
+
+  /** @param {number} index @param {Partial<Border>} fields */
+  #withBorder(index, fields) {
+    return this.#given.map((border, i) => (i === index ? { ...border, ...fields } : border));
+  }
+
+  /** @param {PlanView} view */
+  show(view) {
+    const { brief, background } = view.plan;
+    const { borders, sewing } = brief;
+    keep(
+      this.#borders,
+      borders.map((border, index) => ({ ...border, index })),
+      ({ index }) => String(index),
+      ({ index }) => this.#border(index),
+      (element, border) => this.#update(element, border, view),
+    );
+    say(this.#size, `${view.size.words} finished`);
+    const outermost = borders.at(-1)?.fabric || background;
+    this.#binding.show(view, brief.binding_fabric, outermost);
+    this.#backing.show(view, brief.backing_fabric, "");
+    this.#second.show(view, brief.second_fabric, "");
+    this.#hasSecond.hidden = !view.block.patches.some(({ role }) => role === "S");
+    this.#bindingWidth.show(sewing.binding);
+    check(this.#grain, sewing.grain);
+    check(this.#join, sewing.join);
+    this.#threads.show(view);
+    this.#showGist(view);
+  }
+
+  /** @param {PlanView} view */
+  #showGist({ plan: { brief, background } }) {
+    const fabrics = brief.borders.map(({ fabric }) => fabric || background).filter(Boolean);
+    this.gist.className = "gist named";
+    this.gist.replaceChildren(
+      brief.borders.length ? many(brief.borders.length, "border") : "no border",
+      ...fabrics.slice(0, 4).map((id) => picture(id)),
+    );
+  }
+
+  /** @param {number} index */
+  #border(index) {
+    const cloth = new ClothField(
+      "Border",
+      "Like the background",
+      (fabric) => desk.change({ borders: this.#withBorder(index, { fabric }) }),
+      spare,
+    );
+    const width = lengthField(`Width of border ${index + 1}`, (value) =>
+      this.#setBorders(this.#withBorder(index, { width: value })),
+    );
+    const remove = () => this.#setBorders(this.#given.filter((_, i) => i !== index));
+    const name = `Remove border ${index + 1}`;
+    const away = h(
+      "button",
+      { type: "button", class: "small", "aria-label": name, onclick: remove },
+      "Remove",
+    );
+    const row = h("div", { class: "edge" }, cloth.element, width.element, away);
+    this.#rows.set(row, { cloth, width });
+    return row;
+  }
+
+  /** @param {HTMLElement} row @param {Border & {index: number}} border @param {PlanView} view */
+  #update(row, { index, width, fabric }, view) {
+    const parts = this.#rows.get(row);
+    const last = view.plan.brief.borders.length - 1;
+    const place = last && { 0: ", innermost", [last]: ", outermost" }[index];
+    parts?.cloth.show(view, fabric, view.plan.background, `Border ${index + 1}${place || ""}`);
+    parts?.width.show(width);
+  }
+}
+
+customElements.define("finish-step", FinishStep);
