@@ -129,7 +129,7 @@ class AroundOut(BaseModel):
     """A piece of cloth around the blocks."""
 
     part: str = Field(
-        pattern="^(plain block|side triangle|corner triangle|border|binding)$",
+        pattern="^(plain block|sashing|cornerstone|side triangle|corner triangle|border|binding)$",
         description="What it is in the quilt.",
         examples=["border"],
     )
@@ -265,6 +265,7 @@ class ClothRow(BaseModel):
     own: bool = Field(description="Whether its cloth was told by hand.")
     size: str = Field(examples=["17 1/2 x 20 1/2 in usable"])
     verdict: Verdict
+    enough: int | None = Field(description="How many of its form would do, where it is short.")
     brief: str = Field(description="The verdict in a few words.", examples=["3 in to spare"])
     sentences: list[str] = Field(description="The verdict with its numbers and its proof.")
     cuts: list[CutStep] = Field(description="What to cut, in order.")
@@ -294,7 +295,7 @@ class CuttingTable(BaseModel):
     forms: list[FormChoice]
     cloths: list[ClothRow] = Field(description="Fabrics that are short first.")
     amounts: list[Amount]
-    setting: list[str] = Field(description="Squares for the setting triangles.")
+    setting: list[str] = Field(description="Sashing, and squares for the setting triangles.")
     strip_sets: list[str] = Field(description="Strips sewn side by side and cut across.")
     notes: list[str]
     pressing: str

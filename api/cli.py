@@ -15,6 +15,7 @@ from pathlib import Path
 from api.cli_booklet import add_booklet, run_booklet
 from api.cli_cutting import add_cut, add_sizes, add_what_if, run_cut, run_sizes, run_what_if
 from api.cli_plan import add_plan, run_plan
+from api.cli_thread import add_thread, run_thread
 from api.cli_words import Parser, whole
 from api.version import program_version
 
@@ -130,6 +131,7 @@ _COMMANDS: dict[str, tuple[Describe, Run, str]] = {
     "cut": (add_cut, run_cut, "what to cut for a plan, and whether it fits the cloth"),
     "what-if": (add_what_if, run_what_if, "which block sizes use a form of cloth well"),
     "booklet": (add_booklet, run_booklet, "the printed pattern of a plan, as a PDF or a web page"),
+    "thread": (add_thread, run_thread, "where quilting threads show and where they vanish"),
     "sizes": (add_sizes, run_sizes, "blocks, fabrics and yardage for every bed"),
 }
 """Each command: how it is described, how it is run, and its words in the help."""

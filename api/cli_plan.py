@@ -36,6 +36,14 @@ def add_plan(plan: argparse.ArgumentParser) -> None:
     add("--down", type=whole, default=7, metavar="B", help="blocks down (%(default)s)")
     add("--straight", action="store_true", help="straight rows instead of on point")
     add("--alternate", action="store_true", help="every other block plain background")
+    add("--sashing", type=length, default=Inches.parse(0), metavar="INCHES",
+        help="finished width of strips round every block (%(default)s: none)")  # fmt: skip
+    add("--cornerstones", action="store_true", help="squares where the strips of sashing meet")
+    add("--sashing-fabric", default="", metavar="FABRIC",
+        help="the sashing's fabric by its id, the photo's name in small letters such as "
+        "quince-dots (the background)")  # fmt: skip
+    add("--cornerstone-fabric", default="", metavar="FABRIC",
+        help="the cornerstones' fabric (the sashing's)")  # fmt: skip
     add("--block", type=length, default=Inches.parse("8 1/2"), metavar="INCHES",
         help="finished size of a block, such as 8.5 or '215 mm' (%(default)s)")  # fmt: skip
     add_block(plan)
@@ -168,9 +176,19 @@ def _read_one(path: Path, taken: set[str], lit: Lighting) -> Reading | None:
     return reading
 
 
+def _named(given: str, option: str, entries: Sequence[Intake]) -> str:
+    """Return the id that an option names; ValueError lists the ids there are."""
+    ids = [entry.swatch.fabric.id for entry in entries]
+    if given and given not in ids:
+        raise ValueError(f"there is no fabric {given!r} for {option}; choose {', '.join(ids)}")
+    return given
+
+
 def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]) -> Brief:
     from api.plan import Brief
 
+    if wish.cornerstones and not wish.sashing.value:
+        raise ValueError("cornerstones lie between strips: give --sashing a width as well")
     return Brief(
         title=wish.title,
         swatches=tuple(entry.swatch for entry in bundle),
@@ -182,6 +200,12 @@ def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]
             wish.down,
             wish.block,
             wish.alternate,
+            wish.sashing,
+            wish.cornerstones,
+        ),
+        sashing_fabric=_named(wish.sashing_fabric, "--sashing-fabric", (*bundle, *grounds)),
+        cornerstone_fabric=_named(
+            wish.cornerstone_fabric, "--cornerstone-fabric", (*bundle, *grounds)
         ),
         block=wish.pattern,
         own_block=own_block(wish),

@@ -8,12 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from math import ceil
 
 from pydantic import TypeAdapter
 
 from api.plan import Brief, Plan
+from api.pressing import pressing
 from api.summary import size
-from palette.colour import Lab
 from placement import sizes
 from placement.cloth.cutting import Cloth, CuttingPlan, Piece
 from placement.cloth.pieces import StripSet, Terms, cutting_list
@@ -25,23 +26,28 @@ from placement.top.finishing import (
     Binding,
     Border,
     OwnSquare,
+    Sashing,
     SettingSquares,
     backing,
     batting,
     binding,
     border,
     own_square,
+    sashing,
     setting_squares,
     strips_joined,
 )
 from placement.top.layout import Layout
-from placement.top.pressing import Pressing, press
+from placement.top.pressing import Pressing
 from placement.top.request import Progress
 
 _KEPT = 512
 """Solutions that are kept: swapping blocks changes no count, so nothing is solved anew."""
 
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+
+_TRIES = 4
+"""Counts of pre-cuts that are tried, from the least whose area is enough."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +64,8 @@ class CutBook:
     """The squares for side and corner triangles."""
     own: tuple[OwnSquare, ...]
     """What squares of her own size do to the points."""
+    sashing: Sashing | None
+    """The strips between the blocks and their cornerstones."""
     borders: tuple[Border, ...]
     """The strips of each border, from the centre outward."""
     binding: Binding
@@ -103,7 +111,16 @@ def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
     terms = Terms(sewing.seam, _step(brief), sewing.triangles, squaring=sewing.squaring)
     block = brief.pattern()
     widths = {fabric: cloth.form.width for fabric, cloth in forms.items()}
-    listed = cutting_list(layout, block, background, widths, terms, brief.second_fabric)
+    listed = cutting_list(
+        layout,
+        block,
+        background,
+        widths,
+        terms,
+        brief.second_fabric,
+        sashing_fabric=plan.sashing_fabric,
+        cornerstone_fabric=plan.cornerstone_fabric,
+    )
     frames = _borders(plan)
     edge = plan.binding_fabric
     bound = _binding(brief, forms[edge].form)
@@ -121,17 +138,14 @@ def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
         cloths,
         setting_squares(brief.setting, sewing.seam, _step(brief)),
         _own(brief),
+        sashing(brief.setting, sewing.seam, _step(brief)),
         frames,
         bound,
         edge,
         backing(width, height, back, float(sewing.margin)),
         brief.backing_fabric,
         batting(width, height, float(sewing.margin)),
-        press(
-            block,
-            _lightness(plan, layout, background),
-            directional=plan.directional or not brief.turn,
-        ),
+        pressing(plan, layout),
         listed.notes,
         tuple(p.sentence for p in cloths if p.verdict not in ("fits", "fits with stacking")),
     )
@@ -182,7 +196,8 @@ def _forms(plan: Plan, layout: Layout, background: str) -> dict[str, Cloth]:
 def _by_the_length(plan: Plan, background: str) -> tuple[str, ...]:
     """Return the fabrics that are yardage unless told otherwise, background last."""
     second = plan.brief.second_fabric if _has_second(plan.brief) else ""
-    names = dict.fromkeys((second, *plan.border_fabrics, plan.binding_fabric))
+    between = (plan.cornerstone_fabric, plan.sashing_fabric)
+    names = dict.fromkeys((second, *between, *plan.border_fabrics, plan.binding_fabric))
     return (*(name for name in names if name not in ("", background)), background)
 
 
@@ -196,10 +211,33 @@ def _cut_all(
     found = []
     for done, (fabric, cloth) in enumerate(forms.items()):
         progress(done / len(forms), f"cutting {plan.swatch(fabric).fabric.name}")
-        wanted = tuple(replace(p, fabric="") for p in _directed(_of(pieces, fabric), plan, fabric))
-        solved = _solved(wanted, replace(cloth, fabric=""))
+        solved = _solved(_wanted(plan, pieces, fabric), replace(cloth, fabric=""))
         found.append(replace(solved, fabric=fabric, cloth=cloth))
     return tuple(found)
+
+
+def _wanted(plan: Plan, pieces: Sequence[Piece], fabric: str) -> tuple[Piece, ...]:
+    """Return what is cut from a fabric, without its name, so that like fabrics are alike."""
+    return tuple(replace(p, fabric="") for p in _directed(_of(pieces, fabric), plan, fabric))
+
+
+def enough(plan: Plan, pieces: Sequence[Piece], short: CuttingPlan) -> int | None:
+    """Return how many pieces of its form would do where a fabric is short.
+
+    The count is the least found; None if it does not fall short, is cut from
+    the bolt, or a piece is too large for the form.
+    """
+    form, wanted = short.cloth.form, _wanted(plan, pieces, short.fabric)
+    if form.height is None or short.verdict not in ("short", "undecided"):
+        return None
+    area = sum(p.width.value * p.height.value * p.count for p in wanted)
+    least = ceil(area / (form.width.value * form.height.value))
+    first = max(short.cloth.count + 1, least)
+    for count in range(first, first + _TRIES):
+        cloth = replace(short.cloth, fabric="", count=count)
+        if _solved(wanted, cloth).verdict in ("fits", "fits with stacking"):
+            return count
+    return None
 
 
 @lru_cache(maxsize=_KEPT)
@@ -279,16 +317,6 @@ def _own(brief: Brief) -> tuple[OwnSquare, ...]:
     if sewing.corner_square is not None:
         found.append(own_square(brief.setting, "corner", sewing.corner_square, sewing.seam))
     return tuple(found)
-
-
-def _lightness(plan: Plan, layout: Layout, background: str) -> dict[str, float]:
-    """Return the mean L* of the features, that of the second one and of the background."""
-    features = [plan.swatch(name).fabric.reads_as for name in layout.counts()]
-    ground: Lab = plan.swatch(background).fabric.reads_as
-    mean = sum(lab.lightness for lab in features) / max(1, len(features))
-    second = plan.brief.second_fabric
-    other = plan.swatch(second).fabric.reads_as.lightness if second else mean
-    return {"F": mean, "S": other, "B": ground.lightness}
 
 
 @lru_cache(maxsize=1)

@@ -5,8 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from api.answers import Amount, Arrow, ClothRow, CutStep, CuttingTable, FormChoice
-from api.cutbook import CutBook, cloth_form
-from api.cutwords import bought, cautions, cut_steps, finishing, measure, setting, strip_sets
+from api.cutbook import CutBook, cloth_form, enough
+from api.cutwords import (
+    bought,
+    cautions,
+    cut_steps,
+    finishing,
+    measure,
+    sashing,
+    setting,
+    strip_sets,
+)
 from api.plan import Brief, Plan
 from api.summary import number
 from placement.cloth.cutting import Cloth, CuttingPlan, Verdict
@@ -20,7 +29,7 @@ _FIRST: tuple[Verdict, ...] = ("short", "undecided")
 
 def cutting_table(plan: Plan, book: CutBook, revision: int) -> CuttingTable:
     """Return a plan's cut book in words."""
-    rows = [_row(plan, cloth) for cloth in book.cloths]
+    rows = [_row(plan, book, cloth) for cloth in book.cloths]
     wanting = [row for row in rows if row.verdict in _FIRST]
     return CuttingTable(
         revision=revision,
@@ -28,7 +37,7 @@ def cutting_table(plan: Plan, book: CutBook, revision: int) -> CuttingTable:
         forms=[*_forms(plan.brief)],
         cloths=[*wanting, *(row for row in rows if row.verdict not in _FIRST)],
         amounts=[*_amounts(plan, book)],
-        setting=[*setting(plan, book)],
+        setting=[*sashing(plan, book), *setting(plan, book)],
         strip_sets=[*strip_sets(plan, book.strip_sets)],
         notes=[*book.notes],
         pressing=book.pressing.sentence,
@@ -64,7 +73,7 @@ def _size(form: Form, units: str, *, sold: bool) -> str:
     return f"{measure(height, units).rpartition(' ')[0]} x {wide}"
 
 
-def _row(plan: Plan, cut: CuttingPlan) -> ClothRow:
+def _row(plan: Plan, book: CutBook, cut: CuttingPlan) -> ClothRow:
     units, form = plan.brief.units, cut.cloth.form
     return ClothRow(
         fabric=cut.fabric,
@@ -75,6 +84,7 @@ def _row(plan: Plan, cut: CuttingPlan) -> ClothRow:
         size=f"{_size(form, units, sold=False)} usable",
         verdict=cut.verdict,
         brief=_brief(cut, units),
+        enough=enough(plan, book.pieces, cut),
         sentences=[cut.sentence, *_proof(cut, units)],
         cuts=[CutStep(numbers=of, words=words) for of, words in cut_steps(cut, units)],
     )

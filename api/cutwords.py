@@ -74,6 +74,7 @@ def cutting_text(plan: Plan, book: CutBook) -> str:
         ["Before you cut", *(f"- {line}" for line in cautions(plan))],
         *_cloths(plan, book.cloths),
         list(_headed("Strip sets", strip_sets(plan, book.strip_sets))),
+        list(_headed("Sashing", sashing(plan, book))),
         list(_headed("Setting triangles", setting(plan, book))),
         list(_headed("Around the blocks", finishing(plan, book))),
         ["Pressing", book.pressing.sentence],
@@ -143,7 +144,7 @@ def _contents(cuts: list[Cut], units: str) -> str:
     return ", ".join(counted(*piece, count, units) for piece, count in tally.items())
 
 
-_HEADS = re.compile("square|rectangle|block|strip")
+_HEADS = re.compile("square|rectangle|block|strip|cornerstone")
 
 
 def counted(name: str, width: Inches, height: Inches, count: int, units: str) -> str:
@@ -185,6 +186,37 @@ def _sewn(plan: Plan, entry: StripSet, stand_in: dict[str, str]) -> str:
         f"sew {number(len(entry.sets), 'set')} of {strips}; cut {slices} of "
         f"{measure(entry.sub_cut, units)}."
     )
+
+
+def sashing(plan: Plan, book: CutBook) -> Iterator[str]:
+    """Yield a line for each kind of strip and cornerstone, and how they are pressed."""
+    found, units = book.sashing, plan.brief.units
+    if found is None:
+        return
+    wide = found.cut[1]
+    yield f"{counted('sashing strip', *found.cut, found.strips, units)}, one block long."
+    if found.long:
+        lengths = ", ".join(f"{count} of {measure(long, units)}" for long, count in found.long)
+        pointed = plan.brief.setting.kind == "on point"
+        trimmed = ", and trim them with the quilt's edges" * pointed
+        yield (
+            f"Long sashing strips between the rows: {lengths}; join strips where the cloth is "
+            f"not as wide{trimmed}."
+        )
+    if found.cornerstones:
+        yield f"{counted('cornerstone', wide, wide, found.cornerstones, units)}."
+    if found.half_cornerstones:
+        square = found.half_square
+        name = "square for half cornerstones"
+        yield (
+            f"{number(found.half_cornerstones, 'half cornerstone')} at the quilt's edge: cut "
+            f"{counted(name, square, square, found.half_squares, units)}, each twice on the "
+            "diagonals, which puts the straight grain on the quilt's edge."
+        )
+    if found.cornerstones or found.half_cornerstones:
+        yield "Press toward the strips, in the rows of blocks and between them; all seams nest."
+    else:
+        yield "Press toward the strips."
 
 
 def setting(plan: Plan, book: CutBook) -> Iterator[str]:

@@ -19,6 +19,8 @@ _WORDS = {
     "count": "the number of fabrics",
     "limits": "the limits",
     "setting": "the setting",
+    "sashing_fabric": "the sashing's fabric",
+    "cornerstone_fabric": "the cornerstones' fabric",
     "block": "the block",
     "own_block": "the block of her own",
     "sewing": "cutting and finishing",

@@ -28,11 +28,12 @@ def tries(plan: Plan, out: str) -> tuple[palette_tries.Try, ...]:
     )
 
 
-def exchanged(plan: Plan, out: str, into: str) -> Brief:
+def exchanged(plan: Plan, out: str, into: str, *, keep: bool = False) -> Brief:
     """Return the brief in which one fabric must be used and another is left out.
 
     What was decided on the one that goes, its locked blocks, its copies and its
-    family, passes to the one that comes; the rest is picked and proved as ever.
+    family, passes to the one that comes. The rest is picked and proved as ever, or
+    must be used as it is when it is to be kept.
 
     Raises
     ------
@@ -43,7 +44,9 @@ def exchanged(plan: Plan, out: str, into: str) -> Brief:
     if into not in {entry.fabric for entry in choice.left_out}:
         raise ValueError(f"there is no left-out fabric {into!r} to take its place; choose one")
     brief = with_changed_swatch(plan.brief, out, {"leave_out": True})
-    brief = with_changed_swatch(brief, into, {"must_use": True})
+    for fabric in (into, *(choice.kept if keep else ())):
+        if fabric != out:
+            brief = with_changed_swatch(brief, fabric, {"must_use": True})
     pins = (Pin(pin.cell, into) if pin.fabric == out else pin for pin in brief.pins)
     return replace(
         brief,

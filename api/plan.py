@@ -30,6 +30,8 @@ FABRIC_USES = {
     "binding_fabric": "binding",
     "backing_fabric": "backing",
     "second_fabric": "second feature",
+    "sashing_fabric": "sashing",
+    "cornerstone_fabric": "cornerstones",
 }
 """Fields of a brief that name a fabric or background for one use, '' for none; and that use."""
 
@@ -203,7 +205,11 @@ class Brief:
     limits: Limits = field(default_factory=Limits)
     """Thresholds of contrast and likeness."""
     setting: Setting = DEFAULT_SETTING
-    """Cells and block size."""
+    """Cells, block size and sashing."""
+    sashing_fabric: str = ""
+    """Id of the sashing's fabric; '' takes the background."""
+    cornerstone_fabric: str = ""
+    """Id of the cornerstones' fabric; '' takes the sashing's."""
     block: str = "sawtooth-star"
     """Short name of the block (see placement.block)."""
     own_block: OwnBlock | None = None
@@ -314,6 +320,20 @@ class Plan:
         """Whether a chosen fabric's print has an up and a down, so that no block is turned."""
         kept = self.choice.kept if self.choice else ()
         return any(self.swatch(fabric).directional for fabric in kept)
+
+    @property
+    def sashing_fabric(self) -> str:
+        """Id of the fabric that sashing is cut from; '' without sashing or background."""
+        if not self.brief.setting.sashing.value:
+            return ""
+        return self.brief.sashing_fabric or self.background
+
+    @property
+    def cornerstone_fabric(self) -> str:
+        """Id of the fabric that cornerstones are cut from; '' without cornerstones."""
+        if not self.brief.setting.cornerstones or not self.sashing_fabric:
+            return ""
+        return self.brief.cornerstone_fabric or self.sashing_fabric
 
     def contrast(self, fabric: str) -> Contrast | None:
         """Return how a fabric stands on the background in use; None without one."""

@@ -15,6 +15,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from api.former import brought_up
 from api.plan import Brief, Pin, Plan
+from api.pressing import with_turns
 from palette.choice import Choice
 from palette.colour import Lab
 from palette.contrast import best_background, judge
@@ -24,7 +25,6 @@ from palette.thread import PLAIN
 from placement.top.arrange import arrange, measure
 from placement.top.arrange import best_swaps as improving_swaps
 from placement.top.layout import EMPTY, Layout
-from placement.top.nesting import half_turns
 from placement.top.request import Arrangement, Progress, Quality, Reach, Request, Swap
 
 HOLE = -1
@@ -241,16 +241,9 @@ def _with_layout(plan: Plan, result: Arrangement) -> Plan:
         brief.setting,
         tuple(EMPTY if index == HOLE else names[index] for index in result.layout),
         tuple(entry.cell for entry in brief.pins),
-        _turns(plan),
     )
-    return replace(plan, layout=layout, quality=_spoken(plan, result.quality))
-
-
-def _turns(plan: Plan) -> tuple[int, ...]:
-    """Return the blocks to turn; none if a chosen print has an up and a down."""
-    brief = plan.brief
-    holes = frozenset(entry.cell for entry in brief.pins if not entry.fabric)
-    return half_turns(brief.setting, holes) if brief.turn and not plan.directional else ()
+    quality = _spoken(plan, result.quality)
+    return replace(plan, layout=with_turns(plan, layout), quality=quality)
 
 
 def _spoken(plan: Plan, quality: Quality) -> Quality:
@@ -276,7 +269,7 @@ def _arranging(brief: Brief, choice: Choice | None) -> tuple[object, ...]:
 def _carry(plan: Plan, looked: Plan) -> Plan:
     """Keep the layout under a brief that does not touch it."""
     layout = _layout(plan)
-    kept = replace(layout, setting=looked.brief.setting, turned=_turns(looked))
+    kept = with_turns(looked, replace(layout, setting=looked.brief.setting))
     return replace(looked, layout=kept, quality=plan.quality, by_hand=plan.by_hand)
 
 

@@ -116,6 +116,10 @@ class SettingChange(Wish):
     down: int | None = Field(default=None, ge=1, le=MOST_BLOCKS, description="Blocks down.")
     block: Length | None = Field(default=None, description="Finished side of a block.")
     alternate: bool | None = Field(default=None, description="Every other block plain background.")
+    sashing: Length | None = Field(
+        default=None, description="Finished width of the strips round every block; 0 for none."
+    )
+    cornerstones: bool | None = Field(default=None, description="Squares where strips meet.")
 
 
 class LimitsChange(Wish):
@@ -232,6 +236,12 @@ class BriefChange(Wish):
     count: int | None = Field(default=None, ge=1, le=300, description="How many fabrics to use.")
     limits: LimitsChange | None = None
     setting: SettingChange | None = None
+    sashing_fabric: Id | None = Field(
+        default=None, description="A fabric's id; '' takes the background."
+    )
+    cornerstone_fabric: Id | None = Field(
+        default=None, description="A fabric's id; '' takes the sashing's."
+    )
     block: Id | None = Field(default=None, description="A block's short name.")
     own_block: OwnBlockIn | None = Field(
         default=None, description="A block of her own; naming a block takes it away."
@@ -319,6 +329,9 @@ class PickSwap(Wish):
 
     out: Id = Field(description="Id of a chosen fabric.")
     into: Id = Field(alias="in", description="Id of a left-out one.")
+    keep: bool = Field(
+        default=False, description="Whether the other chosen ones must stay, each marked so."
+    )
 
 
 class Arranging(Wish):

@@ -6,9 +6,11 @@ from collections import Counter
 from fractions import Fraction
 
 from api.plan import ASSUMED_WIDTH, Brief, Plan
+from api.pressing import pressing
 from api.threads import threads
 from palette.choice import Choice
 from placement.inches import Inches
+from placement.top.layout import Layout
 from placement.top.request import Quality
 
 _LEFT_OUT = {
@@ -28,7 +30,7 @@ def summary(plan: Plan) -> tuple[str, ...]:
         lines += _picks(plan.choice)
     if plan.layout and plan.quality:
         lines += _neighbours(plan.quality)
-        lines += _turning(plan)
+        lines += _turning(plan, plan.layout)
     lines += _thread(plan)
     lines += _assumption(plan.brief)
     return (*lines, *plan.problems)
@@ -66,10 +68,20 @@ def _size(brief: Brief) -> str:
     pieced = number(len(setting.cells()), f"{name} block")
     plain = f" and {number(len(setting.plain_cells()), 'plain block')}" if setting.alternate else ""
     where = "on point" if setting.kind == "on point" else "set straight"
+    where += sashed(brief)
     return (
         f"{pieced}{plain} of {block}, {where}, {setting.across} across and {setting.down} down: "
         f"a quilt of {width} x {height}{_borders(brief)}."
     )
+
+
+def sashed(brief: Brief) -> str:
+    """Say what sashing there is, after a comma; '' without."""
+    setting = brief.setting
+    if not setting.sashing.value:
+        return ""
+    width = length(float(setting.sashing), brief.units)
+    return f", with {width} sashing{' and cornerstones' * setting.cornerstones}"
 
 
 def _borders(brief: Brief) -> str:
@@ -138,16 +150,17 @@ def _neighbours(quality: Quality) -> list[str]:
     return lines
 
 
-def _turning(plan: Plan) -> list[str]:
-    if plan.directional:
-        return ["No block is turned: some prints have an up and a down. Press every other block "
-                "the other way, so that seams nest."]  # fmt: skip
-    if not plan.layout or not plan.layout.turned:
+def _turning(plan: Plan, layout: Layout) -> list[str]:
+    if plan.brief.setting.sashing.value:
+        return ["Press every seam beside sashing toward it: all of them nest, no block is turned."]
+    if layout.turned:
+        by = "half" if layout.turn == 180 else "a quarter"
+        return [f"{number(len(layout.turned), 'block')} turned {by} round, so that seams meet and "
+                "nest; the look of the block does not change."]  # fmt: skip
+    if len(pressing(plan, layout).plans) == 1:
         return []
-    line = f"{len(plan.layout.turned)} blocks are turned half round, so that seams meet and nest"
-    if 180 in plan.brief.pattern().same_when_turned():
-        line += "; the look of the block does not change"
-    return [line + "."]
+    why = ": some prints have an up and a down" if plan.directional else ""
+    return [f"No block is turned{why}. Press every other block the other way, so that seams nest."]
 
 
 def _thread(plan: Plan) -> list[str]:

@@ -15,6 +15,7 @@ import { attempt, troublePlace } from "./trouble.js";
 export class CutCloth {
   #id;
   #form = "";
+  #enough = 1;
   #picture = h("span", { class: "picture" });
   #name = h("span", { class: "name" });
   #tile = h(
@@ -36,6 +37,7 @@ export class CutCloth {
     { type: "button", onclick: () => this.#save(this.#others) },
     "Like the other fabrics",
   );
+  #more = h("button", { type: "button", onclick: () => this.#set({ count: this.#enough }) });
   #trouble = troublePlace();
   #drawing = h("img", { loading: "lazy" });
   #larger = h("a", { target: "_blank", class: "cut-drawing" }, this.#drawing);
@@ -55,7 +57,7 @@ export class CutCloth {
       this.#height.element,
       this.#width.element,
     ),
-    this.#usual,
+    h("div", { class: "take" }, this.#more, this.#usual),
     this.#trouble,
     this.#larger,
     this.#cuts,
@@ -127,6 +129,9 @@ export class CutCloth {
     this.#length.element.hidden = !open;
     this.#length.show(own?.length, "to be bought");
     this.#usual.hidden = !row.own;
+    this.#more.hidden = !row.enough;
+    if (row.enough) say(this.#more, `Take ${row.enough} of them`);
+    this.#enough = row.enough ?? 1;
     this.#larger.href = `/api/plans/${view.id}/cutting/${row.fabric}.svg?revision=${view.revision}`;
     this.#larger.setAttribute("aria-label", `Cutting drawing of ${row.name}, larger`);
     this.#drawing.alt = `Cutting drawing of ${row.name}, to scale`;

@@ -119,7 +119,8 @@ export class Quilt {
   show(view, block, look, fabrics) {
     const { cells, centre, plan } = view;
     const around = view.around.map(({ points }) => points);
-    const shape = JSON.stringify([cells, centre, around, block, plan.layout?.turned]);
+    const { turned, turn } = plan.layout ?? {};
+    const shape = JSON.stringify([cells, centre, around, block, turned, turn]);
     const anew = shape !== this.#shape;
     if (anew) this.#build(view, block);
     this.#shape = shape;
@@ -146,6 +147,7 @@ export class Quilt {
     const { side, turn, ...centre } = view.centre;
     this.side = side;
     const turned = new Set(view.plan.layout?.turned ?? []);
+    const by = view.plan.layout?.turn ?? 0;
     const square = `M${-side / 2} ${-side / 2}h${side}v${side}h${-side}z`;
     const [feature, second] = ["F", "S"].map((role) => blockPath(block, role, side));
     const [x, y, width, height] = frame(view);
@@ -158,7 +160,7 @@ export class Quilt {
     this.places = [];
     for (const cell of view.cells.filter(({ plain }) => !plain)) {
       const index = this.cells.length;
-      const angle = turn + (turned.has(index) ? 180 : 0);
+      const angle = turn + (turned.has(index) ? by : 0);
       const place = { x: centre.x + cell.x, y: centre.y + cell.y, angle };
       const where = `translate(${place.x} ${place.y}) rotate(${angle})`;
       const paths = [square, second, feature].map((d) => s("path", { d, class: "seam" }));

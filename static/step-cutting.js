@@ -32,7 +32,7 @@ const tell = (list, lines) =>
     list,
     lines,
     (line) => line,
-    (line) => h("li", {}, line),
+    (line) => h("li", {}, capital(line)),
   );
 
 class CuttingStep extends Step {
@@ -79,6 +79,7 @@ class CuttingStep extends Step {
     this.#point.append(h("div", { class: "fields" }, this.#side.element, this.#corner.element));
     this.#body.append(
       field("The fabrics come as", this.#usual),
+      h("p", { class: "quiet" }, "Open a fabric for its cloth, its cutting drawing and its cuts."),
       this.#groups,
       h("section", {}, h("h3", {}, "In all"), this.#amounts),
       h(
@@ -217,12 +218,16 @@ class CuttingStep extends Step {
       ([key]) => key,
       () => h("section", {}, h("p", { class: "verdict" }), h("div", { class: "tiles" })),
       (section, [, rows]) => {
-        const [{ brief, cloth, verdict }] = rows;
+        const [{ brief, cloth, enough, verdict }] = rows;
         section.classList.toggle("short", !verdict.startsWith("fits"));
         const [words, tiles] = section.children;
         words.replaceChildren(
           h("b", {}, capital(brief)),
-          h("span", { class: "quiet" }, `${capital(cloth)}${rows.length > 1 ? " each" : ""}`),
+          h(
+            "span",
+            { class: "quiet" },
+            `${capital(cloth)}${rows.length > 1 ? " each" : ""}${enough ? `; ${enough} would do` : ""}`,
+          ),
         );
         tiles.replaceChildren(...rows.flatMap((row) => this.#cloth(view, table, row)));
       },

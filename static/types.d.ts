@@ -34,8 +34,8 @@ export interface Setting {
   down: number;
   block: string;
   alternate: boolean;
-  sashing?: string;
-  cornerstones?: boolean;
+  sashing: string;
+  cornerstones: boolean;
 }
 
 export type Verdict = "clear" | "soft" | "camouflage" | "lost";
@@ -107,6 +107,7 @@ export interface ClothRow {
   own: boolean;
   size: string;
   verdict: "fits" | "fits with stacking" | "short" | "undecided";
+  enough: number | null;
   brief: string;
   sentences: string[];
   cuts: { numbers: string; words: string }[];
@@ -145,10 +146,14 @@ export interface Brief {
   title: string;
   swatches: Swatch[];
   backgrounds: Swatch[];
+  threads: Swatch[];
+  thread: string;
   background: string;
   count: number | null;
   limits: Record<string, number>;
   setting: Setting;
+  sashing_fabric: string;
+  cornerstone_fabric: string;
   block: string;
   borders: Border[];
   binding_fabric: string;
@@ -157,8 +162,6 @@ export interface Brief {
   own_block: OwnBlock | null;
   threads: Swatch[];
   thread: string;
-  sashing_fabric?: string;
-  cornerstone_fabric?: string;
   style: string;
   apart: number;
   seed: number;
@@ -184,6 +187,7 @@ export interface Layout {
   fabrics: string[];
   pinned: number[];
   turned: number[];
+  turn: 90 | 180;
 }
 
 export interface Quality {
@@ -232,12 +236,43 @@ export interface PlanView {
   centre: { x: number; y: number; turn: 0 | 45; side: number };
   threads: Thread[];
   verdicts: Record<string, Record<Verdict, number>>;
+  threads: Thread[];
 }
 
 export interface Block {
   name: string;
   title: string;
   patches: { role: "F" | "S" | "B"; points: [number, number][] }[];
+}
+
+/** A quilting thread over every fabric: ids by verdict. */
+export interface Thread {
+  id: string;
+  name: string;
+  colour: string;
+  own: boolean;
+  shows: string[];
+  soft: string[];
+  vanishes: string[];
+  calm: boolean;
+  showy: boolean;
+  sentence: string;
+}
+
+/** What a left-out fabric would do in the place of a chosen one. */
+export interface Try {
+  fabric: string;
+  closest_after: number | null;
+  sentence: string;
+}
+
+/** Two blocks that touch. */
+export interface Near {
+  first: number;
+  second: number;
+  touch: "edge" | "point";
+  difference: number;
+  sentence: string;
 }
 
 export interface Swap {

@@ -49,7 +49,7 @@ def _reading(source: Source, *, pointed: bool) -> str:
 
 
 def _mark_words(source: Source) -> str:
-    turn = source.book.pressing.turn or (180 if source.layout.turned else 0)
+    turn = source.book.pressing.turn
     if turn:
         return f"A dot marks a block that is turned {'half' if turn == 180 else 'a quarter'} round."
     return "A dot marks a block of the second pressing."
@@ -110,7 +110,7 @@ def _steps(source: Source, found: tuple[Row, ...], *, pointed: bool) -> Iterator
 def _turning(source: Source) -> str:
     pressing = source.book.pressing
     marked = words.several(len(source.marked()), "block")
-    if source.layout.turned or pressing.turn:
+    if pressing.turn:
         by = "a quarter" if pressing.turn == 90 else "half"
         return f"Turn the {marked} marked with a dot {by} round."
     return f"Lay the {marked} of the second pressing where a dot is drawn."

@@ -9,6 +9,7 @@ from api.bedsizes import bed_sizes
 from api.booklet import photos, words
 from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Table, Words
 from api.booklet.source import Source
+from api.threads import threads
 from placement import sizes
 from placement.cloth.cutting import CuttingPlan
 from placement.cloth.verdicts import cloth_words, measure
@@ -73,6 +74,7 @@ def needs(source: Source) -> Chapter:
         Heading("Back and batting"),
         Table(("Item", "Amount", "Size"), tuple(_back(source, metric)), (2,)),
     ]
+    parts += _thread(source)
     if source.edition.drop is not None:
         parts += _beds(source, source.edition.drop)
     return Chapter("What you need", tuple(parts))
@@ -102,6 +104,14 @@ def _back(source: Source, metric: bool) -> Iterator[tuple[str | Figure, ...]]:
     yield "Backing", backing_amount(source, way), lengths
     wide, high = (source.finished(side) for side in source.book.batting)
     yield "Batting", "1 piece", f"{wide} × {high}"
+
+
+def _thread(source: Source) -> Iterator[Part]:
+    chosen = threads(source.plan).of(source.plan.brief.thread)
+    if chosen is not None:
+        name = words.clean(chosen.thread.name)
+        yield Heading("Thread")
+        yield Words((f"To quilt with: {name}. {chosen.sentence}",))
 
 
 def _beds(source: Source, drop: Inches) -> Iterator[Part]:

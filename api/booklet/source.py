@@ -10,12 +10,12 @@ from api.booklet import words
 from api.booklet.edition import Edition
 from api.cutbook import CutBook, cut_book
 from api.plan import OwnCloth, Plan, Swatch
+from api.pressing import second_blocks, with_turns
 from palette.colour import Lab, to_hex
 from placement.block import Block
 from placement.cloth.cutting import CuttingPlan
 from placement.inches import Inches
 from placement.top.layout import Layout
-from placement.top.nesting import half_turns
 
 _MOST_CLOTHS = 40
 """Pieces of a pre-cut form that are tried for one fabric."""
@@ -30,7 +30,7 @@ class Source:
     plan: Plan
     """The plan, with as many pieces of cloth as it takes."""
     layout: Layout
-    """Its layout, turned only where the pressing asks for it."""
+    """Its layout, turned as the pressing asks."""
     book: CutBook
     """What is cut, bought and pressed."""
     pictures: Mapping[str, bytes]
@@ -93,11 +93,9 @@ class Source:
 
     def marked(self) -> frozenset[int]:
         """Return the cells of the second colour of the checkerboard: turned, or pressed anew."""
-        if self.layout.turned:
-            return frozenset(self.layout.turned)
-        holes = frozenset(n for n, fabric in enumerate(self.layout.fabrics) if not fabric)
-        second = self.book.pressing.turn or len(self.book.pressing.plans) == 2
-        return frozenset(half_turns(self.layout.setting, holes)) if second else frozenset()
+        pressing = self.book.pressing
+        second = pressing.turn or len(pressing.plans) == 2
+        return frozenset(second_blocks(self.layout)) if second else frozenset()
 
 
 def paper_white() -> Lab:
@@ -119,10 +117,9 @@ def source(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Sourc
     layout = plan.layout
     if layout is None:  # cut_book has refused such a plan already
         raise ValueError("this plan has no layout yet; arrange it before printing it")
+    layout = with_turns(plan, layout)
     counts = layout.counts()
     used = [s.fabric.id for s in plan.brief.swatches if s.fabric.id in counts]
-    if not book.pressing.turn and 180 in plan.brief.pattern().same_when_turned():
-        layout = replace(layout, turned=())
     numbers = {fabric: number for number, fabric in enumerate(used, 1)}
     return Source(replace(plan, layout=layout), layout, book, pictures, edition, numbers)
 

@@ -1,4 +1,4 @@
-"""Everything of a quilt that is no block: setting triangles, borders and binding as polygons.
+"""Everything of a quilt that is no block: sashing, setting triangles, borders, binding.
 
 The binding is sewn to the front with the quilt's seam allowance, along the finished edge of the
 top, and folded over the raw edges. So it shows as wide as the seam, outside the finished size: no
@@ -12,6 +12,7 @@ from math import sqrt
 
 from api.drawing.scene import Piece, Point, Role
 from api.plan import Brief, Plan
+from placement.top.sashing import sashes
 from placement.top.setting import Cell, Setting
 
 _SQUARE = ((-1, -1), (1, -1), (1, 1), (-1, 1))
@@ -31,6 +32,7 @@ def around(plan: Plan, inset: float) -> Iterator[Piece]:
     inset
         Where the centre begins, across and down, in inches.
     """
+    yield from _sashing(plan, inset)
     yield from _edge(plan.brief.setting, plan.background, inset)
     yield from _bands(plan, inset)
 
@@ -73,19 +75,32 @@ def spread(number: int) -> Point:
     return (0.5 + number * _STEP[0]) % 1.0, (0.5 + number * _STEP[1]) % 1.0
 
 
+def _sashing(plan: Plan, inset: float) -> Iterator[Piece]:
+    """Lay sashing, its cloth along the strips unless a print has an up and a down."""
+    tilt = 45.0 if plan.brief.setting.kind == "on point" else 0.0
+    fabrics = {"sashing": plan.sashing_fabric, "cornerstone": plan.cornerstone_fabric}
+    for number, sash in enumerate(sashes(plan.brief.setting)):
+        fabric = fabrics[sash.part]
+        # Strips in a line run from left to right, on point up to the right; the others across.
+        along = -tilt if sash.between else 90.0 - tilt
+        turn = tilt if sash.part == "cornerstone" or _upright(plan, fabric) else along
+        moved = tuple((x + inset, y + inset) for x, y in sash.points)
+        yield Piece(moved, fabric, sash.part, grain=turn % 360, place=spread(number))
+
+
 def _edge(setting: Setting, background: str, inset: float) -> Iterator[Piece]:
     """Fill the edge of an on-point centre, its straight grain along the quilt's edge."""
     if setting.kind != "on point":
         return
-    half = float(setting.block) / sqrt(2)
+    half, pitch = (float(side) / sqrt(2) for side in (setting.block, setting.pitch))
     right, bottom = setting.width, setting.height
     sides: list[tuple[Point, ...]] = []
     for place in range(1, setting.across):
-        x = 2 * place * half
+        x = 2 * place * pitch
         sides.append(((x - half, 0), (x + half, 0), (x, half)))
         sides.append(((x + half, bottom), (x - half, bottom), (x, bottom - half)))
     for place in range(1, setting.down):
-        y = 2 * place * half
+        y = 2 * place * pitch
         sides.append(((0, y + half), (0, y - half), (half, y)))
         sides.append(((right, y - half), (right, y + half), (right - half, y)))
     corners: list[tuple[Point, ...]] = [

@@ -67,7 +67,7 @@ def _blocks(
     block, plain = plan.brief.pattern(), load_block("plain-square")
     turned = frozenset(layout.turned)
     for number, (cell, fabric) in enumerate(zip(setting.cells(), layout.fabrics, strict=True)):
-        frame = _Frame(setting, cell, inset, number in turned)
+        frame = _Frame(setting, cell, inset, layout.turn if number in turned else 0)
         hole = fabric == EMPTY
         yield from frame.pieces(
             plain if hole else block,
@@ -87,11 +87,11 @@ def _cut_from(plan: Plan, fabric: str) -> dict[str, str]:
 class _Frame:
     """Where one block lies: from parts of its side to inches of the quilt."""
 
-    def __init__(self, setting: Setting, cell: Cell, inset: float, turned: bool) -> None:
+    def __init__(self, setting: Setting, cell: Cell, inset: float, turn: int) -> None:
         x, y = setting.centre(cell)
         self.centre = (x + inset, y + inset)
         self.side = float(setting.block)
-        self.angle = (45.0 if setting.kind == "on point" else 0.0) + (180.0 if turned else 0.0)
+        self.angle = (45.0 if setting.kind == "on point" else 0.0) + turn
         self.seed = number_of(cell, setting)
 
     def point(self, x: float, y: float) -> Point:

@@ -17,7 +17,14 @@ from palette.colour import Lab, to_srgb
 Point = tuple[float, float]
 
 Role = Literal[
-    "patch", "plain block", "side triangle", "corner triangle", "border", "binding"
+    "patch",
+    "plain block",
+    "side triangle",
+    "corner triangle",
+    "sashing",
+    "cornerstone",
+    "border",
+    "binding",
 ]  # what a piece is in the quilt
 
 View = Literal["cloth", "flat", "grey"]

@@ -65,14 +65,15 @@ async def swap_picks(
     """Leave one fabric out and use another in its place, in one change.
 
     The one gets the mark 'leave out' and the other 'must use'; the rest is picked
-    again, so that it is proved as before. Locks, copies and families pass on.
+    again, so that it is proved as before, unless it is to be kept. Locks, copies and
+    families pass on.
     """
 
     def step(plan: Plan, progress: Progress) -> Plan:
         from api.picks import exchanged
         from api.planner import revise
 
-        return revise(plan, exchanged(plan, wish.out, wish.into), progress)
+        return revise(plan, exchanged(plan, wish.out, wish.into, keep=wish.keep), progress)
 
     call = desk.change(plan, expected, Change(step, "Swapped a fabric for another"))
     return await desk.answer(request, call, desk.lock(plan))

@@ -154,9 +154,11 @@ def judge_turns(
 
 
 def judge_areas(setting: Setting) -> tuple[str, ...]:
-    """List where a setting's numbers disagree: blocks and triangles must fill width x height.
+    """List where a setting's numbers disagree: its pieces must fill width x height.
 
-    A side triangle is half a block; a corner triangle, half the size of that, a quarter.
+    A side triangle is half a block; a corner triangle, half the size of that, a
+    quarter. Sashing is gone round block by block, each strip and each corner of a
+    block's frame counted once; on point what lies on the quilt's edge counts half.
     """
     faults = []
     cells = [*setting.cells(), *setting.plain_cells()]
@@ -165,10 +167,37 @@ def judge_areas(setting: Setting) -> tuple[str, ...]:
     repeated = [cell for cell, count in Counter(cells).items() if count > 1]
     faults += [f"{cell} is listed more than once" for cell in repeated]
     pieces = setting.block_count + setting.side_triangles / 2 + setting.corner_triangles / 4
-    covered = pieces * float(setting.block) ** 2
+    block, sash = float(setting.block), float(setting.sashing)
+    strips, stones = _frames(setting, cells)
+    covered = pieces * block**2 + strips * block * sash + stones * sash**2
     whole = setting.width * setting.height
     if not isclose(covered, whole, rel_tol=1e-9):
         faults.append(
-            f"blocks and triangles cover {covered:.2f} square inches; width x height is {whole:.2f}"
+            f"blocks, sashing and triangles cover {covered:.2f} square inches; width x height is "
+            f"{whole:.2f}"
         )
     return tuple(faults)
+
+
+def _frames(setting: Setting, cells: Sequence[Cell]) -> tuple[int, float]:
+    """Count the strips round all blocks and the corners where they meet.
+
+    Places are doubled so that a block, its four sides and its four corners all
+    have whole numbers; on point the grid of blocks stands on its tip.
+    """
+    pointed = setting.kind == "on point"
+    sides: set[tuple[int, int]] = set()
+    corners: set[tuple[int, int]] = set()
+    for row, column in cells:
+        x, y = (column - row, column + row) if pointed else (2 * column, 2 * row)
+        sides |= {(x - 1, y), (x + 1, y), (x, y - 1), (x, y + 1)}
+        corners |= {(x - 1, y - 1), (x + 1, y - 1), (x - 1, y + 1), (x + 1, y + 1)}
+    if not pointed:
+        return len(sides), float(len(corners))
+    edge = [
+        (x, y)
+        for x, y in corners
+        if (x + y) // 2 in (-1, 2 * setting.across - 1)
+        or (y - x) // 2 in (-1, 2 * setting.down - 1)
+    ]
+    return len(sides), len(corners) - len(edge) / 2

@@ -18,8 +18,9 @@ from placement import sizes
 from placement.block import Block
 from placement.cloth.cutting import Piece, Then
 from placement.inches import Inches
-from placement.top.finishing import QUARTER, setting_squares
+from placement.top.finishing import QUARTER, sashing, setting_squares, strips_joined
 from placement.top.layout import EMPTY, Layout
+from placement.top.setting import Setting
 from placement.units import Segment, Takedown, Unit, take_down
 
 Method = Literal["one", "two", "four", "eight"]
@@ -83,8 +84,11 @@ def cutting_list(
     widths: Mapping[str, Inches],
     terms: Terms | None = None,
     second: str = "",
+    *,
+    sashing_fabric: str = "",
+    cornerstone_fabric: str = "",
 ) -> CuttingList:
-    """Return the pieces of a quilt top's centre: blocks, plain blocks, setting triangles.
+    """Return the pieces of a quilt top's centre: blocks, sashing, setting triangles.
 
     Parameters
     ----------
@@ -101,6 +105,10 @@ def cutting_list(
         What is decided about cutting; None takes the usual.
     second : str
         Id of the fabric of every second feature; '' takes the block's own.
+    sashing_fabric : str
+        Id of the sashing's fabric, if the setting has any; '' for the background.
+    cornerstone_fabric : str
+        Id of the cornerstones' fabric; '' for the sashing's.
 
     Raises
     ------
@@ -114,6 +122,8 @@ def cutting_list(
     for fabric, blocks in layout.counts().items():
         maker.add(takedown, fabric, blocks)
     maker.add_plain(layout)
+    strips = sashing_fabric or background
+    maker.add_sashing(layout.setting, strips, cornerstone_fabric or strips)
     return maker.finish(takedown, block)
 
 
@@ -257,6 +267,32 @@ class _Maker:
                 (squares.cut, squares.cut), squares.squares,
                 "cut twice on the diagonals" if twice else "cut once on the diagonal",
             )  # fmt: skip
+
+    def add_sashing(self, setting: Setting, strips: str, stones: str) -> None:
+        """Add strips between blocks and the squares where they meet."""
+        found = sashing(setting, self.terms.seam, self.terms.step)
+        if found is None:
+            return
+        wide = found.cut[1]
+        self.want(strips, "sashing strip", found.cut, found.strips)
+        self.add_long(strips, found.long, wide)
+        self.want(stones, "cornerstone", (wide, wide), found.cornerstones)
+        square = (found.half_square, found.half_square)
+        self.want(stones, "square for half cornerstones", square, found.half_squares,
+                  "cut twice on the diagonals")  # fmt: skip
+
+    def add_long(self, fabric: str, long: tuple[tuple[Inches, int], ...], wide: Inches) -> None:
+        """Add strips right across the quilt; those longer than the cloth is wide are joined."""
+        usable, lost = self.width(fabric), 2 * float(self.terms.seam)
+        joined = 0.0
+        for length, count in long:
+            if length <= usable:
+                self.want(fabric, "long sashing strip", (length, wide), count)
+            else:
+                joined += count * float(length)
+        if joined:
+            number = strips_joined(joined, float(usable), lost)
+            self.want(fabric, "strip for long sashing", (usable, wide), number)
 
     def finish(self, takedown: Takedown, block: Block) -> CuttingList:
         pieces = tuple(

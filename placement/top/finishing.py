@@ -7,6 +7,7 @@ Counts and lengths are derived; where a margin is a habit of the trade it says
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor, sqrt
@@ -105,39 +106,70 @@ def own_square(
 
 @dataclass(frozen=True, slots=True)
 class Sashing:
-    """Strips between blocks and the squares where they meet."""
+    """Strips that frame the blocks and the squares where they meet."""
 
-    sashes: int
+    strips: int
     """Strips of one block's length."""
+    cut: tuple[Inches, Inches]
+    """Length and width to cut each."""
+    long: tuple[tuple[Inches, int], ...]
+    """Length to cut, and count, of strips that run right across the quilt; only without
+    cornerstones."""
     cornerstones: int
-    """Whole squares."""
+    """Whole squares, as wide as the strips."""
     half_cornerstones: int
-    """Squares that lie half outside, on point only."""
-    width: float
-    """Finished width of the sashed centre, inches."""
-    height: float
-    """Finished height of the sashed centre, inches."""
+    """Triangles at the quilt's edge, on point only."""
+    half_square: Inches
+    """Square to cut twice for four of them, their straight grain on the quilt's edge."""
+
+    @property
+    def half_squares(self) -> int:
+        """Squares for the half cornerstones."""
+        return ceil(self.half_cornerstones / 4)
 
 
-def sashing(setting: Setting, sash: Inches, *, framed: bool = True) -> Sashing:
-    """Return the sashes of a setting; ``framed`` puts them round the outside too (straight).
+def sashing(
+    setting: Setting, seam: Inches = QUARTER, step: Inches = sizes.EIGHTH
+) -> Sashing | None:
+    """Return what the sashing of a setting takes; None without sashing.
 
-    On point every block is framed: 4ab sashes, 2ab - a - b whole and 2(a + b)
-    half cornerstones. Straight, framed: (a+1)b + a(b+1) and (a+1)(b+1).
+    Strips are sewn in rows as blocks are: short ones between the blocks of a row,
+    and between rows either short ones with cornerstones or one long strip. Counts
+    are closed forms. Straight, framed: (a+1)b + a(b+1) strips and (a+1)(b+1)
+    cornerstones. On point: 4ab strips, 2ab - a - b whole and 2(a + b) half
+    cornerstones; a long strip ends at 45 degrees and takes q(1 + sqrt 2) at each.
     """
-    if sash.value <= 0:
-        raise ValueError("a sash needs a finished width above 0 inches")
-    a, b, unit = setting.across, setting.down, float(setting.block) + float(sash)
-    if setting.kind == "on point":
-        width, height = a * unit * sqrt(2), b * unit * sqrt(2)
-        return Sashing(4 * a * b, 2 * a * b - a - b, 2 * (a + b), width, height)
-    if framed:
-        extra = float(sash)
-        sashes, stones = (a + 1) * b + a * (b + 1), (a + 1) * (b + 1)
-    else:
-        extra = -float(sash)
-        sashes, stones = (a - 1) * b + a * (b - 1), (a - 1) * (b - 1)
-    return Sashing(sashes, stones, 0, a * unit + extra, b * unit + extra)
+    if not setting.sashing.value:
+        return None
+    a, b, q = setting.across, setting.down, float(seam)
+    pointed, width = setting.kind == "on point", float(setting.sashing)
+    short, wide = (Inches(s.value + 2 * seam.value) for s in (setting.block, setting.sashing))
+    square = sizes.round_up(sizes.quarter_square(width * sqrt(2), q), step)
+    if setting.cornerstones:
+        strips, whole, half = (
+            (4 * a * b, 2 * a * b - a - b, 2 * (a + b))
+            if pointed
+            else ((a + 1) * b + a * (b + 1), (a + 1) * (b + 1), 0)
+        )
+        return Sashing(strips, (short, wide), (), whole, half, square)
+    if not pointed:
+        across = sizes.round_up(sizes.whole(setting.width, q), step)
+        return Sashing((a + 1) * b, (short, wide), ((across, b + 1),), 0, 0, square)
+    pitch = float(setting.pitch)
+    lines = Counter(_strips_in_line(a, b, line) for line in range(a + b))
+    long = tuple(
+        (sizes.round_up(sizes.quarter_square(count * pitch + width, q), step), lines[count])
+        for count in sorted(lines)
+    )
+    return Sashing(2 * a * b, (short, wide), long, 0, 0, square)
+
+
+def _strips_in_line(across: int, down: int, line: int) -> int:
+    """Return how many strips end to end make a diagonal line of sashing, 0 the first.
+
+    In half diagonals of a block, line n runs through x + y = 2n + 1.
+    """
+    return min(2 * across, 2 * line + 1) - max(0, 2 * line + 1 - 2 * down)
 
 
 @dataclass(frozen=True, slots=True)

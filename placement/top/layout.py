@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from placement.top.setting import Setting
 
@@ -30,7 +31,9 @@ class Layout:
     pinned: tuple[int, ...] = ()
     """Cells that re-arranging must not change, ascending."""
     turned: tuple[int, ...] = ()
-    """Cells whose block is turned half round, ascending."""
+    """Cells whose block is turned, ascending."""
+    turn: Literal[90, 180] = 180
+    """Degrees clockwise by which those are turned."""
 
     def __post_init__(self) -> None:
         count = len(self.setting.cells())

@@ -1,13 +1,8 @@
-"""Which blocks to turn half round so that seams nest.
+"""Which blocks to turn, or to press by a second plan, so that seams nest.
 
 Seam allowances nest where two blocks meet when they lie to opposite sides.
-Blocks pressed alike do so if every other one is turned half round, because a
-half turn swaps the sides (common practice; for which pressings it works in
-full: the long seams must all lie the same way, or mirror each other).
-
-A half turn leaves the look of a block alone if 180 is in its
-``same_when_turned()``. Otherwise turned blocks show: the pattern then
-alternates, and a directional print stands on its head in them.
+placement.top.pressing chooses between turning every other block (half round or a
+quarter) and pressing every other one the other way; which these are is found here.
 """
 
 from __future__ import annotations
@@ -17,13 +12,13 @@ import networkx as nx
 from placement.top.setting import Setting
 
 
-def half_turns(setting: Setting, holes: frozenset[int] = frozenset()) -> tuple[int, ...]:
-    """Return the cells whose block to turn, so that of two sharing an edge one is turned.
+def every_other(setting: Setting, holes: frozenset[int] = frozenset()) -> tuple[int, ...]:
+    """Return every other cell, so that of two sharing an edge one is among them.
 
     On point these are the rows between the main rows, straight every other
     block like the dark squares of a checkerboard. A part that holes cut off is
-    settled by itself, with as few turns as can be. Blocks between plain
-    alternate ones share no edge: nothing is turned, as plain blocks have no seams.
+    settled by itself, with as few cells as can be. Blocks between plain
+    alternate ones share no edge: there are none, as plain blocks have no seams.
 
     Parameters
     ----------

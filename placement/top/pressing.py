@@ -8,6 +8,8 @@ junction : a place on a join (or on the edge between two blocks) where a seam
     ends on either side. It nests when the two allowances oppose.
 plan : one choice of sides for all seams of a block. Blocks of the two colours
     of the checkerboard share a plan, or have one each.
+tie : two seams of triangle units that should be pressed alike, toward the same
+    role: those of one goose, and best of all units that are made alike.
 
 Every junction is an exclusive or between two choices, so a block is a graph to
 be coloured with two colours; each connected component takes the cheaper of its
@@ -85,6 +87,9 @@ class Pressing:
     """Share of the seams' length, between cloths of different lightness, pressed to the darker."""
     sentence: str
     """The advice in words."""
+    kindness: int = 2
+    """2 if all triangle units made alike are pressed alike, 1 if the seams of each goose
+    are, 0 if some goose has one seam pressed each way."""
 
 
 def block_seams(block: Block) -> tuple[tuple[Seam, ...], tuple[Junction, ...]]:
@@ -98,6 +103,27 @@ def block_seams(block: Block) -> tuple[tuple[Seam, ...], tuple[Junction, ...]]:
         seams.extend(_diagonals(patch))
     _sew(block.patches, first_axis(block), seams, junctions, stuck=False)
     return tuple(seams), tuple(junctions)
+
+
+def _ties(block: Block, *, across: bool) -> tuple[Junction, ...]:
+    """Tie the two seams of each goose or, across the block, those of all units made alike.
+
+    Made alike are half-square units, and geese, of one size and the same two roles.
+    """
+    first: dict[object, tuple[int, bool]] = {}
+    ties = []
+    number = 0
+    for patch in block.patches:
+        for seam in _diagonals(patch):
+            one, other = seam.roles
+            if patch.cut != "x" and one != other:
+                made = patch.cut in GEESE, frozenset((patch.width, patch.height))
+                key = (*made, frozenset(seam.roles)) if across else patch
+                leader, ahead = first.setdefault(key, (number, one < other))
+                differ = ahead != (one < other)
+                ties.append(Junction(leader, number, differ, "triangle units"))
+            number += 1
+    return tuple(ties)
 
 
 def _diagonals(patch: Patch) -> Iterator[Seam]:
@@ -277,47 +303,61 @@ def press(
     directional : bool
         Whether a print has an up and a down, which forbids turning.
     alone : bool
-        Whether no block touches another (a single block, or plain ones between).
+        Whether no block touches another (a single block, or plain ones or sashing between).
 
     Returns
     -------
     Pressing
-        With the fewest junctions that fail; among those one plan with a turn
-        before two plans, and the most length pressed toward the darker cloth.
+        With the fewest junctions that fail; among those both seams of every goose
+        pressed alike, one plan with a turn before two plans, units made alike
+        pressed alike, and the most length pressed toward the darker cloth.
     """
     seams, inside = block_seams(block)
-    if alone or not seams:
-        return _solve(seams, inside, lightness, 0, two=False, ways="Press every block alike.")
-    looks = (0, *block.same_when_turned()) if not directional else (0,)
-    turns: list[Turn] = [turn for turn in (180, 90) if turn in looks]
-    tries = [_solve(seams, inside, lightness, turn, two=False) for turn in turns]
-    tries.append(_solve(seams, inside, lightness, 0, two=True))
-    fewest = min(len(found.failing) for found in tries)
+    alone = alone or not seams
+    looks = () if directional or alone else block.same_when_turned()
+    ways: list[tuple[Turn, bool]] = [(turn, False) for turn in (180, 90) if turn in looks]
+    ways.append((0, not alone))
+    ties: dict[int, tuple[Junction, ...]] = {
+        2: _ties(block, across=True),
+        1: _ties(block, across=False),
+        0: (),
+    }
+    tries = [
+        _solve(seams, inside, tied, lightness, turn, two=two, alone=alone, kindness=kindness)
+        for turn, two in ways
+        for kindness, tied in ties.items()
+    ]
     return max(
-        (found for found in tries if len(found.failing) == fewest),
-        key=lambda found: (len(found.plans) == 1, round(found.toward_dark, 9)),
+        tries,
+        key=lambda found: (
+            -len(found.failing),
+            found.kindness > 0,
+            len(found.plans) == 1,
+            found.kindness,
+            round(found.toward_dark, 9),
+        ),
     )
 
 
 def _solve(
     seams: tuple[Seam, ...],
     inside: tuple[Junction, ...],
+    ties: tuple[Junction, ...],
     lightness: Mapping[str, float],
     turn: Turn,
     *,
     two: bool,
-    ways: str = "",
+    alone: bool,
+    kindness: int,
 ) -> Pressing:
     count = len(seams)
     shift = count if two else 0
-    junctions = list(inside)
-    if two:
-        junctions += [
-            Junction(j.first + shift, j.second + shift, j.differ, j.place) for j in inside
-        ]
-    if not ways:
+    junctions = [*inside, *(_moved(inside, shift) if two else ())]
+    if not alone:
         junctions += _between(seams, turn, shift)
     colouring = _Colouring(count * (2 if two else 1))
+    for tie in (*ties, *(_moved(ties, shift) if two else ())):
+        colouring.oppose(tie.first, tie.second, tie.differ)
     failing = tuple(
         dict.fromkeys(
             j.place for j in junctions if not colouring.oppose(j.first, j.second, j.differ)
@@ -331,7 +371,13 @@ def _solve(
         max(0.0, -cost if choice else cost) for cost, choice in zip(costs, choices, strict=True)
     )
     dark = 1 - lost / total if total else 1.0
-    return Pressing(seams, plans, turn, failing, dark, ways or _advice(turn, two, failing))
+    advice = "Press every block alike." if alone else _advice(turn, two, failing)
+    return Pressing(seams, plans, turn, failing, dark, advice, kindness)
+
+
+def _moved(junctions: tuple[Junction, ...], shift: int) -> tuple[Junction, ...]:
+    """Return junctions of the first plan as those of the second."""
+    return tuple(Junction(j.first + shift, j.second + shift, j.differ, j.place) for j in junctions)
 
 
 def _cost(seam: Seam, lightness: Mapping[str, float]) -> float:

@@ -4,11 +4,19 @@ A cell's row and column count half diagonals on point (row + column is then
 even) and blocks in a straight setting, from 0 at the top left. Distances are
 scaled so that cells sharing an edge are 1 apart and cells sharing only a point
 are the square root of 2 apart.
+
+Sashing frames every block, so it runs round the outside too. A straight setting
+ends in whole strips and cornerstones (the trade's count of 49 strips and 30
+cornerstones for 4 x 5 blocks). On point the quilt's edge runs through the
+middle of the outermost cornerstones, which are halved; what is left between
+the strips there is half a block, so setting triangles keep the size they have
+without sashing.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import lru_cache
 from math import sqrt
 from typing import Literal, NamedTuple
@@ -18,6 +26,8 @@ import networkx as nx
 from placement.inches import Inches
 
 Kind = Literal["on point", "straight"]
+
+NONE = Inches(Fraction(0))
 
 MOST_CELLS = 10_000
 """More cells than any quilt has; a guard against a slip of the keyboard."""
@@ -45,7 +55,8 @@ class Setting:
     ------
     ValueError
         Naming the number, if across or down is below 1, the setting has more
-        than 10,000 blocks, or the block has no size.
+        than 10,000 blocks, the block has no size, or the sashing is not
+        narrower than the block.
     """
 
     kind: Kind
@@ -58,6 +69,10 @@ class Setting:
     """Finished side of a block."""
     alternate: bool = False
     """Whether every other block is a plain one of background."""
+    sashing: Inches = NONE
+    """Finished width of the strips that frame every block; 0 for none."""
+    cornerstones: bool = False
+    """Whether a square lies where strips meet; without sashing it means nothing."""
 
     def __post_init__(self) -> None:
         if self.kind not in ("on point", "straight"):
@@ -71,6 +86,16 @@ class Setting:
             )
         if self.block.value <= 0:
             raise ValueError("a block needs a finished size above 0 inches")
+        if self.sashing >= self.block:
+            raise ValueError(
+                f"sashing of {self.sashing} in is not narrower than a block of {self.block} in; "
+                "make it narrower"
+            )
+
+    @property
+    def pitch(self) -> Inches:
+        """From the middle of a block to that of the next in its row: block and sashing."""
+        return Inches(self.block.value + self.sashing.value)
 
     @property
     def block_count(self) -> int:
@@ -91,12 +116,19 @@ class Setting:
     @property
     def width(self) -> float:
         """Finished width of the centre without borders, in inches."""
-        return self.across * float(self.block) * (sqrt(2) if self.kind == "on point" else 1)
+        return self._reach(self.across)
 
     @property
     def height(self) -> float:
         """Finished height of the centre without borders, in inches."""
-        return self.down * float(self.block) * (sqrt(2) if self.kind == "on point" else 1)
+        return self._reach(self.down)
+
+    def _reach(self, blocks: int) -> float:
+        """Return the length of a row: a(F + s) sqrt 2 on point, a(F + s) + s straight."""
+        pitch = float(self.pitch)
+        if self.kind == "on point":
+            return blocks * pitch * sqrt(2)
+        return blocks * pitch + float(self.sashing)
 
     def cells(self) -> tuple[Cell, ...]:
         """Return the cells that take a fabric, row by row."""
@@ -110,11 +142,11 @@ class Setting:
 
     def centre(self, cell: Cell) -> tuple[float, float]:
         """Return the middle of a cell in inches from the top left of the centre: x, y."""
-        side = float(self.block)
+        pitch, frame = float(self.pitch), float(self.sashing) / 2
         if self.kind == "on point":
-            half = side / sqrt(2)
+            half = pitch / sqrt(2)
             return (cell.column + 1) * half, (cell.row + 1) * half
-        return (cell.column + 0.5) * side, (cell.row + 0.5) * side
+        return (cell.column + 0.5) * pitch + frame, (cell.row + 0.5) * pitch + frame
 
     def graph(self) -> nx.Graph[int]:
         """Return who touches whom: nodes are indices into cells().

@@ -28,6 +28,18 @@ def test_fabrics_that_are_short_come_first_and_are_counted(client: TestClient, p
     assert table["verdict"] == "1 fabric is short."
 
 
+def test_the_count_that_would_do_does(client: TestClient, plan: Saved) -> None:
+    small = {"fabric": "brick", "form": "five-inch square"}
+    table = _sew(client, plan, sewing={"form": "fat quarter", "cloths": [small]})
+    row = next(row for row in table["cloths"] if row["fabric"] == "brick")
+    assert row["verdict"] == "short"
+    assert row["enough"] > 1
+    more = {**small, "count": row["enough"]}
+    table = _sew(client, plan, sewing={"form": "fat quarter", "cloths": [more]})
+    assert table["verdict"] == "Everything fits."
+    assert all(row["enough"] is None for row in table["cloths"])
+
+
 def test_the_totals_name_what_to_buy_and_what_goes_round(client: TestClient, plan: Saved) -> None:
     amounts = {a["what"]: a["much"] for a in _sew(client, plan)["amounts"]}
     book = client.get(f"/api/plans/{plan.id}/cutting").json()

@@ -135,3 +135,15 @@ def test_without_a_layout_there_is_nothing_near(client: TestClient) -> None:
     plan = ok(client.post("/api/plans"))["id"]
     problem(client.get(f"/api/plans/{plan}/layout/near"), 409)
     problem(client.get(f"/api/plans/{plan}/layout/near", params={"most": 0}), 422)
+
+
+def test_the_other_picks_stay_on_request_and_then_it_is_just_as_told(
+    client: TestClient, wide: Json
+) -> None:
+    here = f"/api/plans/{wide['id']}"
+    out, *rest = wide["plan"]["choice"]["kept"]
+    (best, *_) = client.get(f"{here}/picks/tries", params={"out": out}).json()
+    wish = {"out": out, "in": best["fabric"], "keep": True}
+    choice = ok(client.post(f"{here}/picks/swap", json=wish))["plan"]["choice"]
+    assert set(choice["kept"]) == {*rest, best["fabric"]}
+    assert choice["closest"] == pytest.approx(best["closest_after"])

@@ -154,7 +154,29 @@ class BlockTwice(Setting):
 
 def test_missing_triangles_are_named_with_both_areas():
     assert judge_areas(TooFewTriangles("on point", 2, 2, SIDE)) == (
-        "blocks and triangles cover 448.00 square inches; width x height is 512.00",
+        "blocks, sashing and triangles cover 448.00 square inches; width x height is 512.00",
+    )
+
+
+class WithoutOuterSashing(Setting):
+    """A straight setting that forgets the sashing along its right side."""
+
+    @property
+    def width(self):
+        """One strip too little."""
+        return Setting.width.fget(self) - float(self.sashing)
+
+
+@pytest.mark.parametrize("kind", ["on point", "straight"])
+@pytest.mark.parametrize("size", [(1, 1), (3, 2), (4, 5), (6, 7)])
+def test_blocks_sashing_cornerstones_and_triangles_fill_the_quilt(kind, size):
+    assert judge_areas(Setting(kind, *size, SIDE, sashing=Inches.parse("1 1/2"))) == ()
+
+
+def test_sashing_forgotten_on_one_side_is_named():
+    # 2 x 2 blocks of 8 in and 1 in sashing: 256 of blocks, 12 strips of 8, 9 squares; 19 x 18.
+    assert judge_areas(WithoutOuterSashing("straight", 2, 2, SIDE, sashing=Inches.parse(1))) == (
+        "blocks, sashing and triangles cover 361.00 square inches; width x height is 342.00",
     )
 
 

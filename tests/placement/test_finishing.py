@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import sqrt
 
 import pytest
@@ -11,6 +12,8 @@ from hypothesis import strategies as st
 from placement.inches import Inches
 from placement.top import finishing
 from placement.top.setting import Setting
+
+SASH = Inches.parse("1 1/2")
 
 
 def _on_point(across: int, down: int, block: str = "8 1/2") -> Setting:
@@ -54,16 +57,40 @@ def test_a_square_that_is_all_seam_is_refused() -> None:
 
 def test_a_framed_four_by_five() -> None:
     # A practitioner's page on sashing: 49 sashes and 30 cornerstones.
-    straight = Setting("straight", 4, 5, Inches.parse(9))
-    sashed = finishing.sashing(straight, Inches.parse("1 1/2"))
-    assert (sashed.sashes, sashed.cornerstones) == (49, 30)
-    assert sashed.width == pytest.approx(4 * 9 + 5 * 1.5)
+    sash = Inches.parse("1 1/2")
+    straight = Setting("straight", 4, 5, Inches.parse(9), sashing=sash, cornerstones=True)
+    sashed = finishing.sashing(straight)
+    assert sashed is not None
+    assert (sashed.strips, sashed.cornerstones, sashed.half_cornerstones) == (49, 30, 0)
+    # Every cut size is the finished one and two seams.
+    assert [str(side) for side in sashed.cut] == ["9 1/2", "2"]
+    assert straight.width == pytest.approx(4 * 9 + 5 * 1.5)
+
+
+def test_without_sashing_there_is_nothing_to_cut_for_it() -> None:
+    assert finishing.sashing(replace(_on_point(6, 7), cornerstones=True)) is None
+
+
+def test_half_cornerstones_have_their_straight_grain_on_the_edge() -> None:
+    # 1 1/2 in finished: hypotenuse 2.1213, cut twice from 2.1213 + 1.2071 = 3.3284, derived.
+    sashed = finishing.sashing(replace(_on_point(4, 5), sashing=SASH, cornerstones=True))
+    assert sashed is not None
+    assert (sashed.half_cornerstones, sashed.half_squares) == (18, 5)
+    assert sashed.half_square == Inches.parse("3 3/8")
+
+
+def test_sashing_leaves_the_setting_triangles_of_an_on_point_quilt_as_they_are() -> None:
+    # Between the strips at the edge lies half a block, at a corner a quarter; derived.
+    plain = _on_point(6, 7)
+    assert finishing.setting_squares(replace(plain, sashing=SASH)) == finishing.setting_squares(
+        plain
+    )
 
 
 @given(st.integers(1, 9), st.integers(1, 9))
 def test_sashes_on_point_are_the_blocks_edges(across: int, down: int) -> None:
     # Counted afresh on the lattice of block edges and corners.
-    setting = _on_point(across, down)
+    setting = replace(_on_point(across, down), sashing=SASH, cornerstones=True)
     edges, corners, inside = set(), {}, {(c.row, c.column) for c in setting.cells()}
     for row, column in inside:
         ends = [(row - 1, column), (row, column + 1), (row + 1, column), (row, column - 1)]
@@ -71,8 +98,9 @@ def test_sashes_on_point_are_the_blocks_edges(across: int, down: int) -> None:
             edges.add(frozenset((first, second)))
         for point in ends:
             corners[point] = corners.get(point, 0) + 1
-    sashed = finishing.sashing(setting, Inches.parse(1))
-    assert sashed.sashes == len(edges)
+    sashed = finishing.sashing(setting)
+    assert sashed is not None
+    assert sashed.strips == len(edges)
     assert sashed.cornerstones + sashed.half_cornerstones == len(corners)
     rim = [p for p in corners if p[0] in (-1, 2 * down - 1) or p[1] in (-1, 2 * across - 1)]
     assert sashed.half_cornerstones == len(rim)

@@ -52,6 +52,42 @@ def test_setting_triangles_are_part_of_the_background() -> None:
     assert ground == {"13 1/4 x 13 1/4": 6, "6 7/8 x 6 7/8": 2}
 
 
+def _sashed(name: str, side: str, **setting: object) -> dict[str, dict[str, int]]:
+    made = Setting(block=Inches.parse(side), sashing=Inches.parse("1 1/2"), **setting)  # type: ignore[arg-type]
+    layout = Layout(made, ("f0",) * len(made.cells()))
+    widths = dict.fromkeys(("f0", "ground", "strips", "stones"), BOLT)
+    cloths = {"sashing_fabric": "strips", "cornerstone_fabric": "stones"}
+    listed = cutting_list(layout, load_block(name), "ground", widths, **cloths)
+    return {fabric: _cut(listed, fabric) for fabric in widths}
+
+
+def test_four_by_five_framed_takes_forty_nine_strips_and_thirty_cornerstones() -> None:
+    # A practitioner's page on sashing; 9 in blocks and 1 1/2 in strips, each with two seams.
+    shape = {"kind": "straight", "across": 4, "down": 5}
+    cut = _sashed("plain-square", "9", cornerstones=True, **shape)
+    assert cut["strips"] == {"9 1/2 x 2": 49}
+    assert cut["stones"] == {"2 x 2": 30}
+    assert cut["ground"] == {}
+
+
+def test_sashing_on_point_is_cut_with_whole_and_half_cornerstones() -> None:
+    # 4 x 5: 4ab strips, 2ab - a - b whole and 2(a + b) half, four of these from a square.
+    shape = {"kind": "on point", "across": 4, "down": 5}
+    cut = _sashed("plain-square", "8 1/2", cornerstones=True, **shape)
+    assert cut["strips"] == {"9 x 2": 80}
+    assert cut["stones"] == {"2 x 2": 31, "3 3/8 x 3 3/8": 5}
+    assert cut["ground"] == {"13 1/4 x 13 1/4": 4, "6 7/8 x 6 7/8": 2}
+
+
+def test_strips_longer_than_the_cloth_is_wide_are_joined() -> None:
+    # 4 x 5 straight: (a+1)b = 25 short; six of 4 x 10 1/2 + 1 1/2 + 1/2 = 44 in, 264 in in all
+    # from 40 in strips that lose 1/2 in a join: ceil(263.5 / 39.5) = 7.
+    shape = {"kind": "straight", "across": 4, "down": 5}
+    assert _sashed("plain-square", "9", **shape)["strips"] == {"9 1/2 x 2": 25, "40 x 2": 7}
+    shape = {"kind": "straight", "across": 3, "down": 2}
+    assert _sashed("plain-square", "9", **shape)["strips"] == {"9 1/2 x 2": 8, "33 1/2 x 2": 3}
+
+
 def test_a_nine_patch_is_cut_in_strips() -> None:
     # Nine patch of 9 in: 3 1/2 in strips; 8 and 4 slices a fabric; 20 1/2 in hold five of them.
     made = _list("nine-patch", "9")

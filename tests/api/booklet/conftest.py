@@ -15,7 +15,7 @@ from palette.colour import Lab
 from palette.fabric import Fabric, Share
 from placement.inches import Inches
 from placement.top.layout import Layout
-from placement.top.nesting import half_turns
+from placement.top.nesting import every_other
 from placement.top.setting import Kind, Setting
 
 Maker = Callable[..., Plan]
@@ -55,7 +55,7 @@ def _plan(
     )
     cells = range(len(setting.cells()))
     fabrics = tuple("" if c in holes else f"fabric-{c % len(names)}" for c in cells)
-    turned = half_turns(setting, frozenset(holes)) if turn else ()
+    turned = every_other(setting, frozenset(holes)) if turn else ()
     brief = Brief(
         title=title,
         swatches=swatches,
