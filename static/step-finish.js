@@ -2,8 +2,8 @@
 
 import { ClothField } from "./cloth-field.js";
 import { desk } from "./desk.js";
-import { h, keep, many, put, say } from "./dom.js";
-import { meant, shown, unit } from "./lengths.js";
+import { h, keep, many, say } from "./dom.js";
+import { lengthField } from "./length-field.js";
 import { ownColour } from "./own-colour.js";
 import { chooser, send, tickets } from "./photos.js";
 import { Problem } from "./server.js";
@@ -26,19 +26,6 @@ async function spare(file) {
   return desk.view?.plan.brief.swatches.at(-1)?.fabric.id ?? "";
 }
 
-/** A length to type. @param {string} label @param {(value: string) => void} changed */
-function lengthField(label, changed) {
-  const input = h("input", { size: 6 });
-  input.addEventListener("change", () => changed(meant(input.value)));
-  const words = h("span");
-  const show = (/** @type {string} */ length) => {
-    say(words, unit());
-    input.setAttribute("aria-label", `${label}, ${unit()}`);
-    put(input, shown(length));
-  };
-  return { element: h("label", { class: "field" }, words, input), show };
-}
-
 class FinishStep extends Step {
   #borders = h("div", { class: "borders" });
   #size = h("p", { class: "quiet", role: "status" });
@@ -46,9 +33,7 @@ class FinishStep extends Step {
   #backing = this.#cloth("Backing", "To be bought", "backing_fabric");
   #second = this.#cloth("Second fabric", "Like the first", "second_fabric");
   #hasSecond = h("section", {}, h("h3", {}, "Second fabric in the block"), this.#second.element);
-  #bindingWidth = lengthField("Binding, width to cut", (binding) =>
-    this.change({ sewing: { binding } }),
-  );
+  #bindingWidth = lengthField("Cut width", (binding) => this.change({ sewing: { binding } }));
   #grain = choices(
     "Binding cut",
     "grain",
@@ -191,7 +176,7 @@ class FinishStep extends Step {
       (fabric) => desk.change({ borders: this.#withBorder(index, { fabric }) }),
       spare,
     );
-    const width = lengthField(`Width of border ${index + 1}`, (value) =>
+    const width = lengthField("Width", (value) =>
       this.#setBorders(this.#withBorder(index, { width: value })),
     );
     const remove = () => this.#setBorders(this.#given.filter((_, i) => i !== index));
@@ -201,7 +186,8 @@ class FinishStep extends Step {
       { type: "button", class: "small", "aria-label": name, onclick: remove },
       "Remove",
     );
-    const row = h("div", { class: "edge" }, cloth.element, width.element, away);
+    const group = { class: "edge", role: "group", "aria-label": `Border ${index + 1}` };
+    const row = h("div", group, cloth.element, width.element, away);
     this.#rows.set(row, { cloth, width });
     return row;
   }
