@@ -91,7 +91,7 @@ class FinishStep extends Step {
         h(
           "p",
           { class: "quiet" },
-          "Stitched over your fabrics. A thick bar: it shows. A thin one: softly.",
+          "Stitched over your fabrics. The bar below is thick where a thread shows, thin where it is soft.",
         ),
         this.#threads.element,
         h("div", { class: "own-thread" }, own, photo),

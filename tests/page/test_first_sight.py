@@ -9,7 +9,7 @@ import pytest
 
 HERE = Path(__file__).resolve().parent
 AXE = HERE / "node_modules" / "axe-core" / "axe.min.js"
-STEPS = ("fabrics", "background", "picks", "setting", "layout", "cutting", "keep")
+STEPS = ("fabrics", "background", "picks", "setting", "layout", "finish", "cutting", "keep")
 SIZES = {
     "phone": {"width": 360, "height": 740},
     "tablet": {"width": 768, "height": 1024},
