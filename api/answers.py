@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import BaseModel, Field
 
 from api.plan import Plan
+from api.summary import length
 from placement.block import Block
 from placement.cloth.cutting import Verdict
 from placement.cloth.precuts import Form
@@ -114,6 +115,13 @@ class Size(BaseModel):
     height: float = Field(description="Inches.")
     words: str = Field(description="In the plan's units.", examples=["72 1/8 x 84 1/8 in"])
 
+    @classmethod
+    def of(cls, size: tuple[float, float], units: str) -> Size:
+        """Return a width and height in inches as they go over the wire."""
+        width, height = size
+        words = " x ".join(length(side, units) for side in size)
+        return cls(width=width, height=height, words=words)
+
 
 class CellOut(BaseModel):
     """Where a block lies."""
@@ -195,6 +203,54 @@ class PlanView(BaseModel):
     verdicts: dict[str, Verdicts] = Field(description="By background id.")
     threads: list[ThreadOut] = Field(description="Her own candidates, then plain threads.")
     note: str = Field(default="", description="What has to be said about this answer.")
+
+
+class HoldingOut(BaseModel):
+    """What one piece of cloth holds of a block in one size."""
+
+    blocks: int = Field(description="Blocks whose feature pieces it gives.")
+    spare: str = Field(description="Height left over, exact, in inches.", examples=["1 1/2"])
+    waste: float = Field(description="Share of the cloth that is no piece, 0 to 1.")
+    whole: bool = Field(description="Whether it is used to the last thread.")
+    words: str = Field(examples=["4 blocks, 1 in spare, 12% waste"])
+
+
+class WhatIfRow(BaseModel):
+    """One finished size of a block."""
+
+    finished: str = Field(description="Finished side, exact, in inches.", examples=["8 1/2"])
+    nominal: HoldingOut = Field(description="From the cloth as sold.")
+    usable: HoldingOut = Field(description="From the cloth squared up.")
+    on_ruler: bool = Field(description="Whether every piece is cut along the ruler's marks.")
+
+
+class WhatIfOut(BaseModel):
+    """Which finished sizes of a block use one piece of a form of cloth well."""
+
+    block: str = Field(examples=["Uneven nine patch"])
+    form: FormOut
+    rows: list[WhatIfRow]
+
+
+class BedRow(BaseModel):
+    """The pattern on one bed."""
+
+    bed: str = Field(examples=["queen"])
+    size: Size = Field(description="The quilt that comes nearest from below.")
+    wanted: str = Field(description="What covers the bed with the drop asked for.")
+    across: int
+    down: int
+    blocks: int
+    border: str = Field(description="Width of all borders on one side.", examples=["6 1/4 in"])
+    buy: list[str] = Field(description="What is bought, a line a kind of cloth.")
+
+
+class BedSizesOut(BaseModel):
+    """The same pattern for every bed, smallest first; beds that it does not fit are left out."""
+
+    drop: str = Field(examples=["12 in"])
+    fabrics: int = Field(description="Fabrics that share the blocks.")
+    rows: list[BedRow]
 
 
 class PhotoResult(BaseModel):

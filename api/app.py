@@ -35,6 +35,7 @@ from api.routes import (
     picks,
     planfiles,
     plans,
+    sizes,
     variants,
 )
 from api.store import Store
@@ -54,6 +55,7 @@ _PARTS = (
     layout,
     drawings,
     cutting,
+    sizes,
     booklets,
     links,
 )

@@ -17,7 +17,8 @@ from placement.top.beds import BEDS, METRIC_BEDS, Bed, fit_bed, quilt_size
 from placement.top.layout import Layout
 from placement.top.setting import Kind
 
-_GROUND = "background"
+_GROUND = "the background"
+"""Id of the stand-in; no fabric's own id has a blank in it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +39,8 @@ class BedSize:
     """Blocks in all."""
     border: Inches
     """Finished width of all borders together."""
+    plan: Plan
+    """Its pattern in stand-in fabrics."""
     book: CutBook
     """What is cut and bought for it."""
 
@@ -92,6 +95,7 @@ def _rows(
             fitting.setting.down,
             fitting.setting.block_count,
             Inches(sum((band.width.value for band in made.borders), Fraction(0))),
+            plan,
             cut_book(plan),
         )
 
@@ -113,12 +117,12 @@ def _plan(brief: Brief, fabrics: int) -> Plan:
     layout = Layout(brief.setting, tuple(names[cell % len(names)] for cell in range(cells)))
     stand_in = replace(
         brief,
-        swatches=(*brief.swatches, *(_swatch(name, 40.0) for name in names)),
-        backgrounds=(*brief.backgrounds, _swatch(_GROUND, 90.0)),
+        swatches=(*brief.swatches, *(_swatch(name, name, 40.0) for name in names)),
+        backgrounds=(*brief.backgrounds, _swatch(_GROUND, "background", 90.0)),
     )
     return Plan(stand_in, _GROUND, (), None, layout, None)
 
 
-def _swatch(name: str, lightness: float) -> Swatch:
+def _swatch(label: str, name: str, lightness: float) -> Swatch:
     grey = Lab(lightness, 0.0, 0.0)
-    return Swatch(Fabric(name, name, grey, (Share(grey, 1.0),)), "")
+    return Swatch(Fabric(label, name, grey, (Share(grey, 1.0),)), "")

@@ -6,7 +6,7 @@ import argparse
 import sys
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from api.cli_words import add_block, borders, length, own_block, whole
 from placement.cloth.precuts import FORMS
@@ -16,6 +16,11 @@ from placement.top.setting import Kind
 if TYPE_CHECKING:
     from api.cutbook import CutBook
     from api.plan import Brief, OwnCloth, Plan
+
+
+_DECISIONS = ("form", "seam", "triangles", "side_square", "corner_square", "binding", "grain",
+              "join", "corner", "shrinkage")  # fmt: skip
+"""Options that are terms of sewing under the same name."""
 
 
 def add_cut(cut: argparse.ArgumentParser) -> None:
@@ -31,6 +36,11 @@ def add_cut(cut: argparse.ArgumentParser) -> None:
         help="your own square for side triangles: what does it do to the points?")  # fmt: skip
     add("--corner-square", type=length, metavar="INCHES", help="the same for corner triangles")
     add("--binding", type=length, metavar="INCHES", help="width to cut the binding (2 1/2)")
+    add("--grain", choices=("straight", "bias"), help="of the binding (straight)")
+    add("--join", choices=("diagonal", "straight"), help="of binding strips (diagonal)")
+    add("--corner", choices=("butted", "mitred"), help="corners of borders (butted)")
+    add("--shrinkage", type=float, metavar="PER CENT",
+        help="what yardage loses in the wash, 0 to 20; pre-cuts are cut unwashed (3)")  # fmt: skip
     add("--out", type=Path, metavar="FOLDER", help="write cutting.txt, cutting.json and drawings")
 
 
@@ -58,17 +68,10 @@ def run_cut(wish: argparse.Namespace) -> int:
 
 
 def _decided(brief: Brief, wish: argparse.Namespace) -> Brief:
-    given = {
-        "form": wish.form,
-        "seam": wish.seam,
-        "triangles": wish.triangles,
-        "side_square": wish.side_square,
-        "corner_square": wish.corner_square,
-        "binding": wish.binding,
-        "cloths": tuple(_own_cloth(text, brief) for text in wish.cloth) or None,
-    }
-    decided = {name: value for name, value in given.items() if value is not None}
-    return replace(brief, sewing=replace(brief.sewing, **decided))
+    decided: dict[str, Any] = {name: getattr(wish, name) for name in _DECISIONS}
+    decided["cloths"] = tuple(_own_cloth(text, brief) for text in wish.cloth) or None
+    given = {name: value for name, value in decided.items() if value is not None}
+    return replace(brief, sewing=replace(brief.sewing, **given))
 
 
 def _own_cloth(text: str, brief: Brief) -> OwnCloth:
@@ -159,5 +162,5 @@ def run_sizes(wish: argparse.Namespace) -> int:
     except ValueError as error:
         print(error, file=sys.stderr)
         return 2
-    print(sizes_text(rows, brief.units), end="")
+    print(sizes_text(rows), end="")
     return 0

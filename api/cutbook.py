@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from functools import lru_cache
 from math import ceil
 
@@ -20,8 +21,10 @@ from placement.cloth.cutting import Cloth, CuttingPlan, Piece
 from placement.cloth.pieces import StripSet, Terms, cutting_list
 from placement.cloth.precuts import FORMS, Form
 from placement.cloth.strips import cut
+from placement.cloth.yardage import washed
 from placement.inches import Inches
 from placement.top.finishing import (
+    HALF,
     Backing,
     Binding,
     Border,
@@ -30,6 +33,7 @@ from placement.top.finishing import (
     SettingSquares,
     backing,
     batting,
+    bias_binding,
     binding,
     border,
     own_square,
@@ -39,7 +43,7 @@ from placement.top.finishing import (
 )
 from placement.top.layout import Layout
 from placement.top.pressing import Pressing
-from placement.top.request import Progress
+from placement.top.request import Progress, unwatched
 
 _KEPT = 512
 """Solutions that are kept: swapping blocks changes no count, so nothing is solved anew."""
@@ -86,10 +90,6 @@ class CutBook:
     """Every fabric that does not suffice, and everything else in the way."""
 
 
-def unwatched(_share: float, _words: str) -> None:
-    """Take in progress that nobody waits for."""
-
-
 def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
     """Return everything to cut, buy and press for a plan.
 
@@ -124,14 +124,14 @@ def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
     frames = _borders(plan)
     edge = plan.binding_fabric
     bound = _binding(brief, forms[edge].form)
+    back = _back(plan)
     pieces = (
         *listed.pieces,
         *_border_strips(frames, forms, sewing.seam),
-        *_binding_strips(bound, edge, forms[edge].form),
+        _binding_piece(bound, edge, forms[edge].form),
     )
     cloths = _cut_all(plan, pieces, forms, progress)
     width, height = size(brief)
-    back = _back(brief).width
     return CutBook(
         pieces,
         listed.strip_sets,
@@ -142,7 +142,7 @@ def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
         frames,
         bound,
         edge,
-        backing(width, height, back, float(sewing.margin)),
+        backing(width, height, back.width, float(sewing.margin)),
         brief.backing_fabric,
         batting(width, height, float(sewing.margin)),
         pressing(plan, layout),
@@ -185,6 +185,7 @@ def _forms(plan: Plan, layout: Layout, background: str) -> dict[str, Cloth]:
         own = given.get(name)
         usual = "yardage" if name in long else plan.brief.sewing.form
         form = cloth_form(own.form if own else usual, plan.brief)
+        form = washed(form, plan.brief.sewing.shrunk)
         if own and own.width is not None:
             form = replace(form, width=own.width, nominal_width=max(own.width, form.nominal_width))
         if own and own.height is not None and not form.open_ended:
@@ -208,10 +209,10 @@ def _has_second(brief: Brief) -> bool:
 def _cut_all(
     plan: Plan, pieces: Sequence[Piece], forms: dict[str, Cloth], progress: Progress
 ) -> tuple[CuttingPlan, ...]:
-    found = []
+    found, shrunk = [], plan.brief.sewing.shrunk
     for done, (fabric, cloth) in enumerate(forms.items()):
         progress(done / len(forms), f"cutting {plan.swatch(fabric).fabric.name}")
-        solved = _solved(_wanted(plan, pieces, fabric), replace(cloth, fabric=""))
+        solved = _solved(_wanted(plan, pieces, fabric), replace(cloth, fabric=""), shrunk)
         found.append(replace(solved, fabric=fabric, cloth=cloth))
     return tuple(found)
 
@@ -235,15 +236,18 @@ def enough(plan: Plan, pieces: Sequence[Piece], short: CuttingPlan) -> int | Non
     first = max(short.cloth.count + 1, least)
     for count in range(first, first + _TRIES):
         cloth = replace(short.cloth, fabric="", count=count)
-        if _solved(wanted, cloth).verdict in ("fits", "fits with stacking"):
+        if _solved(wanted, cloth, plan.brief.sewing.shrunk).verdict in (
+            "fits",
+            "fits with stacking",
+        ):
             return count
     return None
 
 
 @lru_cache(maxsize=_KEPT)
-def _solved(pieces: tuple[Piece, ...], cloth: Cloth) -> CuttingPlan:
+def _solved(pieces: tuple[Piece, ...], cloth: Cloth, shrinkage: Fraction) -> CuttingPlan:
     """Cut pieces from cloth; fabrics with the same pieces share one solution."""
-    return cut(pieces, cloth)
+    return cut(pieces, cloth, shrinkage=shrinkage)
 
 
 def _of(pieces: Sequence[Piece], fabric: str) -> tuple[Piece, ...]:
@@ -295,17 +299,27 @@ def _border_strips(
 def _binding(brief: Brief, form: Form) -> Binding:
     width, height = size(brief)
     sewing = brief.sewing
-    return binding(
-        width, height, sewing.binding, form.width, sewing.join, float(sewing.extra), sewing.seam
-    )
+    extra = float(sewing.extra)
+    if sewing.grain == "straight":
+        return binding(width, height, sewing.binding, form.width, sewing.join, extra, sewing.seam)
+    step = sizes.FIVE_MM if brief.units == "metric" else HALF
+    least = min(form.width, form.height or form.width)
+    return bias_binding(width, height, sewing.binding, least, extra, sewing.seam, step)
 
 
-def _binding_strips(bound: Binding, edge: str, form: Form) -> tuple[Piece, ...]:
-    return (Piece("binding strip", edge, form.width, bound.cut, bound.strips, turn=False),)
+def _binding_piece(bound: Binding, edge: str, form: Form) -> Piece:
+    if bound.square is not None:
+        return Piece("square for bias binding", edge, bound.square, bound.square, bound.strips)
+    return Piece("binding strip", edge, form.width, bound.cut, bound.strips, turn=False)
 
 
-def _back(brief: Brief) -> Form:
-    return cloth_form("yardage", brief)
+def _back(plan: Plan) -> Form:
+    """Return the yardage the backing is cut from: as measured where its fabric is told so."""
+    form = washed(cloth_form("yardage", plan.brief), plan.brief.sewing.shrunk)
+    for own in plan.brief.sewing.cloths:
+        if own.fabric == plan.brief.backing_fabric and own.form == "yardage" and own.width:
+            return replace(form, width=own.width, nominal_width=max(own.width, form.nominal_width))
+    return form
 
 
 def _own(brief: Brief) -> tuple[OwnSquare, ...]:

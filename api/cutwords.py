@@ -9,7 +9,7 @@ from itertools import groupby
 
 from api.bedsizes import BedSize
 from api.cutbook import CutBook, border_names
-from api.plan import Plan
+from api.plan import Brief, Plan
 from api.summary import length, number, size
 from placement.cloth.cutting import Cut, CuttingPlan
 from placement.cloth.inverse import Holding, WhatIf
@@ -18,7 +18,7 @@ from placement.cloth.precuts import Form
 from placement.cloth.yardage import EIGHTH_YARD, TEN_CENTIMETRES, to_buy, yards
 from placement.inches import Inches
 from placement.sizes import round_down, round_up
-from placement.top.finishing import Backing, OwnSquare, SettingSquares
+from placement.top.finishing import Backing, Binding, OwnSquare, SettingSquares
 
 CAUTIONS = (
     "Close the rotary cutter after every cut, cut away from your body, keep fingers off the "
@@ -265,14 +265,10 @@ def finishing(plan: Plan, book: CutBook) -> Iterator[str]:
             f"{measure(frame.cut, units)} wide; two sides of {sides} first, then top and bottom "
             f"of {ends}. Measure your top through the middle before cutting to length."
         )
-    yield (
-        f"Binding of {_name(plan, book.binding_fabric)}: "
-        f"{number(book.binding.strips, 'strip')} of "
-        f"{measure(book.binding.cut, units)} for {measure(book.binding.length, units)}."
-    )
+    yield f"Binding of {_name(plan, book.binding_fabric)}{_binding(book.binding, units)}."
     back = f"Backing of {_name(plan, book.backing_fabric)}" if book.backing_fabric else "Backing"
     for way in book.backing:
-        yield _backing(way, units, back)
+        yield _backing(way, plan.brief, back)
     wide, high = (measure(side, units) for side in book.batting)
     yield f"Batting: {wide} x {high}."
 
@@ -282,38 +278,50 @@ def bought(length: Inches, units: str) -> str:
     return yards(length, metric=units == "metric")
 
 
-def _to_buy(exact: float, units: str) -> str:
+def _to_buy(exact: float, brief: Brief) -> str:
     """Say what to buy for a length of cloth in inches."""
-    step = TEN_CENTIMETRES if units == "metric" else EIGHTH_YARD
-    return bought(to_buy(round_up(exact), step), units)
+    step = TEN_CENTIMETRES if brief.units == "metric" else EIGHTH_YARD
+    return bought(to_buy(round_up(exact), step, brief.sewing.shrunk), brief.units)
 
 
-def _backing(way: Backing, units: str, name: str = "Backing") -> str:
+def _binding(bound: Binding, units: str) -> str:
+    """Say what a binding is cut from, after its name."""
+    wide, long = measure(bound.cut, units), measure(bound.length, units)
+    if bound.square is None:
+        return f": {number(bound.strips, 'strip')} of {wide} for {long}"
+    squares = counted("square", bound.square, bound.square, bound.strips, units)
+    return f", on the bias: {squares}, made into one strip {wide} wide for {long}"
+
+
+def _backing(way: Backing, brief: Brief, name: str = "Backing") -> str:
+    units = brief.units
     seams = {"none": "in one piece", "upright": "seams upright", "level": "seams level"}[way.seams]
     line = (
         f"{name}, {seams}: {number(way.panels, 'length')} of "
-        f"{measure(way.panel_length, units)}; buy {_to_buy(way.cloth, units)}"
+        f"{measure(way.panel_length, units)}; buy {_to_buy(way.cloth, brief)}"
     )
     if way.saving_margin is not None:
         line += f"; a margin of {measure(way.saving_margin, units)} a side would save a length"
     return line + "."
 
 
-def sizes_text(rows: tuple[BedSize, ...], units: str) -> str:
+def sizes_text(rows: tuple[BedSize, ...]) -> str:
     """Return the table of bed sizes as text, ending in a newline."""
     lines = []
     for row in rows:
+        units = row.plan.brief.units
         wide, high = (length(side, units) for side in row.size)
         lines.append(
             f"{row.bed.name}: {wide} x {high}; {row.across} across and {row.down} down, "
-            f"{number(row.blocks, 'block')}, borders {length(float(row.border), units)} in all"
+            f"{number(row.blocks, 'block')}, borders {length(float(row.border), units)} a side"
         )
-        lines.extend(f"  {line}" for line in _shopping(row.book, units))
+        lines.extend(f"  {line}" for line in shopping(row))
     return "\n".join(lines) + "\n"
 
 
-def _shopping(book: CutBook, units: str) -> Iterator[str]:
+def shopping(row: BedSize) -> Iterator[str]:
     """Yield what is bought for one size, a line a kind of cloth."""
+    book, brief = row.book, row.plan.brief
     alike = Counter(
         (cloth.cloth.form.name, cloth.sentence) for cloth in book.cloths if cloth.buy is None
     )
@@ -321,8 +329,8 @@ def _shopping(book: CutBook, units: str) -> Iterator[str]:
         yield f"{number(count, 'fabric')}, a {form} each: {sentence}"
     for cloth in book.cloths:
         if cloth.buy is not None:
-            yield f"{cloth.fabric}: {yards(cloth.buy, metric=units == 'metric')}"
-    yield _backing(book.backing[0], units)
+            yield f"{_name(row.plan, cloth.fabric)}: {bought(cloth.buy, brief.units)}"
+    yield _backing(book.backing[0], brief)
 
 
 def what_if_text(block: str, form: Form, rows: tuple[WhatIf, ...]) -> str:
@@ -335,13 +343,14 @@ def what_if_text(block: str, form: Form, rows: tuple[WhatIf, ...]) -> str:
     lines = [head, "", f"{'finished':>9}  {'as sold':<40}  squared up"]
     for row in rows:
         lines.append(
-            f"{row.finished!s:>9}  {_held(row.nominal):<40}  {_held(row.usable)}"
+            f"{row.finished!s:>9}  {held(row.nominal):<40}  {held(row.usable)}"
             f"{'' if row.on_ruler else '  (off the ruler)'}"
         )
     return "\n".join(lines) + "\n"
 
 
-def _held(holding: Holding) -> str:
+def held(holding: Holding) -> str:
+    """Say what one piece of cloth holds."""
     if not holding.blocks:
         return "none"
     star = " *" if holding.whole else ""

@@ -27,6 +27,8 @@ class Lighting:
     """True colour of white paper."""
     even: bool
     """Whether light that falls off is evened."""
+    whole: bool
+    """Whether hands and the table's edge are read along with the cloth."""
     light: str
     """Names the light if all photos were taken in the same."""
 
@@ -43,6 +45,7 @@ class Lighting:
             white=self.white,
             paper=self.paper,
             even=self.even,
+            whole=self.whole,
             light=self.light,
             otherwise=otherwise,
         )
@@ -65,6 +68,9 @@ def add_lighting(plan: argparse.ArgumentParser) -> None:
     add("--keep-shading", action="store_true",
         help="do not even light that falls off across a photo; for cloth that goes from light to "
         "dark")  # fmt: skip
+    add("--whole-photos", action="store_true",
+        help="read photos to their edges, also where a hand, the table or glare "
+        "seems to be")  # fmt: skip
 
 
 def lighting(wish: argparse.Namespace) -> Lighting:
@@ -82,7 +88,7 @@ def lighting(wish: argparse.Namespace) -> Lighting:
     if wish.chart is not None:
         white = read_chart(wish.chart.read_bytes())
     light = _SAME if wish.same_light else ""
-    return Lighting(white, wish.paper, not wish.keep_shading, light)
+    return Lighting(white, wish.paper, not wish.keep_shading, wish.whole_photos, light)
 
 
 def _place(text: str) -> str:

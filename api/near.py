@@ -30,6 +30,15 @@ class Near:
     """The same in words."""
 
 
+_HOW: dict[tuple[Touch, bool], str] = {
+    ("edge", False): "touch along an edge",
+    ("point", False): "touch at a point",
+    ("edge", True): "face each other across the sashing",
+    ("point", True): "lie corner to corner",
+}
+"""How two blocks meet, by touch and by whether sashing lies between."""
+
+
 def near(plan: Plan, most: int) -> tuple[Near, ...]:
     """Return the touching blocks that look most alike, nearest first.
 
@@ -69,9 +78,9 @@ def _differences(plan: Plan, layout: Layout) -> dict[tuple[str, str], float]:
 def _words(plan: Plan, layout: Layout, first: int, second: int, touch: Touch) -> str:
     one, other = (plan.swatch(layout.fabrics[cell]).fabric for cell in (first, second))
     cells = layout.setting.cells()
-    how = "along an edge" if touch == "edge" else "at a point"
+    how = _HOW[touch, bool(layout.setting.sashing.value)]
     where = f"({cells[first]}, and {cells[second]})"
     if one.id == other.id:
-        return f"Two blocks of '{one.name}' touch {how} {where}."
+        return f"Two blocks of '{one.name}' {how} {where}."
     apart = tenths(float(differences([one, other])[0, 1]))
-    return f"'{one.name}' and '{other.name}' touch {how} {where} and differ by {apart}."
+    return f"'{one.name}' and '{other.name}' {how} {where} and differ by {apart}."

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from fractions import Fraction
 from typing import Literal
 
 from palette.choice import Choice, Contrast, Limits
@@ -15,13 +16,16 @@ from palette.reference import Reference
 from placement.block import Block, load_block, parse_block
 from placement.cloth.pieces import Method
 from placement.inches import Inches
-from placement.top.finishing import QUARTER, Corner, Join
+from placement.top.finishing import QUARTER, Corner, Grain, Join
 from placement.top.layout import Layout
 from placement.top.request import Quality, Style
 from placement.top.setting import Setting
 
 ASSUMED_WIDTH = Inches.parse(10)
 """Width of cloth a photo is taken to show unless it is given: a ten-inch square."""
+
+MOST_SHRINKAGE = 20
+"""Per cent; published samples of quilting cotton shrink by 3 to 10."""
 
 MOST_BORDERS = 8
 """Borders a quilt may have."""
@@ -163,6 +167,21 @@ class Sewing:
     """Her own size of square for corner triangles, if she has one."""
     squaring: Inches = QUARTER
     """Lost at the end of each strip set when it is squared up."""
+    grain: Grain = "straight"
+    """Of the binding: strips across the cloth, or one long strip on the bias."""
+    shrinkage: float = 3.0
+    """Per cent that yardage loses in the wash before it is cut, 0 to 20; pre-cuts stay unwashed."""
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.shrinkage <= MOST_SHRINKAGE:
+            raise ValueError(
+                f"cloth shrinks by 0 to {MOST_SHRINKAGE} per cent, not {self.shrinkage:g}"
+            )
+
+    @property
+    def shrunk(self) -> Fraction:
+        """The share of its length that yardage loses, exact."""
+        return Fraction(str(self.shrinkage)) / 100
 
 
 @dataclass(frozen=True, slots=True)

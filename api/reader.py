@@ -73,6 +73,7 @@ class Reader:
         white: str = "none",
         otherwise: Reference | None = None,
         even: bool = True,
+        whole: bool = False,
         light: str = "",
     ) -> Reading:
         """Read a fabric from the bytes of its photo, as palette.read.read does.
@@ -86,9 +87,9 @@ class Reader:
         """
         from palette.read import Reading
 
-        wish = {"id": id, "name": name, "white": white, "even": even, "light": light}
+        wish = {"id": id, "name": name, "white": white, "even": even, "whole": whole}
         told = references().dump_python(otherwise, mode="json")
-        answer = self.do("read", data, {**wish, "otherwise": told})
+        answer = self.do("read", data, {**wish, "light": light, "otherwise": told})
         fabric = fabrics().validate_python(answer.values["fabric"])
         reference = references().validate_python(answer.values["reference"])
         return Reading(fabric, answer.parts[0], reference)

@@ -15,7 +15,7 @@ from pydantic import (
 )
 
 from api.intake import LONGEST_NAME
-from api.plan import MOST_BORDERS, Role
+from api.plan import MOST_BORDERS, MOST_SHRINKAGE, Role
 from palette.colour import HEX, parse_hex
 from placement.inches import Inches
 from placement.top.request import Style
@@ -189,6 +189,14 @@ class SewingChange(Wish):
         default=None, description="Her own corner square; 0 for none."
     )
     squaring: Length | None = Field(default=None, description="Lost when a strip set is squared.")
+    grain: Literal["straight", "bias"] | None = Field(default=None, description="Of the binding.")
+    shrinkage: float | None = Field(
+        default=None,
+        ge=0,
+        le=MOST_SHRINKAGE,
+        description="Per cent that yardage loses in the wash; pre-cuts are not washed.",
+        examples=[3],
+    )
 
 
 class BandIn(Wish):

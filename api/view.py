@@ -10,7 +10,7 @@ from api.drawing.around import around, plain_blocks
 from api.obtained import obtained
 from api.plan import Plan, Swatch
 from api.store import Saved
-from api.summary import length, size, summary
+from api.summary import size, summary
 from api.threads import threads
 from palette.colour import to_hex
 
@@ -29,7 +29,7 @@ def view(saved: Saved, plan: Plan) -> PlanView:
         pictures={swatch.fabric.id: _address(swatch) for swatch in swatches},
         obtained={fabric.id: obtained(fabric, fabrics) for fabric in fabrics},
         summary=list(summary(plan)),
-        size=_size(plan),
+        size=Size.of(size(plan.brief), plan.brief.units),
         block=BlockOut.of("" if plan.brief.own_block else plan.brief.block, plan.brief.pattern()),
         cells=_cells(plan),
         around=_around(plan),
@@ -41,12 +41,6 @@ def view(saved: Saved, plan: Plan) -> PlanView:
 
 def _address(swatch: Swatch) -> str:
     return f"/api/swatches/{swatch.picture}.jpg"
-
-
-def _size(plan: Plan) -> Size:
-    width, height = size(plan.brief)
-    words = " x ".join(length(side, plan.brief.units) for side in (width, height))
-    return Size(width=width, height=height, words=words)
 
 
 def _cells(plan: Plan) -> list[CellOut]:

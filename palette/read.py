@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from zlib import crc32
 
 import numpy as np
-from PIL import Image, ImageFilter
+from PIL import Image, ImageChops, ImageFilter
 
 from palette.colour import Floats, Lab, light_to_lab, light_to_srgb, srgb_to_light, to_hex
 from palette.daylight import White, in_daylight
@@ -19,10 +19,19 @@ from palette.profile import in_srgb
 from palette.reduce import cloth_of, feature_size, main_colours, mean_light, without_folds
 from palette.reference import Reference
 from palette.scale import at_working_scale
+from palette.stray import Strays, without_strays
 from palette.white import PAPER
 
 PICTURE_SIDE = 1024
 """Longer side of the picture that is kept."""
+_MIRRORS = (
+    Image.Transpose.FLIP_TOP_BOTTOM,
+    Image.Transpose.FLIP_LEFT_RIGHT,
+    Image.Transpose.ROTATE_180,
+)
+"""Where cloth is taken from to fill what is no cloth; the last one is preferred."""
+_SOFT = 4
+"""Pixels over which it passes into the cloth around it."""
 _STEPS = 25
 """Of red, green and blue in the table that corrects it."""
 
@@ -59,6 +68,7 @@ def read(
     white: White = None,
     paper: Lab = PAPER,
     even: bool = True,
+    whole: bool = False,
     light: str = "",
     otherwise: Reference | None = None,
 ) -> Reading:
@@ -80,6 +90,9 @@ def read(
         Whether to even light that falls off across the photo, and to join shades
         that folds make of a dye; switch it off for cloth that itself goes from
         light to dark.
+    whole
+        Whether to read the whole photo, also what seems to be a hand, the table's
+        edge, a label or a spot of glare.
     light
         Names the light the photo was taken in.
     otherwise
@@ -94,7 +107,9 @@ def read(
     """
     lit = in_daylight(open_photo(data, name), white, paper, even=even, otherwise=otherwise)
     source = Source("", light, lit.reference)
-    return read_photo(lit.cloth, id=id, name=name, source=source, even=even, flaws=lit.flaws)
+    clear = Strays(lit.cloth) if whole else without_strays(lit.cloth)
+    flaws = (*lit.flaws, *clear.sentences)
+    return read_photo(clear.photo, id=id, name=name, source=source, even=even, flaws=flaws)
 
 
 def read_photo(
@@ -155,19 +170,29 @@ def _share(lab: Floats, share: float) -> Share:
 
 
 def _picture(photo: Photo, background: str, reference: Reference | None) -> bytes:
-    """Make a clean JPEG; the background, a web colour, replaces see-through pixels."""
+    """Make a clean JPEG; what is no cloth is filled, at worst with a web colour."""
     image = photo.pixels
     if photo.profile is not None:
         image = in_srgb(image, photo.profile) or image
     if reference is not None:
         image = image.filter(_table(reference))
     if photo.mask is not None:
-        image = Image.composite(image, Image.new("RGB", image.size, background), photo.mask)
+        image = _filled(image, photo.mask, background)
     # A fresh image has no EXIF, place, comment or profile to hand on.
     bare = Image.frombytes("RGB", image.size, image.tobytes())
     out = io.BytesIO()
     bare.save(out, "JPEG", quality=88)
     return out.getvalue()
+
+
+def _filled(image: Image.Image, mask: Image.Image, background: str) -> Image.Image:
+    """Fill what the mask leaves out with cloth mirrored from elsewhere, or else with a colour."""
+    filled = Image.new("RGB", image.size, background)
+    for turn in _MIRRORS:
+        filled = Image.composite(image.transpose(turn), filled, mask.transpose(turn))
+    # Only the inside of the mask is soft: what it leaves out does not shine through.
+    soft = ImageChops.darker(mask, mask.filter(ImageFilter.GaussianBlur(_SOFT)))
+    return Image.composite(image, filled, soft)
 
 
 def _table(reference: Reference) -> ImageFilter.Color3DLUT:

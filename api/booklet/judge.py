@@ -22,6 +22,7 @@ from api.booklet.source import Source, source
 from api.drawing.text import showable
 from api.plan import Plan
 from api.summary import size
+from api.threads import threads
 from placement.cloth.cutting import CuttingPlan
 from placement.inches import Inches
 from placement.units import take_down
@@ -105,6 +106,7 @@ def _spellings(ready: Source, fabric: str) -> Iterator[str]:
     for noun, swatches in (
         ("Fabric", ready.plan.brief.swatches),
         ("Background", ready.plan.brief.backgrounds),
+        ("Thread", ready.plan.brief.threads),
     ):
         for number, swatch in enumerate(swatches, 1):
             if swatch.fabric.id == fabric:
@@ -118,6 +120,7 @@ def _phrases(ready: Source) -> Iterator[str]:
     yield f"Finished size {wide} × {high}"
     yield from (amount(ready, cloth) for cloth in book.cloths)
     yield backing_amount(ready, book.backing[0])
+    yield from (entry.sentence for entry in [threads(ready.plan).of(brief.thread)] if entry)
     for piece in book.pieces:
         if not piece.name.endswith("strip"):
             yield words.counted(piece.name, piece.width, piece.height, piece.count, units)
@@ -226,7 +229,7 @@ def _own_words(ready: Source) -> list[str]:
     """Return the designer's words and names, the longest first: they may hold any number."""
     edition, brief = ready.edition, ready.plan.brief
     own = [edition.title, edition.designer, brief.title, edition.introduction, edition.notes]
-    own += [ready.name(s.fabric.id) for s in (*brief.swatches, *brief.backgrounds)]
+    own += [ready.name(s.fabric.id) for s in brief.everything()]
     own += [showable(name) for name in own]
     return sorted((name for name in own if name.strip()), key=len, reverse=True)
 

@@ -177,6 +177,7 @@ def _plain(plan: Plan) -> Plan:
             title=showable(brief.title, Brief().title),
             swatches=tuple(_renamed(brief.swatches, "Fabric")),
             backgrounds=tuple(_renamed(brief.backgrounds, "Background")),
+            threads=tuple(_renamed(brief.threads, "Thread")),
         ),
     )
 

@@ -63,6 +63,8 @@ class Lit:
     """Names the light they share."""
     even: bool = True
     """Whether light that falls off is evened."""
+    whole: bool = False
+    """Whether hands and the table's edge are read along with the cloth."""
 
 
 AS_FOUND = Lit()
@@ -92,6 +94,13 @@ def _lighting(
         bool,
         Query(description="Whether light that falls off across a photo is evened; not for ombre."),
     ] = True,
+    whole: Annotated[
+        bool,
+        Query(
+            description="Whether the whole photo is read, also what seems to be a hand, the "
+            "table's edge or glare."
+        ),
+    ] = False,
 ) -> Lit:
     """Read what the query tells about the light."""
     try:
@@ -100,15 +109,13 @@ def _lighting(
         raise RequestValidationError(
             [{"type": "value_error", "loc": ("query", "white"), "msg": str(fault), "input": white}]
         ) from None
-    return Lit(white, light.strip(), even)
+    return Lit(white, light.strip(), even, whole)
 
 
 def shared_reference(brief: Brief, light: str) -> Reference | None:
     """Return the reference of a fabric that was photographed in a light of that name."""
     known = (
-        swatch.reference
-        for swatch in (*brief.swatches, *brief.backgrounds)
-        if light and swatch.fabric.light == light
+        swatch.reference for swatch in brief.everything() if light and swatch.fabric.light == light
     )
     return next((reference for reference in known if reference), None)
 
@@ -155,6 +162,7 @@ async def read_photo(
             white=lit.white,
             otherwise=shared,
             even=lit.even,
+            whole=lit.whole,
             light=lit.light,
         )
     except ValueError as problem:

@@ -19,6 +19,7 @@ from placement.cloth.yardage import is_metric
 from placement.inches import Inches
 from placement.sizes import EIGHTH, FIVE_MM
 from placement.top.layout import Layout
+from placement.top.request import Progress, unwatched
 from placement.top.setting import Setting
 
 QUARTER_INCH = Inches(Fraction(1, 4))
@@ -65,6 +66,7 @@ def what_if(
     most: Inches,
     terms: Terms | None = None,
     step: Inches = QUARTER_INCH,
+    progress: Progress = unwatched,
 ) -> tuple[WhatIf, ...]:
     """Return every finished size from ``least`` to ``most`` with what one piece of cloth holds.
 
@@ -82,6 +84,8 @@ def what_if(
         Seam allowance and how triangles are made.
     step : Inches
         From one size to the next.
+    progress : Progress
+        Told before each size is tried; raising inside it stops the work.
 
     Raises
     ------
@@ -97,7 +101,12 @@ def what_if(
         )
     usual = Terms(step=FIVE_MM if is_metric(form) else EIGHTH)
     singly = replace(terms or usual, least_segments=_SINGLY)
-    return tuple(_size(block, form, Inches(side), singly) for side in _sides(least, most, step))
+    sides = tuple(Inches(side) for side in _sides(least, most, step))
+    rows = []
+    for done, side in enumerate(sides):
+        progress(done / len(sides), f"trying {side}")
+        rows.append(_size(block, form, side, singly))
+    return tuple(rows)
 
 
 def _sides(least: Inches, most: Inches, step: Inches) -> Iterator[Fraction]:

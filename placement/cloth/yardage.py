@@ -7,17 +7,33 @@ is 3 %.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 
 from placement.cloth.precuts import Form
 from placement.inches import MM_PER_INCH, Inches
+from placement.sizes import EIGHTH, FIVE_MM
 
 EIGHTH_YARD = Inches(Fraction(9, 2))
 TEN_CENTIMETRES = Inches(100 / MM_PER_INCH)
 SHRINKAGE = Fraction(3, 100)
 ENDS = Inches(Fraction(1, 2))
 """Lost when both cut ends are squared up; what a pre-cut loses too (precuts)."""
+
+
+def washed(form: Form, shrinkage: Fraction = SHRINKAGE) -> Form:
+    """Return a form as it is after washing.
+
+    Yardage is washed before it is cut, so it loses width as well: the usable
+    width is at most what shrinkage leaves of the nominal one. Pre-cuts are cut
+    as they come; their sizes stay.
+    """
+    if not form.open_ended:
+        return form
+    left = form.nominal_width.value * (1 - shrinkage)
+    step = (FIVE_MM if is_metric(form) else EIGHTH).value
+    return replace(form, width=min(form.width, Inches(left // step * step)))
 
 
 def is_metric(form: Form) -> bool:

@@ -18,10 +18,14 @@ from placement.inches import Inches
 from placement.top.setting import Setting
 
 Join = Literal["diagonal", "straight"]
+Grain = Literal["straight", "bias"]
 Corner = Literal["butted", "mitred"]
 
 QUARTER = Inches(Fraction(1, 4))
 """The usual seam allowance; common practice."""
+
+HALF = Inches(Fraction(1, 2))
+"""Step in which squares for bias binding are told; a planning default of ours."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,16 +236,18 @@ def strips_joined(length: float, usable: float, lost: float) -> int:
 
 @dataclass(frozen=True, slots=True)
 class Binding:
-    """Straight-cut double-fold binding."""
+    """Double-fold binding."""
 
     cut: Inches
     """Width to cut."""
     length: float
     """Length needed, corners and overlap included, inches."""
     strips: int
-    """Strips across the width of cloth."""
+    """Strips across the width of cloth; on the bias, squares that become one long strip each."""
     cloth: Inches
-    """Length of cloth the strips take."""
+    """Length of cloth that strips or squares take."""
+    square: Inches | None = None
+    """Side of each square on the bias; None for strips on the straight grain."""
 
 
 def binding(
@@ -262,6 +268,53 @@ def binding(
     lost = float(cut) if join == "diagonal" else 2 * float(seam)
     strips = strips_joined(length, float(usable), lost)
     return Binding(cut, length, strips, Inches(cut.value * strips))
+
+
+def bias_binding(
+    width: float,
+    height: float,
+    cut: Inches,
+    usable: Inches,
+    extra: float = 12.0,
+    seam: Inches = QUARTER,
+    step: Inches = HALF,
+) -> Binding:
+    """Return the continuous bias binding of a quilt of that finished size.
+
+    One square of cloth, or as few equal ones as the cloth's usable width asks
+    for; strips from several squares lose the cut width in each diagonal join.
+
+    Raises
+    ------
+    ValueError
+        If no square that the cloth holds gives a single strip of that width.
+    """
+    length = 2 * (width + height) + extra
+    if bias_length(float(usable), float(cut), float(seam)) <= float(cut):
+        raise ValueError(
+            f"cloth of {usable} in is too small for bias binding cut {cut} in wide; cut it on the "
+            "straight grain or take larger cloth"
+        )
+    squares = 1
+    while True:
+        each = (length + (squares - 1) * float(cut)) / squares
+        side = bias_square(each, cut, seam, step)
+        if side <= usable:
+            return Binding(cut, length, squares, Inches(side.value * squares), side)
+        squares += 1
+
+
+def bias_square(length: float, cut: Inches, seam: Inches = QUARTER, step: Inches = HALF) -> Inches:
+    """Return the least square, rounded up, that gives a length of continuous bias.
+
+    With n turns a square must hold n strips on its diagonal, S - 2q >= n c sqrt 2,
+    and n turns must be long enough, n sqrt 2 (S - 2q) >= L; the best n is taken.
+    """
+    c, best, turns = float(cut), float("inf"), 1
+    while turns * c * sqrt(2) < best:
+        best = min(best, max(turns * c * sqrt(2), length / (turns * sqrt(2))))
+        turns += 1
+    return sizes.round_up(best + 2 * float(seam), step)
 
 
 def bias_length(square: float, cut: float, seam: float) -> float:

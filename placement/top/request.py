@@ -20,6 +20,10 @@ Progress = Callable[[float, str], None]
 """Called with the share done (0 to 1) and what is going on, in words; raising stops the work."""
 
 
+def unwatched(_share: float, _words: str) -> None:
+    """Take in progress that nobody waits for."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Request:
     """A wish for an arrangement: K fabrics onto the n cells of a setting.

@@ -145,7 +145,7 @@ def test_bed_sizes_never_exceed_what_was_asked(brief: Brief, kind: str) -> None:
     for row in rows:
         assert row.size[0] <= row.wanted[0] + 1e-9
         assert row.size[1] <= row.wanted[1] + 1e-9
-    text = sizes_text(rows, "inches")
+    text = sizes_text(rows)
     assert "queen" in text
     assert "yd" in text
 

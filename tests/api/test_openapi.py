@@ -10,6 +10,8 @@ from fastapi.testclient import TestClient
 
 ROUTES = {
     "GET /api/health",
+    "GET /api/what-if",
+    "GET /api/plans/{plan}/sizes",
     "GET /api/blocks",
     "GET /api/plans",
     "POST /api/plans",

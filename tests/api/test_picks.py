@@ -147,3 +147,11 @@ def test_the_other_picks_stay_on_request_and_then_it_is_just_as_told(
     choice = ok(client.post(f"{here}/picks/swap", json=wish))["plan"]["choice"]
     assert set(choice["kept"]) == {*rest, best["fabric"]}
     assert choice["closest"] == pytest.approx(best["closest_after"])
+
+
+def test_across_sashing_blocks_face_each_other(client: TestClient, plan: Saved) -> None:
+    here = f"/api/plans/{plan.id}"
+    ok(client.patch(f"{here}/brief", json={"setting": {"sashing": "1"}}))
+    words = {p["touch"]: p["sentence"] for p in client.get(f"{here}/layout/near?most=99").json()}
+    assert "face each other across the sashing" in words["edge"]
+    assert "lie corner to corner" in words["point"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 from math import sqrt
 
 import pytest
@@ -141,6 +142,55 @@ def test_joined_strips_are_long_enough_and_one_less_is_not(
 def test_continuous_bias_gives_less_than_the_rule_of_thumb() -> None:
     # Derived: S 20, c 2: 165.463 where S x S / c promises 200.
     assert finishing.bias_length(20, 2, 0.25) == pytest.approx(165.463, abs=5e-4)
+
+
+@given(
+    st.integers(40, 480),
+    st.sampled_from(["2", "2 1/4", "2 1/2", "60 mm"]),
+    st.sampled_from(["1/4", "3/8", "7.5 mm"]),
+    st.sampled_from(["1/8", "1/2", "5 mm"]),
+)
+def test_a_square_for_bias_binding_is_the_least_that_gives_the_length(
+    length: int, cut: str, seam: str, step: str
+) -> None:
+    wide, q, rounded = (Inches.parse(text) for text in (cut, seam, step))
+    square = finishing.bias_square(length, wide, q, rounded)
+
+    def given_by(side: Fraction) -> float:
+        return finishing.bias_length(float(side), float(wide), float(q))
+
+    assert square.value % rounded.value == 0
+    assert given_by(square.value) >= length - 1e-6
+    assert given_by(square.value - rounded.value) < length + 1e-6
+
+
+def test_the_square_of_the_check_value_comes_back() -> None:
+    # Derived: S 20, c 2 gives 165.463 in; the rule of thumb promises 200.
+    two = Inches.parse(2)
+    assert finishing.bias_square(165.46, two) == Inches.parse(20)
+    assert finishing.bias_square(200, two) > Inches.parse(20)
+
+
+def test_bias_binding_of_a_large_quilt_takes_squares_that_the_cloth_holds() -> None:
+    # By hand: 2 (100 + 100) + 12 = 412 in of 2 1/2 in binding. A square of 33 in leaves 32 1/2
+    # in, which holds 9 strips of 3.5355 in on the diagonal: 9 x 45.962 = 413.7 in. One of
+    # 32 1/2 in leaves 32 in and 9 x 45.255 = 407.3 in.
+    wide = Inches.parse("2 1/2")
+    made = finishing.bias_binding(100, 100, wide, Inches.parse(40))
+    assert made.length == 412
+    assert (made.square, made.strips) == (Inches.parse(33), 1)
+    small = finishing.bias_binding(100, 100, wide, Inches.parse(20))
+    assert small.strips > 1
+    assert small.square is not None
+    assert small.square <= Inches.parse(20)
+    each = finishing.bias_length(float(small.square), 2.5, 0.25)
+    # Each diagonal join loses the cut width.
+    assert small.strips * each - (small.strips - 1) * 2.5 >= 412 - 1e-9
+
+
+def test_cloth_too_small_for_bias_binding_is_told() -> None:
+    with pytest.raises(ValueError, match="too small for bias binding cut 2 1/2 in wide"):
+        finishing.bias_binding(60, 60, Inches.parse("2 1/2"), Inches.parse(3))
 
 
 def test_a_backing_of_two_lengths() -> None:

@@ -17,6 +17,7 @@ from placement.cloth.yardage import (
     longest_usable,
     shop_step,
     to_buy,
+    washed,
     yards,
 )
 from placement.inches import Inches
@@ -45,6 +46,25 @@ def test_lengths_are_rounded_up_to_the_shops_step(
     usable: str, shrinkage: Fraction, bought: str
 ) -> None:
     assert yards(to_buy(Inches.parse(usable), shrinkage=shrinkage)) == bought
+
+
+@pytest.mark.parametrize(
+    ("form", "shrinkage", "width"),
+    [
+        # By hand: 42 in less 3 % is 40.74, less 5 % 39.9, less 10 % 37.8; 1100 mm less 10 % 990.
+        ("yardage", Fraction(0), "40"),
+        ("yardage", Fraction(3, 100), "40"),
+        ("yardage", Fraction(1, 20), "39 7/8"),
+        ("yardage", Fraction(1, 10), "37 3/4"),
+        ("metric yardage", Fraction(1, 10), "990 mm"),
+        # Pre-cuts are not washed.
+        ("fat quarter", Fraction(1, 10), "20 1/2"),
+    ],
+)
+def test_washed_yardage_is_narrower_once_shrinkage_takes_more_than_the_planning_width(
+    form: str, shrinkage: Fraction, width: str
+) -> None:
+    assert washed(FORMS[form], shrinkage).width == Inches.parse(width)
 
 
 @given(LENGTHS, SHARES)

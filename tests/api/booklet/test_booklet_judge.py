@@ -37,6 +37,7 @@ CASES: dict[str, dict[str, Any]] = {
         "units": "metric", "kind": "straight", "block": "240 mm", "sewing": METRIC,
         "pattern": "churn-dash", "border": "80 mm",
     },
+    "a chosen thread": {"thread": "plain:gold", "names": ("Rose", "Moss")},
     "one fabric": {"names": ("Only",), "across": 2, "down": 2, "pattern": "shoo-fly", "block": "9"},
     "forty fabrics": {
         "names": tuple(f"Cotton {n}" for n in range(1, 41)), "across": 6, "down": 7,
