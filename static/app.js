@@ -9,9 +9,11 @@ import "./step-setting.js";
 import "./step-layout.js";
 import "./step-finish.js";
 import "./step-cutting.js";
+import "./step-kin.js";
 import "./step-keep.js";
 import { desk } from "./desk.js";
 import { put, say } from "./dom.js";
+import { isPlan, openFile } from "./plans.js";
 import { Problem } from "./server.js";
 import { goTo } from "./step.js";
 import { attempt } from "./trouble.js";
@@ -102,6 +104,22 @@ function shortcut(event) {
   turnBack(event.shiftKey ? "redo" : "undo");
 }
 
+/** A plan's file may be dropped anywhere; whatever else is dropped never leaves the page. */
+function catchPlans() {
+  addEventListener("dragover", (event) => {
+    if (event.dataTransfer?.types.includes("Files")) event.preventDefault();
+  });
+  const drop = (/** @type {DragEvent} */ event) => {
+    const file = [...(event.dataTransfer?.files ?? [])].find(isPlan);
+    if (!event.dataTransfer?.files.length) return;
+    event.preventDefault();
+    if (!file) return;
+    event.stopImmediatePropagation();
+    attempt(trouble, () => openFile(file));
+  };
+  addEventListener("drop", drop, true);
+}
+
 function listen() {
   get("#begin").addEventListener("click", () => attempt(trouble, begin));
   get("#undo").addEventListener("click", () => turnBack("undo"));
@@ -125,8 +143,11 @@ function listen() {
   });
   addEventListener("keydown", shortcut);
   addEventListener("hashchange", () => {
-    if (tried() || remembered() !== desk.view?.id) attempt(trouble, open);
+    const id = remembered();
+    if (tried() || id !== desk.view?.id) attempt(trouble, open);
+    else if (id) remember(id);
   });
+  catchPlans();
 }
 
 wallLight.value =

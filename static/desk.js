@@ -49,7 +49,7 @@ class Desk extends EventTarget {
 
   /**
    * Make a new plan and show it.
-   * @param {{title?: string, sample?: boolean, pattern_of?: string}} wish
+   * @param {{title?: string, sample?: boolean, pattern_of?: string, copy_of?: string}} wish
    */
   async start(wish) {
     const made = await ask("POST", "/api/plans", wish);

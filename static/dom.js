@@ -67,7 +67,7 @@ for (const end of ["change", "focusout"]) {
 
 /**
  * Show a value in a control, unless someone is just changing it.
- * @param {HTMLInputElement} input
+ * @param {HTMLInputElement | HTMLTextAreaElement} input
  * @param {string | number} value
  */
 export function put(input, value) {

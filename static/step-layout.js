@@ -1,12 +1,15 @@
 /** Step: the layout. Arranging, and the swaps that would help most. */
 
 import { desk } from "./desk.js";
-import { h, keep, put, s } from "./dom.js";
-import { check, choices, field, onward, Step } from "./step.js";
+import { h, keep, put, s, say, set } from "./dom.js";
+import { keepCopy } from "./plans.js";
+import { check, choices, field, goTo, onward, Step } from "./step.js";
 import { nameOf, picture } from "./swatch.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").Swap} Swap */
+/** @typedef {import("./types.d.ts").Near} Near */
+/** @typedef {import("./types.d.ts").Revision} Revision */
 
 /** Small drawings of the rules: the grey of each of sixteen squares, 0 to 4. */
 const STYLES = [
@@ -34,13 +37,19 @@ function stylePicture(greys) {
   );
 }
 
+const wall = () =>
+  /** @type {import("./wall.js").QuiltWall} */ (document.querySelector("quilt-wall"));
+
 /** Ring cells on the wall. @param {readonly number[]} cells */
 function point(cells) {
-  const wall = /** @type {import("./wall.js").QuiltWall | null} */ (
-    document.querySelector("quilt-wall")
-  );
-  if (wall) wall.shown = cells;
+  wall().shown = cells;
 }
+
+/** What a button does that points at cells while it is in focus or under the pointer. @param {number[]} cells */
+const pointing = (...cells) => {
+  const [on, off] = [() => point(cells), () => point([])];
+  return { onfocus: on, onblur: off, onpointerenter: on, onpointerleave: off };
+};
 
 /** How good a layout is. @param {import("./types.d.ts").Quality} quality */
 function sentences({ closest, reach, bound, proved, cause, copies_apart }) {
@@ -72,19 +81,44 @@ class LayoutStep extends Step {
   #facts = h("ul", { class: "facts" });
   #swaps = h("ul", { class: "swaps" });
   #heading = h("h3", { hidden: true });
+  #near = h("input", { type: "checkbox" });
+  #pairs = h("ul", { class: "swaps" });
+  #kept = h("p", { role: "status" });
+  #done = h("details", { class: "fold" }, h("summary", {}, "What was done"));
+  #changes = h("ol", { class: "changes" });
   #next = onward("keep", "Keep it");
   #asked = "";
 
   build() {
     this.#apart.addEventListener("change", () => this.change({ apart: this.#apart.valueAsNumber }));
+    this.#near.addEventListener("change", () => this.#askNear());
+    this.#done.append(this.#changes);
+    this.#done.addEventListener("toggle", () => this.#askDone());
+    const copy = () =>
+      this.attempt(async () => {
+        say(this.#kept, "");
+        const title = await keepCopy();
+        const look = h("button", { type: "button", class: "small", onclick: () => goTo("kin") });
+        look.textContent = "See them side by side";
+        this.#kept.replaceChildren(`Kept as ${title}. `, look);
+      });
     this.append(
       this.#style,
       field("How far neighbours must differ", this.#apart),
-      h("p", {}, this.#arrange),
+      h(
+        "p",
+        { class: "row" },
+        this.#arrange,
+        h("button", { type: "button", onclick: copy }, "Keep a copy to compare"),
+      ),
+      this.#kept,
       this.trouble,
       this.#facts,
+      h("label", { class: "tick" }, this.#near, "Mark neighbours that look alike"),
+      this.#pairs,
       this.#heading,
       this.#swaps,
+      this.#done,
       this.#next,
     );
     this.closest("details")?.addEventListener("toggle", () => this.#opened());
@@ -96,9 +130,67 @@ class LayoutStep extends Step {
 
   #opened() {
     const view = desk.view;
-    if (!this.#isOpen) point([]);
-    else if (view && !view.plan.layout && view.plan.choice?.kept.length) this.arrange();
-    else if (view) this.#askSwaps(view);
+    if (!this.#isOpen) {
+      point([]);
+      wall().pairs = [];
+    } else if (view && !view.plan.layout && view.plan.choice?.kept.length) this.arrange();
+    else if (view) this.#ask(view);
+  }
+
+  /** Ask for what is said about this state of the plan. @param {PlanView} view */
+  #ask(view) {
+    this.#askSwaps(view);
+    this.#askNear();
+    this.#askDone();
+  }
+
+  /** Join the neighbours that look alike on the wall and say how alike; or take that away. */
+  async #askNear() {
+    const view = desk.view;
+    const on = this.#near.checked && view?.plan.layout;
+    /** @type {Near[]} */
+    let near = [];
+    if (on) await this.attempt(async () => (near = await desk.read("layout/near?most=12")));
+    if (view?.revision !== desk.view?.revision) return;
+    wall().pairs = near.map(({ first, second }) => [first, second]);
+    const lines = near.map(({ first, second, sentence }) => {
+      const [a, b] = [first, second].map((cell) => view?.plan.layout?.fabrics[cell] ?? "");
+      const words = h("span", {}, sentence);
+      const props = { type: "button", class: "beside", ...pointing(first, second) };
+      return h("li", {}, h("button", props, picture(a), picture(b), words));
+    });
+    const none = on && !near.length ? [h("li", {}, "No neighbours look alike.")] : [];
+    this.#pairs.replaceChildren(...lines, ...none);
+  }
+
+  /** List every state the plan went through, the newest first; one press leads to it. */
+  async #askDone() {
+    if (!this.#done.open) return;
+    await this.attempt(async () => {
+      /** @type {Revision[]} */
+      const done = await desk.read("revisions");
+      const at = done.findIndex(({ current }) => current);
+      keep(
+        this.#changes,
+        done.toReversed(),
+        ({ revision, what, made_at }) => `${desk.view?.id} ${revision} ${what} ${made_at}`,
+        (line) => this.#change(line),
+        (item, { revision, current }) => {
+          const undone = done.findIndex((line) => line.revision === revision) > at;
+          item.classList.toggle("undone", undone);
+          const [button] = item.children;
+          set(button, { "aria-current": current ? "step" : null });
+        },
+      );
+    });
+  }
+
+  /** @param {Revision} line */
+  #change({ revision, what, made_at }) {
+    const go = () => this.attempt(() => desk.write("POST", `revisions/${revision}`));
+    const when = new Date(made_at).toLocaleString([], { dateStyle: "short", timeStyle: "short" });
+    const words = h("span", {}, what);
+    return h("li", {}, h("button", { type: "button", onclick: go }, words, h("small", {}, when)));
   }
 
   arrange() {
@@ -118,7 +210,7 @@ class LayoutStep extends Step {
     if (!layout) this.#heading.hidden = true;
     this.gist.textContent =
       layout && quality ? `neighbours ${quality.closest.toFixed(1)} apart` : "not yet";
-    if (this.#isOpen) this.#askSwaps(view);
+    if (this.#isOpen) this.#ask(view);
   }
 
   /** @param {PlanView} view */
@@ -163,8 +255,6 @@ class LayoutStep extends Step {
       ({ first, second }) => `${view.revision} ${first} ${second}`,
       ({ first, second, closest_after }) => {
         const [a, b] = [fabrics[first], fabrics[second]];
-        const show = () => point([first, second]);
-        const hide = () => point([]);
         const use = () => {
           point([]);
           this.attempt(() => desk.swap(first, second));
@@ -179,10 +269,7 @@ class LayoutStep extends Step {
           type: "button",
           class: "beside swap",
           onclick: use,
-          onfocus: show,
-          onblur: hide,
-          onpointerenter: show,
-          onpointerleave: hide,
+          ...pointing(first, second),
         };
         return h("li", {}, h("button", props, picture(a), picture(b), words));
       },

@@ -295,3 +295,40 @@ export interface Upload {
 }
 
 export type ViewName = "cloth" | "flat" | "grey";
+
+export interface PlanLine {
+  id: string;
+  title: string;
+  revision: number;
+  saved_at: string;
+  family: string;
+  picture: string;
+}
+
+/** A plan beside its variants. */
+export interface Kin extends PlanLine {
+  current: boolean;
+  size: string;
+  fabrics: number;
+  background: string;
+  closest: number | null;
+  reach: number | null;
+  copies_apart: number | null;
+  near: number;
+}
+
+export interface Revision {
+  revision: number;
+  made_at: string;
+  what: string;
+  current: boolean;
+}
+
+/** Two touching blocks that look alike. */
+export interface Near {
+  first: number;
+  second: number;
+  touch: "edge" | "point";
+  difference: number;
+  sentence: string;
+}

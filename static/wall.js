@@ -65,6 +65,8 @@ export class QuiltWall extends HTMLElement {
   #dropped = false;
   /** @type {readonly number[]} Cells that a step beside the wall points at. */
   #shown = [];
+  /** @type {readonly (readonly [number, number])[]} Pairs of cells it joins by a line. */
+  #pairs = [];
   /** Background on trial; '' shows the plan's. */
   #ground = "";
 
@@ -93,6 +95,12 @@ export class QuiltWall extends HTMLElement {
   /** Ring some cells, as a step beside the wall asks. @param {readonly number[]} cells */
   set shown(cells) {
     this.#shown = cells;
+    this.#mark();
+  }
+
+  /** Join pairs of cells. @param {readonly (readonly [number, number])[]} pairs */
+  set pairs(pairs) {
+    this.#pairs = pairs;
     this.#mark();
   }
 
@@ -180,6 +188,7 @@ export class QuiltWall extends HTMLElement {
       return rect;
     };
     marks.replaceChildren(
+      ...this.#pairs.filter((pair) => pair.every((cell) => cells[cell])).map((p) => this.#join(p)),
       ...this.#pinned
         .filter((cell) => cells[cell])
         .map((cell) => lock(this.#quilt.places[cell], this.#quilt.side)),
@@ -196,6 +205,15 @@ export class QuiltWall extends HTMLElement {
       cell.classList.toggle("lifted", index === this.#lifted);
     });
     if (this.#lifted !== null) marks.append(this.#ghost(this.#lifted));
+  }
+
+  /** A line from block to block, with a dot in the middle of each. @param {readonly number[]} pair */
+  #join(pair) {
+    const [a, b] = pair.map((cell) => this.#quilt.places[cell]);
+    const r = this.#quilt.side / 10;
+    const dot = `a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`;
+    const d = `M${a.x - r} ${a.y}${dot}M${b.x - r} ${b.y}${dot}M${a.x} ${a.y}L${b.x} ${b.y}`;
+    return s("g", { class: "link" }, s("path", { d, class: "under" }), s("path", { d }));
   }
 
   /** The lifted block, a little larger, above everything. @param {number} cell */

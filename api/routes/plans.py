@@ -51,7 +51,7 @@ async def begin_plan(
         draft = _begun(desk, begun)
         if begun.title:
             draft = _titled(draft, begun.title)
-        return _seen(desk.store.add(draft))
+        return _seen(desk.store.add(draft, like=_relative(desk, begun.pattern_of)))
 
     return shown(await desk.finish(request, call), 201)
 
@@ -164,6 +164,11 @@ def _named(desk: Desk, plan: str) -> str:
         return desk.store.linked(plan)
     except MissingError:
         return plan
+
+
+def _relative(desk: Desk, pattern: str | None) -> str | None:
+    """Return the plan whose family a pattern tried anew joins; none for one seen by its link."""
+    return pattern if pattern and _named(desk, pattern) == pattern else None
 
 
 def _empty() -> Draft:

@@ -1,0 +1,133 @@
+"""Copies of a plan side by side, states gone back to, neighbours marked: changing one's mind."""
+
+from __future__ import annotations
+
+import json
+import urllib.request
+from typing import Any
+
+import pytest
+
+
+@pytest.fixture
+def own(address: str, sample: str) -> str:
+    """Make a variant that no other test touches; return its id."""
+    body = json.dumps({"copy_of": sample, "title": "Meadow"}).encode()
+    request = urllib.request.Request(
+        f"{address}/api/plans", body, {"Content-Type": "application/json"}
+    )
+    with urllib.request.urlopen(request, timeout=60) as answer:
+        return str(json.load(answer)["id"])
+
+
+def _cards(page: Any) -> list[str]:
+    return [box.input_value() for box in page.locator(".kin > li textarea").all()]
+
+
+def _card(page: Any, title: str) -> Any:
+    at = _cards(page).index(title)
+    return page.locator(".kin > li").nth(at)
+
+
+def test_a_copy_is_kept_compared_recoloured_renamed_and_deleted(visit: Any, own: str) -> None:
+    guest = visit()
+    page = guest.open(own)
+    before = guest.fabrics()
+    guest.step("layout")
+    page.click("layout-step >> text=Keep a copy to compare")
+    page.click("layout-step >> text=See them side by side")
+    page.wait_for_selector(".kin > li >> nth=1")
+    guest.until("[...document.querySelectorAll('.kin img')].every((i) => i.naturalWidth > 100)")
+    copy = next(title for title in _cards(page) if title.startswith("Meadow "))
+
+    name = _card(page, copy).locator("textarea")
+    name.fill("Meadow at dusk")
+    name.press("Enter")
+    guest.until("[...document.querySelectorAll('.kin textarea')].some((t) => /dusk/.test(t.value))")
+
+    page.click("text=See them large")
+    assert page.locator("dialog.large .kin > li").count() == len(_cards(page))
+    page.click("dialog >> text=Close")
+    assert page.locator("dialog .kin").count() == 0
+
+    page.click(".swatch-buttons >> text=On Ink")
+    guest.until(f"!location.hash.includes('{own}')")
+    guest.until("document.querySelector('#step-background .gist').textContent.includes('Ink')")
+    guest.saved()
+    coloured = page.input_value("#title")
+    guest.until(
+        f"[...document.querySelectorAll('.kin textarea')].some((t) => t.value === '{coloured}')"
+    )
+    assert "on Ink" in _card(page, coloured).inner_text()
+
+    _card(page, "Meadow").get_by_role("button", name="Open").click()
+    guest.until(f"location.hash.includes('{own}')")
+    guest.until("document.querySelector('#title').value === 'Meadow'")
+    assert guest.fabrics() == before, "the plan that was copied is as it was"
+
+    page.reload()
+    page.wait_for_selector("[data-cell]")
+    guest.step("kin")
+    page.wait_for_selector(".kin > li >> nth=2")
+    _card(page, "Meadow at dusk").get_by_role("button", name="Delete").click()
+    page.click(".sure >> text=Keep")
+    assert "Meadow at dusk" in _cards(page)
+    _card(page, "Meadow at dusk").get_by_role("button", name="Delete").click()
+    _card(page, "Meadow at dusk").get_by_role("button", name="Delete").click()
+    guest.until(
+        "![...document.querySelectorAll('.kin textarea')].some((t) => /dusk/.test(t.value))"
+    )
+
+
+def test_the_same_pattern_is_begun_with_another_bundle(visit: Any, own: str) -> None:
+    guest = visit(viewport={"width": 360, "height": 740}, has_touch=True)
+    page = guest.open(own)
+    size = page.locator("#size").text_content()
+    guest.step("kin")
+    page.get_by_role("button", name="The same pattern with another bundle").tap()
+    guest.until(f"!location.hash.includes('{own}')")
+    page.wait_for_selector("#step-fabrics[open]")
+    assert page.locator("button.tile").count() == 0
+    assert page.locator("#size").text_content() == size
+    guest.step("kin")
+    page.wait_for_selector("kin-step.lacking .need button")
+    page.locator("kin-step .need button").tap()
+    page.wait_for_selector("#step-fabrics[open]")
+
+
+def test_any_earlier_state_can_be_gone_to(visit: Any, own: str) -> None:
+    guest = visit()
+    page = guest.open(own)
+    first = guest.fabrics()
+    guest.step("layout")
+    page.click("layout-step >> text=What was done")
+    for pair in ((0, 30), (5, 41)):
+        page.evaluate(f"import('/desk.js').then(({{ desk }}) => desk.swap({pair[0]}, {pair[1]}))")
+        guest.saved()
+    last = guest.fabrics()
+    guest.until("document.querySelectorAll('.changes li').length === 3")
+    page.locator(".changes button").last.click()
+    guest.until("document.querySelectorAll('.changes .undone').length === 2")
+    assert guest.fabrics() == first
+    page.reload()
+    page.wait_for_selector("[data-cell]")
+    guest.step("layout")
+    page.click("layout-step >> text=What was done")
+    page.locator(".changes button").first.click()
+    guest.until("document.querySelectorAll('.changes .undone').length === 0")
+    assert guest.fabrics() == last
+
+
+def test_neighbours_that_look_alike_are_marked_on_request(visit: Any, own: str) -> None:
+    guest = visit()
+    page = guest.open(own)
+    guest.step("layout")
+    assert page.locator(".marks .link").count() == 0
+    page.check("text=Mark neighbours that look alike")
+    page.wait_for_selector(".marks .link")
+    told = page.evaluate(f"fetch('/api/plans/{own}/layout/near?most=12').then((r) => r.json())")
+    assert page.locator(".marks .link").count() == len(told)
+    page.locator("layout-step button.beside").first.hover()
+    assert page.locator(".ring.shown").count() == 2
+    page.uncheck("text=Mark neighbours that look alike")
+    guest.until("!document.querySelector('.marks .link')")
