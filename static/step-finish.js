@@ -7,7 +7,7 @@ import { lengthField } from "./length-field.js";
 import { ownColour } from "./own-colour.js";
 import { chooser, send, tickets } from "./photos.js";
 import { Problem } from "./server.js";
-import { check, choices, onward, Step } from "./step.js";
+import { onward, Step } from "./step.js";
 import { picture } from "./swatch.js";
 import { ThreadChart } from "./thread-chart.js";
 
@@ -17,13 +17,29 @@ import { ThreadChart } from "./thread-chart.js";
 /** Width a new border begins with, inches. */
 const BEGIN = "2";
 
-/** Add a photo of cloth that no block is to be made of. @param {File} file */
-async function spare(file) {
-  const [ticket] = tickets([file], { spare: "true" });
-  const read = await send(ticket, "fabric");
+/**
+ * Add one photo.
+ * @param {File} file
+ * @param {"fabric" | "thread"} role
+ * @param {import("./photos.js").Lit} [lit]
+ */
+async function add(file, role, lit) {
+  const [ticket] = tickets([file], lit);
+  const read = await send(ticket, role);
   URL.revokeObjectURL(ticket.url);
   if (!read) throw new Problem(422, ticket.problem);
+}
+
+/** Add a photo of cloth that no block is to be made of. @param {File} file */
+async function spare(file) {
+  await add(file, "fabric", { spare: "true" });
   return desk.view?.plan.brief.swatches.at(-1)?.fabric.id ?? "";
+}
+
+/** @param {(on: boolean) => void} changed */
+function tick(changed) {
+  const box = h("input", { type: "checkbox", onchange: () => changed(box.checked) });
+  return box;
 }
 
 class FinishStep extends Step {
@@ -34,24 +50,8 @@ class FinishStep extends Step {
   #second = this.#cloth("Second fabric", "Like the first", "second_fabric");
   #hasSecond = h("section", {}, h("h3", {}, "Second fabric in the block"), this.#second.element);
   #bindingWidth = lengthField("Cut width", (binding) => this.change({ sewing: { binding } }));
-  #grain = choices(
-    "Binding cut",
-    "grain",
-    [
-      { value: "straight", label: "On the straight grain" },
-      { value: "bias", label: "On the bias" },
-    ],
-    (grain) => this.change({ sewing: { grain } }),
-  );
-  #join = choices(
-    "Strips joined",
-    "join",
-    [
-      { value: "diagonal", label: "Diagonally" },
-      { value: "straight", label: "Straight" },
-    ],
-    (join) => this.change({ sewing: { join } }),
-  );
+  #bias = tick((on) => this.change({ sewing: { grain: on ? "bias" : "straight" } }));
+  #diagonal = tick((on) => this.change({ sewing: { join: on ? "diagonal" : "straight" } }));
   #threads = new ThreadChart(
     (thread) => this.change({ thread }),
     (id) => this.attempt(() => desk.write("DELETE", `fabrics/${id}`)),
@@ -64,7 +64,9 @@ class FinishStep extends Step {
     const own = ownColour("the thread's colour", (colour) =>
       desk.write("POST", "colours", { colour, role: "thread" }),
     );
-    const photo = chooser("Photo of a thread", ([file]) => this.#takeThread(file));
+    const photo = chooser("Photo of a thread", ([file]) =>
+      this.attempt(async () => file && add(file, "thread")),
+    );
     this.append(
       h(
         "section",
@@ -80,7 +82,8 @@ class FinishStep extends Step {
         {},
         h("h3", {}, "Binding"),
         h("div", { class: "edge" }, this.#binding.element, this.#bindingWidth.element),
-        h("div", { class: "fields words" }, this.#grain, this.#join),
+        h("label", { class: "tick" }, this.#bias, "Cut on the bias"),
+        h("label", { class: "tick" }, this.#diagonal, "Strips joined diagonally"),
       ),
       this.#hasSecond,
       h("section", {}, h("h3", {}, "Backing"), this.#backing.element),
@@ -107,17 +110,6 @@ class FinishStep extends Step {
    */
   #cloth(label, none, name) {
     return new ClothField(label, none, (id) => desk.change({ [name]: id }), spare);
-  }
-
-  /** @param {File | undefined} file */
-  #takeThread(file) {
-    if (!file) return;
-    return this.attempt(async () => {
-      const [ticket] = tickets([file]);
-      const read = await send(ticket, "thread");
-      URL.revokeObjectURL(ticket.url);
-      if (!read) throw new Problem(422, ticket.problem);
-    });
   }
 
   get #given() {
@@ -152,8 +144,8 @@ class FinishStep extends Step {
     this.#second.show(view, brief.second_fabric, "");
     this.#hasSecond.hidden = !view.block.patches.some(({ role }) => role === "S");
     this.#bindingWidth.show(sewing.binding);
-    check(this.#grain, sewing.grain);
-    check(this.#join, sewing.join);
+    this.#bias.checked = sewing.grain === "bias";
+    this.#diagonal.checked = sewing.join === "diagonal";
     this.#threads.show(view);
     this.#showGist(view);
   }

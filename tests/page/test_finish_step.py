@@ -64,7 +64,7 @@ def test_the_edges_are_chosen_by_finger_and_seen_on_the_quilt(visit: Any, addres
     palette.get_by_role("button", name=mist["name"]).tap()
     guest.saved()
     assert _drawn_in(page, mist["id"]) > 0
-    step.get_by_text("On the bias").tap()
+    step.get_by_label("Cut on the bias").tap()
     guest.saved()
     step.get_by_role("button", name="Backing ").tap()
     backing = before["plan"]["choice"]["kept"][0]
