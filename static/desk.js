@@ -10,6 +10,19 @@ import { ask, Problem, Stopped, watch } from "./server.js";
 const NEWEST =
   "This plan was changed in another window. You see its newest state now; make your change again.";
 
+const TRYING = "Not saved: the program does not answer. Trying again";
+
+/** Wait a while, or until the network is back. @param {number} pause milliseconds */
+function patience(pause) {
+  return new Promise((done) => {
+    const timer = setTimeout(done, pause);
+    addEventListener("online", () => done(clearTimeout(timer)), { once: true });
+  });
+}
+
+/** @param {unknown} error @param {number} status */
+const is = (error, status) => error instanceof Problem && error.status === status;
+
 /** Events: `plan` (what is shown changed), `work` (progress), `status` (saved or not). */
 class Desk extends EventTarget {
   /** @type {PlanView | null} What is shown: the saved plan, or one change ahead of it. */
@@ -27,8 +40,15 @@ class Desk extends EventTarget {
   /** @type {AbortController | null} */
   #stop = null;
   #isBrief = false;
+  /** Whether the server is out of reach, and changes wait for it. */
+  #away = false;
   /** @type {Wish} Changes of the brief that are not saved yet. */
   #wish = {};
+
+  constructor() {
+    super();
+    addEventListener("beforeunload", (event) => this.#away && event.preventDefault());
+  }
 
   /**
    * Call back now (if there is a plan) and at every event of that name.
@@ -40,8 +60,14 @@ class Desk extends EventTarget {
     if (this.view) callback();
   }
 
-  /** @param {string} id */
+  /** Show a plan, once every change of the one before is saved. @param {string} id */
   async open(id) {
+    await this.#line;
+    await this.#load(id);
+  }
+
+  /** @param {string} id */
+  async #load(id) {
     if (!this.blocks.length) this.blocks = await ask("GET", "/api/blocks");
     this.#take(await ask("GET", `/api/plans/${encodeURIComponent(id)}`));
     this.#say("Saved");
@@ -79,14 +105,16 @@ class Desk extends EventTarget {
     if (!Object.keys(wish).length) return null;
     this.#isBrief = true;
     try {
-      return await this.#saveWish(wish);
+      const view = await this.#saveWish(wish);
+      if (this.#wish === wish) this.#wish = {};
+      return view;
     } catch (error) {
       if (error instanceof Stopped && this.#wish !== wish) return null;
-      this.#wish = {};
+      // What did not arrive goes out again.
+      if (!is(error, 0)) this.#wish = {};
       throw error;
     } finally {
       this.#isBrief = false;
-      if (this.#wish === wish) this.#wish = {};
     }
   }
 
@@ -99,7 +127,7 @@ class Desk extends EventTarget {
     try {
       return await this.#watch("PATCH", "brief", wish);
     } catch (error) {
-      if (!(error instanceof Problem) || error.status !== 412) throw error;
+      if (!is(error, 412)) throw error;
       return await this.#watch("PATCH", "brief", wish);
     }
   }
@@ -115,11 +143,14 @@ class Desk extends EventTarget {
    * @param {number} second
    */
   swap(first, second) {
-    const next = structuredClone(/** @type {PlanView} */ (this.view));
-    const fabrics = next.plan.layout?.fabrics ?? [];
-    [fabrics[first], fabrics[second]] = [fabrics[second], fabrics[first]];
-    this.view = next;
-    this.#tell("plan");
+    const view = this.view;
+    if (view?.plan.layout) {
+      const fabrics = [...view.plan.layout.fabrics];
+      [fabrics[first], fabrics[second]] = [fabrics[second], fabrics[first]];
+      const layout = { ...view.plan.layout, fabrics };
+      this.view = { ...view, plan: { ...view.plan, layout } };
+      this.#tell("plan");
+    }
     return this.write("POST", "layout/swap", { first, second });
   }
 
@@ -145,13 +176,14 @@ class Desk extends EventTarget {
   async add(form, query) {
     /** @type {Upload["results"]} */
     let results = [];
-    await this.#queue(async () => {
+    const post = async () => {
       const path = `fabrics?${new URLSearchParams(query)}`;
       /** @type {Upload} */
       const answer = await ask("POST", this.#path(path), form);
       results = answer.results;
       return answer.plan;
-    });
+    };
+    await this.#queue(post, false);
     return results;
   }
 
@@ -203,11 +235,13 @@ class Desk extends EventTarget {
   /**
    * Do one write after the other, so that each knows the newest revision.
    * @param {() => Promise<PlanView | null>} task
+   * @param {boolean} insist whether it goes out again when the server can't be reached; photos
+   * have a line of their own
    */
-  async #queue(task) {
+  async #queue(task, insist = true) {
     this.#waiting += 1;
-    this.#say("Saving");
-    const turn = this.#line.then(task);
+    if (!this.#away) this.#say("Saving");
+    const turn = this.#line.then(() => (insist ? this.#insist(task) : task()));
     this.#line = turn.then(
       () => {},
       () => {},
@@ -224,14 +258,52 @@ class Desk extends EventTarget {
   }
 
   /**
+   * Do a write until the server has answered it. Nothing that waits is given up.
+   * @param {() => Promise<PlanView | null>} task
+   */
+  async #insist(task) {
+    try {
+      for (let pause = 500; ; pause = Math.min(2 * pause, 8000)) {
+        try {
+          return await (this.#away ? this.#again(task) : task());
+        } catch (error) {
+          if (!is(error, 0)) throw error;
+        }
+        this.#away = true;
+        this.#say(TRYING);
+        await patience(pause);
+      }
+    } finally {
+      if (this.#away) this.#say("Saving");
+      this.#away = false;
+    }
+  }
+
+  /**
+   * Do a write again whose answer was lost, perhaps after it was made: then it is not made twice.
+   * @param {() => Promise<PlanView | null>} task
+   */
+  async #again(task) {
+    try {
+      return await task();
+    } catch (error) {
+      if (!is(error, 412)) throw error;
+      /** @type {PlanView} */
+      const now = await ask("GET", `/api/plans/${this.#saved?.id}`);
+      if (Math.abs(now.revision - (this.#saved?.revision ?? 0)) !== 1) throw error;
+      return now;
+    }
+  }
+
+  /**
    * Show the saved state again; returns what to tell the user.
    * @param {unknown} error
    */
   async #undone(error) {
     const stopped = error instanceof Stopped;
-    const behind = error instanceof Problem && error.status === 412;
+    const behind = is(error, 412);
     // What was stopped may have been saved in that very moment: ask.
-    if ((stopped || behind) && this.view) await this.open(this.view.id);
+    if ((stopped || behind) && this.view) await this.#load(this.view.id);
     this.#say(stopped ? "Stopped" : behind ? "Saved" : "Not saved");
     if (behind) return new Problem(412, NEWEST);
     if (this.#saved) this.#take(this.#saved);

@@ -207,15 +207,16 @@ export class Quilt {
     const { background, brief } = view.plan;
     const bare = (/** @type {string} */ paint) => (paint === "none" ? "var(--chalk)" : paint);
     const ground = bare(fill(background));
-    this.#ground.setAttribute("fill", ground);
+    // Only what changes is set: everything else need not be painted again.
+    set(this.#ground, { fill: ground });
     this.#around.forEach((path, index) => {
-      path.setAttribute("fill", bare(fill(view.around[index]?.fabric)));
+      set(path, { fill: bare(fill(view.around[index]?.fabric)) });
     });
     this.cells.forEach((cell, index) => {
       const paint = fill(fabrics[index]);
       const second = paint === "none" ? paint : fill(brief.second_fabric || fabrics[index]);
       for (const [part, colour] of [ground, second, paint].entries())
-        cell.children[part]?.setAttribute("fill", colour);
+        set(cell.children[part], { fill: colour });
       cell.classList.toggle("empty", paint === "none");
     });
   }
