@@ -53,7 +53,7 @@ def bed_sizes(
     Parameters
     ----------
     brief : Brief
-        Block, least border, units and sewing terms; its fabrics do not matter.
+        Block, sashing, least border, units and sewing terms; its fabrics do not matter.
     kind : 'on point' or 'straight'
         The setting.
     block : Inches
@@ -81,7 +81,14 @@ def _rows(
     for bed in beds:
         wanted = quilt_size(bed, drop)
         try:
-            fitting = fit_bed(kind, block, wanted, brief.edge)
+            fitting = fit_bed(
+                kind,
+                block,
+                wanted,
+                brief.edge,
+                sashing=brief.setting.sashing,
+                cornerstones=brief.setting.cornerstones,
+            )
         except ValueError:
             continue
         border = round_down(min(fitting.border), Inches.parse("1/4"))

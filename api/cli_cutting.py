@@ -8,10 +8,10 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from api.cli_words import add_block, borders, length, own_block, whole
+from api.cli_words import add_block, add_sashing, borders, length, own_block, sashed, whole
 from placement.cloth.precuts import FORMS
 from placement.inches import Inches
-from placement.top.setting import Kind
+from placement.top.setting import Kind, Setting
 
 if TYPE_CHECKING:
     from api.cutbook import CutBook
@@ -136,6 +136,7 @@ def add_sizes(sizes: argparse.ArgumentParser) -> None:
     add("--block", type=length, default=Inches.parse("8 1/2"), metavar="INCHES",
         help="finished size of a block (%(default)s)")  # fmt: skip
     add("--straight", action="store_true", help="straight rows instead of on point")
+    add_sashing(sizes)
     add("--drop", type=length, default=Inches.parse(12), metavar="INCHES",
         help="how far the quilt hangs down (%(default)s)")  # fmt: skip
     add("--border", type=length, default=Inches.parse(4), metavar="INCHES",
@@ -150,14 +151,15 @@ def run_sizes(wish: argparse.Namespace) -> int:
     from api.cutwords import sizes_text
     from api.plan import Brief
 
+    kind: Kind = "straight" if wish.straight else "on point"
     try:
         brief = Brief(
+            setting=sashed(Setting(kind, 1, 1, wish.block), wish),
             block=wish.pattern,
             own_block=own_block(wish),
             borders=borders([(wish.border, "")]),
             units="metric" if wish.metric else "inches",
         )
-        kind: Kind = "straight" if wish.straight else "on point"
         rows = bed_sizes(brief, kind, wish.block, float(wish.drop), wish.fabrics)
     except ValueError as error:
         print(error, file=sys.stderr)

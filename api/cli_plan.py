@@ -11,7 +11,17 @@ from typing import TYPE_CHECKING
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn
 
-from api.cli_words import add_block, border, borders, length, own_block, share, whole
+from api.cli_words import (
+    add_block,
+    add_sashing,
+    border,
+    borders,
+    length,
+    own_block,
+    sashed,
+    share,
+    whole,
+)
 from api.intake import new_id, spoken_name, take_in
 from api.lighting import Lighting, add_lighting, lighting
 from api.unpack import add_bundle, unpack
@@ -36,9 +46,7 @@ def add_plan(plan: argparse.ArgumentParser) -> None:
     add("--down", type=whole, default=7, metavar="B", help="blocks down (%(default)s)")
     add("--straight", action="store_true", help="straight rows instead of on point")
     add("--alternate", action="store_true", help="every other block plain background")
-    add("--sashing", type=length, default=Inches.parse(0), metavar="INCHES",
-        help="finished width of strips round every block (%(default)s: none)")  # fmt: skip
-    add("--cornerstones", action="store_true", help="squares where the strips of sashing meet")
+    add_sashing(plan)
     add("--sashing-fabric", default="", metavar="FABRIC",
         help="the sashing's fabric by its id, the photo's name in small letters such as "
         "quince-dots (the background)")  # fmt: skip
@@ -187,21 +195,20 @@ def _named(given: str, option: str, entries: Sequence[Intake]) -> str:
 def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]) -> Brief:
     from api.plan import Brief
 
-    if wish.cornerstones and not wish.sashing.value:
-        raise ValueError("cornerstones lie between strips: give --sashing a width as well")
     return Brief(
         title=wish.title,
         swatches=tuple(entry.swatch for entry in bundle),
         backgrounds=tuple(entry.swatch for entry in grounds),
         count=wish.pick,
-        setting=Setting(
-            "straight" if wish.straight else "on point",
-            wish.across,
-            wish.down,
-            wish.block,
-            wish.alternate,
-            wish.sashing,
-            wish.cornerstones,
+        setting=sashed(
+            Setting(
+                "straight" if wish.straight else "on point",
+                wish.across,
+                wish.down,
+                wish.block,
+                wish.alternate,
+            ),
+            wish,
         ),
         sashing_fabric=_named(wish.sashing_fabric, "--sashing-fabric", (*bundle, *grounds)),
         cornerstone_fabric=_named(

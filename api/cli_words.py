@@ -5,11 +5,13 @@ from __future__ import annotations
 import argparse
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 from placement.block import block_names
 from placement.inches import Inches
+from placement.top.setting import Setting
 
 if TYPE_CHECKING:
     from api.plan import Band, OwnBlock
@@ -79,6 +81,33 @@ def add_block(parser: argparse.ArgumentParser) -> None:
         metavar="FILE",
         help="a block of your own, as a small JSON file (see README)",
     )
+
+
+def add_sashing(parser: argparse.ArgumentParser) -> None:
+    """Describe sashing and cornerstones."""
+    parser.add_argument(
+        "--sashing",
+        type=length,
+        default=Inches.parse(0),
+        metavar="INCHES",
+        help="finished width of strips round every block, such as '1 1/2' (%(default)s: none)",
+    )
+    parser.add_argument(
+        "--cornerstones", action="store_true", help="squares where the strips of sashing meet"
+    )
+
+
+def sashed(setting: Setting, wish: argparse.Namespace) -> Setting:
+    """Return a setting with the sashing asked for.
+
+    Raises
+    ------
+    ValueError
+        If there are cornerstones without sashing, or it is as wide as the block.
+    """
+    if wish.cornerstones and not wish.sashing.value:
+        raise ValueError("cornerstones lie between strips: give --sashing a width as well")
+    return replace(setting, sashing=wish.sashing, cornerstones=wish.cornerstones)
 
 
 def own_block(wish: argparse.Namespace) -> OwnBlock | None:

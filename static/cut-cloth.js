@@ -40,7 +40,8 @@ export class CutCloth {
   #more = h("button", { type: "button", onclick: () => this.#set({ count: this.#enough }) });
   #trouble = troublePlace();
   #drawing = h("img", { loading: "lazy" });
-  #larger = h("a", { target: "_blank", class: "cut-drawing" }, this.#drawing);
+  #larger = h("a", { target: "_blank" }, "Open the drawing by itself");
+  #place = h("div", { class: "cut-drawing", role: "group", tabindex: 0 }, this.#drawing);
   #cuts = h("ol", { class: "cuts" });
   #care = h("p", { class: "quiet" });
   #card = h(
@@ -59,7 +60,8 @@ export class CutCloth {
     ),
     h("div", { class: "take" }, this.#more, this.#usual),
     this.#trouble,
-    this.#larger,
+    this.#place,
+    h("p", { class: "take" }, this.#larger),
     this.#cuts,
     this.#care,
   );
@@ -133,7 +135,7 @@ export class CutCloth {
     if (row.enough) say(this.#more, `Take ${row.enough} of them`);
     this.#enough = row.enough ?? 1;
     this.#larger.href = `/api/plans/${view.id}/cutting/${row.fabric}.svg?revision=${view.revision}`;
-    this.#larger.setAttribute("aria-label", `Cutting drawing of ${row.name}, larger`);
+    this.#place.setAttribute("aria-label", `Cutting drawing of ${row.name}`);
     this.#drawing.alt = `Cutting drawing of ${row.name}, to scale`;
     keep(
       this.#cuts,

@@ -4,6 +4,7 @@ import { CutCloth } from "./cut-cloth.js";
 import { desk } from "./desk.js";
 import { h, keep, say } from "./dom.js";
 import { lengthField } from "./length-field.js";
+import { OtherSizes } from "./other-sizes.js";
 import { arrowed } from "./pressing.js";
 import { Stopped, watch } from "./server.js";
 import { field, Step } from "./step.js";
@@ -65,7 +66,9 @@ class CuttingStep extends Step {
   #care = h("ul", { class: "facts" });
   #body = h("div", { class: "cutting", hidden: true });
   #strips = h("section", {}, h("h3", {}, "Strip sets"), this.#sets);
-  #point = h("section", {}, h("h3", {}, "Setting triangles"), this.#setting);
+  #squares = h("div", { class: "fields" });
+  #point = h("section", {}, h("h3", {}, "Between and around the blocks"), this.#setting);
+  #other = new OtherSizes();
   #text = h("a", { download: true }, "All of it as a text");
   /** @type {Map<string, CutCloth>} */
   #cloths = new Map();
@@ -76,15 +79,20 @@ class CuttingStep extends Step {
 
   build() {
     const print = h("button", { type: "button", onclick: () => window.print() }, "Print");
-    this.#point.append(h("div", { class: "fields" }, this.#side.element, this.#corner.element));
+    this.#point.append(this.#squares);
+    this.#squares.append(this.#side.element, this.#corner.element);
     this.#body.append(
       field("The fabrics come as", this.#usual),
-      h("p", { class: "quiet" }, "Open a fabric for its cloth, its cutting drawing and its cuts."),
+      h(
+        "p",
+        { class: "quiet screen" },
+        "Open a fabric for its cloth, its cutting drawing and its cuts.",
+      ),
       this.#groups,
       h("section", {}, h("h3", {}, "In all"), this.#amounts),
       h(
         "section",
-        {},
+        { class: "screen" },
         h("h3", {}, "How you sew"),
         h("div", { class: "fields" }, this.#seam.element, this.#squaring.element),
         field("Half-square triangles are made", this.#triangles),
@@ -93,6 +101,7 @@ class CuttingStep extends Step {
       this.#point,
       this.#strips,
       h("section", {}, h("h3", {}, "Pressing"), this.#pressing, this.#blocks),
+      this.#other.element,
       h("section", {}, h("h3", {}, "Take care"), this.#care),
       h("p", { class: "take" }, print, this.#text),
     );
@@ -200,6 +209,7 @@ class CuttingStep extends Step {
     this.#side.show(sewing.side_square);
     this.#corner.show(sewing.corner_square);
     this.#triangles.value = sewing.triangles;
+    this.#squares.hidden = view.plan.brief.setting.kind !== "on point";
     this.#point.hidden = !table.setting.length;
     tell(this.#setting, table.setting);
     this.#strips.hidden = !table.strip_sets.length;
@@ -207,6 +217,7 @@ class CuttingStep extends Step {
     say(this.#pressing, [table.pressing, ...table.notes].join(" "));
     this.#blocks.replaceChildren(...arrowed(view, table.arrows));
     tell(this.#care, table.care);
+    this.#other.show(view, table);
     this.#text.href = `/api/plans/${view.id}/cutting.txt`;
   }
 

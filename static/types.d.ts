@@ -113,6 +113,32 @@ export interface ClothRow {
   cuts: { numbers: string; words: string }[];
 }
 
+/** What one piece of cloth holds of a block. */
+export interface Holding {
+  blocks: number;
+  whole: boolean;
+  words: string;
+}
+
+/** A block size, and what one piece of cloth holds of it as sold and squared up. */
+export interface WhatIfRow {
+  finished: string;
+  nominal: Holding;
+  usable: Holding;
+  on_ruler: boolean;
+}
+
+/** The pattern on one bed. */
+export interface BedRow {
+  bed: string;
+  size: { words: string };
+  across: number;
+  down: number;
+  blocks: number;
+  border: string;
+  buy: string[];
+}
+
 /** What is cut, bought and pressed. */
 export interface CuttingTable {
   revision: number;

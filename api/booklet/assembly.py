@@ -8,6 +8,7 @@ from api.booklet import words
 from api.booklet.parts import Chapter, Figure, Gallery, Part, Steps, Table, Words
 from api.booklet.quilts import rows_figure
 from api.booklet.rows import Row, rows
+from api.booklet.sashing import line_steps, row_steps
 from api.booklet.source import Source
 
 _ROOM = (6.3, 5.6)
@@ -82,16 +83,17 @@ def _steps(source: Source, found: tuple[Row, ...], *, pointed: bool) -> Iterator
             f"Lay {words.several(setting.side_triangles, 'side triangle')} at the ends of the "
             "rows, long edge outward."
         )
-        yield (
-            "Sew the blocks and triangles of each row side by side, the triangles' square corners "
-            "even with the blocks."
-        )
-        yield "Press the seams of every other row one way and of the rows between the other way."
-        yield "Iron blocks with the grain, at 45° to the quilt's edge; triangles along the edge."
+    sashing = source.book.sashing
+    if sashing:
+        yield from row_steps(source, sashing)
     else:
-        yield "Sew the blocks of each row side by side."
+        yield _side_by_side(pointed=pointed)
         yield "Press the seams of every other row one way and of the rows between the other way."
-    if count > 1:
+    if pointed:
+        yield "Iron blocks with the grain, at 45° to the quilt's edge; triangles along the edge."
+    if sashing:
+        yield from line_steps(source, sashing)
+    elif count > 1:
         yield "Sew the rows together, nesting the seams."
         yield "Press the long seams to one side."
     if pointed:
@@ -100,11 +102,21 @@ def _steps(source: Source, found: tuple[Row, ...], *, pointed: bool) -> Iterator
             "toward them."
         )
         yield (
-            f"Trim the edges straight, {source.cut(source.seam)} outside the points of the blocks."
+            f"Trim the edges straight, {source.cut(source.seam)} outside the points of the "
+            f"{'sashing' if sashing else 'blocks'}."
         )
     unfinished = [side + 2 * float(source.seam) for side in (setting.width, setting.height)]
     wide, high = (source.cut(side) for side in unfinished)
     yield f"The quilt top now measures about {wide} × {high}, seam allowance included."
+
+
+def _side_by_side(*, pointed: bool) -> str:
+    if not pointed:
+        return "Sew the blocks of each row side by side."
+    return (
+        "Sew the blocks and triangles of each row side by side, the triangles' square corners "
+        "even with the blocks."
+    )
 
 
 def _turning(source: Source) -> str:

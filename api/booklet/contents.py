@@ -15,7 +15,7 @@ from api.booklet.parts import Booklet, Chapter, Figure, Gallery, Part, Words
 from api.booklet.piecing import piecing
 from api.booklet.source import Source, source
 from api.plan import Plan
-from api.summary import size
+from api.summary import sashed, size
 
 
 def booklet(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Booklet:
@@ -47,7 +47,8 @@ def _facts(ready: Source) -> Iterator[str]:
     block = ready.finished(float(setting.block))
     pieced = words.several(sum(map(bool, ready.layout.fabrics)), "block")
     where = "on point" if setting.kind == "on point" else "set straight"
-    yield f"{pieced}, {ready.block.name.lower()}, {block} finished, {where}"
+    sashing = words.marked(sashed(ready.plan.brief))
+    yield f"{pieced}, {ready.block.name.lower()}, {block} finished, {where}{sashing}"
     fabrics = words.several(len(ready.numbers), "fabric")
     yield f"{fabrics} and {ready.name(ready.plan.background)} for the background"
 

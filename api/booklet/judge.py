@@ -35,7 +35,10 @@ _STRIPS = re.compile(
 _LONG = re.compile(
     rf"Cut (\d+) strips? {_SIZE} wide and {_SIZE} long for the ((?:\w+ )?border|binding) \("
 )
-_PIECES = re.compile(r"(\d+) ((?:small |large )?(?:square|rectangle|plain block|strip)s?) of ")
+_PIECES = re.compile(
+    r"(\d+) ((?:small |large )?(?:square|rectangle|plain block|"
+    r"(?:long )?sashing strip|strip|cornerstone)s?) of "
+)
 
 
 def judge(pdf: bytes, plan: Plan, edition: Edition | None = None) -> tuple[str, ...]:
@@ -122,11 +125,16 @@ def _phrases(ready: Source) -> Iterator[str]:
     yield backing_amount(ready, book.backing[0])
     yield from (entry.sentence for entry in [threads(ready.plan).of(brief.thread)] if entry)
     for piece in book.pieces:
-        if not piece.name.endswith("strip"):
+        if "sashing" in piece.name or not piece.name.endswith("strip"):
             yield words.counted(piece.name, piece.width, piece.height, piece.count, units)
     for entry in book.strip_sets:
         yield words.several(entry.slices, "slice")
         yield f"each {ready.cut(entry.sub_cut)} wide"
+    if book.sashing:
+        yield f"sashing strip, {words.cut_sizes(*book.sashing.cut, units)}"
+        yield from (f"{n} of {ready.cut(length)}" for length, n in book.sashing.long)
+        if book.sashing.half_cornerstones:
+            yield words.several(book.sashing.half_cornerstones, "half cornerstone")
     for squares in book.setting:
         yield words.several(squares.triangles, f"{squares.kind} triangle")
     yield f"{words.several(book.binding.strips, 'strip')} of {ready.cut(book.binding.cut)}"
@@ -255,6 +263,8 @@ def _cut_lengths(ready: Source) -> Iterator[Inches | float]:
         yield from (side for side in (form.width, form.nominal_width, form.nominal_height) if side)
     for entry in book.strip_sets:
         yield entry.sub_cut
+    if book.sashing:
+        yield from (length for length, _ in book.sashing.long)
     for part in sewing(ready.block).walk():
         yield from part.size(setting.block, seam)
     yield from (side + 2 * float(seam) for side in (setting.width, setting.height))
@@ -267,6 +277,7 @@ def _finished_lengths(ready: Source) -> Iterator[float]:
     brief, book = ready.plan.brief, ready.book
     yield from size(brief)
     yield float(ready.layout.setting.block)
+    yield float(ready.layout.setting.sashing)
     for frame in book.borders:
         yield from (float(frame.finished), frame.width, frame.height)
     yield from book.batting

@@ -24,6 +24,9 @@ _PURPOSES = (
     ("side triangles", "setting triangles"),
     ("corner triangles", "setting triangles"),
     ("plain block", "plain blocks"),
+    ("sashing strip", "sashing"),
+    ("long sashing", "sashing"),
+    ("cornerstone", "cornerstones"),
     ("border strip", "border"),
     ("binding strip", "binding"),
 )
@@ -146,6 +149,16 @@ def key(source: Source) -> Chapter:
         )
         for fabric, number in source.numbers.items()
     ]
+    used: dict[str, list[str]] = {}
+    for fabric, use in (
+        (source.plan.sashing_fabric, "sashing"),
+        (source.plan.cornerstone_fabric, "cornerstones"),
+    ):
+        if fabric and fabric != source.plan.background and fabric not in source.numbers:
+            used.setdefault(fabric, []).append(use)
+    for fabric, uses in used.items():
+        caption = f"{source.name(fabric)}, {words.listed(uses)}"
+        swatches.append(replace(photos.swatch(source, fabric, _LARGE), caption=caption))
     ground = source.plan.background
     caption = f"B  {source.name(ground)}, background"
     swatches.append(replace(photos.swatch(source, ground, _LARGE), caption=caption))

@@ -7,11 +7,12 @@ from math import sqrt
 
 from api.booklet import canvas, words
 from api.booklet.parts import Figure
-from api.booklet.rows import CORNER, Row, place_of, rows
+from api.booklet.rows import CORNER, Row, lines, place_of, rows
 from api.booklet.source import Source
 from api.drawing.quilt import inset_of, quilt_scene
 from api.drawing.scene import Piece, Point
 from placement.top.finishing import Border
+from placement.top.sashing import Sash
 from placement.top.setting import Cell
 
 _LEAST_NUMBER = 5.0
@@ -59,24 +60,34 @@ def _number(source: Source, fabric: str, at: Point, side: float) -> str:
 
 def rows_figure(source: Source, width: float, height: float) -> Figure:
     """Draw the rows of the quilt a little apart, every block with its number."""
-    found = rows(source.layout)
-    pointed = source.layout.setting.kind == "on point"
-    gap = 0.32
-    spread = (len(found) - 1) * gap * float(source.layout.setting.block)
-    apart = (spread / sqrt(2), spread / sqrt(2)) if pointed else (0.0, spread)
+    found, between = rows(source.layout), lines(source.layout)
     setting = source.layout.setting
+    pointed = setting.kind == "on point"
+    # A row without sashing stands one gap from the next; a line of sashing takes a gap, too.
+    gap = (0.16 if between else 0.32) * float(setting.block) * (sqrt(0.5) if pointed else 1.0)
+    steps = {row.number: (2 * row.number - 1 if between else row.number - 1) for row in found}
+    spread = gap * (2 * len(found) if between else len(found) - 1)
+    apart = (spread, spread) if pointed else (0.0, spread)
     room = 0.3
     scale = min(
         (width - 2 * room) / (setting.width + apart[0]),
         (height - 2 * room) / (setting.height + apart[1]),
     )
+
+    def moved(step: int) -> Point:
+        by = step * gap * scale
+        return room + (by if pointed else 0.0), room + by
+
     shapes: list[str] = []
+    for line in between:
+        shapes.extend(_sashing(source, line.pieces, scale, moved(2 * line.number)))
     for row in found:
-        step = gap * float(setting.block) * (row.number - 1)
-        by = (step / sqrt(2), step / sqrt(2)) if pointed else (0.0, step)
-        shapes.extend(_row(source, row, scale, (room + by[0] * scale, room + by[1] * scale)))
+        by = moved(steps[row.number])
+        shapes.extend(_sashing(source, row.strips, scale, by))
+        shapes.extend(_row(source, row, scale, by))
     if pointed:
-        shapes.extend(_corners(source, scale, room, apart))
+        out = {row: step * gap for row, step in steps.items()}
+        shapes.extend(_corners(source, scale, room, out, spread))
     size = (
         (setting.width + apart[0]) * scale + 2 * room,
         (setting.height + apart[1]) * scale + 2 * room,
@@ -88,6 +99,13 @@ def rows_figure(source: Source, width: float, height: float) -> Figure:
         f"The quilt in {len(found)} {way}, drawn apart; the rows are listed below.",
         f"{words.capital(way)} 1 to {len(found)}, drawn a little apart",
     )
+
+
+def _sashing(source: Source, pieces: tuple[Sash, ...], scale: float, by: Point) -> Iterator[str]:
+    fabrics = {"sashing": source.plan.sashing_fabric, "cornerstone": source.plan.cornerstone_fabric}
+    for piece in pieces:
+        fill = source.colour(fabrics[piece.part])
+        yield canvas.cloth(canvas.moved(piece.points, by, scale), fill)
 
 
 def _row(source: Source, row: Row, scale: float, by: Point) -> Iterator[str]:
@@ -132,18 +150,19 @@ def _outline(source: Source, cell: Cell) -> tuple[Point, ...]:
     return canvas.box(x - half, y - half, 2 * half, 2 * half)
 
 
-def _corners(source: Source, scale: float, room: float, apart: Point) -> Iterator[str]:
+def _corners(
+    source: Source, scale: float, room: float, steps: dict[int, float], spread: float
+) -> Iterator[str]:
     """Draw the four corner triangles outside the rows, where they are sewn on last."""
     setting = source.layout.setting
-    found = rows(source.layout)
     out = 0.35 * float(setting.block)
     for which in CORNER:
         triangle, row = place_of(which, setting)
-        step = apart[0] * (row - 1) / max(1, len(found) - 1)
+        step = steps[row]
         dx = -out if which.endswith("left") else out
         dy = -out if which.startswith("top") else out
         if which in ("top left", "bottom right"):
-            step = 0.0 if which == "top left" else apart[0]
+            step = 0.0 if which == "top left" else spread
         by = room + (step + dx * 0.5) * scale, room + (step + dy * 0.5) * scale
         yield canvas.cloth(canvas.moved(triangle, by, scale), source.colour(source.plan.background))
 

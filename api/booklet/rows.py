@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import sqrt
 from typing import Literal
 
 from api.drawing.scene import Point
 from placement.top.layout import Layout
+from placement.top.sashing import Sash, sashes
 from placement.top.setting import Cell, Setting
 
 End = Literal["", "side", "corner"]
@@ -27,27 +28,58 @@ class Row:
     empty where there is none."""
     head: Point
     """Where its number stands in a drawing."""
+    strips: tuple[Sash, ...] = ()
+    """The sashing before, between and after its blocks."""
 
     def triangles(self) -> tuple[tuple[Point, ...], ...]:
         """Return the side triangles of this row."""
         return tuple(end for end in self.ends if end)
 
 
+@dataclass(frozen=True, slots=True)
+class Line:
+    """Sashing and cornerstones sewn end to end, before, between and after the rows."""
+
+    number: int
+    """From 0: line 0 lies before row 1, the last one after the last row."""
+    pieces: tuple[Sash, ...]
+    """Strips and cornerstones, in no order."""
+
+    @property
+    def strips(self) -> int:
+        """How many strips it takes."""
+        return sum(piece.part == "sashing" for piece in self.pieces)
+
+
+def lines(layout: Layout) -> tuple[Line, ...]:
+    """Return the lines of sashing of a layout in sewing order; none without sashing."""
+    found: dict[int, list[Sash]] = {}
+    for sash in sashes(layout.setting):
+        if sash.between:
+            found.setdefault(sash.line, []).append(sash)
+    return tuple(Line(number, tuple(pieces)) for number, pieces in sorted(found.items()))
+
+
 def rows(layout: Layout) -> tuple[Row, ...]:
     """Return the rows of a layout in sewing order."""
     setting = layout.setting
     every = (*setting.cells(), *setting.plain_cells())
-    if setting.kind == "straight":
-        return tuple(_level(setting, every, row) for row in range(setting.down))
+    strips: dict[int, list[Sash]] = {}
+    for sash in sashes(setting):
+        if not sash.between:
+            strips.setdefault(sash.line, []).append(sash)
+    straight = setting.kind == "straight"
+    row_of = _level if straight else _diagonal
+    count = setting.down if straight else setting.across + setting.down - 1
     return tuple(
-        _diagonal(setting, every, diagonal) for diagonal in range(setting.across + setting.down - 1)
+        replace(row_of(setting, every, number), strips=tuple(strips.get(number, ())))
+        for number in range(count)
     )
 
 
 def _level(setting: Setting, every: tuple[Cell, ...], row: int) -> Row:
     cells = tuple(sorted(cell for cell in every if cell.row == row))
-    side = float(setting.block)
-    head = (-0.22 * side, (row + 0.5) * side)
+    head = (-0.22 * float(setting.block), setting.centre(cells[0])[1])
     return Row(row + 1, cells, ((), ()), head)
 
 
@@ -75,13 +107,13 @@ def _side_triangle(setting: Setting, row: int, column: int) -> tuple[Point, ...]
 
     Places outside are named like cells: row -1 is above the first, column -1 left of it.
     """
-    half = float(setting.block) / sqrt(2)
+    half, pitch = (float(side) / sqrt(2) for side in (setting.block, setting.pitch))
     last_row, last_column = 2 * setting.down - 1, 2 * setting.across - 1
     at_side = column in (-1, last_column)
     at_end = row in (-1, last_row)
     if at_side == at_end:
         return ()
-    x, y = (column + 1) * half, (row + 1) * half
+    x, y = (column + 1) * pitch, (row + 1) * pitch
     if at_side:
         reach = half if column == -1 else -half
         return (x, y - half), (x + reach, y), (x, y + half)

@@ -124,21 +124,43 @@ def role(letter: str) -> str:
     return {"F": "feature fabric", "S": "feature fabric", "B": "background"}[letter]
 
 
-def pressed(source: Source, patch: Patch) -> str:
-    """Say which way the seams of a unit are pressed, if all of its kind are pressed alike."""
+def pressed(source: Source, kind: Kind) -> str:
+    """Say which way the seams of a kind of unit are pressed, and of how many in a block."""
+    plans = [
+        Counter(_toward(source, patch, plan) for patch in _like(source, kind))
+        for plan in range(len(source.book.pressing.plans))
+    ]
+    toward = plans[0]
+    if any("" in plan for plan in plans):
+        return (
+            "Press the seam allowance to one side. The drawing of the block shows the side on "
+            "which it nests in each place."
+        )
+    if all(len(plan) == 1 for plan in plans):
+        ways = [role(*plan) for plan in plans]
+        if len(set(ways)) == 1:
+            return f"Press the seam allowance toward the {ways[0]}."
+        return (
+            f"Press the seam allowance toward the {ways[0]} for blocks of the first pressing, "
+            f"toward the {ways[1]} for those of the second."
+        )
+    several = words.listed([f"{count} toward the {role(way)}" for way, count in toward.items()])
+    return f"Of each {kind.count} press {several}, as the drawing of the block shows."
+
+
+def _like(source: Source, kind: Kind) -> list[Patch]:
+    return [patch for patch in source.block.patches if _is(kind.unit, patch)]
+
+
+def _toward(source: Source, patch: Patch, plan: int = 0) -> str:
+    """Return the role that all seams of one unit are pressed to; '' if there is no one role."""
     pressing = source.book.pressing
-    ends = {(p.left, p.top): p for p in source.block.patches if p.cut}
-    toward: set[str] = set()
-    for seam, choice in zip(pressing.seams, pressing.plans[0], strict=True):
-        if not seam.straight and any(_inside(seam.start, seam.end, p) for p in ends.values()):
-            toward.add(seam.roles[choice])
-    names = {role(letter) for letter in toward if letter}
-    if len(names) == 1 and len(set(patch.roles)) > 1:
-        return f"Press the seam allowance toward the {names.pop()}."
-    return (
-        "Press the seam allowance to one side. The drawing of the block shows the side on which "
-        "it nests in each place."
-    )
+    toward = {
+        seam.roles[choice]
+        for seam, choice in zip(pressing.seams, pressing.plans[plan], strict=True)
+        if not seam.straight and _inside(seam.start, seam.end, patch)
+    }
+    return toward.pop() if len(toward) == 1 and len(set(patch.roles)) > 1 else ""
 
 
 def _inside(start: tuple[object, ...], end: tuple[object, ...], patch: Patch) -> bool:
@@ -169,11 +191,11 @@ def _geese(source: Source, kind: Kind) -> Iterator[Part]:
             "together, so that the two lines make one.",
             f"Sew {q} from the line on both sides of it.",
             "Cut along the line.",
-            "Press both halves open, seam allowance toward the small triangles.",
+            _halves_open(source, kind),
             "Lay a small square on the free corner of each half, its line pointing to the middle.",
             f"Sew {q} from the line on both sides of it.",
             "Cut along the line: four geese.",
-            pressed(source, kind.patch),
+            pressed(source, kind),
             f"Trim each to {kind.trimmed(source)}, with {q} left beyond the point.",
         ),
         (
@@ -182,6 +204,16 @@ def _geese(source: Source, kind: Kind) -> Iterator[Part]:
             _finished(source, kind),
         ),
     )
+
+
+def _halves_open(source: Source, kind: Kind) -> str:
+    plans = range(len(source.book.pressing.plans))
+    ways = {_toward(source, patch, plan) for patch in _like(source, kind) for plan in plans}
+    if len(ways) > 1 or "" in ways:
+        return "Press both halves open."
+    large = ways.pop() == kind.unit.roles[0]
+    where = "large triangle" if large else "small triangles"
+    return f"Press both halves open, seam allowance toward the {where}."
 
 
 def _two_halves(source: Source, kind: Kind) -> Iterator[Part]:
@@ -194,7 +226,7 @@ def _two_halves(source: Source, kind: Kind) -> Iterator[Part]:
             f"Lay it on a {role(kind.unit.roles[1])} square, faces together.",
             f"Sew {q} from the line on both sides of it.",
             "Cut along the line: two units.",
-            pressed(source, kind.patch),
+            pressed(source, kind),
             _trim(source, kind),
         ),
         (
@@ -212,7 +244,7 @@ def _one_half(source: Source, kind: Kind) -> Iterator[Part]:
             f"Take the triangles that were cut from squares of {square}.",
             "Lay a triangle of each fabric on the other, faces together.",
             f"Sew the long edges with a {source.cut(source.seam)} seam.",
-            pressed(source, kind.patch),
+            pressed(source, kind),
             _trim(source, kind),
         ),
         (
@@ -229,7 +261,7 @@ def _four_halves(source: Source, kind: Kind) -> Iterator[Part]:
             f"Lay two squares of {square}, one of each fabric, faces together.",
             f"Sew all round, {source.cut(source.seam)} from the edge.",
             "Cut along both diagonals: four units. Their edges are bias: do not pull.",
-            pressed(source, kind.patch),
+            pressed(source, kind),
             _trim(source, kind),
         ),
         (
@@ -252,7 +284,7 @@ def _eight_halves(source: Source, kind: Kind) -> Iterator[Part]:
             f"Sew {q} from each line on both sides of it.",
             "Cut through the middle, across and upright.",
             "Cut along the drawn lines: eight units.",
-            pressed(source, kind.patch),
+            pressed(source, kind),
             _trim(source, kind),
         ),
         (
@@ -273,7 +305,7 @@ def _quarters(source: Source, kind: Kind) -> Iterator[Part]:
             f"Sew them in two pairs along the short edges with a {q} seam.",
             "Press the two pairs in opposite directions.",
             f"Sew the pairs together along the long edges with a {q} seam.",
-            pressed(source, kind.patch),
+            pressed(source, kind),
             _trim(source, kind),
         ),
         (
@@ -292,7 +324,7 @@ def _half_rectangles(source: Source, kind: Kind) -> Iterator[Part]:
             "shows which way their long edges run.",
             "Lay a triangle of each fabric on the other, faces together, the long edges even.",
             f"Sew the long edges with a {source.cut(source.seam)} seam.",
-            pressed(source, kind.patch),
+            pressed(source, kind),
             _trim(source, kind),
         ),
         (

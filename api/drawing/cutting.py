@@ -94,31 +94,46 @@ class CuttingDrawing:
 
 
 def cutting_drawing(
-    plan: CuttingPlan, name: str, colour: Lab, *, metric: bool = False
+    plan: CuttingPlan, name: str, colour: Lab, *, metric: bool = False, larger: float = 1.0
 ) -> CuttingDrawing:
-    """Return the drawing of one fabric's cuts; sizes are written in mm if ``metric``."""
+    """Return the drawing of one fabric's cuts.
+
+    Parameters
+    ----------
+    plan : CuttingPlan
+        How the fabric is cut.
+    name : str
+        What it is called.
+    colour : Lab
+        What it reads as.
+    metric : bool
+        Whether sizes are written in millimetres.
+    larger : float
+        Type is so many times its usual height, for wide cloth in a narrow place.
+    """
     form = plan.cloth.form
     sheets = max((c.sheet for c in plan.cuts), default=0) + 1
     wide = float(form.width)
     high = float(form.height) if form.height is not None else float(plan.used)
-    tops = [EDGE + sheet * (high + _GAP) for sheet in range(sheets)]
-    boxes = [Box(EDGE, top, wide, high, "waste") for top in tops]
+    edge = EDGE * larger
+    tops = [edge + sheet * (high + _GAP) for sheet in range(sheets)]
+    boxes = [Box(edge, top, wide, high, "waste") for top in tops]
     strokes: list[Stroke] = []
-    labels: list[Label] = [_along(tops[0], wide, form.width, metric)]
+    labels: list[Label] = [_along(edge, tops[0], wide, form.width, metric)]
     for entry in plan.cuts:
-        left, top = EDGE + float(entry.x), tops[entry.sheet] + float(entry.y)
+        left, top = edge + float(entry.x), tops[entry.sheet] + float(entry.y)
         if entry.kind == "strip":
             bottom = top + float(entry.height)
-            strokes.append(Stroke((EDGE, bottom), (EDGE + wide, bottom)))
-            labels.append(_strip_label(entry, top, metric))
+            strokes.append(Stroke((edge, bottom), (edge + wide, bottom)))
+            labels.append(_strip_label(entry, edge, top, metric))
         elif entry.kind == "piece":
             boxes.append(Box(left, top, float(entry.width), float(entry.height), "cloth"))
-            labels.extend(_piece_labels(entry, left, top, metric))
+            labels.extend(_piece_labels(entry, left, top, metric, larger))
     return CuttingDrawing(
         f"{name}, {form.name}",
         plan.sentence,
-        wide + 2 * EDGE,
-        tops[-1] + high + EDGE / 2,
+        wide + 2 * edge,
+        tops[-1] + high + edge / 2,
         tuple(boxes),
         tuple(strokes),
         tuple(labels),
@@ -130,25 +145,30 @@ def _size(cut: Inches, metric: bool) -> str:
     return f"{cut.mm:.4g}" if metric else str(cut)
 
 
-def _along(top: float, wide: float, width: Inches, metric: bool) -> Label:
+def _along(edge: float, top: float, wide: float, width: Inches, metric: bool) -> Label:
     unit = "mm" if metric else "in"
     text = f"{_size(width, metric)} {unit} usable"
-    return Label(EDGE + wide / 2, top - EDGE / 2, text, 0.7, "quiet")
+    return Label(edge + wide / 2, top - edge / 2, text, 0.44 * edge, "quiet")
 
 
-def _strip_label(entry: Cut, top: float, metric: bool) -> Label:
-    middle = top + float(entry.height) / 2
-    return Label(EDGE / 2, middle, _size(entry.height, metric), 0.55, "quiet")
+def _strip_label(entry: Cut, edge: float, top: float, metric: bool) -> Label:
+    middle, high = top + float(entry.height) / 2, float(entry.height)
+    return Label(
+        edge / 2, middle, _size(entry.height, metric), min(0.34 * edge, 0.8 * high), "quiet"
+    )
 
 
-def _piece_labels(entry: Cut, left: float, top: float, metric: bool) -> Iterator[Label]:
+def _piece_labels(
+    entry: Cut, left: float, top: float, metric: bool, larger: float
+) -> Iterator[Label]:
     wide, high = float(entry.width), float(entry.height)
     x, y = left + wide / 2, top + high / 2
-    roomy = min(wide, high) >= _LEAST_LABEL and wide >= 2
-    yield Label(x, y - (0.35 if roomy else 0), str(entry.number), min(0.7, 0.6 * high, 0.4 * wide))
+    roomy = min(wide, high) >= _LEAST_LABEL * larger and wide >= 2
+    numbered = min(0.7 * larger, 0.6 * high, 0.4 * wide)
+    yield Label(x, y - (0.35 * larger if roomy else 0), str(entry.number), numbered)
     if roomy:
         size = f"{_size(entry.width, metric)} x {_size(entry.height, metric)}"
-        yield Label(x, y + 0.4, size, min(0.5, wide / len(size) * 1.6), "quiet")
+        yield Label(x, y + 0.4 * larger, size, min(0.5 * larger, wide / len(size) * 1.6), "quiet")
 
 
 def _inks(colour: Lab) -> dict[Ink, tuple[int, int, int]]:

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 router = APIRouter(tags=["cutting"])
 
 Form = Literal["svg", "png"]
+_FAT_QUARTER = 20.5
+"""Usable width, inches."""
 _TEXT: dict[int | str, dict[str, Any]] = {
     200: {"description": "The text.", "content": {"text/plain": {"schema": {"type": "string"}}}}
 }
@@ -153,7 +155,11 @@ def _drawn(made: tuple[Plan, CutBook], fabric: str, form: Form, width: int) -> R
     if cloth is None:
         raise HTTPException(404, f"nothing is cut from {swatch.fabric.name!r}; it is not used")
     metric = content.brief.units == "metric"
-    drawing = cutting_drawing(cloth, swatch.fabric.name, swatch.fabric.reads_as, metric=metric)
+    # Numbers on yardage are to be read on a phone as well as those on a fat quarter.
+    larger = max(1.0, float(cloth.cloth.form.width) / _FAT_QUARTER)
+    drawing = cutting_drawing(
+        cloth, swatch.fabric.name, swatch.fabric.reads_as, metric=metric, larger=larger
+    )
     if form == "png":
         return Response(cutting_png(drawing, width), media_type="image/png")
     headers = {"content-security-policy": DRAWING_POLICY}

@@ -6,11 +6,11 @@ safety standard for full-size cribs (16 CFR 1508.3, interior 28 x 52 3/8 in).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import sqrt
 
 from placement.inches import Inches
-from placement.top.setting import Kind, Setting
+from placement.top.setting import NONE, Kind, Setting
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,20 +84,33 @@ class Fitting:
     """Border still missing a side: left and right, top and bottom; finished inches."""
 
 
-def fit_bed(kind: Kind, block: Inches, size: tuple[float, float], least: float = 0.0) -> Fitting:
+def fit_bed(
+    kind: Kind,
+    block: Inches,
+    size: tuple[float, float],
+    least: float = 0.0,
+    *,
+    sashing: Inches = NONE,
+    cornerstones: bool = False,
+) -> Fitting:
     """Return the most blocks that leave room for a border of at least ``least`` a side.
+
+    Sashing, if there is any, frames every block.
 
     Raises
     ------
     ValueError
         If not even one block fits.
     """
-    unit = float(block) * (sqrt(2) if kind == "on point" else 1)
-    across, down = (int((side - 2 * least) / unit + 1e-9) for side in size)
+    one = Setting(kind, 1, 1, block, False, sashing, cornerstones)
+    unit = float(one.pitch) * (sqrt(2) if kind == "on point" else 1)
+    # The frame's last strip in a straight setting; on point a row is all pitches.
+    last = one.width - unit
+    across, down = (int((side - 2 * least - last) / unit + 1e-9) for side in size)
     if across < 1 or down < 1:
         raise ValueError(
             f"a block of {block} in with a border of {least:g} in does not fit a quilt of "
             f"{size[0]:g} x {size[1]:g} in; choose a smaller block"
         )
-    setting = Setting(kind, across, down, block)
+    setting = replace(one, across=across, down=down)
     return Fitting(setting, ((size[0] - setting.width) / 2, (size[1] - setting.height) / 2))

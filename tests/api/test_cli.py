@@ -114,6 +114,9 @@ def test_no_place_or_time_of_a_photo_reaches_a_written_file(tmp_path: Path) -> N
         (["--across", "9999", "--down", "9999"], "more than 10000 blocks"),
         (["--style", "zigzag"], "invalid choice: 'zigzag'"),
         (["--apart", "2"], "between 0 and 1, not 2"),
+        (["--cornerstones"], "give --sashing a width as well"),
+        (["--sashing", "9"], "sashing of 9 in is not narrower than a block of 8 1/2 in"),
+        (["--sashing", "1", "--sashing-fabric", "moss"], "no fabric 'moss' for --sashing-fabric"),
     ],
 )
 def test_a_wrong_call_is_answered_with_a_sentence(

@@ -43,6 +43,25 @@ def test_locked_blocks_stay_when_the_rest_is_arranged_anew(client: TestClient, p
     assert view["plan"]["layout"]["pinned"] == []
 
 
+def test_sashing_is_decided_like_everything_else(client: TestClient, plan: Saved) -> None:
+    here = f"/api/plans/{plan.id}"
+    before = client.get(here).json()
+    wish = {"setting": {"sashing": "1 1/2", "cornerstones": True}, "sashing_fabric": "moss"}
+    view = ok(client.patch(f"{here}/brief", json=wish))
+    # The same blocks in the same places, none turned, with sashing between.
+    assert view["plan"]["layout"]["fabrics"] == before["plan"]["layout"]["fabrics"]
+    assert view["plan"]["layout"]["turned"] == []
+    parts = {(piece["part"], piece["fabric"]) for piece in view["around"]}
+    assert {("sashing", "moss"), ("cornerstone", "moss")} <= parts
+    assert any("1 1/2 in sashing and cornerstones" in line for line in view["summary"])
+    wide = problem(client.patch(f"{here}/brief", json={"setting": {"sashing": "20"}}), 422)
+    assert "not narrower than a block" in wide
+    unknown = problem(client.patch(f"{here}/brief", json={"sashing_fabric": "none"}), 422)
+    assert "no fabric 'none' for the sashing" in unknown
+    view = ok(client.delete(f"{here}/fabrics/moss"))
+    assert view["plan"]["brief"]["sashing_fabric"] == ""
+
+
 def test_the_same_seed_gives_the_same_layout(client: TestClient, plan: Saved) -> None:
     first = ok(client.post(f"/api/plans/{plan.id}/layout", json={"seed": 9}))
     ok(client.post(f"/api/plans/{plan.id}/layout", json={"seed": 10}))

@@ -19,8 +19,8 @@ def _plan(address: str, **wish: Any) -> str:
 
 def _send(address: str, method: str, path: str, body: object) -> Any:
     headers = {"Content-Type": "application/json"}
-    request = urllib.request.Request(address + path, json.dumps(body).encode(), headers)
-    request.method = method
+    data = None if body is None else json.dumps(body).encode()
+    request = urllib.request.Request(address + path, data, headers, method=method)
     with urllib.request.urlopen(request, timeout=PATIENCE) as answer:
         return json.load(answer)
 
@@ -71,7 +71,7 @@ def test_the_drawing_shows_when_it_is_asked_for_with_its_cuts_and_care(
 ) -> None:
     guest = visit(viewport={"width": 360, "height": 740}, has_touch=True)
     page = guest.open(_plan(address))
-    page.locator("#step-cutting summary").tap()
+    page.locator("#step-cutting > summary").tap()
     _verdict(guest, "Everything fits.")
     step = page.locator("cutting-step")
     assert not step.locator(".cut-drawing img").first.get_attribute("src")
@@ -123,3 +123,32 @@ def test_a_square_of_her_own_is_answered_with_what_it_does_to_the_points(
     own.fill("")
     own.press("Enter")
     guest.until(f"!{said}.includes('blunt')")
+
+
+def test_a_bed_and_a_block_size_chosen_from_the_tables_change_the_plan(
+    visit: Any, address: str
+) -> None:
+    guest = visit(viewport={"width": 360, "height": 740})
+    plan = _plan(address)
+    page = guest.open(plan)
+    guest.step("cutting")
+    _verdict(guest, "Everything fits.")
+    page.get_by_text("This pattern for every bed").click()
+    twin = page.get_by_role("button", name="Use Twin,")
+    twin.click()
+    guest.saved()
+    setting = _send(address, "GET", f"/api/plans/{plan}", None)["plan"]["brief"]["setting"]
+    assert (setting["across"], setting["down"]) != (6, 7)
+    # Guild chart: a twin with a drop of 12 in takes 63 x 87 in; the quilt comes near from below.
+    size = _send(address, "GET", f"/api/plans/{plan}", None)["size"]
+    assert 60 <= size["width"] <= 63
+    assert 84 <= size["height"] <= 87
+    assert page.evaluate("document.documentElement.scrollWidth") == 360
+
+    page.get_by_text("Block sizes that suit a form of cloth").click()
+    first = page.locator(".sizes").first.get_by_role("button").first
+    first.wait_for()
+    first.click()
+    guest.saved()
+    block = _send(address, "GET", f"/api/plans/{plan}", None)["plan"]["brief"]["setting"]["block"]
+    assert block != setting["block"]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import sqrt
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -49,6 +51,18 @@ def test_one_more_block_would_not_leave_the_border(
     assert min(fitted.border) >= least - 1e-6
     step = fitted.setting.width / fitted.setting.across
     assert fitted.border[0] < least + step / 2 + 1e-6
+
+
+@given(st.sampled_from(["on point", "straight"]), st.integers(4, 16), st.sampled_from(sorted(BEDS)))
+def test_sashing_takes_its_room_on_every_bed(kind: str, block: int, bed: str) -> None:
+    # Widths are a(F + s) sqrt 2 on point and a(F + s) + s straight, derived; one more is too many.
+    size, sash = quilt_size(BEDS[bed], 10), Inches.parse("1 1/2")
+    fitted = fit_bed(kind, Inches.parse(block), size, 2, sashing=sash)  # type: ignore[arg-type]
+    pitch = (block + 1.5) * (sqrt(2) if kind == "on point" else 1)
+    frame = 0 if kind == "on point" else 1.5
+    for side, blocks in zip(size, (fitted.setting.across, fitted.setting.down), strict=True):
+        assert blocks * pitch + frame <= side - 4 + 1e-6
+        assert (blocks + 1) * pitch + frame > side - 4
 
 
 def test_a_block_larger_than_the_quilt_is_refused() -> None:

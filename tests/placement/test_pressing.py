@@ -7,7 +7,7 @@ from itertools import product
 
 import pytest
 
-from placement.block import Block, block_names, load_block
+from placement.block import GEESE, Block, block_names, load_block
 from placement.checks.pressing import judge_pressing
 from placement.top.pressing import Junction, _between, block_seams, press
 
@@ -113,6 +113,36 @@ def test_a_directional_print_is_never_turned(nine: Block) -> None:
     assert made.turn == 0
     assert len(made.plans) == 2
     assert not made.failing
+
+
+def _toward(block: Block, plan: tuple[int, ...]) -> dict[object, set[str]]:
+    """Return the roles that the seams of each goose are pressed to."""
+    seams, _ = block_seams(block)
+    geese = [patch for patch in block.patches if patch.cut in GEESE]
+    found: dict[object, set[str]] = {}
+    for seam, choice in zip(seams, plan, strict=True):
+        for goose in geese:
+            ends = ((x - goose.left, y - goose.top) for x, y in (seam.start, seam.end))
+            inside = all(0 <= x <= goose.width and 0 <= y <= goose.height for x, y in ends)
+            if inside and not seam.straight:
+                found.setdefault((goose.left, goose.top), set()).add(seam.roles[choice])
+    return found
+
+
+def test_both_seams_of_every_goose_of_a_star_are_pressed_alike() -> None:
+    block = load_block("sawtooth-star")
+    made = press(block, LIGHT)
+    assert (made.turn, made.kindness, made.failing) == (90, 1, ())
+    toward = _toward(block, made.plans[0])
+    assert len(toward) == 4
+    assert all(len(roles) == 1 for roles in toward.values())
+
+
+def test_geese_of_blocks_apart_are_all_pressed_toward_the_dark() -> None:
+    block = load_block("sawtooth-star")
+    made = press(block, LIGHT, alone=True)
+    assert (made.kindness, made.toward_dark) == (2, 1.0)
+    assert set.union(*_toward(block, made.plans[0]).values()) == {"F"}
 
 
 def test_blocks_that_touch_no_other_are_pressed_alike(nine: Block) -> None:

@@ -46,9 +46,12 @@ def _plan(
     own_block: OwnBlock | None = None,
     sewing: Sewing | None = None,
     borders: tuple[Band, ...] = (),
+    sashing: str = "0",
+    cornerstones: bool = False,
     **uses: str,
 ) -> Plan:
-    setting = Setting(kind, across, down, Inches.parse(block), alternate)
+    setting = Setting(kind, across, down, Inches.parse(block), alternate, Inches.parse(sashing),
+                      cornerstones)  # fmt: skip
     swatches = tuple(
         _swatch(f"fabric-{n}", name, 20 + 50 * n / len(names), directional)
         for n, name in enumerate(names)

@@ -66,6 +66,15 @@ CASES: dict[str, dict[str, Any]] = {
     "four at a time": {"pattern": "shoo-fly", "sewing": Sewing(triangles="four"), "block": "9"},
     "block of her own": {"own_block": PINWHEEL, "kind": "straight", "block": "7"},
     "plain squares": {"pattern": "plain-square", "kind": "straight", "block": "5", "turn": False},
+    "sashing and cornerstones on point": {
+        "sashing": "1 1/2", "cornerstones": True, "cornerstone_fabric": "fabric-1",
+    },
+    "sashing alone on point": {"sashing": "2", "pattern": "nine-patch", "block": "9"},
+    "sashing and cornerstones, straight": {
+        "sashing": "40 mm", "cornerstones": True, "kind": "straight", "units": "metric",
+        "block": "240 mm", "sewing": METRIC, "sashing_fabric": "fabric-0", "alternate": True,
+    },
+    "long sashing, straight": {"sashing": "1", "kind": "straight", "across": 6, "down": 2},
     "one block": {"across": 1, "down": 1, "names": ("Only",)},
     "cloth given by hand": {
         "sewing": Sewing(cloths=(OwnCloth("fabric-1", "ten-inch square", 1),)),

@@ -7,7 +7,7 @@ from math import isclose
 
 import pytest
 
-from api.booklet.rows import CORNER, place_of, rows
+from api.booklet.rows import CORNER, lines, place_of, rows
 from placement.inches import Inches
 from placement.top.layout import Layout
 from placement.top.setting import Kind, Setting
@@ -44,6 +44,27 @@ def test_blocks_triangles_and_corners_cover_the_centre(across: int, down: int) -
     area = 64.0 * setting.block_count
     area += sum(_area(shape) for row in found for shape in row.triangles())
     area += sum(_area(place_of(corner, setting)[0]) for corner in CORNER)
+    assert isclose(area, setting.width * setting.height)
+
+
+@pytest.mark.parametrize("stones", [False, True])
+@pytest.mark.parametrize("kind", ["on point", "straight"])
+@pytest.mark.parametrize(("across", "down"), [(1, 1), (3, 2), (6, 7)])
+def test_rows_and_lines_of_sashing_take_the_whole_quilt_by_turns(
+    kind: Kind, across: int, down: int, stones: bool
+) -> None:
+    sash = Inches.parse("1 1/2")
+    setting = Setting(kind, across, down, Inches.parse(8), False, sash, stones)
+    layout = Layout(setting, ("a",) * len(setting.cells()))
+    found, between = rows(layout), lines(layout)
+    assert [line.number for line in between] == list(range(len(found) + 1))
+    assert all(len(row.strips) == len(row.cells) + 1 for row in found)
+    area = 64.0 * setting.block_count
+    area += sum(_area(shape) for row in found for shape in row.triangles())
+    area += sum(_area(strip.points) for row in found for strip in row.strips)
+    area += sum(_area(piece.points) for line in between for piece in line.pieces)
+    if kind == "on point":
+        area += sum(_area(place_of(corner, setting)[0]) for corner in CORNER)
     assert isclose(area, setting.width * setting.height)
 
 

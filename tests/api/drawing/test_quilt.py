@@ -190,12 +190,30 @@ def test_a_plan_without_a_layout_is_refused_with_a_sentence(make_plan: Make) -> 
         quilt_scene(plan)
 
 
+def test_sashing_and_cornerstones_are_drawn_in_their_fabrics(make_plan: Make) -> None:
+    # 4ab = 8 strips, 2ab - a - b = 1 whole and 2(a + b) = 6 half cornerstones.
+    setting = Setting("on point", 2, 1, Inches.parse(8), False, Inches.parse(1), True)
+    plan = make_plan(setting)
+    named = {"sashing_fabric": "fabric-1", "cornerstone_fabric": "fabric-2"}
+    scene = quilt_scene(replace(plan, brief=replace(plan.brief, **named)))
+    strips, stones = of_role(scene, "sashing"), of_role(scene, "cornerstone")
+    assert ({p.fabric for p in strips}, len(strips)) == ({"fabric-1"}, 8)
+    assert ({p.fabric for p in stones}, len(stones)) == ({"fabric-2"}, 7)
+    assert sorted(round(area(p.points), 9) for p in stones) == [0.5] * 6 + [1.0]
+    plain = quilt_scene(plan)
+    assert {p.fabric for p in (*of_role(plain, "sashing"), *of_role(plain, "cornerstone"))} == {
+        "ground"
+    }
+
+
 @settings(max_examples=25, deadline=None)
 @given(
     kind=st.sampled_from(["on point", "straight"]),
     across=st.integers(1, 4),
     down=st.integers(1, 4),
     alternate=st.booleans(),
+    sash=st.integers(0, 7),
+    stones=st.booleans(),
     eighths=st.integers(8, 120),
     border=st.integers(0, 48),
     block=st.sampled_from(block_names()),
@@ -206,11 +224,14 @@ def test_any_small_quilt_is_covered_once_and_shows_every_cell(
     across: int,
     down: int,
     alternate: bool,
+    sash: int,
+    stones: bool,
     eighths: int,
     border: int,
     block: str,
 ) -> None:
-    setting = Setting(kind, across, down, Inches.parse(eighths / 8), alternate)  # type: ignore[arg-type]
+    block_side, strip = (Inches.parse(part / 8) for part in (eighths, sash))
+    setting = Setting(kind, across, down, block_side, alternate, strip, stones)  # type: ignore[arg-type]
     scene = quilt_scene(make_plan(setting, block=block, border=border / 8))
     areas = [area(piece.points) for piece in scene.pieces]
     assert min(areas) > 0

@@ -1,0 +1,191 @@
+/** Other sizes: blocks that suit a form of cloth, and the same pattern for every bed. */
+
+import { desk } from "./desk.js";
+import { h, keep, many, say } from "./dom.js";
+import { lengthField } from "./length-field.js";
+import { shown, unit } from "./lengths.js";
+import { inches } from "./quilt.js";
+import { ask } from "./server.js";
+import { field } from "./step.js";
+import { attempt, troublePlace } from "./trouble.js";
+
+/** @typedef {import("./types.d.ts").PlanView} PlanView */
+/** @typedef {import("./types.d.ts").CuttingTable} CuttingTable */
+/** @typedef {import("./types.d.ts").WhatIfRow} WhatIfRow */
+/** @typedef {import("./types.d.ts").BedRow} BedRow */
+/** @typedef {{name: string, more: string[], pressed: boolean, use: () => void}} Line */
+
+/** Blocks that are tried on a piece of cloth, finished, inches. */
+const LARGEST = 14;
+const SMALLEST = 4;
+
+/** The largest block for every number of blocks that one piece holds. @param {WhatIfRow[]} rows */
+function best(rows) {
+  const ruled = rows.filter((row) => row.on_ruler).toReversed();
+  return ruled.filter(
+    ({ usable }, at) =>
+      usable.blocks > Math.max(0, ...ruled.slice(0, at).map((larger) => larger.usable.blocks)),
+  );
+}
+
+/** A question that is asked when its fold is opened, and again when the plan is another. */
+class Question {
+  #list = h("ul", { class: "sizes" });
+  #trouble = troublePlace();
+  #answer;
+  #asked = "";
+  #turn = 0;
+  #doing = h("p", { class: "quiet", role: "status" });
+  element;
+
+  /**
+   * @param {string} title
+   * @param {Element[]} controls
+   * @param {(tell: (lines: Line[]) => boolean) => Promise<void>} answer tells what is known so
+   *   far, as often as it likes, and ends when it hears that nobody waits any more
+   */
+  constructor(title, controls, answer) {
+    this.#answer = answer;
+    this.element = h(
+      "details",
+      { class: "fold", ontoggle: () => this.show() },
+      h("summary", {}, title),
+      h("div", { class: "group" }, ...controls, this.#list, this.#doing, this.#trouble),
+    );
+  }
+
+  /** Ask anew if anything is another. @param {boolean} [anew] */
+  show(anew = false) {
+    const key = `${desk.view?.id} ${desk.view?.revision}`;
+    if (!this.element.open || (!anew && key === this.#asked)) return;
+    this.#asked = key;
+    say(this.#doing, "Working it out");
+    const waits = () => this.element.open && this.#asked === key && this.#turn === turn;
+    const turn = ++this.#turn;
+    attempt(this.#trouble, async () => {
+      try {
+        await this.#answer((lines) => {
+          if (waits()) this.#tell(lines);
+          return waits();
+        });
+      } finally {
+        if (!this.element.open) this.#asked = "";
+        if (this.#turn === turn) say(this.#doing, "");
+      }
+    });
+  }
+
+  /** @param {Line[]} lines */
+  #tell(lines) {
+    keep(
+      this.#list,
+      lines,
+      ({ name, more, pressed }) => `${name} ${more} ${pressed}`,
+      ({ name, more, pressed, use }) =>
+        h(
+          "li",
+          {},
+          h("span", {}, h("b", {}, name), ...more.map((text) => h("small", {}, text))),
+          pressed
+            ? h("span", { class: "quiet" }, "as now")
+            : h("button", { type: "button", "aria-label": `Use ${name}`, onclick: use }, "Use"),
+        ),
+    );
+  }
+}
+
+export class OtherSizes {
+  #form = h("select", { onchange: () => this.#blocks.show(true) });
+  #drop = lengthField("Drop beside the mattress", (drop) => {
+    this.#hangs = drop;
+    this.#beds.show(true);
+  });
+  #hangs = "";
+  #trouble = troublePlace();
+  #blocks = new Question(
+    "Block sizes that suit a form of cloth",
+    [field("One piece of", this.#form)],
+    (tell) => this.#askBlocks(tell),
+  );
+  #beds = new Question("This pattern for every bed", [this.#drop.element], (tell) =>
+    this.#askBeds(tell),
+  );
+  element = h(
+    "section",
+    { class: "screen" },
+    h("h3", {}, "Other sizes"),
+    this.#trouble,
+    this.#blocks.element,
+    this.#beds.element,
+  );
+
+  /** @param {PlanView} view @param {CuttingTable} table */
+  show(view, table) {
+    const { sewing, own_block } = view.plan.brief;
+    const pieces = table.forms.filter(({ name }) => name !== "yardage");
+    if (!this.#form.value) {
+      this.#form.append(...pieces.map(({ name, label }) => h("option", { value: name }, label)));
+      if (sewing.form !== "yardage") this.#form.value = sewing.form;
+    }
+    this.#blocks.element.hidden = Boolean(own_block);
+    this.#drop.show(this.#hangs || "12");
+    this.#blocks.show();
+    this.#beds.show();
+  }
+
+  /** @param {import("./types.d.ts").Wish} wish */
+  #use(wish) {
+    return () => attempt(this.#trouble, () => desk.change(wish));
+  }
+
+  /** Ask inch by inch, the largest blocks first. @param {(lines: Line[]) => boolean} tell */
+  async #askBlocks(tell) {
+    const { block, setting } = /** @type {PlanView} */ (desk.view).plan.brief;
+    const line = (/** @type {WhatIfRow} */ { finished, nominal, usable }) => ({
+      name: `${shown(finished)} ${unit() === "cm" ? "cm" : "in"}`,
+      more: [
+        `${usable.words}${usable.whole ? ", to the last thread" : ""}`,
+        ...(nominal.blocks > usable.blocks ? [`As sold: ${nominal.words}`] : []),
+      ],
+      pressed: inches(finished) === inches(setting.block),
+      use: this.#use({ setting: { block: finished } }),
+    });
+    /** @type {WhatIfRow[]} */
+    let known = [];
+    for (let most = LARGEST; most > SMALLEST; most -= 1) {
+      const query = { form: this.#form.value, block, least: `${most - 0.75}`, most: `${most}` };
+      /** @type {{rows: WhatIfRow[]}} */
+      const { rows } = await ask("GET", `/api/what-if?${new URLSearchParams(query)}`);
+      known = [...rows, ...known];
+      if (!tell(best(known).map(line))) return;
+    }
+  }
+
+  /** @param {(lines: Line[]) => boolean} tell */
+  async #askBeds(tell) {
+    const { setting, borders } = /** @type {PlanView} */ (desk.view).plan.brief;
+    const query = new URLSearchParams({ drop: this.#hangs || "12" });
+    /** @type {{rows: BedRow[]}} */
+    const { rows } = await desk.read(`sizes?${query}`);
+    const lines = rows.map(({ bed, size, across, down, blocks, border, buy }) => ({
+      name: `${bed.charAt(0).toUpperCase()}${bed.slice(1)}, ${size.words}`,
+      more: [`${across} × ${down}, ${many(blocks, "block")}, ${border} of border`, ...buy],
+      pressed: across === setting.across && down === setting.down,
+      use: this.#use({ setting: { across, down }, borders: widened(borders, border) }),
+    }));
+    tell(lines);
+  }
+}
+
+/**
+ * Borders that are so wide in all: the outermost takes what the others leave.
+ * @param {{width: string, fabric: string}[]} borders
+ * @param {string} width
+ */
+function widened(borders, width) {
+  const inner = borders.slice(0, -1);
+  const rest = inches(width) - inner.reduce((sum, border) => sum + inches(border.width), 0);
+  if (rest <= 0) return inches(width) > 0 ? [{ width, fabric: borders[0]?.fabric ?? "" }] : [];
+  const left = unit() === "cm" ? `${Math.round(rest * 25.4)} mm` : String(rest);
+  return [...inner, { width: left, fabric: borders.at(-1)?.fabric ?? "" }];
+}
