@@ -7,7 +7,6 @@ import "./step-background.js";
 import "./step-picks.js";
 import "./step-setting.js";
 import "./step-layout.js";
-import "./step-finish.js";
 import "./step-cutting.js";
 import "./step-kin.js";
 import "./step-keep.js";
@@ -96,6 +95,15 @@ function lightWall() {
   document.documentElement.style.setProperty("--on-wall", light < 49.5 ? "#fff" : "#000");
 }
 
+/** Steps that come when they are first opened. */
+function fetchLateSteps() {
+  for (const name of ["finish"]) {
+    get(`#step-${name}`).addEventListener("toggle", () => import(`./step-${name}.js`), {
+      once: true,
+    });
+  }
+}
+
 /** @param {KeyboardEvent} event */
 function shortcut(event) {
   const typing = event.target instanceof HTMLInputElement && /text|number/.test(event.target.type);
@@ -155,6 +163,7 @@ wallLight.value =
   (matchMedia("(prefers-color-scheme: dark)").matches ? "20" : "80");
 lightWall();
 listen();
+fetchLateSteps();
 desk.on("plan", showPlan);
 desk.on("status", () => say(get("#status"), desk.status));
 attempt(trouble, open);

@@ -2,6 +2,7 @@
 
 import { desk } from "./desk.js";
 import { h, keep, put, say } from "./dom.js";
+import { meant, shown, unit } from "./lengths.js";
 import { chooser, smaller } from "./photos.js";
 import { field } from "./step.js";
 import { bar, chip, picture, reasons } from "./swatch.js";
@@ -32,6 +33,7 @@ export class FabricCard {
   #trouble = troublePlace();
   #name = h("input", { maxlength: 80 });
   #shows = h("input", { size: 6 });
+  #across = field("", this.#shows);
   /** @type {Map<Mark, HTMLInputElement>} */
   #ticks = new Map();
   #id;
@@ -45,15 +47,16 @@ export class FabricCard {
   constructor(id, does) {
     this.#id = id;
     this.#name.addEventListener("change", () => this.#change({ name: this.#name.value }));
-    this.#shows.addEventListener("change", () => this.#change({ shows: this.#shows.value }));
+    this.#shows.addEventListener("change", () => this.#change({ shows: meant(this.#shows.value) }));
     const remove = () => does.remove(() => desk.write("DELETE", `fabrics/${id}`));
     const retake = chooser("Retake the photo", ([file]) => this.#retake(file, does.lit), false);
+    retake.append(h("a", { href: "guide.html", target: "_blank" }, "Taking the photo"));
     this.element.append(
       this.#facts,
       this.#notes,
       retake,
       field("Name", this.#name),
-      field("Cloth across the photo, inches", this.#shows),
+      this.#across,
       h("div", { class: "ticks" }, ...TICKS.map(([mark, words]) => this.#tick(mark, words))),
       this.#trouble,
       h("button", { type: "button", onclick: remove }, "Take out of the bundle"),
@@ -89,7 +92,8 @@ export class FabricCard {
     const { fabric } = swatch;
     this.element.setAttribute("aria-label", fabric.name);
     put(this.#name, fabric.name);
-    put(this.#shows, swatch.shows);
+    put(this.#shows, shown(swatch.shows));
+    say(/** @type {Element} */ (this.#across.firstChild), `Cloth across the photo, ${unit()}`);
     for (const [mark, box] of this.#ticks) box.checked = swatch[mark];
     const { lightness } = fabric.reads_as;
     keep(

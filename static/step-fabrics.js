@@ -1,5 +1,6 @@
 /** Step: the bundle. Photos in, colours and reasons out. */
 
+import { Daylight } from "./daylight.js";
 import { desk } from "./desk.js";
 import { h, keep, many, s, say } from "./dom.js";
 import { FabricCard, WayBack } from "./fabric-card.js";
@@ -34,6 +35,7 @@ class FabricsStep extends Step {
   #broken = h("ul", { class: "broken", "aria-live": "polite" });
   #line = new Line("fabric", () => this.#refresh());
   #back = new WayBack();
+  #light = new Daylight();
   /** @type {Map<string, Tile>} */
   #tiles = new Map();
   #card = new FabricCard("", this.#does());
@@ -48,10 +50,10 @@ class FabricsStep extends Step {
       "One photo a fabric, flat, in even light, filling the frame. ",
       h("a", { href: "guide.html" }, "Taking the photo"),
     );
-    this.#drop.append(
-      chooser("Choose photos", (files) => this.take(files)),
-      words,
-    );
+    const whole = async () => (await import("./bundle.js")).bundle.open();
+    const choose = chooser("Choose photos", (files) => this.take(files));
+    choose.append(h("button", { type: "button", onclick: whole }, "One photo of the bundle"));
+    this.#drop.append(choose, words, this.#light.element);
     this.append(
       this.#drop,
       this.#broken,
@@ -101,8 +103,9 @@ class FabricsStep extends Step {
   }
 
   /** @param {readonly File[]} files */
-  take(files) {
-    return this.#line.take(tickets(files));
+  async take(files) {
+    const lit = await this.#light.of(files);
+    return this.#line.take(lit.flatMap(([some, how]) => tickets(some, how)));
   }
 
   #refresh() {
@@ -129,6 +132,7 @@ class FabricsStep extends Step {
     this.#orders.hidden = swatches.length < 2;
     this.#next.hidden = !swatches.length;
     this.#back.show();
+    this.#light.show(view);
     this.#showLine();
     this.#showGist(swatches);
   }
@@ -208,7 +212,7 @@ class FabricsStep extends Step {
           await action();
           this.#back.offer(`${name} is out of the bundle.`);
         }),
-      lit: async () => ({}),
+      lit: async (/** @type {File} */ file) => (await this.#light.of([file]))[0]?.[1] ?? null,
     };
   }
 

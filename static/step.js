@@ -81,6 +81,13 @@ export class Step extends HTMLElement {
   }
 }
 
+/** Bring a style sheet of one's own. @param {string} href */
+export function sheet(href) {
+  const link = h("link", { rel: "stylesheet", href });
+  document.head.append(link);
+  return new Promise((done) => link.addEventListener("load", done));
+}
+
 /** A labelled control. @param {string} label @param {HTMLElement} control */
 export const field = (label, control) =>
   h("label", { class: "field" }, h("span", {}, label), control);

@@ -358,3 +358,14 @@ export interface Near {
   difference: number;
   sentence: string;
 }
+
+/** What was found in one photo of a bundle. */
+export interface Bundle {
+  picture: string;
+  address: string;
+  kind: "spread" | "grid" | "stack";
+  width: number;
+  height: number;
+  pieces: { name: string; corners: [number, number][]; crop: string }[];
+  warnings: string[];
+}

@@ -1,0 +1,385 @@
+/** One photo of the whole bundle: found, put right by hand, taken in; loaded when asked for. */
+
+import { Board } from "./board.js";
+import { desk } from "./desk.js";
+import { h, keep, many, put, say } from "./dom.js";
+import { meant, unit } from "./lengths.js";
+import { chooser, smaller } from "./photos.js";
+import { place, screen } from "./screen.js";
+import { ask, watch } from "./server.js";
+import { field } from "./step.js";
+import { attempt, troublePlace } from "./trouble.js";
+
+/** @typedef {import("./types.d.ts").Bundle} Bundle */
+/** @typedef {import("./board.js").Spot} Spot */
+
+const WAYS = {
+  spread: "With gaps between them",
+  grid: "Edge to edge, in rows",
+  stack: "Folded, in a stack",
+};
+
+/** @param {string} words @param {() => void} onclick */
+const button = (words, onclick) => h("button", { type: "button", onclick }, words);
+
+/** @param {string} label @param {number} value */
+const number = (label, value) => {
+  const input = h("input", { type: "number", min: 1, max: 150, value, inputmode: "numeric" });
+  return { input, field: field(label, input) };
+};
+
+/** @param {Spot} from @param {Spot} to @returns {Spot} */
+const middle = (from, to) => [(from[0] + to[0]) / 2, (from[1] + to[1]) / 2];
+
+/** Whether a convex outline, clockwise, holds a point. @param {Spot[]} corners @param {Spot} at */
+const holds = (corners, [x, y]) =>
+  corners.every(([left, top], corner) => {
+    const [right, bottom] = corners[(corner + 1) % corners.length];
+    return (right - left) * (y - top) >= (bottom - top) * (x - left);
+  });
+
+class BundleScreen {
+  /** @type {Bundle | null} */
+  #found = null;
+  /** @type {Bundle[]} What it was before each correction. */
+  #past = [];
+  /** @type {File | null} */
+  #file = null;
+  #chosen = -1;
+  #joining = false;
+  #busy = false;
+  #white = "";
+  #kind = "spread";
+  /** @type {AbortController | null} */
+  #stop = null;
+  #asking = true;
+  #rows = number("Rows", 4);
+  #columns = number("Columns", 5);
+  #count = number("Fabrics in the stack", 12);
+  #edge = h("input", { placeholder: "not known" });
+  #upper = field("", this.#edge);
+  #card = h("input", { type: "checkbox" });
+  #board = new Board({
+    pick: (piece) => this.#pick(piece),
+    move: (corner, to) => this.#move(corner, to),
+  });
+  #hint = h("p", { class: "quiet", role: "status" });
+  #trouble = troublePlace();
+  #progress = h("progress", { "aria-label": "Working on the photo" });
+  #working = h(
+    "div",
+    { class: "row working", hidden: true },
+    this.#progress,
+    button("Stop", () => this.#halt()),
+  );
+  #again = button("Look again", () => this.#find());
+  #counts = h("div", { class: "fields" }, this.#rows.field, this.#columns.field, this.#count.field);
+  #other = button("Another photo or another way", () => {
+    this.#asking = true;
+    this.#show();
+  });
+  #tools = h("div", { class: "row" });
+  #warnings = h("div", { class: "notes" });
+  #pieces = h("ol", { class: "pieces" });
+  #accept = h("button", { type: "button", class: "main", onclick: () => this.#take() });
+  #question = h("div", { class: "asked" });
+  element = screen(
+    "One photo of the bundle",
+    [this.#board.element, this.#hint, this.#tools],
+    [
+      this.#asked(),
+      this.#other,
+      this.#working,
+      this.#trouble,
+      this.#warnings,
+      this.#pieces,
+      this.#accept,
+    ],
+  );
+
+  open() {
+    this.#show();
+    this.element.showModal();
+  }
+
+  /** How they lie, and the photo. */
+  #asked() {
+    const ways = Object.entries(WAYS).map(([value, words]) => {
+      const input = h("input", { type: "radio", name: "lie", value, checked: value === "spread" });
+      input.addEventListener("change", () => {
+        this.#kind = value;
+        this.#show();
+      });
+      return h("label", { class: "tick" }, input, words);
+    });
+    this.#question.append(
+      h("fieldset", {}, h("legend", {}, "How they lie"), ...ways),
+      this.#counts,
+      h("label", { class: "tick" }, this.#card, "A white card lies beside them"),
+      this.#upper,
+      chooser("Choose the photo", ([file]) => this.#chose(file), false),
+      this.#again,
+      h("a", { href: "guide.html", target: "_blank" }, "Taking the photo"),
+    );
+    return this.#question;
+  }
+
+  /** @param {File} file */
+  #chose(file) {
+    this.#file = file;
+    return this.#find();
+  }
+
+  /** Send the photo and see what is found in it. */
+  #find() {
+    const file = this.#file;
+    if (!file) return;
+    return this.#work("Looking for the fabrics.", async (signal) => {
+      const form = new FormData();
+      form.append("photo", await smaller(file), file.name);
+      const query = new URLSearchParams({ ...this.#lie(), card: String(this.#card.checked) });
+      const path = `/api/plans/${desk.view?.id}/bundle?${query}`;
+      /** @type {unknown} */
+      const found = await watch("POST", path, form, undefined, () => {}, signal);
+      this.#found = /** @type {Bundle} */ (found);
+      this.#past = [];
+      this.#chosen = -1;
+      this.#white = "";
+      this.#asking = !this.#found.pieces.length;
+    });
+  }
+
+  /** @returns {Record<string, string>} */
+  #lie() {
+    const kind = this.#kind;
+    if (kind === "stack") return { kind, count: this.#count.input.value };
+    if (kind !== "grid") return { kind };
+    return { kind, rows: this.#rows.input.value, columns: this.#columns.input.value };
+  }
+
+  /**
+   * Do something that takes a while and can be stopped.
+   * @param {string} words
+   * @param {(signal: AbortSignal) => Promise<void>} task
+   */
+  async #work(words, task) {
+    if (this.#busy) return;
+    this.#busy = true;
+    const stop = new AbortController();
+    this.#stop = stop;
+    this.#progress.removeAttribute("value");
+    this.#working.hidden = false;
+    say(this.#hint, words);
+    await attempt(this.#trouble, () => task(stop.signal));
+    this.#busy = false;
+    this.#working.hidden = true;
+    this.#show();
+  }
+
+  #halt() {
+    this.#stop?.abort();
+    desk.stop();
+  }
+
+  /** @param {Record<string, unknown>} change */
+  #correct(change) {
+    const before = this.#found;
+    if (!before) return;
+    return this.#work("", async () => {
+      /** @type {Bundle} */
+      const after = await ask("POST", `/api/plans/${desk.view?.id}/bundle/correct`, {
+        bundle: this.#sent(before),
+        change,
+      });
+      if (change.do === "divide" && after.pieces.length === before.pieces.length) {
+        after.pieces.forEach((piece, index) => {
+          piece.name = before.pieces[index].name;
+        });
+      }
+      this.#past.push(before);
+      this.#found = after;
+      if (change.do === "tap") this.#chosen = after.pieces.length - 1;
+      else if (change.do !== "move") this.#chosen = -1;
+    });
+  }
+
+  /** @param {Bundle} bundle */
+  #sent({ picture, kind, width, height, pieces }) {
+    const bare = pieces.map(({ name, corners }) => ({ name, corners }));
+    return { picture, kind, width, height, pieces: bare };
+  }
+
+  /** @param {number} piece */
+  #pick(piece) {
+    if (this.#joining && piece >= 0 && piece !== this.#chosen) {
+      this.#joining = false;
+      this.#correct({ do: "join", first: this.#chosen, second: piece });
+      return;
+    }
+    this.#joining = false;
+    this.#chosen = piece;
+    this.#show();
+  }
+
+  /** @param {number} corner @param {Spot} to */
+  #move(corner, to) {
+    if (this.#chosen >= 0) return this.#correct({ do: "move", number: this.#chosen, corner, to });
+    const outline = this.#outline();
+    outline[corner] = to;
+    const { kind, ...counts } = this.#lie();
+    const lie = Object.entries(counts).map(([name, count]) => [name, Number(count)]);
+    return this.#correct({ do: "divide", outline, lie: { kind, ...Object.fromEntries(lie) } });
+  }
+
+  /** Corners of the whole grid or stack, as far as it is whole. @returns {Spot[]} */
+  #outline() {
+    const { kind, pieces } = this.#found ?? { kind: "", pieces: [] };
+    const columns = kind === "stack" ? 1 : Number(this.#columns.input.value);
+    const count =
+      kind === "stack" ? Number(this.#count.input.value) : columns * Number(this.#rows.input.value);
+    if (kind !== this.#kind || kind === "spread" || pieces.length !== count) return [];
+    return [
+      pieces[0].corners[0],
+      pieces[columns - 1].corners[1],
+      pieces[count - 1].corners[2],
+      pieces[count - columns].corners[3],
+    ];
+  }
+
+  #back() {
+    this.#found = this.#past.pop() ?? this.#found;
+    this.#chosen = -1;
+    this.#show();
+  }
+
+  #add() {
+    this.#chosen = -1;
+    this.#show();
+    say(this.#hint, "Tap the fabric in the photo; or move the cross by arrow keys, then Enter.");
+    this.#board.aim("Where the fabric lies", (at) => this.#correct({ do: "tap", at }));
+  }
+
+  #markWhite() {
+    say(this.#hint, "Tap the white card, or drag a box over it; keys: arrows, then Enter.");
+    this.#board.aim("Where the white card lies", (from, to) => {
+      this.#white = place(from, to);
+      const card = this.#found?.pieces.findIndex(({ corners }) => holds(corners, middle(from, to)));
+      if (card !== undefined && card >= 0) return this.#correct({ do: "remove", number: card });
+      this.#show();
+    });
+  }
+
+  #join() {
+    this.#joining = true;
+    say(this.#hint, "Tap the piece it belongs to, in the photo or in the list.");
+  }
+
+  /** Read the pieces as fabrics. */
+  async #take() {
+    const found = this.#found;
+    if (!found) return;
+    const white = this.#white || (this.#card.checked ? "auto" : null);
+    const wish = { bundle: this.#sent(found), edge: meant(this.#edge.value) || null, white };
+    await this.#work(`Reading ${many(found.pieces.length, "fabric")}.`, async () => {
+      await desk.run("bundle/accept", wish);
+      this.#found = null;
+      this.#file = null;
+      this.#white = "";
+      this.#asking = true;
+      this.element.close();
+    });
+  }
+
+  #show() {
+    const found = this.#found;
+    const edge = `Upper edge of each piece, ${unit()}, if they are pre-cut`;
+    say(/** @type {Element} */ (this.#upper.firstChild), edge);
+    this.#question.hidden = !this.#asking;
+    this.#other.hidden = this.#asking;
+    this.#counts.hidden = this.#kind === "spread";
+    this.#rows.field.hidden = this.#columns.field.hidden = this.#kind !== "grid";
+    this.#count.field.hidden = this.#kind !== "stack";
+    this.#again.hidden = !this.#file;
+    const pieces = found?.pieces ?? [];
+    const chosen = pieces[this.#chosen];
+    this.#board.element.hidden = !found;
+    this.#board.photo(found?.address ?? "", "The bundle, with the outline of each fabric");
+    this.#board.show(
+      pieces.map(({ corners }) => corners),
+      this.#chosen,
+      chosen ? chosen.corners : this.#outline(),
+      chosen?.name ?? "the bundle",
+    );
+    say(this.#hint, this.#words());
+    this.#tools.replaceChildren(...(found ? this.#buttons() : []));
+    keep(
+      this.#warnings,
+      found?.warnings ?? [],
+      (text) => text,
+      (text) => h("p", { class: "warning" }, text),
+    );
+    this.#showPieces();
+    this.#accept.hidden = !pieces.length;
+    say(this.#accept, `Add ${many(pieces.length, "fabric")}`);
+  }
+
+  #words() {
+    if (!this.#found) return "Say how they lie, then choose the photo.";
+    if (this.#chosen >= 0)
+      return "Drag a corner, or tap it and then its place; arrow keys work too.";
+    return `${many(this.#found.pieces.length, "fabric")} found. Tap one to put it right.`;
+  }
+
+  #buttons() {
+    const number = this.#chosen;
+    const split = (/** @type {boolean} */ across) => this.#correct({ do: "split", number, across });
+    const one =
+      number < 0
+        ? []
+        : [
+            button("Split side by side", () => split(true)),
+            button("Split one above the other", () => split(false)),
+            button("Join with another", () => this.#join()),
+            button("Take away", () => this.#correct({ do: "remove", number })),
+          ];
+    const all = [
+      button("Add a fabric", () => this.#add()),
+      button("Show the white card", () => this.#markWhite()),
+    ];
+    const back = this.#past.length ? [button("Step back", () => this.#back())] : [];
+    return [...one, ...all, ...back];
+  }
+
+  #showPieces() {
+    const pieces = this.#found?.pieces ?? [];
+    keep(
+      this.#pieces,
+      pieces.map((piece, index) => ({ piece, index })),
+      ({ index }) => String(index),
+      ({ index }) => {
+        const name = h("input", { maxlength: 80, "aria-label": `Name of fabric ${index + 1}` });
+        name.addEventListener("input", () => {
+          const piece = this.#found?.pieces[index];
+          if (piece) piece.name = name.value;
+        });
+        const image = h("img", { alt: "", class: "cloth" });
+        const pick = h("button", { type: "button", class: "crop" }, image);
+        pick.addEventListener("click", () => {
+          this.#pick(index);
+          this.#board.element.scrollIntoView({ block: "nearest" });
+        });
+        return h("li", {}, pick, name);
+      },
+      (element, { piece, index }) => {
+        const [pick, name] = /** @type {[HTMLElement, HTMLInputElement]} */ ([...element.children]);
+        pick.setAttribute("aria-pressed", String(index === this.#chosen));
+        pick.setAttribute("aria-label", `Fabric ${index + 1}, ${piece.name}`);
+        const image = /** @type {HTMLImageElement} */ (pick.firstElementChild);
+        if (image.src !== piece.crop) image.src = piece.crop;
+        put(name, piece.name);
+      },
+    );
+  }
+}
+
+export const bundle = new BundleScreen();
