@@ -1,10 +1,9 @@
 /** A screen that opens over the page, with a photo on it; it brings its own style sheet. */
 
 import { h } from "./dom.js";
+import { sheet } from "./step.js";
 
-const sheet = h("link", { rel: "stylesheet", href: "photos.css" });
-document.head.append(sheet);
-await new Promise((done) => sheet.addEventListener("load", done));
+await sheet("photos.css");
 
 /**
  * @param {string} title

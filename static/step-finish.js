@@ -7,7 +7,7 @@ import { lengthField } from "./length-field.js";
 import { ownColour } from "./own-colour.js";
 import { chooser, send, tickets } from "./photos.js";
 import { Problem } from "./server.js";
-import { onward, sheet, Step } from "./step.js";
+import { onward, Step, sheet } from "./step.js";
 import { picture } from "./swatch.js";
 import { ThreadChart } from "./thread-chart.js";
 

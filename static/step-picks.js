@@ -203,7 +203,7 @@ class PicksStep extends Step {
       h(
         "button",
         { type: "button", class: "small", "aria-label": `Use ${nameOf(fabric)}`, onclick: use },
-        "Use it",
+        "Use",
       ),
     );
   }

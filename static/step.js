@@ -38,7 +38,8 @@ export class Step extends HTMLElement {
 
   connectedCallback() {
     const details = this.closest("details");
-    details?.addEventListener("toggle", () => details.open && details.scrollIntoView());
+    const inView = () => details?.open && details.scrollIntoView();
+    details?.addEventListener("toggle", inView);
     this.build();
     this.prepend(this.#need);
     desk.on("plan", () => {
@@ -46,6 +47,8 @@ export class Step extends HTMLElement {
       this.#lead(desk.view);
       this.show(desk.view);
     });
+    // A step that is fetched when it is opened has missed that moment.
+    inView();
   }
 
   /** Say what comes here and lead to what is missing, if anything is. @param {PlanView} view */

@@ -9,7 +9,17 @@ import pytest
 
 HERE = Path(__file__).resolve().parent
 AXE = HERE / "node_modules" / "axe-core" / "axe.min.js"
-STEPS = ("fabrics", "background", "picks", "setting", "layout", "finish", "cutting", "keep")
+STEPS = (
+    "fabrics",
+    "background",
+    "picks",
+    "setting",
+    "layout",
+    "finish",
+    "cutting",
+    "kin",
+    "keep",
+)
 SIZES = {
     "phone": {"width": 360, "height": 740},
     "tablet": {"width": 768, "height": 1024},
@@ -125,7 +135,7 @@ def test_the_page_around_the_cloth_is_neutral_grey(visit: Any, sample: str) -> N
     page = guest.open(sample)
     colours = page.evaluate(
         """() => [...new Set([...document.querySelectorAll('main *')]
-          .filter((e) => !e.closest('svg, .bar, .chip, [type=range]'))
+          .filter((e) => !e.closest('svg, .bar, .chip, .laid, [type=range]'))
           .flatMap((e) => { const s = getComputedStyle(e);
             return [s.color, s.backgroundColor, s.borderTopColor]; }))]"""
     )
