@@ -7,8 +7,6 @@ import "./step-background.js";
 import "./step-picks.js";
 import "./step-setting.js";
 import "./step-layout.js";
-import "./step-cutting.js";
-import "./step-kin.js";
 import "./step-keep.js";
 import { desk } from "./desk.js";
 import { put, say } from "./dom.js";
@@ -97,7 +95,7 @@ function lightWall() {
 
 /** Steps that come when they are first opened. */
 function fetchLateSteps() {
-  for (const name of ["finish"]) {
+  for (const name of ["finish", "cutting", "kin"]) {
     get(`#step-${name}`).addEventListener("toggle", () => import(`./step-${name}.js`), {
       once: true,
     });

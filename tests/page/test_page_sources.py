@@ -14,6 +14,8 @@ STATIC = HERE.parent.parent / "static"
 LOADED = sorted(path for path in STATIC.iterdir() if not path.name.endswith(".d.ts"))
 ON_DEMAND = {
     "photos": {"board", "bundle", "paper", "photos.css", "screen"},
+    "cutting": {"cut-cloth", "cutting", "other-sizes", "pressing", "step-cutting"},
+    "kin": {"kin", "step-kin"},
     "finish": {"cloth-field", "finish", "step-finish", "thread-chart"},
 }
 """Parts that are loaded only when a photo is to be pointed at, or a step is opened."""
