@@ -300,7 +300,11 @@ class SwapOut(BaseModel):
 class FormChoice(BaseModel):
     """A form of cloth to choose."""
 
-    name: str = Field(examples=["fat quarter"])
+    name: str = Field(description="As a plan calls it.", examples=["fat quarter"])
+    form: str = Field(
+        description="In the plan's units, as /api/what-if takes it.",
+        examples=["metric fat quarter"],
+    )
     label: str = Field(description="With its size as sold.", examples=["Fat quarter, 18 x 21 in"])
 
 

@@ -15,7 +15,6 @@ from placement.inches import Inches
 from placement.sizes import round_down
 from placement.top.beds import BEDS, METRIC_BEDS, Bed, fit_bed, quilt_size
 from placement.top.layout import Layout
-from placement.top.setting import Kind
 
 _GROUND = "the background"
 """Id of the stand-in; no fabric's own id has a blank in it."""
@@ -45,19 +44,14 @@ class BedSize:
     """What is cut and bought for it."""
 
 
-def bed_sizes(
-    brief: Brief, kind: Kind, block: Inches, drop: float, fabrics: int
-) -> tuple[BedSize, ...]:
+def bed_sizes(brief: Brief, drop: float, fabrics: int) -> tuple[BedSize, ...]:
     """Return the table for every bed, smallest first; beds that are too small are left out.
 
     Parameters
     ----------
     brief : Brief
-        Block, sashing, least border, units and sewing terms; its fabrics do not matter.
-    kind : 'on point' or 'straight'
-        The setting.
-    block : Inches
-        Finished size of a block.
+        Block, setting, least borders, units and sewing terms; blocks across and down and the
+        fabrics in the blocks do not matter.
     drop : float
         How far the quilt hangs down beside and at the foot of the mattress, inches.
     fabrics : int
@@ -69,26 +63,19 @@ def bed_sizes(
         If the drop is negative, or the block fits no bed.
     """
     beds = METRIC_BEDS if brief.units == "metric" else BEDS
-    rows = tuple(_rows(brief, kind, block, drop, fabrics, tuple(beds.values())))
+    rows = tuple(_rows(brief, drop, fabrics, tuple(beds.values())))
     if not rows:
-        raise ValueError(f"a block of {block} in fits none of the beds; choose a smaller one")
+        raise ValueError(
+            f"a block of {brief.setting.block} in fits none of the beds; choose a smaller one"
+        )
     return rows
 
 
-def _rows(
-    brief: Brief, kind: Kind, block: Inches, drop: float, fabrics: int, beds: tuple[Bed, ...]
-) -> Iterator[BedSize]:
+def _rows(brief: Brief, drop: float, fabrics: int, beds: tuple[Bed, ...]) -> Iterator[BedSize]:
     for bed in beds:
         wanted = quilt_size(bed, drop)
         try:
-            fitting = fit_bed(
-                kind,
-                block,
-                wanted,
-                brief.edge,
-                sashing=brief.setting.sashing,
-                cornerstones=brief.setting.cornerstones,
-            )
+            fitting = fit_bed(brief.setting, wanted, brief.edge)
         except ValueError:
             continue
         border = round_down(min(fitting.border), Inches.parse("1/4"))

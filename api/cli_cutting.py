@@ -160,7 +160,7 @@ def run_sizes(wish: argparse.Namespace) -> int:
             borders=borders([(wish.border, "")]),
             units="metric" if wish.metric else "inches",
         )
-        rows = bed_sizes(brief, kind, wish.block, float(wish.drop), wish.fabrics)
+        rows = bed_sizes(brief, float(wish.drop), wish.fabrics)
     except ValueError as error:
         print(error, file=sys.stderr)
         return 2

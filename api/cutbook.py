@@ -196,14 +196,10 @@ def _forms(plan: Plan, layout: Layout, background: str) -> dict[str, Cloth]:
 
 def _by_the_length(plan: Plan, background: str) -> tuple[str, ...]:
     """Return the fabrics that are yardage unless told otherwise, background last."""
-    second = plan.brief.second_fabric if _has_second(plan.brief) else ""
+    second = plan.brief.second_fabric if plan.brief.pattern().has("S") else ""
     between = (plan.cornerstone_fabric, plan.sashing_fabric)
     names = dict.fromkeys((second, *between, *plan.border_fabrics, plan.binding_fabric))
     return (*(name for name in names if name not in ("", background)), background)
-
-
-def _has_second(brief: Brief) -> bool:
-    return any("S" in patch.roles for patch in brief.pattern().patches)
 
 
 def _cut_all(

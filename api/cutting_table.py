@@ -62,7 +62,9 @@ def _forms(brief: Brief) -> Iterator[FormChoice]:
         if not name.startswith("metric "):
             form = cloth_form(name, brief)
             size = _size(form, brief.units, sold=True)
-            yield FormChoice(name=name, label=f"{name[0].upper()}{name[1:]}, {size}")
+            yield FormChoice(
+                name=name, form=form.name, label=f"{name[0].upper()}{name[1:]}, {size}"
+            )
 
 
 def _size(form: Form, units: str, *, sold: bool) -> str:

@@ -260,9 +260,10 @@ def finishing(plan: Plan, book: CutBook) -> Iterator[str]:
     units = plan.brief.units
     for name, frame in zip(border_names(len(book.borders)), book.borders, strict=True):
         sides, ends = (measure(side, units) for side in (frame.sides, frame.ends))
+        first = " first, then " if frame.corner == "butted" else ", "
         yield (
             f"{name.capitalize()} of {_name(plan, frame.fabric)}, {frame.corner}: cut "
-            f"{measure(frame.cut, units)} wide; two sides of {sides} first, then top and bottom "
+            f"{measure(frame.cut, units)} wide; two sides of {sides}{first}top and bottom "
             f"of {ends}. Measure your top through the middle before cutting to length."
         )
     yield f"Binding of {_name(plan, book.binding_fabric)}{_binding(book.binding, units)}."

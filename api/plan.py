@@ -254,7 +254,7 @@ class Brief:
     bans: tuple[Ban, ...] = ()
     """Fabrics kept out of cells."""
     turn: bool = True
-    """Whether blocks are turned half round in a checkerboard so that seams nest."""
+    """Whether every other block may be turned so that seams nest."""
     sewing: Sewing = field(default_factory=Sewing)
     """Cutting and finishing."""
     seed: int = 1

@@ -28,6 +28,7 @@ def summary(plan: Plan) -> tuple[str, ...]:
     lines += _background(plan)
     if plan.choice:
         lines += _picks(plan.choice)
+        lines += _second(plan, plan.choice.kept)
     if plan.layout and plan.quality:
         lines += _neighbours(plan.quality)
         lines += _turning(plan, plan.layout)
@@ -119,6 +120,37 @@ def _picks(choice: Choice) -> list[str]:
     ]
     left_out = ["Left out: " + ", ".join(reasons) + "."] if reasons else []
     return [line + ".", *left_out, *_doubts(choice)]
+
+
+_SECOND = {
+    "lost": "sinks into the background",
+    "camouflage": "half melts into the background",
+    "soft": "stands out only softly from the background",
+}
+
+
+def _second(plan: Plan, kept: tuple[str, ...]) -> list[str]:
+    """Hold the second feature's own fabric against the background and the chosen fabrics."""
+    second = plan.brief.second_fabric
+    if not second or not plan.background or not plan.brief.pattern().has("S"):
+        return []
+    from palette.contrast import judge
+
+    fabric = plan.swatch(second).fabric
+    ground = plan.swatch(plan.background).fabric
+    (stand,) = judge([fabric], [ground], plan.brief.limits)
+    lines = []
+    if stand.verdict in _SECOND:
+        lines.append(f"The second feature, '{fabric.name}', {_SECOND[stand.verdict]}.")
+    others = [plan.swatch(name).fabric for name in kept if name != second]
+    like = sum(c.verdict == "lost" for c in judge(others, [fabric], plan.brief.limits))
+    if like:
+        are = "is" if like == 1 else "are"
+        lines.append(
+            f"{number(like, 'fabric')} {are} too like '{fabric.name}': in their blocks both "
+            "features read as one."
+        )
+    return lines
 
 
 def _doubts(choice: Choice) -> list[str]:

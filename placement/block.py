@@ -80,6 +80,10 @@ class Block:
     patches: tuple[Patch, ...]
     """Every patch, row by row."""
 
+    def has(self, role: str) -> bool:
+        """Whether any part is of a role."""
+        return any(role in patch.roles for patch in self.patches)
+
     def same_when_turned(self) -> tuple[int, ...]:
         """Return the turns in degrees (of 90, 180, 270) that leave the block's look unchanged."""
         looks = _look(self)

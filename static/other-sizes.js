@@ -15,18 +15,32 @@ import { attempt, troublePlace } from "./trouble.js";
 /** @typedef {import("./types.d.ts").BedRow} BedRow */
 /** @typedef {{name: string, more: string[], pressed: boolean, use: () => void}} Line */
 
-/** Blocks that are tried on a piece of cloth, finished, inches. */
-const LARGEST = 14;
-const SMALLEST = 4;
+/** Blocks to try on a piece of cloth, the largest first: by the inch, or in whole centimetres. */
+function ranges() {
+  const metric = unit() === "cm";
+  const [largest, count] = metric ? [36, 27] : [14, 10];
+  return Array.from({ length: count }, (_, at) => {
+    const most = largest - at;
+    return metric ? [`${most} cm`, `${most} cm`] : [`${most - 0.75}`, `${most}`];
+  });
+}
 
 /** The largest block for every number of blocks that one piece holds. @param {WhatIfRow[]} rows */
 function best(rows) {
-  const ruled = rows.filter((row) => row.on_ruler).toReversed();
+  // Metric sizes are tried in whole centimetres; with seams they need not fall on a mark.
+  const ruled = rows.filter((row) => row.on_ruler || unit() === "cm").toReversed();
   return ruled.filter(
     ({ usable }, at) =>
       usable.blocks > Math.max(0, ...ruled.slice(0, at).map((larger) => larger.usable.blocks)),
   );
 }
+
+/** A length with its unit. @param {string} length */
+const told = (length) => `${shown(length)} ${unit() === "cm" ? "cm" : "in"}`;
+
+/** What one piece of cloth holds. @param {import("./types.d.ts").Holding} holding */
+const holds = ({ blocks, spare, waste, whole }) =>
+  `${many(blocks, "block")}, ${whole ? "to the last thread" : `${told(spare)} of height to spare, ${Math.round(100 * waste)}% waste`}`;
 
 /** A question that is asked when its fold is opened, and again when the plan is another. */
 class Question {
@@ -123,10 +137,17 @@ export class OtherSizes {
   show(view, table) {
     const { sewing, own_block } = view.plan.brief;
     const pieces = table.forms.filter(({ name }) => name !== "yardage");
-    if (!this.#form.value) {
-      this.#form.append(...pieces.map(({ name, label }) => h("option", { value: name }, label)));
-      if (sewing.form !== "yardage") this.#form.value = sewing.form;
-    }
+    const chosen = this.#form.selectedIndex;
+    this.#form.replaceChildren(
+      ...pieces.map(({ form, label }) => h("option", { value: form }, label)),
+    );
+    this.#form.selectedIndex =
+      chosen < 0
+        ? Math.max(
+            0,
+            pieces.findIndex(({ name }) => name === sewing.form),
+          )
+        : chosen;
     this.#blocks.element.hidden = Boolean(own_block);
     this.#drop.show(this.#hangs || "12");
     this.#blocks.show();
@@ -142,18 +163,18 @@ export class OtherSizes {
   async #askBlocks(tell) {
     const { block, setting } = /** @type {PlanView} */ (desk.view).plan.brief;
     const line = (/** @type {WhatIfRow} */ { finished, nominal, usable }) => ({
-      name: `${shown(finished)} ${unit() === "cm" ? "cm" : "in"}`,
+      name: told(finished),
       more: [
-        `${usable.words}${usable.whole ? ", to the last thread" : ""}`,
-        ...(nominal.blocks > usable.blocks ? [`As sold: ${nominal.words}`] : []),
+        holds(usable),
+        ...(nominal.blocks > usable.blocks ? [`As sold: ${holds(nominal)}`] : []),
       ],
       pressed: inches(finished) === inches(setting.block),
       use: this.#use({ setting: { block: finished } }),
     });
     /** @type {WhatIfRow[]} */
     let known = [];
-    for (let most = LARGEST; most > SMALLEST; most -= 1) {
-      const query = { form: this.#form.value, block, least: `${most - 0.75}`, most: `${most}` };
+    for (const [least, most] of ranges()) {
+      const query = { form: this.#form.value, block, least, most };
       /** @type {{rows: WhatIfRow[]}} */
       const { rows } = await ask("GET", `/api/what-if?${new URLSearchParams(query)}`);
       known = [...rows, ...known];

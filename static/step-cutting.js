@@ -2,7 +2,7 @@
 
 import { CutCloth } from "./cut-cloth.js";
 import { desk } from "./desk.js";
-import { h, keep, say } from "./dom.js";
+import { h, keep, put, say } from "./dom.js";
 import { lengthField } from "./length-field.js";
 import { OtherSizes } from "./other-sizes.js";
 import { arrowed } from "./pressing.js";
@@ -51,6 +51,7 @@ class CuttingStep extends Step {
   #squaring = lengthField("Lost squaring up a strip set", (squaring) =>
     this.change({ sewing: { squaring } }, this.#bad),
   );
+  #shrinkage = h("input", { type: "number", min: 0, max: 20, step: 0.5, inputmode: "decimal" });
   #side = lengthField("My square for side triangles", (side) => this.#own("side_square", side));
   #corner = lengthField("My square for corner triangles", (side) =>
     this.#own("corner_square", side),
@@ -97,7 +98,12 @@ class CuttingStep extends Step {
         { class: "screen" },
         h("h3", {}, "How you sew"),
         h("div", { class: "fields" }, this.#seam.element, this.#squaring.element),
-        field("Half-square triangles are made", this.#triangles),
+        h(
+          "div",
+          { class: "fields" },
+          field("Half-square triangles are made", this.#triangles),
+          field("Yardage shrinks by, per cent", this.#shrinkage),
+        ),
         this.#bad,
       ),
       this.#point,
@@ -112,6 +118,9 @@ class CuttingStep extends Step {
       h("p", { class: "working" }, this.#doing, this.#stop),
       this.trouble,
       this.#body,
+    );
+    this.#shrinkage.addEventListener("change", () =>
+      this.change({ sewing: { shrinkage: this.#shrinkage.valueAsNumber || 0 } }, this.#bad),
     );
     this.#stop.hidden = true;
     this.closest("details")?.addEventListener("toggle", () => desk.view && this.show(desk.view));
@@ -210,6 +219,7 @@ class CuttingStep extends Step {
     this.#squaring.show(sewing.squaring);
     this.#side.show(sewing.side_square);
     this.#corner.show(sewing.corner_square);
+    put(this.#shrinkage, sewing.shrinkage);
     this.#triangles.value = sewing.triangles;
     this.#squares.hidden = view.plan.brief.setting.kind !== "on point";
     this.#point.hidden = !table.setting.length;

@@ -95,7 +95,7 @@ export interface Sewing {
   squaring: string;
   side_square: string | null;
   corner_square: string | null;
-  shrinkage?: number;
+  shrinkage: number;
 }
 
 /** One fabric on the cutting table. */
@@ -116,8 +116,9 @@ export interface ClothRow {
 /** What one piece of cloth holds of a block. */
 export interface Holding {
   blocks: number;
+  spare: string;
+  waste: number;
   whole: boolean;
-  words: string;
 }
 
 /** A block size, and what one piece of cloth holds of it as sold and squared up. */
@@ -143,7 +144,7 @@ export interface BedRow {
 export interface CuttingTable {
   revision: number;
   verdict: string;
-  forms: { name: string; label: string }[];
+  forms: { name: string; form: string; label: string }[];
   cloths: ClothRow[];
   amounts: { what: string; much: string }[];
   setting: string[];

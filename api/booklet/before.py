@@ -32,10 +32,12 @@ def _advice(source: Source) -> Iterator[str]:
         f"Sew with a seam allowance of {seam} throughout; every size to cut includes it. Sew a "
         "test seam and measure it."
     )
-    yield (
-        "Feature fabric is the fabric that gives a block its colour; background is "
-        f"{source.name(source.plan.background)}."
-    )
+    named = [
+        f"{source.role(role)} is {source.name(fabric)}"
+        for role, fabric in source.fixed.items()
+        if role == "B" or source.block.has(role)
+    ]
+    yield (f"Feature fabric is the fabric that gives a block its colour; {words.listed(named)}.")
     yield (
         "Wash all fabrics before you cut, or none of them. Press them flat; the amounts allow for "
         "a little shrinkage."

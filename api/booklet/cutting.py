@@ -66,12 +66,19 @@ def _group(source: Source, group: list[CuttingPlan]) -> Iterator[Part]:
     how = amount(source, first)
     total = words.listed(list(_total(source, first)))
     if len(group) > 1:
-        numbers = words.ranges(sorted(source.numbers[plan.fabric] for plan in group))
-        yield Words((f"Fabrics {numbers}; from each, {how}, cut {total}.",))
+        yield Words((f"Fabrics {_fabrics(source, group)}; from each, {how}, cut {total}.",))
     else:
         yield Words((f"From {how} cut {total}.",))
     yield Steps(tuple(cut_lines(source, first)))
     yield Gallery(tuple(_drawings(source, group)))
+
+
+def _fabrics(source: Source, group: list[CuttingPlan]) -> str:
+    """List fabrics by their numbers, those that lie in no block by their names."""
+    names = {plan.fabric: source.numbers.get(plan.fabric) for plan in group}
+    numbers = words.ranges(sorted(number for number in names.values() if number))
+    others = [source.name(fabric) for fabric, number in names.items() if not number]
+    return words.listed([*([numbers] if numbers else []), *others])
 
 
 def _total(source: Source, plan: CuttingPlan) -> Iterator[str]:

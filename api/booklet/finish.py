@@ -13,7 +13,7 @@ from api.booklet.source import Source
 from api.cutbook import border_names
 from api.summary import size
 from placement.inches import MM_PER_INCH
-from placement.top.finishing import Border
+from placement.top.finishing import Binding, Border
 
 
 def borders(source: Source) -> Chapter | None:
@@ -79,7 +79,8 @@ def _quilting(source: Source) -> Iterator[Part]:
     way, book = source.book.backing[0], source.book
     length, amount = source.finished(way.panel_length), backing_amount(source, way)
     yield Heading("Backing")
-    steps = [f"Cut {words.several(way.panels, 'length')} of {length} from {amount} of backing."]
+    cloth = source.name(book.backing_fabric) if book.backing_fabric else "backing"
+    steps = [f"Cut {words.several(way.panels, 'length')} of {length} from {amount} of {cloth}."]
     if way.panels > 1:
         steps += [
             "Cut off the selvages.",
@@ -104,9 +105,7 @@ def _quilting(source: Source) -> Iterator[Part]:
     yield Heading("Binding")
     yield Steps(
         (
-            f"Join {words.several(bound.strips, 'strip')} of {source.cut(bound.cut)} with "
-            f"{'diagonal' if source.plan.brief.sewing.join == 'diagonal' else 'straight'} seams; "
-            f"{source.cut(bound.length)} are needed.",
+            *_strip(source, bound),
             "Press the binding in half along its length, face out.",
             f"Sew it to the front, raw edges even, with a {source.cut(source.seam)} seam.",
             "Mitre the corners as you come to them.",
@@ -114,6 +113,39 @@ def _quilting(source: Source) -> Iterator[Part]:
             "Fold it to the back and sew it down.",
         )
     )
+
+
+def bound_from(source: Source) -> str:
+    """Say what the binding is cut from."""
+    bound, units = source.book.binding, source.units
+    if bound.square is None:
+        return f"{words.several(bound.strips, 'strip')} of {source.cut(bound.cut)}"
+    name = "square for bias binding"
+    return words.counted(name, bound.square, bound.square, bound.strips, units)
+
+
+def _strip(source: Source, bound: Binding) -> Iterator[str]:
+    """Yield how the binding becomes one long strip; on the bias as a tube that is cut round."""
+    wide = source.cut(bound.cut)
+    if bound.square is None:
+        yield (
+            f"Join {bound_from(source)} with {source.plan.brief.sewing.join} seams; "
+            f"{source.cut(bound.length)} are needed."
+        )
+        return
+    yield f"Take {bound_from(source)}; {source.cut(bound.length)} of binding are needed."
+    yield (
+        f"Cut each square once on the diagonal and sew two of its straight edges together, "
+        f"{source.cut(source.seam)} from the edge, so that the triangles make a slanted strip."
+    )
+    yield f"Press the seam open and draw lines {wide} apart along the long bias edges."
+    yield (
+        "Bring the two short edges together into a tube, moved on by one line, faces together, "
+        "and sew them."
+    )
+    yield "Press the seam open and cut round and round along the line: one long strip."
+    if bound.strips > 1:
+        yield "Join the strips with diagonal seams."
 
 
 def colouring(source: Source) -> Chapter:

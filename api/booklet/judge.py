@@ -15,6 +15,7 @@ from io import BytesIO
 from api.bedsizes import bed_sizes
 from api.booklet import words
 from api.booklet.edition import Edition
+from api.booklet.finish import bound_from
 from api.booklet.needs import amount, backing_amount
 from api.booklet.rows import rows
 from api.booklet.sewing import sewing
@@ -91,7 +92,7 @@ def _tight(text: str) -> str:
 def _missing(ready: Source, text: str) -> Iterator[str]:
     """Name everything of the plan that the text does not say."""
     tight = _tight(text)
-    for fabric in (*ready.numbers, ready.plan.background):
+    for fabric in (cloth.fabric for cloth in ready.book.cloths):
         if not any(_tight(name) in tight for name in _spellings(ready, fabric)):
             yield f"the name {ready.name(fabric)!r} is missing"
     for phrase in (*_phrases(ready), *_row_phrases(ready)):
@@ -137,7 +138,7 @@ def _phrases(ready: Source) -> Iterator[str]:
             yield words.several(book.sashing.half_cornerstones, "half cornerstone")
     for squares in book.setting:
         yield words.several(squares.triangles, f"{squares.kind} triangle")
-    yield f"{words.several(book.binding.strips, 'strip')} of {ready.cut(book.binding.cut)}"
+    yield bound_from(ready)
     yield ready.cut(book.binding.length)
     yield " × ".join(ready.finished(side) for side in book.batting)
     for frame in book.borders:
@@ -292,8 +293,7 @@ def _amounts(ready: Source) -> Iterator[str]:
     if drop is None:
         return
     yield ready.finished(float(drop))
-    setting = brief.setting
     fabrics = len(ready.numbers)
-    for row in bed_sizes(brief, setting.kind, setting.block, float(drop), fabrics):
+    for row in bed_sizes(brief, float(drop), fabrics):
         yield " ".join(ready.finished(side) for side in (*row.size, float(row.border)))
         yield from (amount(ready, cloth) for cloth in row.book.cloths)

@@ -28,7 +28,7 @@ _PURPOSES = (
     ("long sashing", "sashing"),
     ("cornerstone", "cornerstones"),
     ("border strip", "border"),
-    ("binding strip", "binding"),
+    ("binding", "binding"),
 )
 
 
@@ -52,6 +52,8 @@ def purpose(source: Source, fabric: str) -> str:
     found = [use for part, use in _PURPOSES if any(part in name for name in pieces)]
     if fabric == source.plan.background:
         found.insert(0, "background")
+    if fabric == source.fixed.get("S") and source.block.has("S"):
+        found.insert(0, "second feature")
     blocks = source.layout.counts().get(fabric, 0)
     if blocks:
         found.insert(0, words.several(blocks, "block"))
@@ -68,7 +70,7 @@ def needs(source: Source) -> Chapter:
     }
     opening = (
         f"Amounts of yardage allow for cloth {words.marked(words.listed(sorted(widths)))} wide, "
-        "for squaring up and for a little shrinkage."
+        f"for squaring up{_washed(source)}."
     )
     rows = [_row(source, cloth) for cloth in source.book.cloths]
     parts: list[Part] = [
@@ -81,6 +83,13 @@ def needs(source: Source) -> Chapter:
     if source.edition.drop is not None:
         parts += _beds(source, source.edition.drop)
     return Chapter("What you need", tuple(parts))
+
+
+def _washed(source: Source) -> str:
+    lost = source.plan.brief.sewing.shrinkage
+    return (
+        f" and for shrinking by {lost:g} % in the wash; pre-cuts are cut unwashed" if lost else ""
+    )
 
 
 def _row(source: Source, cloth: CuttingPlan) -> tuple[str | Figure, ...]:
@@ -98,13 +107,16 @@ def backing_amount(source: Source, way: Backing) -> str:
     """Say how much backing to buy, rounded up as shops cut."""
     form = next(c.cloth.form for c in source.book.cloths if c.cloth.form.open_ended)
     metric = source.units == "metric"
-    return words.marked(yards(to_buy(sizes.round_up(way.cloth), shop_step(form)), metric=metric))
+    length = to_buy(sizes.round_up(way.cloth), shop_step(form), source.plan.brief.sewing.shrunk)
+    return words.marked(yards(length, metric=metric))
 
 
 def _back(source: Source, metric: bool) -> Iterator[tuple[str | Figure, ...]]:
     way = source.book.backing[0]
     lengths = f"{words.several(way.panels, 'length')} of {source.finished(way.panel_length)}"
-    yield "Backing", backing_amount(source, way), lengths
+    fabric = source.book.backing_fabric
+    name = f"Backing, {source.name(fabric)}" if fabric else "Backing"
+    yield name, backing_amount(source, way), lengths
     wide, high = (source.finished(side) for side in source.book.batting)
     yield "Batting", "1 piece", f"{wide} × {high}"
 
@@ -120,13 +132,12 @@ def _thread(source: Source) -> Iterator[Part]:
 def _beds(source: Source, drop: Inches) -> Iterator[Part]:
     brief = source.plan.brief
     fabrics = len(source.numbers)
-    setting = brief.setting
     yield Heading("For other beds")
     yield Words((f"With a drop of {source.finished(float(drop))} at the sides and the foot.",))
     rows = []
-    for row in bed_sizes(brief, setting.kind, setting.block, float(drop), fabrics):
+    for row in bed_sizes(brief, float(drop), fabrics):
         width, height = (source.finished(side) for side in row.size)
-        ground = next(c for c in row.book.cloths if c.buy is not None)
+        ground = next(c for c in row.book.cloths if c.fabric == row.plan.background)
         rows.append(
             (
                 words.capital(row.bed.name),
@@ -149,18 +160,16 @@ def key(source: Source) -> Chapter:
         )
         for fabric, number in source.numbers.items()
     ]
-    used: dict[str, list[str]] = {}
-    for fabric, use in (
-        (source.plan.sashing_fabric, "sashing"),
-        (source.plan.cornerstone_fabric, "cornerstones"),
-    ):
-        if fabric and fabric != source.plan.background and fabric not in source.numbers:
-            used.setdefault(fabric, []).append(use)
-    for fabric, uses in used.items():
-        caption = f"{source.name(fabric)}, {words.listed(uses)}"
-        swatches.append(replace(photos.swatch(source, fabric, _LARGE), caption=caption))
     ground = source.plan.background
-    caption = f"B  {source.name(ground)}, background"
-    swatches.append(replace(photos.swatch(source, ground, _LARGE), caption=caption))
+    captions = {
+        cloth.fabric: f"{source.name(cloth.fabric)}, {purpose(source, cloth.fabric).lower()}"
+        for cloth in source.book.cloths
+        if cloth.fabric not in source.numbers
+    }
+    captions[ground] = f"B  {source.name(ground)}, background"
+    swatches += [
+        replace(photos.swatch(source, fabric, _LARGE), caption=caption)
+        for fabric, caption in captions.items()
+    ]
     opening = "The numbers stand on the blocks in the drawings of the layout."
     return Chapter("Fabric key", (Words((opening,)), Gallery(tuple(swatches))))

@@ -44,7 +44,7 @@ def swatch(source: Source, fabric: str, side: float) -> Figure:
     if source.black or picture is None:
         square = canvas.cloth(canvas.box(0.01, 0.01, side - 0.02, side - 0.02),
                               source.colour(fabric), canvas.PALE)  # fmt: skip
-        number = str(source.numbers.get(fabric, "B"))
+        number = source.label(fabric)
         middle = (side / 2, side / 2)
         name = canvas.label(middle, number, 36 * side, source.ink_on(fabric)) * source.black
         return canvas.figure([square, name], side, side, alt)

@@ -40,7 +40,7 @@ def _strips(source: Source, join: Join) -> tuple[tuple[str, Inches], ...]:
     """Return role and cut width of each strip of a segment."""
     place = 1 if join.part.axis == "rows" else 0
     return tuple(
-        ("B" if inner.patches[0].roles == "B" else "F", cut_of(source, inner)[place])
+        (_letter(source, inner.patches[0].roles), cut_of(source, inner)[place])
         for inner in join.part.parts
     )
 
@@ -50,15 +50,27 @@ def _sets_for(source: Source, join: Join) -> tuple[StripSet, ...]:
     strips = _strips(source, join)
     place = 0 if join.part.axis == "rows" else 1
     sub_cut = cut_of(source, join.part)[place]
-    found = []
-    for entry in source.book.strip_sets:
-        roles = tuple(
-            ("B" if fabric == source.plan.background else "F", width)
-            for fabric, width in entry.strips
-        )
-        if roles in (strips, strips[::-1]) and entry.sub_cut == sub_cut:
-            found.append(entry)
-    return tuple(found)
+    return tuple(
+        entry
+        for entry in source.book.strip_sets
+        if entry.sub_cut == sub_cut
+        and (_is_set(source, strips, entry) or _is_set(source, strips[::-1], entry))
+    )
+
+
+def _is_set(source: Source, strips: tuple[tuple[str, Inches], ...], entry: StripSet) -> bool:
+    """Whether a strip set is made of these roles and widths in this order."""
+    ground = source.plan.background
+    return len(strips) == len(entry.strips) and all(
+        wide == width
+        and (fabric == source.fixed[letter] if letter in source.fixed else fabric != ground)
+        for (letter, wide), (fabric, width) in zip(strips, entry.strips, strict=True)
+    )
+
+
+def _letter(source: Source, roles: str) -> str:
+    """Return a whole patch's role; the second feature is a feature unless it has its own cloth."""
+    return roles if roles in source.fixed else "F"
 
 
 def _strip_sets(source: Source) -> Iterator[Part]:
@@ -70,25 +82,21 @@ def _strip_sets(source: Source) -> Iterator[Part]:
         if not sets or key in seen:
             continue
         seen.add(key)
-        yield Heading(f"Slices of {words.listed([_role(role) for role, _ in strips])}")
+        yield Heading(f"Slices of {words.listed([source.role(role) for role, _ in strips])}")
         yield Steps(tuple(_strip_steps(source, strips, sets[0])), (_strip_figure(source, join),))
         yield _strip_table(source, sets)
 
 
-def _role(letter: str) -> str:
-    return "background" if letter == "B" else "feature"
-
-
 def _strip_figure(source: Source, join: Join) -> Figure:
     strips = _strips(source, join)
-    sizes = words.listed([f"{_role(role)} {source.cut(width)}" for role, width in strips])
+    sizes = words.listed([f"{source.role(role)} {source.cut(width)}" for role, width in strips])
     return blocks.strip_set(source, join, tuple(role for role, _ in strips), f"Strips: {sizes}")
 
 
 def _strip_steps(
     source: Source, strips: tuple[tuple[str, Inches], ...], entry: StripSet
 ) -> Iterator[str]:
-    sizes = words.listed([f"{_role(role)}, {source.cut(width)}" for role, width in strips])
+    sizes = words.listed([f"{source.role(role)}, {source.cut(width)}" for role, width in strips])
     yield f"Lay out the strips in this order: {sizes}."
     yield f"Sew them side by side with a {source.cut(source.seam)} seam."
     yield "Press as the arrows show." if strips == strips[::-1] else "Press to one side."
@@ -103,7 +111,7 @@ def _strip_table(source: Source, sets: tuple[StripSet, ...]) -> Table:
         groups.setdefault((entry.slices, entry.sets), []).extend(numbers[:1])
     rows = tuple(
         (
-            words.ranges(sorted(numbers)) or "Background",
+            words.ranges(sorted(numbers)) or "All blocks",
             words.several(len(cuts), "set"),
             words.several(slices, "slice"),
         )
@@ -157,7 +165,7 @@ def _joins(source: Source) -> Iterator[Part]:
 def _join(source: Source, join: Join, letters: Mapping[Sewn, str]) -> Iterator[Part]:
     whole = len(join.part.patches) == len(source.block.patches)
     size = _size(source, join.part)
-    noun = "block" if whole else f"{_kind(join.part)} {letters[join.part]}"
+    noun = "block" if whole else f"{_kind(source, join.part)} {letters[join.part]}"
     said = "the block" if whole else noun
     yield Heading(
         "Join the block"
@@ -182,14 +190,14 @@ def _parts(source: Source, part: Sewn, letters: Mapping[Sewn, str]) -> str:
     tally: dict[str, int] = {}
     for inner in part.parts:
         letter = f" {letters[inner]}" if inner in letters else ""
-        name = f"{_kind(inner)}{letter}, {_size(source, inner)}"
+        name = f"{_kind(source, inner)}{letter}, {_size(source, inner)}"
         tally[name] = tally.get(name, 0) + 1
     return "; ".join(f"{count} × {name}" for name, count in tally.items())
 
 
-def _kind(part: Sewn) -> str:
+def _kind(source: Source, part: Sewn) -> str:
     if part.kind == "patch":
-        return f"{_role(part.patches[0].roles)} patch"
+        return f"{source.role(part.patches[0].roles)} patch"
     if part.kind == "unit":
         return "unit"
     if part.kind == "segment":

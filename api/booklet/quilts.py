@@ -177,26 +177,33 @@ def border_figure(source: Source, frame: Border) -> Figure:
     ink = source.ink_on(frame.fabric)
     x0, y0 = left + b + gap, top + b + gap
     inner_w, inner_h = wide - 2 * b, high - 2 * b
-    over = 0.0 if frame.corner == "butted" else gap
+    x1, y1 = x0 + inner_w + gap, y0 + inner_h + gap
+    butted = frame.corner == "butted"
+    # Ends of the strips on their inner and outer long edges: a mitre runs out by its width.
+    side, level = (0.0, b + gap) if butted else (b, b)
+    within = gap + b if butted else 0.0
+    strips = (
+        ((left, y0 - side), (left + b, y0), (left + b, y1 - gap), (left, y1 - gap + side)),
+        ((x1, y0), (x1 + b, y0 - side), (x1 + b, y1 - gap + side), (x1, y1 - gap)),
+        ((x0 - level, top), (x1 - gap + level, top), (x1 - gap + within, top + b),
+         (x0 - within, top + b)),
+        ((x0 - within, y1), (x1 - gap + within, y1), (x1 - gap + level, y1 + b),
+         (x0 - level, y1 + b)),
+    )  # fmt: skip
     shapes = [
         canvas.cloth(canvas.box(x0, y0, inner_w, inner_h), "#ffffff"),
-        canvas.cloth(canvas.box(left, y0, b, inner_h), edge),
-        canvas.cloth(canvas.box(x0 + inner_w + gap, y0, b, inner_h), edge),
-        canvas.cloth(canvas.box(left + over, top, wide + 2 * gap - 2 * over, b), edge),
-        canvas.cloth(
-            canvas.box(left + over, y0 + inner_h + gap, wide + 2 * gap - 2 * over, b), edge
-        ),
+        *(canvas.cloth(points, edge) for points in strips),
         canvas.line((x0 + inner_w / 2, y0), (x0 + inner_w / 2, y0 + inner_h), "0.06 0.04"),
         canvas.line((x0, y0 + inner_h / 2), (x0 + inner_w, y0 + inner_h / 2), "0.06 0.04"),
         canvas.label((left + b / 2, y0 + inner_h / 2), "1", 9, ink),
-        canvas.label((x0 + inner_w + gap + b / 2, y0 + inner_h / 2), "1", 9, ink),
+        canvas.label((x1 + b / 2, y0 + inner_h / 2), "1", 9, ink),
         canvas.label((x0 + inner_w / 2, top + b / 2), "2", 9, ink),
-        canvas.label((x0 + inner_w / 2, y0 + inner_h + gap + b / 2), "2", 9, ink),
+        canvas.label((x0 + inner_w / 2, y1 + b / 2), "2", 9, ink),
         canvas.label((x0 + inner_w / 4, y0 + inner_h / 2 - 0.1), "measure", 7),
     ]
     return canvas.figure(
         shapes, wide + 2 * gap + 2 * left, high + 2 * gap + 2 * top,
         "The quilt top with the side borders, marked 1, and the top and bottom borders, marked 2; "
         "dashed lines through the middle show where to measure.",
-        "Measure along the dashed lines; 1 first, then 2",
+        "Measure along the dashed lines" + "; 1 first, then 2" * butted,
     )  # fmt: skip

@@ -14,7 +14,8 @@ from typing import Literal
 
 from placement.block import Block, Patch, Point
 from placement.inches import Inches
-from placement.top.pressing import Pressing, Seam
+from placement.top.pressing import Pressing
+from placement.top.seams import Seam
 from placement.units import Axis, first_axis, parts_between_seams
 
 Kind = Literal["patch", "unit", "segment", "join", "partial"]

@@ -68,6 +68,10 @@ class Source:
         """Return a fabric's name, on one line."""
         return words.clean(self.swatch(fabric).fabric.name)
 
+    def label(self, fabric: str) -> str:
+        """Return what stands on a fabric's square: its number, B for the background, or nothing."""
+        return "B" if fabric == self.plan.background else str(self.numbers.get(fabric, ""))
+
     def cut(self, length: Inches | float) -> str:
         """Write a size to cut or to trim to."""
         return words.cut_size(length, self.units)
@@ -84,7 +88,18 @@ class Source:
 
     def fill(self, role: str) -> str:
         """Return what a role is drawn in: the first fabric for features."""
-        return self.colour(self.plan.background if role == "B" else next(iter(self.numbers)))
+        return self.colour(self.fixed.get(role) or next(iter(self.numbers)))
+
+    @property
+    def fixed(self) -> dict[str, str]:
+        """Fabrics of the roles that are the same in every block."""
+        second = self.plan.brief.second_fabric
+        return {"B": self.plan.background} | ({"S": second} if second else {})
+
+    def role(self, letter: str) -> str:
+        """Name a role in words."""
+        names = {"B": "background", "S": "second feature"}
+        return names[letter] if letter in self.fixed else "feature"
 
     def ink_on(self, fabric: str) -> str:
         """Return black or white, whichever reads on a fabric."""

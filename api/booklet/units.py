@@ -119,9 +119,10 @@ def _square(source: Source, kind: Kind, then: Then, *, largest: bool = True) -> 
     return max(found) if largest else min(found)
 
 
-def role(letter: str) -> str:
-    """Name a role in words."""
-    return {"F": "feature fabric", "S": "feature fabric", "B": "background"}[letter]
+def role(source: Source, letter: str) -> str:
+    """Name the cloth of a role in words."""
+    name = source.role(letter)
+    return name if name == "background" else f"{name} fabric"
 
 
 def pressed(source: Source, kind: Kind) -> str:
@@ -137,14 +138,16 @@ def pressed(source: Source, kind: Kind) -> str:
             "which it nests in each place."
         )
     if all(len(plan) == 1 for plan in plans):
-        ways = [role(*plan) for plan in plans]
+        ways = [role(source, *plan) for plan in plans]
         if len(set(ways)) == 1:
             return f"Press the seam allowance toward the {ways[0]}."
         return (
             f"Press the seam allowance toward the {ways[0]} for blocks of the first pressing, "
             f"toward the {ways[1]} for those of the second."
         )
-    several = words.listed([f"{count} toward the {role(way)}" for way, count in toward.items()])
+    several = words.listed(
+        [f"{count} toward the {role(source, way)}" for way, count in toward.items()]
+    )
     return f"Of each {kind.count} press {several}, as the drawing of the block shows."
 
 
@@ -222,8 +225,9 @@ def _two_halves(source: Source, kind: Kind) -> Iterator[Part]:
     letter = kind.unit.roles[0]
     yield Steps(
         (
-            f"Draw a line from corner to corner on the back of a {role(letter)} square, {square}.",
-            f"Lay it on a {role(kind.unit.roles[1])} square, faces together.",
+            f"Draw a line from corner to corner on the back of a {role(source, letter)} square, "
+            f"{square}.",
+            f"Lay it on a {role(source, kind.unit.roles[1])} square, faces together.",
             f"Sew {q} from the line on both sides of it.",
             "Cut along the line: two units.",
             pressed(source, kind),
@@ -279,8 +283,8 @@ def _eight_halves(source: Source, kind: Kind) -> Iterator[Part]:
     cuts = (triangles.ACROSS, triangles.UPRIGHT)
     yield Steps(
         (
-            f"Draw both diagonals on the back of a {role(letter)} square, {square}.",
-            f"Lay it on a {role(kind.unit.roles[1])} square, faces together.",
+            f"Draw both diagonals on the back of a {role(source, letter)} square, {square}.",
+            f"Lay it on a {role(source, kind.unit.roles[1])} square, faces together.",
             f"Sew {q} from each line on both sides of it.",
             "Cut through the middle, across and upright.",
             "Cut along the drawn lines: eight units.",

@@ -86,8 +86,7 @@ async def bed_sizes(
 
         try:
             hangs = _within(drop, "drop", DROPS)
-            setting = brief.setting
-            rows = bed_sizes(brief, setting.kind, setting.block, float(hangs), shared)
+            rows = bed_sizes(brief, float(hangs), shared)
         except ValueError as fault:
             raise HTTPException(422, str(fault)) from fault
         told = length(float(hangs), brief.units)

@@ -135,7 +135,7 @@ def judge_turns(
     Parameters
     ----------
     setting : the cells.
-    turned : indices of the cells whose block is turned half round.
+    turned : indices of the cells whose block is turned.
     holes : indices of the cells left as plain background.
     """
     cells = setting.cells()

@@ -13,7 +13,8 @@ from collections.abc import Iterator
 from fractions import Fraction
 from itertools import combinations
 
-from placement.top.pressing import Pressing, Seam
+from placement.top.pressing import Pressing
+from placement.top.seams import Seam
 
 Vector = tuple[Fraction, Fraction]
 _Line = tuple[Vector, Vector, tuple[int, int]]

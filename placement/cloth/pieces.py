@@ -8,7 +8,7 @@ their strips are pieces too.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, hypot
@@ -119,8 +119,10 @@ def cutting_list(
     side = layout.setting.block
     takedown = take_down(block)
     maker = _Maker(side, terms, {"B": background, "S": second}, widths)
-    for fabric, blocks in layout.counts().items():
+    counts = layout.counts()
+    for fabric, blocks in counts.items():
         maker.add(takedown, fabric, blocks)
+    maker.add(takedown, "", sum(counts.values()))
     maker.add_plain(layout)
     strips = sashing_fabric or background
     maker.add_sashing(layout.setting, strips, cornerstone_fabric or strips)
@@ -155,13 +157,26 @@ class _Maker:
             self.tally[(fabric, name, *size, then)] += count
 
     def add(self, takedown: Takedown, fabric: str, blocks: int) -> None:
+        """Add what blocks of one fabric take; '' adds what all blocks have in common.
+
+        Parts without the blocks' own fabric are made for all blocks at once, so
+        that no set of strips is left over from each of them.
+        """
+
+        def mine(roles: Iterable[str]) -> bool:
+            shared = all(self.fixed.get(role) for role in roles)
+            return shared != bool(fabric)
+
         for (role, width, height), count in takedown.singles.items():
-            size = (self.cut(width), self.cut(height))
-            self.want(self.cloth(role, fabric), _rectangle(*size), size, count * blocks)
+            if mine(role):
+                size = (self.cut(width), self.cut(height))
+                self.want(self.cloth(role, fabric), _rectangle(*size), size, count * blocks)
         for unit, count in takedown.units.items():
-            self.add_units(unit, count * blocks, fabric)
+            if mine(unit.roles):
+                self.add_units(unit, count * blocks, fabric)
         for segment, count in takedown.segments.items():
-            self.add_segment(segment, count * blocks, fabric)
+            if mine(role for _, role in segment.strips):
+                self.add_segment(segment, count * blocks, fabric)
 
     def add_units(self, unit: Unit, count: int, fabric: str) -> None:
         """Add the squares that ``count`` triangle units of one fabric are made from."""

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from math import sqrt
 
 from placement.inches import Inches
-from placement.top.setting import NONE, Kind, Setting
+from placement.top.setting import Setting
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,32 +84,24 @@ class Fitting:
     """Border still missing a side: left and right, top and bottom; finished inches."""
 
 
-def fit_bed(
-    kind: Kind,
-    block: Inches,
-    size: tuple[float, float],
-    least: float = 0.0,
-    *,
-    sashing: Inches = NONE,
-    cornerstones: bool = False,
-) -> Fitting:
+def fit_bed(like: Setting, size: tuple[float, float], least: float = 0.0) -> Fitting:
     """Return the most blocks that leave room for a border of at least ``least`` a side.
 
-    Sashing, if there is any, frames every block.
+    Blocks, sashing and plain alternate blocks are those of ``like``.
 
     Raises
     ------
     ValueError
         If not even one block fits.
     """
-    one = Setting(kind, 1, 1, block, False, sashing, cornerstones)
-    unit = float(one.pitch) * (sqrt(2) if kind == "on point" else 1)
+    one = replace(like, across=1, down=1)
+    unit = float(one.pitch) * (sqrt(2) if one.kind == "on point" else 1)
     # The frame's last strip in a straight setting; on point a row is all pitches.
     last = one.width - unit
     across, down = (int((side - 2 * least - last) / unit + 1e-9) for side in size)
     if across < 1 or down < 1:
         raise ValueError(
-            f"a block of {block} in with a border of {least:g} in does not fit a quilt of "
+            f"a block of {like.block} in with a border of {least:g} in does not fit a quilt of "
             f"{size[0]:g} x {size[1]:g} in; choose a smaller block"
         )
     setting = replace(one, across=across, down=down)

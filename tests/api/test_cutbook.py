@@ -139,8 +139,9 @@ def test_cutting_drawings_are_whole_in_both_forms(book: CutBook) -> None:
 
 @pytest.mark.parametrize("kind", ["on point", "straight"])
 def test_bed_sizes_never_exceed_what_was_asked(brief: Brief, kind: str) -> None:
-    plain = replace(brief, block="nine-patch", borders=(Band(Inches.parse(2)),))
-    rows = bed_sizes(plain, kind, Inches.parse(9), 12, 18)  # type: ignore[arg-type]
+    like = Setting(kind, 1, 1, Inches.parse(9))  # type: ignore[arg-type]
+    plain = replace(brief, block="nine-patch", setting=like, borders=(Band(Inches.parse(2)),))
+    rows = bed_sizes(plain, 12, 18)
     assert rows[0].bed.name == "crib"
     for row in rows:
         assert row.size[0] <= row.wanted[0] + 1e-9
@@ -190,3 +191,65 @@ def test_a_block_larger_than_its_cloth_is_told_with_both_sizes(brief: Brief) -> 
 def test_an_unknown_form_of_cloth_is_refused_with_those_there_are(brief: Brief) -> None:
     with pytest.raises(ValueError, match="fat quarter"):
         cut_book(_worked(brief, cloths=(OwnCloth("f0", "slim quarter"),)))
+
+
+BANDS = (Band(Inches.parse("1 1/2"), "f1"), Band(Inches.parse("4 1/2"), "f2"))
+
+
+@pytest.mark.parametrize("corner", ["butted", "mitred"])
+@pytest.mark.parametrize("grain", ["straight", "bias"])
+def test_each_border_is_measured_round_the_one_before_and_cut_from_its_own_cloth(
+    brief: Brief, corner: str, grain: str
+) -> None:
+    plan = _worked(brief, corner=corner, grain=grain)
+    plan = replace(plan, brief=replace(plan.brief, borders=BANDS, binding_fabric="f3"))
+    book = cut_book(plan)
+    inner, outer = book.borders
+    # 6 x 7 blocks of 8 1/2 in on point: 72.1249 x 84.1457 in (derived).
+    assert inner.width == pytest.approx(72.1249 + 3, abs=1e-4)
+    assert outer.height == pytest.approx(84.1457 + 12, abs=1e-4)
+    # Derived: butted sides are as long as what they enclose and two seams; mitred strips reach
+    # the outer corners and 2q(1 + sqrt 2) more.
+    sides = 84.1457 + 3 + 0.5 if corner == "butted" else 84.1457 + 12 + 0.5 * (1 + 2**0.5)
+    assert outer.sides == pytest.approx(sides, abs=1e-4)
+    assert (inner.fabric, outer.fabric, book.binding_fabric) == ("f1", "f2", "f3")
+    cut_from = {piece.fabric: piece for piece in book.pieces if "border" in piece.name}
+    assert {name: str(piece.height) for name, piece in cut_from.items()} == {"f1": "2", "f2": "5"}
+    assert all(cloth.buy for cloth in book.cloths if cloth.fabric in ("f1", "f2", "f3"))
+    for cloth in book.cloths:
+        wanted = [piece for piece in book.pieces if piece.fabric == cloth.fabric]
+        assert judge_cutting(wanted, cloth) == ()
+    text = cutting_text(plan, book)
+    assert f"Inner border of Fabric 1, {corner}: cut 2 in wide" in text
+    assert ("on the bias: 1 square of" in text) is (grain == "bias")
+    assert from_json(to_json(plan)) == plan
+
+
+def test_more_shrinkage_takes_more_cloth_and_none_takes_the_least(brief: Brief) -> None:
+    bought = []
+    for shrinkage in (0.0, 3.0, 10.0):
+        book = cut_book(_worked(brief, shrinkage=shrinkage))
+        ground = book.cloths[-1]
+        assert ground.buy is not None
+        # What is left after washing and squaring both ends up by 1/4 in is enough.
+        assert float(ground.buy) * (1 - shrinkage / 100) - 0.5 >= float(ground.used)
+        assert float(ground.cloth.form.width) <= 42 * (1 - shrinkage / 100)
+        bought.append(ground.buy)
+    assert bought == sorted(bought)
+    assert bought[0] < bought[-1]
+
+
+def test_the_backings_cloth_is_named_and_takes_its_measured_width(brief: Brief) -> None:
+    # Published how-to: of cloth 42 in wide a 72 x 90 quilt takes two lengths; wide cloth of
+    # 108 in (common practice) takes one.
+    wide = OwnCloth("f4", "yardage", width=Inches.parse(108))
+    plan = _worked(brief, cloths=(wide,))
+    plan = replace(plan, brief=replace(plan.brief, backing_fabric="f4"))
+    book = cut_book(plan)
+    assert (book.backing_fabric, book.backing[0].panels) == ("f4", 1)
+    assert "Backing of Fabric 4, in one piece: 1 length of" in cutting_text(plan, book)
+
+
+def test_shrinkage_beyond_all_cloth_is_told() -> None:
+    with pytest.raises(ValueError, match="shrinks by 0 to 20 per cent, not 30"):
+        Sewing(shrinkage=30)

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from api.cutbook import cut_book
+from api.cutwords import cutting_text
 from api.drawing.quilt import quilt_scene
 from api.plan import Brief
 from api.planner import make, revise
@@ -71,3 +72,23 @@ def test_sashing_ends_all_turning_and_is_cut_soundly(small: Brief, kind: str, st
     for cloth in book.cloths:
         pieces = tuple(replace(p, fabric="") for p in book.pieces if p.fabric == cloth.fabric)
         assert judge_cutting(pieces, cloth) == ()
+
+
+def test_sashing_is_told_in_words(small: Brief) -> None:
+    # 4 x 5 on point: 4ab strips, 2ab - a - b whole and 2(a + b) half cornerstones; a long strip
+    # of one pitch takes 10 + 1 1/2 + 2q(1 + sqrt 2) = 12.7071 in, derived.
+    sash = Inches.parse("1 1/2")
+    setting = Setting("on point", 4, 5, Inches.parse("8 1/2"), False, sash, True)
+    plan = make(replace(small, setting=setting))
+    text = cutting_text(plan, cut_book(plan))
+    for said in (
+        "80 sashing strips of 9 in x 2 in",
+        "31 cornerstones of 2 in",
+        "18 half cornerstones at the quilt's edge: cut 5 squares of 3 3/8 in",
+        "all seams nest",
+    ):
+        assert said in text
+    long = revise(plan, replace(plan.brief, setting=replace(setting, cornerstones=False)))
+    text = cutting_text(long, cut_book(long))
+    assert "40 sashing strips of 9 in x 2 in" in text
+    assert "Long sashing strips between the rows: 2 of 12 3/4 in, 2 of 32 3/4 in" in text

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from api.plan import Brief, Plan
+from api.plan import Band, Brief, Plan
 from api.planner import make
 from api.summary import length, number, size, summary
 from placement.inches import Inches
@@ -53,3 +53,28 @@ def test_problems_are_part_of_the_summary(brief: Brief) -> None:
 def test_a_plan_without_fabrics_is_told_too() -> None:
     plan: Plan = make(Brief())
     assert any("add photos" in line for line in summary(plan))
+
+
+def test_borders_are_told_from_the_centre_outward(brief: Brief) -> None:
+    bands = tuple(Band(Inches.parse(width)) for width in ("1", "2 1/2", "4"))
+    assert "with borders of 1 in, 2 1/2 in and 4 in." in " ".join(
+        summary(make(replace(brief, borders=bands)))
+    )
+    assert "border" not in summary(make(replace(brief, borders=())))[0]
+
+
+def test_a_second_feature_is_held_against_the_background_and_the_picks(brief: Brief) -> None:
+    # The brief's solids: 'Nearly linen' sinks into the background, 'Twin of 0' is solid 0 again.
+    ids = {swatch.fabric.name: swatch.fabric.id for swatch in brief.swatches}
+    first, *others = brief.swatches
+    kept = (replace(first, must_use=True), *others)
+    stars = replace(brief, block="sawtooth-star", swatches=kept)
+
+    def told(name: str, **fields: str) -> str:
+        return " ".join(summary(make(replace(stars, second_fabric=ids[name], **fields))))
+
+    assert "'Nearly linen', sinks into the background" in told("Nearly linen")
+    assert "1 fabric is too like 'Twin of 0': in their blocks both features" in told("Twin of 0")
+    assert "second feature" not in told("Solid 3")
+    # A nine patch has no second feature, so there is nothing to tell.
+    assert "both features" not in told("Twin of 0", block="nine-patch")

@@ -104,6 +104,11 @@ def test_lengths_are_read_and_written_in_centimetres_in_metric_work(
     # Trade fact (derived): 7.5 mm seams on a 215.9 mm block give 341.5 mm, so 345 mm is cut.
     guest.until("document.querySelector('cutting-step .facts').textContent.includes('345 mm')")
     assert seam.input_value() == "0.75"
+    page.get_by_text("Block sizes that suit a form of cloth").click()
+    step.locator(".sizes li").first.wait_for()
+    told = step.locator(".sizes").first.inner_text()
+    assert " cm of height to spare" in told
+    assert " in" not in told.replace(" in all", "")
 
 
 def test_a_square_of_her_own_is_answered_with_what_it_does_to_the_points(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import sqrt
 
 import pytest
@@ -10,6 +11,7 @@ from hypothesis import strategies as st
 
 from placement.inches import Inches
 from placement.top.beds import BEDS, METRIC_BEDS, Bed, fit_bed, quilt_size
+from placement.top.setting import Setting
 
 
 @pytest.mark.parametrize(
@@ -37,27 +39,34 @@ def test_metric_beds_are_exact() -> None:
     assert METRIC_BEDS["EU 140"].width.mm == 1400
 
 
+def _like(kind: str, block: int, sashing: str = "0") -> Setting:
+    return Setting(kind, 1, 1, Inches.parse(block), sashing=Inches.parse(sashing))  # type: ignore[arg-type]
+
+
 @given(
     st.sampled_from(["on point", "straight"]),
     st.integers(4, 16),
     st.sampled_from(sorted(BEDS)),
     st.floats(0, 6),
+    st.sampled_from(["0", "1 1/2"]),
 )
 def test_one_more_block_would_not_leave_the_border(
-    kind: str, block: int, bed: str, least: float
+    kind: str, block: int, bed: str, least: float, sashing: str
 ) -> None:
     size = quilt_size(BEDS[bed], 10)
-    fitted = fit_bed(kind, Inches.parse(block), size, least)  # type: ignore[arg-type]
+    fitted = fit_bed(_like(kind, block, sashing), size, least)
     assert min(fitted.border) >= least - 1e-6
-    step = fitted.setting.width / fitted.setting.across
+    assert fitted.setting.sashing == Inches.parse(sashing)
+    wider = replace(fitted.setting, across=fitted.setting.across + 1)
+    step = wider.width - fitted.setting.width
     assert fitted.border[0] < least + step / 2 + 1e-6
 
 
 @given(st.sampled_from(["on point", "straight"]), st.integers(4, 16), st.sampled_from(sorted(BEDS)))
 def test_sashing_takes_its_room_on_every_bed(kind: str, block: int, bed: str) -> None:
     # Widths are a(F + s) sqrt 2 on point and a(F + s) + s straight, derived; one more is too many.
-    size, sash = quilt_size(BEDS[bed], 10), Inches.parse("1 1/2")
-    fitted = fit_bed(kind, Inches.parse(block), size, 2, sashing=sash)  # type: ignore[arg-type]
+    size = quilt_size(BEDS[bed], 10)
+    fitted = fit_bed(_like(kind, block, "1 1/2"), size, 2)
     pitch = (block + 1.5) * (sqrt(2) if kind == "on point" else 1)
     frame = 0 if kind == "on point" else 1.5
     for side, blocks in zip(size, (fitted.setting.across, fitted.setting.down), strict=True):
@@ -67,7 +76,7 @@ def test_sashing_takes_its_room_on_every_bed(kind: str, block: int, bed: str) ->
 
 def test_a_block_larger_than_the_quilt_is_refused() -> None:
     with pytest.raises(ValueError, match="60 in"):
-        fit_bed("straight", Inches.parse(60), quilt_size(BEDS["crib"], 0))
+        fit_bed(_like("straight", 60), quilt_size(BEDS["crib"], 0))
 
 
 def test_a_negative_drop_is_refused() -> None:

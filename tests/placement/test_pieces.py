@@ -163,3 +163,20 @@ def test_cloth_without_a_width_and_cloth_too_narrow_are_refused() -> None:
 def test_a_seam_of_nothing_is_refused(seam: str) -> None:
     with pytest.raises(ValueError, match="above 0"):
         Terms(seam=Inches.parse(seam))
+
+
+def test_a_second_feature_is_cut_for_all_blocks_at_once() -> None:
+    # Shoo-fly: one square of the second feature a block. Rows of background, second feature and
+    # background are the same in every block, so they come from common sets of strips.
+    setting = Setting("straight", 3, 4, Inches.parse(9))
+    layout = Layout(setting, ("f", "g") * 6)
+    widths = dict.fromkeys(("f", "g", "b", "s"), BOLT)
+    made = cutting_list(layout, load_block("shoo-fly"), "b", widths, second="s")
+    seconds = [piece for piece in made.pieces if piece.fabric == "s"]
+    (strips,) = [entry for entry in made.strip_sets if ("s", Inches.parse("3 1/2")) in entry.strips]
+    assert strips.slices == 12
+    assert {piece.height for piece in seconds} == {Inches.parse("3 1/2")}
+    assert {piece.then for piece in made.pieces if piece.fabric in ("f", "g")} == {"two at a time"}
+    plain = cutting_list(layout, load_block("shoo-fly"), "b", widths)
+    assert sum(entry.slices for entry in plain.strip_sets) == 12
+    assert all("s" not in dict(entry.strips) for entry in plain.strip_sets)

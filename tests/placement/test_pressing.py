@@ -9,7 +9,8 @@ import pytest
 
 from placement.block import GEESE, Block, block_names, load_block
 from placement.checks.pressing import judge_pressing
-from placement.top.pressing import Junction, _between, block_seams, press
+from placement.top.pressing import press
+from placement.top.seams import Junction, between, block_seams
 
 LIGHT = {"F": 40.0, "S": 60.0, "B": 90.0}
 
@@ -36,18 +37,18 @@ def test_a_three_by_three_block_has_eight_seams_and_sixteen_pressings_that_nest_
 def test_how_many_pressings_nest_between_blocks(nine: Block, turn: int, count: int) -> None:
     # By exhaustion, derived: none without turning, 2 with a quarter and 4 with a half turn.
     seams, inside = block_seams(nine)
-    junctions = (*inside, *_between(seams, turn, 0))  # type: ignore[arg-type]
+    junctions = (*inside, *between(seams, turn, 0))  # type: ignore[arg-type]
     assert sum(_nests(junctions, choices) for choices in product((0, 1), repeat=8)) == count
 
 
 def test_two_opposite_plans_nest_without_turning_whatever_the_first_is(nine: Block) -> None:
     # By exhaustion, derived: 16 of 16 inside have an opposite that fits on every edge.
     seams, inside = block_seams(nine)
-    between = _between(seams, 0, len(seams))
+    meeting = between(seams, 0, len(seams))
     for choices in product((0, 1), repeat=8):
         if _nests(inside, choices):
             opposite = tuple(1 - choice for choice in choices)
-            assert _nests(between, choices + opposite)
+            assert _nests(meeting, choices + opposite)
 
 
 @pytest.mark.parametrize("name", block_names())
@@ -56,7 +57,7 @@ def test_every_block_nests_and_its_claims_hold(name: str) -> None:
     made = press(block, LIGHT)
     seams, inside = block_seams(block)
     shift = len(seams) if len(made.plans) == 2 else 0
-    junctions = (*inside, *_between(seams, made.turn, shift))
+    junctions = (*inside, *between(seams, made.turn, shift))
     choices = sum(made.plans, ())
     broken = {j.place for j in junctions if (choices[j.first] != choices[j.second]) != j.differ}
     assert broken == set(made.failing)
@@ -77,7 +78,7 @@ def test_toward_the_dark_is_as_much_as_any_pressing_that_nests_allows(name: str)
         weights.append((dark, seam.length))
     total = sum(length for dark, length in weights if dark is not None)
     if len(made.plans) == 1:
-        junctions = (*inside, *_between(seams, made.turn, 0))
+        junctions = (*inside, *between(seams, made.turn, 0))
         free = [
             choices for choices in product((0, 1), repeat=len(seams)) if _nests(junctions, choices)
         ]

@@ -38,7 +38,7 @@ def test_a_sawtooth_star_is_four_geese_four_corners_and_a_centre() -> None:
     assert found.units == {Unit("goose", Fraction(1, 2), Fraction(1, 4), "BF"): 4}
     assert found.singles == {
         ("B", Fraction(1, 4), Fraction(1, 4)): 4,
-        ("F", Fraction(1, 2), Fraction(1, 2)): 1,
+        ("S", Fraction(1, 2), Fraction(1, 2)): 1,
     }
 
 

@@ -50,6 +50,11 @@ CASES: dict[str, dict[str, Any]] = {
         "borders": (Band(Inches.parse("1 1/2"), "fabric-1"), Band(Inches.parse("4 1/4"))),
         "binding_fabric": "fabric-1", "second_fabric": "fabric-0", "pattern": "shoo-fly",
     },
+    "bias binding": {"sewing": Sewing(grain="bias", shrinkage=5.0), "backing_fabric": "ground"},
+    "second feature in strip sets": {
+        "pattern": "shoo-fly", "second_fabric": "fabric-1", "binding_fabric": "fabric-1",
+        "kind": "straight",
+    },
     "three mitred borders": {
         "borders": (
             Band(Inches.parse("3/4")), Band(Inches.parse(2), "fabric-0"), Band(Inches.parse(5)),
