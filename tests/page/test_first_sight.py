@@ -27,7 +27,8 @@ SIZES = {
 }
 
 UNNAMED = """() => [...document.querySelectorAll('button, input, a, summary, [role=button]')]
-  .filter((e) => !e.closest('[hidden]') && !(e.getAttribute('aria-label') || e.labels?.[0]?.textContent.trim()
+  .filter((e) => !e.closest('[hidden]'))
+  .filter((e) => !(e.getAttribute('aria-label') || e.labels?.[0]?.textContent.trim()
     || e.textContent.trim()))
   .map((e) => e.outerHTML)"""
 
