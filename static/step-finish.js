@@ -7,14 +7,12 @@ import { lengthField } from "./length-field.js";
 import { ownColour } from "./own-colour.js";
 import { chooser, send, tickets } from "./photos.js";
 import { Problem } from "./server.js";
-import { onward, Step, sheet } from "./step.js";
+import { onward, Step } from "./step.js";
 import { picture } from "./swatch.js";
 import { ThreadChart } from "./thread-chart.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").Border} Border */
-
-await sheet("finish.css");
 
 /** Width a new border begins with, inches. */
 const BEGIN = "2";

@@ -26,7 +26,7 @@ def _send(address: str, method: str, path: str, body: object) -> Any:
 
 
 def _verdict(guest: Any, words: str) -> None:
-    said = "document.querySelector('cutting-step .sentence')?.textContent"
+    said = "document.querySelector('cutting-step .sentence').textContent"
     guest.until(f"{said} === {json.dumps(words)}")
 
 
