@@ -60,6 +60,8 @@ def test_a_copy_is_kept_compared_recoloured_renamed_and_deleted(visit: Any, own:
     guest.until(
         f"[...document.querySelectorAll('.kin textarea')].some((t) => t.value === '{coloured}')"
     )
+    told = "[...document.querySelectorAll('.kin > li')].map((card) => card.innerText)"
+    guest.until(f"{told}.some((text) => text.includes('on Ink'))")
     assert "on Ink" in _card(page, coloured).inner_text()
 
     _card(page, "Meadow").get_by_role("button", name="Open").click()
