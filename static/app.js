@@ -26,8 +26,9 @@ const title = /** @type {HTMLInputElement} */ (get("#title"));
 const trouble = /** @type {HTMLElement} */ (get("#trouble"));
 const wallLight = /** @type {HTMLInputElement} */ (get("#wall-light"));
 
-/** The last steps come when they are first opened. @type {Record<string, () => Promise<unknown>>} */
+/** Some steps come when they are first opened. @type {Record<string, () => Promise<unknown>>} */
 const LATER = {
+  finish: () => import("./step-finish.js"),
   kin: () => import("./step-kin.js"),
   keep: () => import("./step-keep.js"),
 };

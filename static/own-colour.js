@@ -5,18 +5,14 @@ import { Problem } from "./server.js";
 import { attempt, troublePlace } from "./trouble.js";
 
 /**
- * Read a colour as CSS writes it.
+ * Read a colour as it is typed.
  * @param {string} text
  * @returns {string} '#rrggbb', or '' if it is no colour
  */
 export function hex(text) {
-  const pen = new OffscreenCanvas(1, 1).getContext("2d");
-  const bare = text.trim();
-  const word = /^([\da-f]{3}|[\da-f]{6})$/i.test(bare) ? `#${bare}` : bare;
-  if (!pen || !CSS.supports("color", word)) return "";
-  pen.fillStyle = word;
-  const colour = String(pen.fillStyle);
-  return /^#[\da-f]{6}$/.test(colour) ? colour : "";
+  const digits = text.trim().replace("#", "").toLowerCase();
+  if (!/^([\da-f]{3}){1,2}$/.test(digits)) return "";
+  return `#${digits.length === 3 ? digits.replace(/./g, "$&$&") : digits}`;
 }
 
 /**

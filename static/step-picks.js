@@ -167,16 +167,29 @@ class PicksStep extends Step {
     );
   }
 
-  /** Use one in place of another, and tell what else that changed. @param {string} out @param {string} into */
-  async #swap(out, into) {
+  /**
+   * Use one in place of another, and tell what else that changed.
+   * @param {string} out
+   * @param {string} into
+   * @param {boolean} [keep] whether all others must stay
+   */
+  async #swap(out, into, keep = false) {
     const before = desk.view?.plan.choice?.kept ?? [];
-    await desk.write("POST", "picks/swap", { out, in: into });
+    await desk.write("POST", "picks/swap", { out, in: into, keep });
     const now = desk.view?.plan.choice?.kept ?? [];
     const more = now.filter((id) => id !== into && !before.includes(id)).map(nameOf);
-    const also = more.length
-      ? ` So that all stay far apart, ${more.join(" and ")} came in too.`
-      : "";
-    say(this.#told, `${nameOf(into)} is used in place of ${nameOf(out)}.${also}`);
+    const words = `${nameOf(into)} is used in place of ${nameOf(out)}.`;
+    this.#told.replaceChildren(words);
+    if (!more.length) return;
+    const again = () =>
+      this.attempt(async () => {
+        await desk.write("POST", "undo");
+        await this.#swap(out, into, true);
+      });
+    this.#told.append(
+      ` So that all stay far apart, ${more.join(" and ")} came in too. `,
+      h("button", { type: "button", onclick: again }, "Change nothing else"),
+    );
   }
 
   /** A fabric that is left out, and why. @param {LeftOut} entry */

@@ -95,6 +95,8 @@ class Visit:
         """Open a step."""
         if not self.page.evaluate(f"document.querySelector('#step-{name}').open"):
             self.page.click(f"#step-{name} summary")
+        # Some steps are fetched when they are first opened.
+        self.until(f"document.querySelector('{name}-step').matches(':defined')")
 
     def saved(self) -> None:
         """Wait until everything is saved."""
