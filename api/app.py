@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import mimetypes
 import threading
 from collections.abc import AsyncIterator, Iterable
 from contextlib import asynccontextmanager
@@ -13,15 +12,12 @@ from typing import Any
 import uvicorn
 from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
-from starlette.exceptions import HTTPException
-from starlette.responses import Response
-from starlette.staticfiles import StaticFiles
-from starlette.types import Receive, Scope, Send
 
 from api import problems
 from api.desk import Desk
 from api.files import static_folder
 from api.guard import BodyLimit, OwnHosts, OwnPages, Shield
+from api.page import Page
 from api.reader import Reader
 from api.routes import (
     booklets,
@@ -121,7 +117,7 @@ def create_app(
     app.add_middleware(OwnPages)
     app.add_middleware(OwnHosts, hosts=tuple(hosts))
     app.add_middleware(Shield)
-    app.router.default = _Page(static or static_folder())
+    app.router.default = Page(static or static_folder())
     return app
 
 
@@ -143,33 +139,6 @@ def _described(app: FastAPI) -> dict[str, Any]:
         )
         app.openapi_schema = problems.in_place_of_framework(schema)
     return app.openapi_schema
-
-
-class _Page:
-    """Serves the page wherever no route answers."""
-
-    def __init__(self, folder: Path) -> None:
-        # Some systems know other types for these, and then the page does not run.
-        mimetypes.add_type("text/javascript", ".js")
-        mimetypes.add_type("text/css", ".css")
-        mimetypes.add_type("image/svg+xml", ".svg")
-        self._files = _FreshFiles(directory=folder, html=True)
-
-    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        if scope["type"] != "http":
-            return
-        if scope["path"].startswith("/api/"):
-            raise HTTPException(404)
-        await self._files(scope, receive, send)
-
-
-class _FreshFiles(StaticFiles):
-    """Files that a browser asks about each time, so that an update shows at once."""
-
-    def file_response(self, *args: Any, **kwargs: Any) -> Response:
-        response = super().file_response(*args, **kwargs)
-        response.headers["cache-control"] = "no-cache"
-        return response
 
 
 def serve(

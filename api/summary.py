@@ -187,8 +187,10 @@ def _turning(plan: Plan, layout: Layout) -> list[str]:
         return ["Press every seam beside sashing toward it: all of them nest, no block is turned."]
     if layout.turned:
         by = "half" if layout.turn == 180 else "a quarter"
-        return [f"{number(len(layout.turned), 'block')} turned {by} round, so that seams meet and "
-                "nest; the look of the block does not change."]  # fmt: skip
+        many = len(layout.turned)
+        blocks = f"{number(many, 'block')} {'is' if many == 1 else 'are'}"
+        return [f"{blocks} turned {by} round, so that seams meet and nest; the look of the block "
+                "does not change."]  # fmt: skip
     if len(pressing(plan, layout).plans) == 1:
         return []
     why = ": some prints have an up and a down" if plan.directional else ""

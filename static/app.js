@@ -7,7 +7,7 @@ import "./step-background.js";
 import "./step-picks.js";
 import "./step-setting.js";
 import "./step-layout.js";
-import "./step-keep.js";
+import "./step-cutting.js";
 import { desk } from "./desk.js";
 import { put, say } from "./dom.js";
 import { isPlan, openFile } from "./plans.js";
@@ -25,6 +25,13 @@ const wall = /** @type {import("./wall.js").QuiltWall} */ (get("quilt-wall"));
 const title = /** @type {HTMLInputElement} */ (get("#title"));
 const trouble = /** @type {HTMLElement} */ (get("#trouble"));
 const wallLight = /** @type {HTMLInputElement} */ (get("#wall-light"));
+
+/** Some steps come when they are first opened. @type {Record<string, () => Promise<unknown>>} */
+const LATER = {
+  finish: () => import("./step-finish.js"),
+  kin: () => import("./step-kin.js"),
+  keep: () => import("./step-keep.js"),
+};
 
 /** @param {string} id */
 function remember(id) {
@@ -93,15 +100,6 @@ function lightWall() {
   document.documentElement.style.setProperty("--on-wall", light < 49.5 ? "#fff" : "#000");
 }
 
-/** Steps that come when they are first opened. */
-function fetchLateSteps() {
-  for (const name of ["finish", "cutting", "kin"]) {
-    get(`#step-${name}`).addEventListener("toggle", () => import(`./step-${name}.js`), {
-      once: true,
-    });
-  }
-}
-
 /** @param {KeyboardEvent} event */
 function shortcut(event) {
   const typing = event.target instanceof HTMLInputElement && /text|number/.test(event.target.type);
@@ -154,6 +152,9 @@ function listen() {
     else if (id) remember(id);
   });
   catchPlans();
+  for (const [name, load] of Object.entries(LATER)) {
+    get(`#step-${name}`).addEventListener("toggle", load, { once: true });
+  }
 }
 
 wallLight.value =
@@ -161,7 +162,6 @@ wallLight.value =
   (matchMedia("(prefers-color-scheme: dark)").matches ? "20" : "80");
 lightWall();
 listen();
-fetchLateSteps();
 desk.on("plan", showPlan);
 desk.on("status", () => say(get("#status"), desk.status));
 attempt(trouble, open);

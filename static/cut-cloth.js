@@ -37,7 +37,11 @@ export class CutCloth {
     { type: "button", onclick: () => this.#save(this.#others) },
     "Like the other fabrics",
   );
-  #more = h("button", { type: "button", onclick: () => this.#set({ count: this.#enough }) });
+  #more = h(
+    "button",
+    { type: "button", onclick: () => this.#set({ count: this.#enough }) },
+    "Take more of them",
+  );
   #trouble = troublePlace();
   #drawing = h("img", { loading: "lazy" });
   #larger = h("a", { target: "_blank" }, "Open the drawing by itself");

@@ -1,4 +1,4 @@
-/** The card of a fabric: what its photo tells, and all that can be done with it. */
+/** The card of a fabric: what its photo tells, what can be done with it; loaded when opened. */
 
 import { desk } from "./desk.js";
 import { h, keep, put, say } from "./dom.js";
@@ -126,9 +126,14 @@ export class FabricCard {
 
 /** What was done last in the bundle, and the way back. */
 export class WayBack {
-  element = h("div", { class: "way-back", role: "status" });
+  #element;
   #revision = -1;
   #words = "";
+
+  /** @param {HTMLElement} element where it is said */
+  constructor(element) {
+    this.#element = element;
+  }
 
   /** @param {string} words */
   offer(words) {
@@ -139,12 +144,12 @@ export class WayBack {
 
   /** The offer holds until something else is changed. */
   show() {
-    if (desk.view?.revision !== this.#revision) return this.element.replaceChildren();
-    if (this.element.firstChild) return;
-    const back = () => attempt(this.element, () => desk.write("POST", "undo"));
+    if (desk.view?.revision !== this.#revision) return this.#element.replaceChildren();
+    if (this.#element.firstChild) return;
+    const back = () => attempt(this.#element, () => desk.write("POST", "undo"));
     const button = h("button", { type: "button", onclick: back }, "Put it back");
     const text = h("span");
-    this.element.append(text, button);
+    this.#element.append(text, button);
     say(text, this.#words);
   }
 }

@@ -149,9 +149,14 @@ export class OtherSizes {
           )
         : chosen;
     this.#blocks.element.hidden = Boolean(own_block);
-    this.#drop.show(this.#hangs || "12");
+    this.#drop.show(this.#drops);
     this.#blocks.show();
     this.#beds.show();
+  }
+
+  /** How far a quilt hangs down, as asked or as is common. */
+  get #drops() {
+    return this.#hangs || (unit() === "cm" ? "30 cm" : "12");
   }
 
   /** @param {import("./types.d.ts").Wish} wish */
@@ -185,7 +190,7 @@ export class OtherSizes {
   /** @param {(lines: Line[]) => boolean} tell */
   async #askBeds(tell) {
     const { setting, borders } = /** @type {PlanView} */ (desk.view).plan.brief;
-    const query = new URLSearchParams({ drop: this.#hangs || "12" });
+    const query = new URLSearchParams({ drop: this.#drops });
     /** @type {{rows: BedRow[]}} */
     const { rows } = await desk.read(`sizes?${query}`);
     const lines = rows.map(({ bed, size, across, down, blocks, border, buy }) => ({

@@ -1,7 +1,7 @@
 /** Photos on their way to the server: a few at a time, so that each shows as soon as it is read. */
 
 import { desk } from "./desk.js";
-import { h } from "./dom.js";
+import { h, keep, many, say } from "./dom.js";
 import { ask, Problem } from "./server.js";
 
 /** Photos larger than this are made smaller before they are sent. */
@@ -44,19 +44,26 @@ export function tickets(files, lit = {}) {
 export class Line {
   /** @type {Ticket[]} */
   tickets = [];
+  #broken = h("ul", { class: "broken", "aria-live": "polite" });
+  #words = h("p", { class: "count", role: "status" });
+  /** What is on its way, and what could not be read. */
+  element = h("div", { class: "arrivals" }, this.#broken, this.#words);
   /** Whether the program does not answer, so that everything waits. */
-  cut = false;
+  #cut = false;
   #busy = false;
   #role;
   #changed;
 
   /**
    * @param {Role} role
-   * @param {() => void} changed called whenever a ticket is in another state
+   * @param {() => void} [changed] called whenever a ticket is in another state
    */
-  constructor(role, changed) {
+  constructor(role, changed = () => {}) {
     this.#role = role;
-    this.#changed = changed;
+    this.#changed = () => {
+      this.#show();
+      changed();
+    };
     addEventListener("beforeunload", (event) => {
       if (this.waiting.length) event.preventDefault();
     });
@@ -67,8 +74,36 @@ export class Line {
     return this.tickets.filter(({ state }) => state !== "failed");
   }
 
-  get failed() {
-    return this.tickets.filter(({ state }) => state === "failed");
+  #show() {
+    const count = this.waiting.length;
+    const photos = many(count, "photo");
+    const words = this.#cut
+      ? `No connection. ${photos} ${count === 1 ? "waits" : "wait"} and will go on when it is back.`
+      : `Reading ${photos}.`;
+    say(this.#words, count ? words : "");
+    keep(
+      this.#broken,
+      this.tickets.filter(({ state }) => state === "failed"),
+      ({ key }) => key,
+      (ticket) => this.#sorry(ticket),
+    );
+  }
+
+  /** A photo that could not be read, why, and what can be done. @param {Ticket} ticket */
+  #sorry(ticket) {
+    const button = (/** @type {string} */ words, /** @type {() => void} */ onclick) =>
+      h("button", { type: "button", onclick }, words);
+    return h(
+      "li",
+      {},
+      h("p", {}, h("b", {}, ticket.file.name), h("br"), ticket.problem),
+      h(
+        "span",
+        { class: "row" },
+        button("Try again", () => this.again(ticket)),
+        button("Dismiss", () => this.drop(ticket)),
+      ),
+    );
   }
 
   /** @param {readonly Ticket[]} more */
@@ -139,37 +174,21 @@ export class Line {
    * @param {number} before fabrics in the plan before
    */
   async #wait(batch, before) {
-    this.cut = true;
+    this.#cut = true;
     for (const ticket of batch) ticket.state = "waiting";
     this.#changed();
     while (!(await isThere())) await new Promise((done) => setTimeout(done, PATIENCE));
-    this.cut = false;
+    this.#cut = false;
     if (desk.view) await desk.open(desk.view.id);
     if (this.#count() > before) for (const ticket of batch) this.drop(ticket);
   }
 }
 
-/** @param {readonly Ticket[]} batch @param {Role} role */
-async function post(batch, role) {
+/** Send photos that were lit alike. @param {readonly Ticket[]} batch @param {Role} role */
+export async function post(batch, role) {
   const form = new FormData();
   for (const { file } of batch) form.append("photos", await smaller(file), file.name);
   return desk.add(form, { role, ...batch[0].lit });
-}
-
-/**
- * Send one photo; its problem is empty afterwards if it was read.
- * @param {Ticket} ticket
- * @param {Role} role
- * @returns {Promise<boolean>} whether it was read
- */
-export async function send(ticket, role) {
-  try {
-    ticket.problem = (await post([ticket], role))[0]?.problem ?? "";
-  } catch (error) {
-    if (!(error instanceof Problem)) throw error;
-    ticket.problem = error.message;
-  }
-  return !ticket.problem;
 }
 
 const isThere = () =>

@@ -1,9 +1,10 @@
 /** A screen that opens over the page, with a photo on it; it brings its own style sheet. */
 
 import { h } from "./dom.js";
-import { sheet } from "./step.js";
 
-await sheet("photos.css");
+const sheet = h("link", { rel: "stylesheet", href: "photos.css" });
+document.head.append(sheet);
+await new Promise((done) => sheet.addEventListener("load", done));
 
 /**
  * @param {string} title

@@ -3,7 +3,7 @@
 import { desk } from "./desk.js";
 import { h, keep, put, say } from "./dom.js";
 import { ownColour } from "./own-colour.js";
-import { chooser, send, tickets } from "./photos.js";
+import { chooser, Line, tickets } from "./photos.js";
 import { onward, Step } from "./step.js";
 import { nameOf, picture, pictures, why } from "./swatch.js";
 
@@ -49,7 +49,7 @@ class BackgroundStep extends Step {
   #trial = h("span", { class: "laid" }, patches());
   #heading = h("h3");
   #sinking = h("div", { class: "sinking" });
-  #status = h("p", { class: "quiet", role: "status" });
+  #line = new Line("background");
   #next = onward("picks", "Choose how many");
   /** The candidate whose reasons are told; the chosen one unless asked otherwise. */
   #asked = "";
@@ -66,7 +66,7 @@ class BackgroundStep extends Step {
       (colour) => desk.write("POST", "colours", { colour, role: "background" }),
       (colour) => this.#try(colour),
     );
-    const add = chooser("Add a background", (files) => this.#take(files));
+    const add = chooser("Add a background", (files) => this.#line.take(tickets(files)));
     this.append(
       hint,
       h(
@@ -82,7 +82,7 @@ class BackgroundStep extends Step {
         ),
       ),
       add,
-      this.#status,
+      this.#line.element,
       this.trouble,
       this.#heading,
       this.#sinking,
@@ -93,20 +93,6 @@ class BackgroundStep extends Step {
   /** @param {string} colour */
   #try(colour) {
     this.#trial.style.background = colour;
-  }
-
-  /** @param {readonly File[]} files */
-  #take(files) {
-    return this.attempt(async () => {
-      const broken = [];
-      for (const ticket of tickets(files)) {
-        say(this.#status, `Reading ${ticket.file.name}`);
-        if (!(await send(ticket, "background"))) broken.push(ticket);
-        URL.revokeObjectURL(ticket.url);
-      }
-      say(this.#status, "");
-      this.trouble.append(...broken.map(({ problem }) => h("p", {}, problem)));
-    });
   }
 
   /** @param {PlanView} view */

@@ -7,9 +7,7 @@ import { lengthField } from "./length-field.js";
 import { OtherSizes } from "./other-sizes.js";
 import { arrowed } from "./pressing.js";
 import { Stopped, watch } from "./server.js";
-import { field, Step, sheet } from "./step.js";
-
-await sheet("cutting.css");
+import { field, Step } from "./step.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").CuttingTable} CuttingTable */

@@ -2,8 +2,7 @@
 
 import { Daylight } from "./daylight.js";
 import { desk } from "./desk.js";
-import { h, keep, many, s, say } from "./dom.js";
-import { FabricCard, WayBack } from "./fabric-card.js";
+import { h, keep, s, say } from "./dom.js";
 import { chooser, Line, tickets } from "./photos.js";
 import { sorted } from "./sorting.js";
 import { onward, Step } from "./step.js";
@@ -12,6 +11,8 @@ import { nameOf, pictures, Tile } from "./swatch.js";
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").Swatch} Swatch */
 /** @typedef {import("./photos.js").Ticket} Ticket */
+/** @typedef {import("./fabric-card.js").FabricCard} FabricCard */
+/** @typedef {import("./fabric-card.js").WayBack} WayBack */
 
 const ORDERS = { came: "As they came", hue: "By hue", lightness: "Light to dark", greys: "Greys" };
 
@@ -29,16 +30,17 @@ const greyFilter = () =>
 
 class FabricsStep extends Step {
   #drop = h("div", { class: "drop" });
-  #count = h("p", { class: "count", role: "status" });
   #orders = this.#showAs();
   #grid = h("div", { class: "tiles" });
-  #broken = h("ul", { class: "broken", "aria-live": "polite" });
   #line = new Line("fabric", () => this.#refresh());
-  #back = new WayBack();
+  #gone = h("div", { class: "way-back", role: "status" });
+  /** @type {WayBack | null} */
+  #back = null;
   #light = new Daylight();
   /** @type {Map<string, Tile>} */
   #tiles = new Map();
-  #card = new FabricCard("", this.#does());
+  /** @type {FabricCard | null} */
+  #card = null;
   #open = "";
   #order = "came";
   #next = onward("background", "Choose a background");
@@ -56,10 +58,9 @@ class FabricsStep extends Step {
     this.#drop.append(choose, words, this.#light.element);
     this.append(
       this.#drop,
-      this.#broken,
-      this.#count,
+      this.#line.element,
       this.#orders,
-      this.#back.element,
+      this.#gone,
       this.#grid,
       this.trouble,
       this.#next,
@@ -131,26 +132,9 @@ class FabricsStep extends Step {
     this.#grid.classList.toggle("greys", this.#order === "greys");
     this.#orders.hidden = swatches.length < 2;
     this.#next.hidden = !swatches.length;
-    this.#back.show();
+    this.#back?.show();
     this.#light.show(view);
-    this.#showLine();
     this.#showGist(swatches);
-  }
-
-  /** What is on its way, and what could not be read. */
-  #showLine() {
-    const { waiting, failed, cut } = this.#line;
-    keep(
-      this.#broken,
-      failed,
-      ({ key }) => key,
-      (ticket) => this.#sorry(ticket),
-    );
-    const photos = many(waiting.length, "photo");
-    const words = cut
-      ? `No connection. ${photos} ${waiting.length === 1 ? "waits" : "wait"} and will go on when it is back.`
-      : `Reading ${photos}.`;
-    say(this.#count, waiting.length ? words : "");
   }
 
   /** @param {readonly Swatch[]} swatches */
@@ -172,7 +156,7 @@ class FabricsStep extends Step {
 
   /** @param {Swatch | Ticket | string} item @returns {HTMLElement} */
   #make(item) {
-    if (typeof item === "string") return this.#card.element;
+    if (typeof item === "string") return this.#card?.element ?? h("section");
     if (!("fabric" in item)) {
       const image = h("img", { src: item.url, alt: "", class: "cloth" });
       image.addEventListener("error", () => image.remove());
@@ -189,7 +173,7 @@ class FabricsStep extends Step {
   #update(element, item) {
     if (typeof item === "string") {
       const open = desk.view?.plan.brief.swatches.find(({ fabric }) => fabric.id === this.#open);
-      if (open) this.#card.show(open);
+      if (open) this.#card?.show(open);
     } else if ("fabric" in item) {
       this.#tiles.get(item.fabric.id)?.show(item);
       element.setAttribute("aria-expanded", String(item.fabric.id === this.#open));
@@ -197,7 +181,9 @@ class FabricsStep extends Step {
   }
 
   /** @param {string} id */
-  #toggle(id) {
+  async #toggle(id) {
+    const { FabricCard, WayBack } = await import("./fabric-card.js");
+    this.#back ??= new WayBack(this.#gone);
     this.#open = this.#open === id ? "" : id;
     if (this.#open) this.#card = new FabricCard(id, this.#does());
     this.#refresh();
@@ -210,27 +196,10 @@ class FabricsStep extends Step {
         this.attempt(async () => {
           const name = nameOf(this.#open);
           await action();
-          this.#back.offer(`${name} is out of the bundle.`);
+          this.#back?.offer(`${name} is out of the bundle.`);
         }),
       lit: async (/** @type {File} */ file) => (await this.#light.of([file]))[0]?.[1] ?? null,
     };
-  }
-
-  /** A photo that could not be read, why, and what can be done. @param {Ticket} ticket */
-  #sorry(ticket) {
-    const again = () => this.#line.again(ticket);
-    const drop = () => this.#line.drop(ticket);
-    return h(
-      "li",
-      {},
-      h("p", {}, h("b", {}, ticket.file.name), h("br"), ticket.problem),
-      h(
-        "span",
-        { class: "row" },
-        h("button", { type: "button", onclick: again }, "Try again"),
-        h("button", { type: "button", onclick: drop }, "Dismiss"),
-      ),
-    );
   }
 }
 

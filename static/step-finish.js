@@ -5,38 +5,32 @@ import { desk } from "./desk.js";
 import { h, keep, many, say } from "./dom.js";
 import { lengthField } from "./length-field.js";
 import { ownColour } from "./own-colour.js";
-import { chooser, send, tickets } from "./photos.js";
-import { Problem } from "./server.js";
-import { onward, Step, sheet } from "./step.js";
+import { chooser, post, tickets } from "./photos.js";
+import { onward, Step } from "./step.js";
 import { picture } from "./swatch.js";
 import { ThreadChart } from "./thread-chart.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").Border} Border */
 
-await sheet("finish.css");
-
 /** Width a new border begins with, inches. */
 const BEGIN = "2";
 
 /**
- * Add one photo.
+ * Add one photo; resolves with the id it got.
  * @param {File} file
  * @param {"fabric" | "thread"} role
  * @param {import("./photos.js").Lit} [lit]
  */
 async function add(file, role, lit) {
   const [ticket] = tickets([file], lit);
-  const read = await send(ticket, role);
   URL.revokeObjectURL(ticket.url);
-  if (!read) throw new Problem(422, ticket.problem);
+  const [{ fabric }] = await post([ticket], role);
+  return fabric ?? "";
 }
 
 /** Add a photo of cloth that no block is to be made of. @param {File} file */
-async function spare(file) {
-  await add(file, "fabric", { spare: "true" });
-  return desk.view?.plan.brief.swatches.at(-1)?.fabric.id ?? "";
-}
+const spare = (file) => add(file, "fabric", { spare: "true" });
 
 /** @param {(on: boolean) => void} changed */
 function tick(changed) {

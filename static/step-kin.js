@@ -3,10 +3,8 @@
 import { desk } from "./desk.js";
 import { h, keep, many, put, say, set } from "./dom.js";
 import { forget, keepCopy, otherColours, rename, show, sure } from "./plans.js";
-import { Step, sheet } from "./step.js";
+import { onward, Step } from "./step.js";
 import { picture } from "./swatch.js";
-
-await sheet("kin.css");
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").Kin} Kin */
@@ -70,6 +68,7 @@ class KinStep extends Step {
         h("button", { type: "button", onclick: bundle }, "The same pattern with another bundle"),
       ),
       this.#large,
+      onward("keep", "Keep it"),
     );
     this.closest("details")?.addEventListener("toggle", () => desk.view && this.#list(desk.view));
   }

@@ -86,7 +86,7 @@ class LayoutStep extends Step {
   #kept = h("p", { role: "status" });
   #done = h("details", { class: "fold" }, h("summary", {}, "What was done"));
   #changes = h("ol", { class: "changes" });
-  #next = onward("keep", "Keep it");
+  #next = onward("finish", "Choose the edges");
   #asked = "";
 
   build() {

@@ -77,6 +77,7 @@ class SettingStep extends Step {
   #cornerstones = this.#tick("cornerstones");
   #sashingFabric = this.#cloth("sashing_fabric");
   #cornerFabric = this.#cloth("cornerstone_fabric");
+  #second = this.#cloth("second_fabric");
   #sashes = h("div", { class: "group" });
   #size = h("p", { class: "sentence", role: "status" });
 
@@ -111,6 +112,7 @@ class SettingStep extends Step {
       this.#sashes,
       this.#block,
       this.#own.element,
+      field("Second feature cut from", this.#second),
       this.trouble,
       onward("layout", "Lay it out"),
     );
@@ -139,7 +141,7 @@ class SettingStep extends Step {
     return input;
   }
 
-  /** @param {"sashing_fabric" | "cornerstone_fabric"} name */
+  /** @param {"sashing_fabric" | "cornerstone_fabric" | "second_fabric"} name */
   #cloth(name) {
     const select = h("select");
     select.addEventListener("change", () => this.change({ [name]: select.value }, this.#strips));
@@ -166,6 +168,10 @@ class SettingStep extends Step {
     }
     this.#alternate.checked = setting.alternate;
     this.#showSashing(view);
+    const { block, plan } = view;
+    const label = this.#second.parentElement;
+    if (label) label.hidden = !block.patches.some(({ role }) => role === "S");
+    cloths(view, this.#second, "The block's own fabric", plan.brief.second_fabric);
     say(this.#size, `${view.size.words} finished`);
     this.gist.className = "gist named";
     this.gist.replaceChildren(

@@ -38,8 +38,8 @@ export class Step extends HTMLElement {
 
   connectedCallback() {
     const details = this.closest("details");
-    const inView = () => details?.open && details.scrollIntoView();
-    details?.addEventListener("toggle", inView);
+    details?.addEventListener("toggle", () => details.open && details.scrollIntoView());
+    if (details?.open) details.scrollIntoView();
     this.build();
     this.prepend(this.#need);
     desk.on("plan", () => {
@@ -47,8 +47,6 @@ export class Step extends HTMLElement {
       this.#lead(desk.view);
       this.show(desk.view);
     });
-    // A step that is fetched when it is opened has missed that moment.
-    inView();
   }
 
   /** Say what comes here and lead to what is missing, if anything is. @param {PlanView} view */
@@ -82,13 +80,6 @@ export class Step extends HTMLElement {
   change(fields, place) {
     return this.attempt(() => desk.change(fields), place);
   }
-}
-
-/** Bring a style sheet of one's own. @param {string} href */
-export function sheet(href) {
-  const link = h("link", { rel: "stylesheet", href });
-  document.head.append(link);
-  return new Promise((done) => link.addEventListener("load", done));
 }
 
 /** A labelled control. @param {string} label @param {HTMLElement} control */

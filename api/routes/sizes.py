@@ -106,7 +106,7 @@ def _within(text: str, what: str, bounds: tuple[float, float]) -> Inches:
     found = Inches.parse(text)
     least, most = bounds
     if not least <= float(found) <= most:
-        raise ValueError(f"a {what} of {found} in is not from {least:g} to {most:g} in")
+        raise ValueError(f"a {what} of {text.strip()} is not from {least:g} to {most:g} in")
     return found
 
 

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from scipy import ndimage
 
 from palette.bundle.found import in_reading_order
+from palette.bundle.mend import Piece, mended
 from palette.bundle.outline import outline
 from palette.bundle.quad import Quad
 from palette.bundle.table import Look, Mask
@@ -37,9 +38,9 @@ class Placed:
 
 def spread_out(look: Look) -> list[Quad]:
     """Find the fabrics, from the top left, row by row."""
-    found = cloth(look)
-    quads = [quad for piece in found if (quad := _quad(look, piece))]
-    return in_reading_order(quads)
+    found = [piece for placed in cloth(look) if (piece := _piece(look, placed))]
+    quads = [_quad(look, piece) for piece in mended(found, ~look.table & ~look.shadow)]
+    return in_reading_order([quad for quad in quads if quad])
 
 
 def cloth(look: Look) -> list[Placed]:
@@ -105,13 +106,18 @@ def _moved(span: slice, by: int) -> slice:
     return slice(span.start + by, span.stop + by)
 
 
-def _quad(look: Look, piece: Placed) -> Quad | None:
-    corners = outline(np.pad(piece.mask, 1))
+def _piece(look: Look, placed: Placed) -> Piece | None:
+    corners = outline(np.pad(placed.mask, 1))
     if corners is None:
         return None
-    rows, columns = piece.box
-    corners = corners - 1 + [columns.start, rows.start]
+    mask = np.zeros_like(look.table)
+    mask[placed.box] = placed.mask
+    rows, columns = placed.box
+    return Piece(mask, corners - 1 + [columns.start, rows.start])
+
+
+def _quad(look: Look, piece: Piece) -> Quad | None:
     try:
-        return Quad.of_pixels(corners, look.width, look.height)
+        return Quad.of_pixels(piece.corners, look.width, look.height)
     except ValueError:
         return None  # too thin, or no shape with four sides

@@ -8,11 +8,14 @@ exactly by dynamic programming over all ways to divide the lines (Bellman 1961).
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy import ndimage
 
 from palette.bundle.quad import Quad
+from palette.bundle.slant import slanted
 from palette.bundle.table import Look
 from palette.colour import Floats
 
@@ -37,7 +40,8 @@ class _Division:
     cost: float
     """How bad it is."""
     borders: Floats
-    """Where fabrics begin and end, part of the stack's height, shape (count + 1,)."""
+    """Where fabrics begin and end at either end of the borders, part of the stack's height,
+    shape (count + 1, 2)."""
 
 
 def stack(look: Look, whole: Quad, count: int) -> list[Quad]:
@@ -46,14 +50,15 @@ def stack(look: Look, whole: Quad, count: int) -> list[Quad]:
     turned = Quad.of(np.array([fourth, first, second, third]))
     lying, upright = (_divided(_straightened(look, quad, count), count) for quad in (whole, turned))
     if lying.cost <= upright.cost:
-        return [
-            whole.part(0, top, 1, bottom)
-            for top, bottom in zip(lying.borders[:-1], lying.borders[1:], strict=True)
-        ]
-    return [
-        whole.part(left, 0, right, 1)
-        for left, right in zip(upright.borders[:-1], upright.borders[1:], strict=True)
-    ]
+        return [_strip(whole, *pair) for pair in pairwise(lying.borders)]
+    strips = [_strip(turned, *pair) for pair in pairwise(upright.borders)]
+    # The turned stack's left edge is the upper edge in the photo.
+    return [Quad.given(np.roll(strip.array(), -1, axis=0)) for strip in strips]
+
+
+def _strip(whole: Quad, upper: Floats, lower: Floats) -> Quad:
+    corners = np.array([[0, upper[0]], [1, upper[1]], [1, lower[1]], [0, lower[0]]])
+    return Quad.of(whole.seen(corners))
 
 
 def _straightened(look: Look, quad: Quad, count: int) -> Floats:
@@ -73,7 +78,9 @@ def _straightened(look: Look, quad: Quad, count: int) -> Floats:
 
 def _divided(lab: Floats, count: int) -> _Division:
     lines = len(lab)
-    described = _described(lab)
+    even = _even(lab)
+    codes = _coded(even)
+    described = _described(even, codes)
     edge = _edges(lab)
     sums = np.vstack([np.zeros(described.shape[1]), np.cumsum(described, axis=0)])
     squares = np.append(0.0, np.cumsum(np.square(described).sum(axis=1)))
@@ -103,23 +110,28 @@ def _divided(lab: Floats, count: int) -> _Division:
     parts = zip(borders[:0:-1], borders[-2::-1], strict=True)
     left = sum(float(np.square(described[a:b] - described[a:b].mean(0)).sum()) for a, b in parts)
     total = float(np.square(described - described.mean(axis=0)).sum())
-    return _Division(left / total, np.array(borders[::-1]) / lines)
+    return _Division(left / total, slanted(codes, np.array(borders[::-1]) / lines))
 
 
-def _described(lab: Floats) -> Floats:
-    """Describe each line by its mean colour and by how much of which colours it shows.
+def _even(lab: Floats) -> Floats:
+    """Compare colours as if equally bright: folds are shaded."""
+    tint = 66 * lab[..., 1:] / (lab[..., :1] + 16)
+    return np.concatenate([0.5 * lab[..., :1], tint], axis=-1)
 
-    Folds are shaded, so colours are compared as if equally bright.
-    """
-    bright = lab[..., :1] + 16
-    tint = 66 * lab[..., 1:] / bright
-    even = np.concatenate([0.5 * lab[..., :1], tint], axis=-1)
-    mean = even.mean(axis=1)
-    spread = even.std(axis=1)
+
+def _coded(even: Floats) -> NDArray[np.int64]:
+    """Give each pixel the number of its colour among those of the stack."""
     pixels = even.reshape(-1, 3)
     codes = _codes(pixels)
-    group = np.square(pixels[:, None] - codes).sum(axis=-1).argmin(axis=1).reshape(lab.shape[:2])
-    shares = np.stack([(group == code).mean(axis=1) for code in range(len(codes))], axis=-1)
+    nearest = np.square(pixels[:, None] - codes).sum(axis=-1).argmin(axis=1)
+    return np.asarray(nearest.reshape(even.shape[:2]))
+
+
+def _described(even: Floats, codes: NDArray[np.int64]) -> Floats:
+    """Describe each line by its mean colour and by how much of which colours it shows."""
+    mean, spread = even.mean(axis=1), even.std(axis=1)
+    numbers = range(int(codes.max()) + 1)
+    shares = np.stack([(codes == number).mean(axis=1) for number in numbers], axis=-1)
     return np.concatenate([mean, spread, _SHARE * np.sqrt(shares)], axis=-1)
 
 

@@ -33,6 +33,10 @@ _COARSE = 4
 """Pixels across a cell in which the light is taken to be the same."""
 _DEEPEST = 0.7
 """Deepest shadow: how much L* + 16 is scaled."""
+_LINE_APART = 12.0
+"""How far in Lab the colour of lines is from every other colour of the table."""
+_BROADER = 2.0
+"""Times that an area in the colour of lines is broader than they are, to be no part of them."""
 _SMOOTH = 0.05
 """How far the light on the table is taken to be the same, part of the longer side."""
 
@@ -109,9 +113,29 @@ def _table(light: Floats, lab: Floats) -> tuple[Mask, Mask]:
     colours, lit = _lit_table(light[::2, ::2])
     lit = _resized(lit, lab.shape[1], lab.shape[0])
     even = light_to_lab(light / lit[..., None])
-    apart, _ = colours.distance(even)
-    mask = _joined_to(_rim(*apart.shape), apart < _FAR)
+    apart, nearest = colours.distance(even)
+    near = (apart < _FAR) & ~_too_broad(colours, apart < _FAR, nearest)
+    mask = _joined_to(_rim(*apart.shape), near)
     return mask, colours.in_shadow(even) & ~mask
+
+
+def _too_broad(colours: _Colours, near: Mask, nearest: NDArray[np.int64]) -> Mask:
+    """Mark areas in the colour of the table's lines that are much broader than those lines.
+
+    Only a colour that stands apart from all others of the table can be told to be
+    one of lines; a grain is made of colours that pass into each other.
+    """
+    rim = _rim(*near.shape)
+    broad = np.zeros_like(near)
+    for number, mean in enumerate(colours.means):
+        others = np.delete(colours.means, number, axis=0)
+        if not len(others) or np.linalg.norm(others - mean, axis=1).min() < _LINE_APART:
+            continue
+        inside = ndimage.distance_transform_edt(near & (nearest == number))
+        reach = _BROADER * float(inside[rim].max()) + 1
+        if reach < _RIM * max(near.shape) / 2:
+            broad |= ndimage.distance_transform_edt(inside <= reach) <= reach + 1
+    return broad
 
 
 def _lit_table(light: Floats) -> tuple[_Colours, Floats]:

@@ -39,8 +39,8 @@ def test_four_blocks_of_seven_inches_come_from_a_fat_eighth(client: TestClient) 
         ({"form": "yardage"}, "choose a pre-cut for what-if"),
         ({"block": "no-such"}, "there is no block 'no-such'; choose one of"),
         ({"least": "wide"}, "'wide' is not a length"),
-        ({"least": "0"}, "a block of 0 in is not from 1 to 24 in"),
-        ({"most": "99"}, "a block of 99 in is not from 1 to 24 in"),
+        ({"least": "0"}, "a block of 0 is not from 1 to 24 in"),
+        ({"most": "99"}, "a block of 99 is not from 1 to 24 in"),
         ({"least": "9", "most": "8"}, "sizes from 9 to 8 in steps of 1/4 make no range"),
         ({"least": "-3"}, "'-3' is not a length"),
     ],
@@ -72,7 +72,7 @@ def test_the_same_pattern_is_sized_for_every_bed(client: TestClient, plan: Saved
 
 
 def test_a_drop_that_no_bed_has_is_told(client: TestClient, plan: Saved) -> None:
-    for drop, says in (("41", "a drop of 41 in is not from 0 to 40 in"), ("low", "not a length")):
+    for drop, says in (("41", "a drop of 41 is not from 0 to 40 in"), ("low", "not a length")):
         answer = client.get(f"/api/plans/{plan.id}/sizes", params={"drop": drop})
         assert answer.status_code == 422
         assert says.casefold() in answer.json()["detail"].casefold()

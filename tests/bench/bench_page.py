@@ -26,12 +26,13 @@ import time
 import urllib.request
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 from uuid import uuid4
 
 import numpy as np
-from PIL import Image
+from PIL import Image, ImageChops
 from playwright.sync_api import sync_playwright
 
 CHROMIUM = "/usr/bin/chromium"
@@ -77,15 +78,20 @@ IN_A_FRAME = """async (swaps) => {
 def photo(number: int, size: tuple[int, int]) -> bytes:
     """Return a photo of an invented print."""
     rng = np.random.default_rng(number)
-    tile = rng.integers(0, 2, (12, 16)).astype(np.float32)
-    print_ = np.asarray(Image.fromarray(tile * 255).resize(size, Image.Resampling.BICUBIC))
-    ground, figure = rng.uniform(20, 235, (2, 3))
-    share = np.clip(print_ / 255, 0, 1)[..., None]
-    pixels = ground + (figure - ground) * share
-    pixels += rng.normal(0, 5, (*pixels.shape[:2], 1))
+    tile = Image.fromarray(rng.integers(0, 2, (12, 16), np.uint8) * 255)
+    ground, figure = (
+        Image.new("RGB", size, tuple(map(int, colour))) for colour in rng.integers(20, 235, (2, 3))
+    )
+    printed = Image.composite(figure, ground, tile.resize(size, Image.Resampling.BICUBIC))
     out = io.BytesIO()
-    Image.fromarray(np.clip(pixels, 0, 255).astype(np.uint8)).save(out, "JPEG", quality=90)
+    ImageChops.add(printed, _grain(size), 1, -20).save(out, "JPEG", quality=90)
     return out.getvalue()
+
+
+@lru_cache(maxsize=2)
+def _grain(size: tuple[int, int]) -> Image.Image:
+    """Return what makes a photo of flat colours grainy: around 20, to be taken off again."""
+    return Image.effect_noise(size, 10).point(lambda level: level - 108).convert("RGB")
 
 
 @contextmanager
@@ -224,7 +230,7 @@ def photos() -> None:
         seen: list[tuple[float, int]] = []
         memory = 0.0
         while not seen or seen[-1][1] < PHOTOS:
-            count = page.locator("fabrics-step .tile").count()
+            count = page.locator("fabrics-step button.tile").count()
             if not seen or seen[-1][1] < count:
                 seen.append((time.perf_counter() - start, count))
             memory = max(memory, _memory(process))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 import urllib.request
 from typing import Any
 
@@ -10,17 +11,37 @@ import numpy as np
 import pytest
 from PIL import Image
 
+BORDERS = {
+    "borders": [{"width": "1 1/2", "fabric": "damson-bloom"}, {"width": "4 1/2"}],
+    "binding_fabric": "rosehip-solid",
+    "second_fabric": "russet-seed",
+    "sewing": {"corner": "mitred"},
+}
+"""All that lies around the blocks, and a second feature of its own."""
 
-@pytest.mark.parametrize(("look", "view", "most"), [("flat", "flat", 3.0), ("grey", "grey", 3.0)])
+
+def _change(address: str, plan: str, wish: dict[str, Any]) -> None:
+    url, body = f"{address}/api/plans/{plan}/brief", json.dumps(wish).encode()
+    head = {"Content-Type": "application/json"}
+    with urllib.request.urlopen(
+        urllib.request.Request(url, body, head, method="PATCH"), timeout=60
+    ) as answer:
+        assert answer.status == 200
+
+
+@pytest.mark.parametrize(("look", "most"), [("flat", 3.0), ("grey", 3.0)])
+@pytest.mark.parametrize("wish", [{}, BORDERS], ids=["one border", "borders and binding"])
 def test_the_page_and_the_program_draw_the_same_quilt(
-    visit: Any, sample: str, address: str, look: str, view: str, most: float
+    visit: Any, sample: str, address: str, wish: dict[str, Any], look: str, most: float
 ) -> None:
+    if wish:
+        _change(address, sample, wish)
     guest = visit()
     page = guest.open(sample)
     page.check(f"input[name=look][value={look}]", force=True)
     page.wait_for_timeout(200)
     shot = Image.open(io.BytesIO(page.locator(".frame").screenshot())).convert("RGB")
-    url = f"{address}/api/plans/{sample}/drawings/{view}.png?width=1000"
+    url = f"{address}/api/plans/{sample}/drawings/{look}.png?width=1000"
     with urllib.request.urlopen(url, timeout=60) as answer:
         drawn = Image.open(io.BytesIO(answer.read())).convert("RGB").resize(shot.size)
     mine, theirs = np.asarray(shot, float), np.asarray(drawn, float)

@@ -180,7 +180,7 @@ def _corners(page: Any, piece: int) -> list[list[float]]:
 
 def _idle(guest: Any) -> None:
     guest.page.wait_for_timeout(60)
-    guest.until("document.querySelector('.working').hidden")
+    guest.until("document.querySelector('dialog .working').hidden")
 
 
 def test_one_photo_of_the_bundle_is_taken_apart_and_put_right_by_hand(

@@ -27,6 +27,7 @@ SIZES = {
 }
 
 UNNAMED = """() => [...document.querySelectorAll('button, input, a, summary, [role=button]')]
+  .filter((e) => e.checkVisibility())
   .filter((e) => !(e.getAttribute('aria-label') || e.labels?.[0]?.textContent.trim()
     || e.textContent.trim()))
   .map((e) => e.outerHTML)"""

@@ -62,6 +62,7 @@ def test_a_plan_goes_into_a_file_and_comes_back_from_it(
     line.get_by_role("button", name="Delete").click()
     line.get_by_role("button", name="Delete").click()
     guest.until(f"!location.hash.includes('{own}') && location.hash.includes('plan=')")
+    guest.until("document.querySelector('#title').value !== 'Lighthouse'")
     shown = page.url
 
     given = {"name": "lighthouse.zip", "mimeType": "application/zip", "buffer": file}

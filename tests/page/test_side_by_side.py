@@ -37,7 +37,9 @@ def test_a_copy_is_kept_compared_recoloured_renamed_and_deleted(visit: Any, own:
     page.click("layout-step >> text=Keep a copy to compare")
     page.click("layout-step >> text=See them side by side")
     page.wait_for_selector(".kin > li >> nth=1")
-    guest.until("[...document.querySelectorAll('.kin img')].every((i) => i.naturalWidth > 100)")
+    guest.until(
+        "[...document.querySelectorAll('.kin img[src]')].every((i) => i.naturalWidth > 100)"
+    )
     copy = next(title for title in _cards(page) if title.startswith("Meadow "))
 
     name = _card(page, copy).locator("textarea")
@@ -58,6 +60,8 @@ def test_a_copy_is_kept_compared_recoloured_renamed_and_deleted(visit: Any, own:
     guest.until(
         f"[...document.querySelectorAll('.kin textarea')].some((t) => t.value === '{coloured}')"
     )
+    told = "[...document.querySelectorAll('.kin > li')].map((card) => card.innerText)"
+    guest.until(f"{told}.some((text) => text.includes('on Ink'))")
     assert "on Ink" in _card(page, coloured).inner_text()
 
     _card(page, "Meadow").get_by_role("button", name="Open").click()

@@ -66,6 +66,8 @@ def test_the_whole_path_from_photos_to_a_file(
     assert len(set(guest.fabrics())) == 4
 
     page.click("layout-step .onward button")
+    page.wait_for_selector("#step-finish[open]")
+    guest.step("keep")
     with page.expect_download() as download:
         page.click("keep-step a[href*='plan.json']")
     plan = json.loads(Path(download.value.path()).read_text(encoding="utf-8"))

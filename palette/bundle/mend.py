@@ -1,0 +1,143 @@
+"""Pieces of which only a part was told from the table, made whole.
+
+A print may have a colour of the table in it: its stripes then come apart, or a
+part of it is lost. Fabrics of one bundle are about as large as each other, so a
+piece that is small or ragged is looked at again, more freely: everything around
+it that is no table and belongs to no other piece may be its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import ndimage
+from skimage.draw import polygon
+
+from palette.bundle.outline import outline
+from palette.colour import Floats
+
+_SMALL = 0.75
+"""Area beside the usual one, below which a piece is looked at again."""
+_RAGGED = 0.85
+"""Part of its outline that a piece fills at least."""
+_GAP = 0.14
+"""Half the widest gap that is closed, part of the usual side."""
+_REACH = 1.0
+"""How far around a piece is looked, part of the usual side."""
+_APART = 0.05
+"""What lies so near to another piece is its own, part of the usual side."""
+_SPECK = 0.003
+"""Least area of what may belong to a piece, part of the usual one."""
+_GROWN = 1.12
+"""A piece made whole is larger by this at least."""
+_MOST = 1.4
+"""Its area beside the usual one, at most."""
+
+_Mask = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Piece:
+    """A piece of cloth in a photo."""
+
+    mask: _Mask
+    """Its pixels, in the whole photo."""
+    corners: Floats
+    """Its outline, clockwise in pixels, shape (4, 2)."""
+
+    @property
+    def area(self) -> float:
+        """Pixels inside its outline."""
+        x, y = self.corners.T
+        return float(abs(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2)
+
+    @property
+    def is_ragged(self) -> bool:
+        """Whether it leaves much of its outline empty."""
+        return bool(self.mask.sum() < _RAGGED * self.area)
+
+
+def mended(pieces: Sequence[Piece], cloth: _Mask) -> list[Piece]:
+    """Make small and ragged pieces whole.
+
+    Parameters
+    ----------
+    pieces
+        What was found.
+    cloth
+        Every pixel that shows no table, nor its shadow.
+
+    Returns
+    -------
+    list of Piece
+        Those that were whole, and the others as far as they could be mended; what
+        turned out to be a part of another is gone.
+    """
+    if not pieces:
+        return []
+    usual = float(np.median([piece.area for piece in pieces]))
+    doubtful = [p for p in pieces if p.area < _SMALL * usual or p.is_ragged]
+    sound = [piece for piece in pieces if piece not in doubtful]
+    for piece in sorted(doubtful, key=lambda one: -one.area):
+        if any(other.mask[piece.mask].mean() > 0.5 for other in sound):
+            continue
+        sound.append(_whole(piece, sound, cloth, usual) or piece)
+    return sound
+
+
+def _whole(piece: Piece, others: Sequence[Piece], cloth: _Mask, usual: float) -> Piece | None:
+    """Grow a piece over what may be its own; None if that makes no better piece."""
+    side = float(np.sqrt(usual))
+    own = (cloth & ~_taken(others, cloth.shape, _APART * side)) | piece.mask
+    window = _around(piece, _REACH * side, cloth.shape)
+    grown = np.zeros_like(cloth)
+    grown[window] = _closed(_without_specks(own[window], _SPECK * usual), _GAP * side)
+    labels, _ = ndimage.label(grown)
+    mine = labels == np.bincount(labels[piece.mask]).argmax()
+    corners = outline(mine) if mine[piece.mask].any() else None
+    if corners is None:
+        return None
+    made = Piece(mine, corners)
+    better = not made.is_ragged and made.area > _GROWN * piece.mask.sum()
+    return made if better and made.area < _MOST * usual else None
+
+
+def _taken(pieces: Sequence[Piece], shape: tuple[int, ...], around: float) -> _Mask:
+    """Mark what belongs to pieces, and a little around them."""
+    mask = np.zeros(shape, dtype=np.bool_)
+    for piece in pieces:
+        middle = piece.corners.mean(axis=0)
+        away = piece.corners - middle
+        longer = 1 + around / np.maximum(np.linalg.norm(away, axis=1, keepdims=True), 1.0)
+        across, down = (middle + away * longer).T
+        mask[polygon(down, across, shape)] = True
+    return mask
+
+
+def _around(piece: Piece, reach: float, shape: tuple[int, ...]) -> tuple[slice, slice]:
+    down, across = np.nonzero(piece.mask)
+    return (
+        slice(max(0, int(down.min() - reach)), min(shape[0], int(down.max() + reach) + 1)),
+        slice(max(0, int(across.min() - reach)), min(shape[1], int(across.max() + reach) + 1)),
+    )
+
+
+def _without_specks(mask: _Mask, least: float) -> _Mask:
+    labels, _ = ndimage.label(mask, structure=np.ones((3, 3)))
+    large = np.bincount(labels.ravel()) >= least
+    large[0] = False
+    return np.asarray(large[labels])
+
+
+def _closed(mask: _Mask, radius: float) -> _Mask:
+    """Close gaps up to twice the radius wide, and holes."""
+    pad = int(radius) + 2
+    padded = np.pad(mask, pad)
+    if not padded.any():
+        return mask
+    wide = ndimage.distance_transform_edt(~padded) <= radius
+    closed = ndimage.binary_fill_holes(ndimage.distance_transform_edt(wide) > radius)
+    return np.asarray(closed[pad:-pad, pad:-pad] | mask)

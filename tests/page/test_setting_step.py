@@ -1,0 +1,71 @@
+"""The setting: lengths in either unit, sashing, and a block of one's own with its faults told."""
+
+from __future__ import annotations
+
+import json
+import urllib.request
+from typing import Any
+
+import pytest
+
+
+@pytest.fixture
+def own(address: str, sample: str) -> str:
+    """Make a variant that no other test touches; return its id."""
+    body = json.dumps({"copy_of": sample, "title": "Harvest"}).encode()
+    request = urllib.request.Request(
+        f"{address}/api/plans", body, {"Content-Type": "application/json"}
+    )
+    with urllib.request.urlopen(request, timeout=60) as answer:
+        return str(json.load(answer)["id"])
+
+
+def _brief(page: Any, plan: str) -> Any:
+    return page.evaluate(f"fetch('/api/plans/{plan}').then((r) => r.json())")["plan"]["brief"]
+
+
+def test_lengths_are_read_in_the_unit_that_is_chosen(visit: Any, own: str) -> None:
+    guest = visit()
+    page = guest.open(own)
+    guest.step("setting")
+    page.click("setting-step >> text=Centimetres")
+    side = page.get_by_label("Finished block, cm")
+    side.wait_for()
+    guest.saved()
+    assert side.input_value() == "21.59"  # 8 1/2 inches of 2.54 cm
+    side.fill("20")
+    side.blur()
+    guest.saved()
+    assert _brief(page, own)["setting"]["block"] == "200 mm"
+    page.get_by_label("Sashing, finished width, cm").fill("2,5")
+    page.get_by_label("Sashing, finished width, cm").blur()
+    page.check("text=Cornerstones")
+    guest.saved()
+    setting = _brief(page, own)["setting"]
+    assert (setting["sashing"], setting["cornerstones"]) == ("25 mm", True)
+    assert "cm" in page.locator("setting-step .sentence").inner_text()
+
+
+def test_a_block_of_ones_own_is_drawn_or_its_faults_are_listed(visit: Any, own: str) -> None:
+    guest = visit()
+    page = guest.open(own)
+    guest.step("setting")
+    page.click("text=A block of my own")
+    patches = page.get_by_label("Its patches, a row a line")
+    patches.fill("B vBF B\n>BF Q <BF")
+    use = page.locator("setting-step .fold button")
+    use.click()
+    faults = page.locator("setting-step .fold .trouble p")
+    faults.wait_for()
+    assert "rows" in faults.inner_text()
+    guest.said.clear()  # the browser notes the server's refusal
+
+    patches.fill("F/B F F\\B\nF B F\nB/F F B\\F")
+    page.get_by_label("Its name").fill("Lantern")
+    use.click()
+    page.wait_for_selector("setting-step .fold summary >> text=in use: Lantern")
+    guest.saved()
+    feature = page.locator("[data-cell='0'] path").last.get_attribute("d")
+    assert feature.count("M") == 8, "four whole patches and four triangles take the fabric"
+    page.click("setting-step >> text=Nine patch >> nth=0")
+    guest.until("!/in use/.test(document.querySelector('setting-step .fold summary').textContent)")
