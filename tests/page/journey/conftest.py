@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 import pytest
 
@@ -31,9 +31,9 @@ WAY = """(to) => {
 class Hand:
     """What a visitor does with controls, by whatever means."""
 
-    context: dict[str, Any] = {}
+    context: ClassVar[dict[str, Any]] = {}
     """How the browser is opened."""
-    means: set[str] = set()
+    means: ClassVar[frozenset[str]] = frozenset()
     """The events it may cause."""
 
     def __init__(self, guest: Any) -> None:
@@ -104,9 +104,10 @@ def _visible(target: Any) -> Any:
 class Mouse(Hand):
     """A mouse on a desk; the keyboard only to write."""
 
-    means = {"key", "mouse"}
+    means = frozenset({"key", "mouse"})
 
     def press(self, target: Any) -> None:
+        """Click it."""
         _visible(target).click()
 
     def _point(self, target: Any, position: dict[str, float]) -> None:
@@ -125,10 +126,11 @@ class Mouse(Hand):
 class Keys(Hand):
     """The keyboard and nothing else."""
 
-    means = {"key"}
+    means = frozenset({"key"})
     MOST = 250
 
     def press(self, target: Any) -> None:
+        """Go there by Tab and press Enter, or Space on what is ticked or chosen."""
         self._reach(target)
         kind = target.evaluate("(e) => e.type")
         self.page.keyboard.press("Space" if kind in {"checkbox", "file", "radio"} else "Enter")
@@ -145,24 +147,28 @@ class Keys(Hand):
         assert radio.is_checked()
 
     def slide(self, slider: Any, value: int) -> None:
+        """Move the slider by arrow keys."""
         self._reach(slider)
         while (now := int(slider.input_value())) != value:
             self.page.keyboard.press("ArrowLeft" if now > value else "ArrowRight")
             assert int(slider.input_value()) != now, "the slider does not move"
 
     def write(self, field: Any, text: str) -> None:
+        """Go there by Tab and write."""
         self._reach(field)
         self.page.keyboard.press("Control+a")
         self.page.keyboard.type(text)
         self.page.keyboard.press("Tab")
 
     def swap(self, first: int, second: int) -> None:
+        """Lift by Enter, go by arrow keys, place by Enter."""
         self._go(first)
         self.page.keyboard.press("Enter")
         self._go(second)
         self.page.keyboard.press("Enter")
 
     def lock(self, cell: int) -> None:
+        """Go there and press L."""
         self._go(cell)
         self.page.keyboard.press("l")
 
@@ -198,14 +204,15 @@ class Keys(Hand):
 class Finger(Hand):
     """A finger on a phone; its keyboard only to write."""
 
-    context = {
+    context: ClassVar[dict[str, Any]] = {
         "viewport": {"width": 360, "height": 740},
         "has_touch": True,
         "is_mobile": True,
     }
-    means = {"key", "touch"}
+    means = frozenset({"key", "touch"})
 
     def press(self, target: Any) -> None:
+        """Tap it."""
         _visible(target).tap()
 
     def _point(self, target: Any, position: dict[str, float]) -> None:

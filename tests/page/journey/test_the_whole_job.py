@@ -112,7 +112,7 @@ class Job:
         self.told_of_failures()
 
     def told_of_failures(self) -> None:
-        """The browser notes failed requests, and only those, in its console."""
+        """Check that the console notes failed requests and nothing else."""
         assert all(words.startswith("Failed to load resource") for words in self.guest.said)
         self.guest.said.clear()
 
