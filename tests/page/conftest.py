@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import signal
 import socket
 import subprocess
 import sys
@@ -33,31 +34,56 @@ def _free_port() -> int:
         return int(probe.getsockname()[1])
 
 
-def _wait_until_up(address: str, program: subprocess.Popen[bytes]) -> None:
-    end = time.monotonic() + PATIENCE
-    while time.monotonic() < end and program.poll() is None:
-        try:
-            with urllib.request.urlopen(f"{address}/api/health", timeout=2):
-                return
-        except OSError:
-            time.sleep(0.1)
-    ended = f"it ended with {program.poll()}" if program.poll() is not None else "it hangs"
-    pytest.fail(f"the program did not come up at {address}: {ended}")
+class Program:
+    """The program with a database of its own, which it finds again after a stop."""
+
+    def __init__(self, folder: Path) -> None:
+        port = _free_port()
+        self.address = f"http://127.0.0.1:{port}"
+        data = folder / "plans.sqlite3"
+        self._command = [sys.executable, "-m", "api", "--no-open", "--port", str(port)]
+        self._command += ["--data", str(data)]
+        self._process: subprocess.Popen[bytes] | None = None
+
+    def start(self) -> None:
+        """Start it and wait until it answers."""
+        self._process = subprocess.Popen(self._command, cwd=REPOSITORY, stdout=subprocess.DEVNULL)
+        end = time.monotonic() + PATIENCE
+        while time.monotonic() < end and self._process.poll() is None:
+            try:
+                with urllib.request.urlopen(f"{self.address}/api/health", timeout=2):
+                    return
+            except OSError:
+                time.sleep(0.1)
+        ended = self._process.poll()
+        told = "it hangs" if ended is None else f"it ended with {ended}"
+        self.stop()
+        pytest.fail(f"the program did not come up at {self.address}: {told}")
+
+    def stop(self, how: signal.Signals = signal.SIGTERM) -> None:
+        """End it and wait until it is gone."""
+        if self._process:
+            self._process.send_signal(how)
+            self._process.wait(PATIENCE)
+        self._process = None
+
+
+@pytest.fixture(scope="session")
+def program(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Program]:
+    """Run a program that a test may stop and start again."""
+    program = Program(tmp_path_factory.mktemp("stopped"))
+    program.start()
+    yield program
+    program.stop()
 
 
 @pytest.fixture(scope="session")
 def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """Serve the program with a database of its own; return its address."""
-    port = _free_port()
-    data = tmp_path_factory.mktemp("page") / "plans.sqlite3"
-    command = [sys.executable, "-m", "api", "--no-open", "--port", str(port), "--data", str(data)]
-    with subprocess.Popen(command, cwd=REPOSITORY, stdout=subprocess.DEVNULL) as program:
-        address = f"http://127.0.0.1:{port}"
-        try:
-            _wait_until_up(address, program)
-            yield address
-        finally:
-            program.terminate()
+    """Serve the program; return its address."""
+    program = Program(tmp_path_factory.mktemp("page"))
+    program.start()
+    yield program.address
+    program.stop()
 
 
 @pytest.fixture(scope="session")
@@ -121,8 +147,8 @@ def visit(browser: Any, address: str) -> Iterator[Any]:
     """Return a way to make visits; every page must have kept silent in the end."""
     visits: list[Visit] = []
 
-    def make(**context: Any) -> Visit:
-        visits.append(Visit(browser, address, **context))
+    def make(at: str = address, **context: Any) -> Visit:
+        visits.append(Visit(browser, at, **context))
         return visits[-1]
 
     yield make
