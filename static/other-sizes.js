@@ -126,7 +126,7 @@ export class OtherSizes {
   );
   element = h(
     "section",
-    { class: "screen" },
+    { class: "unprinted" },
     h("h3", {}, "Other sizes"),
     this.#trouble,
     this.#blocks.element,

@@ -86,14 +86,14 @@ class CuttingStep extends Step {
       field("The fabrics come as", this.#usual),
       h(
         "p",
-        { class: "quiet screen" },
+        { class: "quiet unprinted" },
         "Open a fabric for its cloth, its cutting drawing and its cuts.",
       ),
       this.#groups,
       h("section", {}, h("h3", {}, "In all"), this.#amounts),
       h(
         "section",
-        { class: "screen" },
+        { class: "unprinted" },
         h("h3", {}, "How you sew"),
         h("div", { class: "fields" }, this.#seam.element, this.#squaring.element),
         h(
