@@ -17,6 +17,7 @@ from api import problems
 from api.desk import Desk
 from api.files import static_folder
 from api.guard import BodyLimit, OwnHosts, OwnPages, Shield
+from api.packing import Packing
 from api.page import Page
 from api.reader import Reader
 from api.routes import (
@@ -61,6 +62,8 @@ From photos of a fabric bundle to a quilt layout whose neighbours differ.
 
 Every error is a problem (RFC 9457). A change may carry If-Match with the
 revision it is meant for; if the plan has moved on, it is refused with 412.
+
+Answers in JSON of 1 kB and more come as gzip if Accept-Encoding allows it.
 """
 
 
@@ -113,6 +116,7 @@ def create_app(
     problems.install(app)
     app.openapi = lambda: _described(app)  # type: ignore[method-assign]  # FastAPI's own way
     # The one added last stands outermost.
+    app.add_middleware(Packing)
     app.add_middleware(BodyLimit)
     app.add_middleware(OwnPages)
     app.add_middleware(OwnHosts, hosts=tuple(hosts))

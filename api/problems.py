@@ -160,13 +160,10 @@ async def _handle(request: Request, error: Exception) -> Response:
 
 def _allowed(request: Request) -> set[str]:
     """Return the methods that an address knows (RFC 9110, 15.5.6)."""
-    path = request.scope["path"]
-    return {
-        method.upper()
-        for template, operations in request.app.openapi()["paths"].items()
-        if compile_path(template)[0].match(path)
-        for method in operations
-    } or {"GET", "HEAD"}
+    path, paths = request.scope["path"], request.app.openapi()["paths"]
+    # An address that is spelt out is no plan's, though a plan's would look the same.
+    known = [path] if path in paths else [p for p in paths if compile_path(p)[0].match(path)]
+    return {method.upper() for one in known for method in paths[one]} or {"GET", "HEAD"}
 
 
 def _problem(status: int, detail: str, faults: Sequence[Fault] = ()) -> Problem:

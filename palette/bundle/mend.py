@@ -35,6 +35,10 @@ _GROWN = 1.12
 """A piece made whole is larger by this at least."""
 _MOST = 1.4
 """Its area beside the usual one, at most."""
+_ENOUGH = 3
+"""Pieces from which on their usual area says what another one may be like."""
+_SHOWS = 0.3
+"""Part of the usual area that shows of a piece at least."""
 
 _Mask = NDArray[np.bool_]
 
@@ -85,7 +89,25 @@ def mended(pieces: Sequence[Piece], cloth: _Mask) -> list[Piece]:
         if any(other.mask[piece.mask].mean() > 0.5 for other in sound):
             continue
         sound.append(_whole(piece, sound, cloth, usual) or piece)
-    return sound
+    return [*sound, *_overlooked(sound, cloth, usual)] if len(sound) >= _ENOUGH else sound
+
+
+def _overlooked(pieces: Sequence[Piece], cloth: _Mask, usual: float) -> list[Piece]:
+    """Find pieces that fell into parts too small to be taken for pieces."""
+    side = float(np.sqrt(usual))
+    rest = _without_specks(cloth & ~_taken(pieces, cloth.shape, _APART * side), _SPECK * usual)
+    labels, count = ndimage.label(_closed(rest, _GAP * side))
+    found = []
+    for number in range(1, count + 1):
+        mine = labels == number
+        if (mine & rest).sum() < _SHOWS * usual:
+            continue
+        corners = outline(mine)
+        if corners is not None:
+            piece = Piece(mine, corners)
+            if not piece.is_ragged and _SMALL * usual < piece.area < _MOST * usual:
+                found.append(piece)
+    return found
 
 
 def _whole(piece: Piece, others: Sequence[Piece], cloth: _Mask, usual: float) -> Piece | None:

@@ -116,6 +116,8 @@ def test_a_wrong_method_is_told_with_all_that_are_right(client: TestClient, plan
     answer = client.put(f"/api/plans/{plan.id}")
     problem(answer, 405)
     assert answer.headers["allow"] == "DELETE, GET"
+    # What is spelt out is no plan's address, though it looks like one.
+    assert client.put("/api/plans/open").headers["allow"] == "POST"
 
 
 @pytest.mark.parametrize(

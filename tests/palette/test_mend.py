@@ -95,5 +95,14 @@ def test_two_halves_become_one_piece() -> None:
     assert np.abs(found[-1].corners - [(20, 150), (100, 150), (100, 230), (20, 230)]).max() < 2
 
 
+def test_a_piece_that_fell_into_small_parts_is_found() -> None:
+    whole = [block(20, 20, 100, 100), block(150, 20, 230, 100), block(280, 20, 360, 100)]
+    stripes = [block(20, 150 + at, 100, 150 + at + 8) for at in range(0, 80, 18)]
+    everything = np.logical_or.reduce([piece.mask for piece in (*whole, *stripes)])
+    found = mended(whole, everything)
+    assert len(found) == 4
+    assert np.abs(found[-1].corners - [(20, 150), (100, 150), (100, 230), (20, 230)]).max() < 2
+
+
 def test_nothing_is_mended_where_nothing_was_found() -> None:
     assert mended([], np.zeros((10, 10), dtype=bool)) == []
