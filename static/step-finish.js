@@ -33,7 +33,7 @@ async function add(file, role, lit) {
 const spare = (file) => add(file, "fabric", { spare: "true" });
 
 /** @param {(on: boolean) => void} changed */
-function tick(changed) {
+function ticked(changed) {
   const box = h("input", { type: "checkbox", onchange: () => changed(box.checked) });
   return box;
 }
@@ -46,8 +46,8 @@ class FinishStep extends Step {
   #second = this.#cloth("Second fabric", "Like the first", "second_fabric");
   #hasSecond = h("section", {}, h("h3", {}, "Second fabric in the block"), this.#second.element);
   #bindingWidth = lengthField("Cut width", (binding) => this.change({ sewing: { binding } }));
-  #bias = tick((on) => this.change({ sewing: { grain: on ? "bias" : "straight" } }));
-  #diagonal = tick((on) => this.change({ sewing: { join: on ? "diagonal" : "straight" } }));
+  #bias = ticked((on) => this.change({ sewing: { grain: on ? "bias" : "straight" } }));
+  #diagonal = ticked((on) => this.change({ sewing: { join: on ? "diagonal" : "straight" } }));
   #threads = new ThreadChart(
     (thread) => this.change({ thread }),
     (id) => this.attempt(() => desk.write("DELETE", `fabrics/${id}`)),

@@ -37,12 +37,12 @@ function stylePicture(greys) {
   );
 }
 
-const wall = () =>
+const theWall = () =>
   /** @type {import("./wall.js").QuiltWall} */ (document.querySelector("quilt-wall"));
 
 /** Ring cells on the wall. @param {readonly number[]} cells */
 function point(cells) {
-  wall().shown = cells;
+  theWall().shown = cells;
 }
 
 /** What a button does that points at cells while it is in focus or under the pointer. @param {number[]} cells */
@@ -132,7 +132,7 @@ class LayoutStep extends Step {
     const view = desk.view;
     if (!this.#isOpen) {
       point([]);
-      wall().pairs = [];
+      theWall().pairs = [];
     } else if (view && !view.plan.layout && view.plan.choice?.kept.length) this.arrange();
     else if (view) this.#ask(view);
   }
@@ -152,7 +152,7 @@ class LayoutStep extends Step {
     let near = [];
     if (on) await this.attempt(async () => (near = await desk.read("layout/near?most=12")));
     if (view?.revision !== desk.view?.revision) return;
-    wall().pairs = near.map(({ first, second }) => [first, second]);
+    theWall().pairs = near.map(({ first, second }) => [first, second]);
     const lines = near.map(({ first, second, sentence }) => {
       const [a, b] = [first, second].map((cell) => view?.plan.layout?.fabrics[cell] ?? "");
       const words = h("span", {}, sentence);

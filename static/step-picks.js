@@ -3,7 +3,7 @@
 import { desk } from "./desk.js";
 import { h, keep, many, put, say } from "./dom.js";
 import { onward, Step } from "./step.js";
-import { find, nameOf, picture } from "./swatch.js";
+import { nameOf, picture, swatchOf } from "./swatch.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").LeftOut} LeftOut */
@@ -80,7 +80,8 @@ class PicksStep extends Step {
    * @param {readonly string[]} kept
    */
   #showKept(view, kept) {
-    const lightness = (/** @type {string} */ id) => find(view, id)?.fabric.reads_as.lightness ?? 0;
+    const lightness = (/** @type {string} */ id) =>
+      swatchOf(view, id)?.fabric.reads_as.lightness ?? 0;
     const order = kept.toSorted((a, b) => lightness(b) - lightness(a));
     if (this.#open) order.splice(order.indexOf(this.#open) + 1, 0, "");
     keep(
@@ -134,7 +135,7 @@ class PicksStep extends Step {
     card.setAttribute("aria-label", name);
     say(/** @type {Element} */ (card.querySelector("h3")), name);
     const must = /** @type {HTMLInputElement} */ (card.querySelector("input"));
-    must.checked = find(view, this.#open)?.must_use ?? false;
+    must.checked = swatchOf(view, this.#open)?.must_use ?? false;
   }
 
   /** Ask once for each fabric and revision what could take its place. @param {PlanView} view */

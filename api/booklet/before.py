@@ -27,7 +27,7 @@ def before(source: Source) -> Chapter:
 def _advice(source: Source) -> Iterator[str]:
     seam = source.cut(source.seam)
     yield "Read the whole pattern once before you cut."
-    yield "Print at full size, then check the squares on the last page with a ruler."
+    yield "Print at full size, then measure the squares under Check the print."
     yield (
         f"Sew with a seam allowance of {seam} throughout; every size to cut includes it. Sew a "
         "test seam and measure it."
@@ -38,10 +38,12 @@ def _advice(source: Source) -> Iterator[str]:
         if role == "B" or source.block.has(role)
     ]
     yield (f"Feature fabric is the fabric that gives a block its colour; {words.listed(named)}.")
-    yield (
-        "Wash all fabrics before you cut, or none of them. Press them flat; the amounts allow for "
-        "a little shrinkage."
-    )
+    if source.plan.brief.sewing.shrinkage and any(c.buy is None for c in source.book.cloths):
+        yield (
+            "Pre-cut pieces are reckoned as they are sold. If you wash them, measure them again "
+            "before you cut."
+        )
+    yield "Press all cloth flat before you cut it."
     yield "Press seams; do not slide the iron. Arrows show the side the allowance lies on."
     yield "Make one block first and measure it before you cut the rest."
     directional = [

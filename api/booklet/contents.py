@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from api.booklet import photos, words
 from api.booklet.assembly import assembly
@@ -16,6 +17,9 @@ from api.booklet.piecing import piecing
 from api.booklet.source import Source, source
 from api.plan import Plan
 from api.summary import sashed, size
+
+_SHORT = 900
+"""Characters of an introduction after which the list of what is needed opens a page."""
 
 
 def booklet(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Booklet:
@@ -57,7 +61,9 @@ def _chapters(ready: Source) -> Iterator[Chapter]:
     edition = ready.edition
     if edition.introduction.strip() or edition.photos:
         yield _own("Welcome", edition.introduction, tuple(_photos(ready)))
-    yield needs(ready)
+    # A short opening leaves room for what is needed on its page.
+    short = len(edition.introduction) < _SHORT and not edition.photos
+    yield replace(needs(ready), new_page=not (edition.introduction.strip() and short))
     yield before(ready)
     yield cutting(ready)
     yield from piecing(ready)
@@ -67,10 +73,10 @@ def _chapters(ready: Source) -> Iterator[Chapter]:
         yield around
     yield quilting(ready)
     yield key(ready)
+    yield print_scale(ready)
     if edition.notes.strip():
         yield _own("Notes", edition.notes, ())
     yield colouring(ready)
-    yield print_scale(ready)
 
 
 def _photos(ready: Source) -> Iterator[Figure]:

@@ -15,11 +15,12 @@ from io import BytesIO
 from api.bedsizes import bed_sizes
 from api.booklet import words
 from api.booklet.edition import Edition
-from api.booklet.finish import bound_from
+from api.booklet.finish import border_row, bound_from
 from api.booklet.needs import amount, backing_amount
 from api.booklet.rows import rows
 from api.booklet.sewing import sewing
 from api.booklet.source import Source, source
+from api.cutbook import border_names
 from api.drawing.text import showable
 from api.plan import Plan
 from api.summary import size
@@ -31,7 +32,7 @@ from placement.units import take_down
 _LENGTH = re.compile(r'(?<![\d/.])(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)(?:"| (?:yd|mm|cm)\b)')
 _SIZE = r"((?:(?!Cut ).)+?)"
 _STRIPS = re.compile(
-    rf"Cut (\d+) strips? {_SIZE} wide; from (?:it|each) cut (.+?) \(cuts [\d– ]+\)"
+    rf"Cut (\d+) strips? {_SIZE} wide; from (?:it|each) cut (.+?) \(cuts? [\d– ]+\)"
 )
 _LONG = re.compile(
     rf"Cut (\d+) strips? {_SIZE} wide and {_SIZE} long for the ((?:\w+ )?border|binding) \("
@@ -132,7 +133,7 @@ def _phrases(ready: Source) -> Iterator[str]:
         yield words.several(entry.slices, "slice")
         yield f"each {ready.cut(entry.sub_cut)} wide"
     if book.sashing:
-        yield f"sashing strip, {words.cut_sizes(*book.sashing.cut, units)}"
+        yield f"sashing strip, {words.cut_sizes(*book.sashing.cut[::-1], units)}"
         yield from (f"{n} of {ready.cut(length)}" for length, n in book.sashing.long)
         if book.sashing.half_cornerstones:
             yield words.several(book.sashing.half_cornerstones, "half cornerstone")
@@ -141,13 +142,25 @@ def _phrases(ready: Source) -> Iterator[str]:
     yield bound_from(ready)
     yield ready.cut(book.binding.length)
     yield " × ".join(ready.finished(side) for side in book.batting)
-    for frame in book.borders:
-        yield f"about {ready.cut(frame.sides)}"
-        yield f"about {ready.cut(frame.ends)}"
-        yield f"now {ready.finished(frame.width)} × {ready.finished(frame.height)} finished"
+    yield from _border_phrases(ready)
     yield words.several(sum(map(bool, ready.layout.fabrics)), "block")
     yield f"seam allowance of {ready.cut(ready.seam)}"
     yield from _block_counts(ready)
+
+
+def _border_phrases(ready: Source) -> Iterator[str]:
+    """Yield every row of the table of borders; bands before their mitres, if there are several."""
+    frames = ready.book.borders
+    for name, frame in zip(border_names(len(frames)), frames, strict=True):
+        yield " ".join(border_row(ready, name, frame))
+    if not frames:
+        return
+    wide, high = (ready.finished(side) for side in (frames[-1].width, frames[-1].height))
+    yield f"now {wide} × {high} finished"
+    if frames[0].corner == "mitred":
+        yield "sew the mitre"
+        if len(frames) > 1:
+            yield "into one band"
 
 
 def _block_counts(ready: Source) -> Iterator[str]:
@@ -184,7 +197,7 @@ def _cutting_faults(ready: Source, text: str) -> Iterator[str]:
         for number, name, cut in _pieces(pieces):
             said[f"{name} {cut}"] += int(count) * number
     for count, height, length, use in _LONG.findall(text):
-        said[f"{use} strip {length} × {height}"] += int(count)
+        said[f"{use} strip {height} × {length}"] += int(count)
     wanted: Counter[str] = Counter()
     for plan in _groups(ready):
         for piece in plan.cuts:
@@ -193,6 +206,7 @@ def _cutting_faults(ready: Source, text: str) -> Iterator[str]:
                 if piece.turned:
                     sides = sides[::-1]
                 noun = piece.piece.partition(" for ")[0]
+                sides = words.in_order(noun, *sides)
                 wanted[_flat(f"{noun} {_sides(ready, *sides)}")] += 1
     for name in sorted(said.keys() | wanted.keys()):
         if said[name] != wanted[name]:
@@ -279,6 +293,9 @@ def _finished_lengths(ready: Source) -> Iterator[float]:
     yield from size(brief)
     yield float(ready.layout.setting.block)
     yield float(ready.layout.setting.sashing)
+    for cloth in book.cloths:
+        form = cloth.cloth.form
+        yield from (float(s) for s in (form.nominal_width, form.nominal_height) if s)
     for frame in book.borders:
         yield from (float(frame.finished), frame.width, frame.height)
     yield from book.batting

@@ -24,7 +24,8 @@ def piecing(source: Source) -> Iterator[Chapter]:
     units = tuple(unit_parts(source))
     if units:
         yield Chapter("Units", units)
-    yield Chapter("The block", tuple(_block(source)))
+    alone = not strips and not units
+    yield Chapter("The block", tuple(_block(source)), new_page=alone)
 
 
 def cut_of(source: Source, part: Sewn) -> tuple[Inches, Inches]:
@@ -99,7 +100,7 @@ def _strip_steps(
     sizes = words.listed([f"{source.role(role)}, {source.cut(width)}" for role, width in strips])
     yield f"Lay out the strips in this order: {sizes}."
     yield f"Sew them side by side with a {source.cut(source.seam)} seam."
-    yield "Press as the arrows show." if strips == strips[::-1] else "Press to one side."
+    yield _press(source) if strips == strips[::-1] else "Press to one side."
     yield "Square up one end."
     yield f"Cut slices, each {source.cut(entry.sub_cut)} wide, in the number listed."
 
@@ -178,11 +179,21 @@ def _join(source: Source, join: Join, letters: Mapping[Sewn, str]) -> Iterator[P
         (
             f"Lay out {inner} {below}: {_parts(source, join.part, letters)}.",
             f"Sew them together with a {source.cut(source.seam)} seam.",
-            "Press as the arrows show.",
+            _press(source),
             f"{words.capital(said)} measures {size}.",
         ),
         (blocks.apart(source, join, f"{words.capital(noun)}, {size}"),),
     )
+
+
+def _press(source: Source) -> str:
+    """Say that arrows show the pressing; those of the first, if there are two."""
+    plans = source.book.pressing.plans
+    if len(plans) == 1:
+        return "Press as the arrows show."
+    opposite = all(one != other for one, other in zip(*plans, strict=True))
+    second = "the other way" if opposite else "as its drawing shows"
+    return f"Press as the arrows show; for the second pressing, {second}."
 
 
 def _parts(source: Source, part: Sewn, letters: Mapping[Sewn, str]) -> str:
@@ -223,7 +234,7 @@ def _few(source: Source, join: Join, few: tuple[int, ...]) -> Iterator[Part]:
         (
             f"Lay out these patches as drawn: {_parts(source, join.part, {})}.",
             f"Sew them together with a {source.cut(source.seam)} seam.",
-            "Press as the arrows show.",
+            _press(source),
             f"The slice measures {size}.",
         ),
         (blocks.apart(source, join, f"Slice, {size}"),),

@@ -10,7 +10,7 @@ from api.drawing.scene import Point
 from placement.block import Patch
 
 _ROOM = 0.08
-_SQUARE = 1.0
+_SQUARE = 1.3
 """Side of the large square of a figure, inches of paper."""
 _SEAM = 0.055
 """A seam allowance in a figure, larger than true so that it shows."""
@@ -35,7 +35,7 @@ def _sewn_beside(line: Line) -> str:
 def unit(source: Source, patch: Patch, caption: str) -> Figure:
     """Draw a finished unit."""
     width, height = float(patch.width), float(patch.height)
-    scale = 0.9 / max(width, height)
+    scale = 1.15 / max(width, height)
     by = _ROOM - float(patch.left) * scale, _ROOM - float(patch.top) * scale
     shapes = patches(source, (patch,), by, scale)
     alt = f"The finished unit: {caption}"
