@@ -139,7 +139,9 @@ def _image(figure: Figure) -> str:
 
 
 def _table(table: Table) -> str:
-    head = "".join(f'<th scope="col">{_words(name)}</th>' for name in table.columns)
+    head = "".join(
+        f'<th scope="col">{_words(name)}</th>' if name else "<td></td>" for name in table.columns
+    )
     rows = "".join(f"<tr>{_cells(table, row)}</tr>" for row in table.rows)
     body = f"<thead><tr>{head}</tr></thead><tbody>{rows}</tbody>"
     many = ' class="many"' if _is_wide(table) else ""
