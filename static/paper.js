@@ -22,7 +22,7 @@ class PaperScreen {
       ),
       h(
         "button",
-        { type: "button", onclick: () => this.#finish({ white: "auto" }) },
+        { onclick: () => this.#finish({ white: "auto" }) },
         "There is none in this photo",
       ),
     ],
