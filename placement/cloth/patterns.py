@@ -39,9 +39,9 @@ class Priced:
 
     def __init__(self, pricing: Pricing, worth: Ints) -> None:
         self.worth = [int(w) for w in worth]
-        self.ahead = pricing.best(pricing.values(worth))[0]
+        self.ahead: list[list[int]] = pricing.best(pricing.values(worth))[0].tolist()
         self.stacking = pricing.stacking
-        self.stacks = {
+        self.stacks: dict[int, list[int]] = {
             width: pricing.stacks(worth, width).tolist()
             for width in (pricing.widths if self.stacking else ())
         }
@@ -81,7 +81,7 @@ class _Search:
     def _height(self, row: int, height: int) -> None:
         job = self.job
         self.floor = height * SCALE - self.limit
-        self.ahead = self.priced.ahead[row].tolist()
+        self.ahead = self.priced.ahead[row]
         if self.ahead[job.width] < self.floor:
             return
         self.height = height
@@ -195,9 +195,7 @@ def cheap_strips(job: Job, priced: Priced, limit: int, steps: int) -> Found:
     costs = [strip.height * SCALE for strip in strips] - np.array(priced.worth) @ gives
     kept = _undominated(strips, gives) if complete else range(len(strips))
     order = sorted(kept, key=lambda at: (costs[at], strips[at].height, at))
-    return Found(
-        tuple(strips[at] for at in order), tuple(int(costs[at]) for at in order), complete
-    )
+    return Found(tuple(strips[at] for at in order), tuple(int(costs[at]) for at in order), complete)
 
 
 def _undominated(strips: list[Strip], gives: Ints) -> Iterable[int]:
