@@ -146,6 +146,9 @@ class AroundOut(BaseModel):
         description="Corners in inches from the top left of the finished quilt; the binding lies "
         "outside it, at most a seam allowance beyond."
     )
+    grain: float = Field(
+        ge=0, lt=360, description="How far its cloth is turned, degrees clockwise as seen."
+    )
 
 
 class CentreOut(BaseModel):

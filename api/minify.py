@@ -1,4 +1,4 @@
-"""The page's files as they go over the wire: comments and needless space left behind.
+"""The page's files as they go over the wire: without comments, in short names.
 
 Sources stay as they are written and run as they are, without a build step. On
 the way out the style sheets of the page become one, and so do its modules: one
@@ -9,25 +9,34 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from pathlib import Path
 
 import rcssmin
-
-from api.tighten import tighten
 
 START = "app.js"
 """The module the page begins with; it holds all that it imports."""
 STYLE = "page.css"
 """The style sheets of the page in one."""
 
-_IMPORT = re.compile(r'^import (?:\{([^}]*)\} from )?"\./([\w-]+\.js)";\n', re.M)
-_EXPORT = re.compile(r"^export (?=(?:async )?(?:class|const|function\*?) (\w+))", re.M)
+_KINDS = {
+    ".js": "text/javascript",
+    ".html": "text/html",
+    ".svg": "image/svg+xml",
+}
+
+_IMPORT = re.compile(r'^import (?:\{\s*\w+(?:,\s*\w+)*,?\s*\} from )?"\./([\w-]+\.js)";\n', re.M)
+_EXPORT = re.compile(r"^export (?=(?:async )?(?:class|const|function\*?) \w+)", re.M)
+_HANDED = re.compile(r"^export (\{[^}]*\});\n", re.M)
 _OTHER = re.compile(r"^(?:import|export)\b.*", re.M)
+_NAME = re.compile(r"^(?:async )?(?:class|const|let|function\*?) (\w+)", re.M)
 _SHEETS = re.compile(r'(?:\s*<link rel="stylesheet" href="([\w-]+\.css)">)+')
 _SHEET = re.compile(r'href="([\w-]+\.css)"')
 
 
 def minified(sources: Mapping[str, str]) -> dict[str, str]:
     """Return what is served for each of a page's files, by name.
+
+    What went into the one module and the one style sheet is not served by itself.
 
     Parameters
     ----------
@@ -38,30 +47,36 @@ def minified(sources: Mapping[str, str]) -> dict[str, str]:
     ------
     ValueError
         If a module imports or exports in a way that can't be put into one file,
-        or modules import one another in a circle.
+        modules import one another in a circle or call two things by one name.
     """
     modules = _in_order(sources, START) if START in sources else []
     page = sources.get("index.html", "")
-    served = {name: _small(name, text) for name, text in sources.items()}
-    served |= {name: _door(sources[name], name) for name in modules}
+    sheets = _sheets(page)
+    served = dict(sources)
+    for name in (*modules, *sheets):
+        del served[name]
     if modules:
-        served[START] = _small(START, _bundle(sources, modules))
-    sheets = [sources[name] for name in _sheets(page)]
+        served[START] = _bundle(sources, modules)
     if sheets:
-        served[STYLE] = _small(STYLE, "\n".join(sheets))
+        served[STYLE] = "\n".join(sources[name] for name in sheets)
         link = f'<link rel="stylesheet" href="{STYLE}">'
-        served["index.html"] = _small("index.html", _SHEETS.sub(link, page, count=1))
-    return served
+        served = {name: _SHEETS.sub(link, text) for name, text in served.items()}
+    return {name: _small(name, text) for name, text in served.items()}
+
+
+def top_names(source: str) -> list[str]:
+    """Return what a module calls by a name at its outermost level."""
+    return _NAME.findall(_EXPORT.sub("", source))
 
 
 def _small(name: str, text: str) -> str:
-    if name.endswith(".js"):
-        return tighten(text)
     if name.endswith(".css"):
         return str(rcssmin.cssmin(text))
-    if name.endswith(".html"):
-        return re.sub(r"\n\s+", "\n", re.sub(r"<!--.*?-->", "", text, flags=re.S))
-    return text
+    try:
+        import minify
+    except ImportError:  # There is none for every machine; the page works as it is written.
+        return text
+    return str(minify.string(_KINDS[Path(name).suffix], text))
 
 
 def _sheets(page: str) -> list[str]:
@@ -81,7 +96,7 @@ def _in_order(sources: Mapping[str, str], start: str) -> list[str]:
         if name in done:
             return
         above.append(name)
-        for _, other in _IMPORT.findall(sources[name]):
+        for other in _IMPORT.findall(sources[name]):
             visit(other)
         done.append(above.pop())
 
@@ -90,31 +105,32 @@ def _in_order(sources: Mapping[str, str], start: str) -> list[str]:
 
 
 def _bundle(sources: Mapping[str, str], modules: list[str]) -> str:
-    """Put modules into one: each a function that returns what it exports."""
-    rooms = "\n".join(_room(name, sources[name]) for name in modules)
-    return f"{rooms}\nexport {{ {', '.join(map(_name, modules))} }};\n"
+    """Put modules into one, in which all is seen by all; hand on what the last one does.
+
+    The whole stands in a function, for only there are names made short.
+    """
+    _check_names(sources, modules)
+    handed = _HANDED.search(sources[modules[-1]])
+    text = "\n".join(_bare(name, sources[name]) for name in modules)
+    if not handed:
+        return f"(() => {{\n{text}\n}})();\n"
+    names = handed[1]
+    return f"const {names} = (() => {{\n{text}\nreturn {names};\n}})();\nexport {names};\n"
 
 
-def _room(name: str, text: str) -> str:
-    exports = _EXPORT.findall(text)
-    inside = _EXPORT.sub("", _IMPORT.sub(_taken, text))
-    other = _OTHER.search(inside)
+def _bare(name: str, source: str) -> str:
+    """Return a module without its imports and exports."""
+    bare = _HANDED.sub("", _EXPORT.sub("", _IMPORT.sub("", source)))
+    other = _OTHER.search(bare)
     if other:
         raise ValueError(f"{name}: {other[0][:60]!r} can't be put into one file with others")
-    return f"const {_name(name)} = (() => {{\n{inside}\nreturn {{ {', '.join(exports)} }};\n}})();"
+    return bare
 
 
-def _taken(found: re.Match[str]) -> str:
-    """Write an import as what is taken from a module that ran before."""
-    names = found[1] and re.sub(r"(\w+) as (\w+)", r"\1: \2", found[1])
-    return f"const {{{names}}} = {_name(found[2])};\n" if names else ""
-
-
-def _door(text: str, name: str) -> str:
-    """Return a module that hands on what the one in the bundle exports."""
-    exports = ",".join(_EXPORT.findall(text))
-    return f'import{{{_name(name)} as m}}from"./{START}";export const{{{exports}}}=m;'
-
-
-def _name(module: str) -> str:
-    return "$" + module.removesuffix(".js").replace("-", "_")
+def _check_names(sources: Mapping[str, str], modules: list[str]) -> None:
+    owners: dict[str, str] = {}
+    for module in modules:
+        for name in top_names(sources[module]):
+            other = owners.setdefault(name, module)
+            if other != module:
+                raise ValueError(f"{other} and {module} both call something {name!r}; rename one")

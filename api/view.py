@@ -57,7 +57,10 @@ def _cells(plan: Plan) -> list[CellOut]:
 def _around(plan: Plan) -> list[AroundOut]:
     inset = plan.brief.edge
     pieces = (*plain_blocks(plan, inset), *around(plan, inset))
-    return [AroundOut(part=p.role, fabric=p.fabric, points=list(p.points)) for p in pieces]
+    return [
+        AroundOut(part=p.role, fabric=p.fabric, points=list(p.points), grain=p.grain)
+        for p in pieces
+    ]
 
 
 def _centre(plan: Plan) -> CentreOut:

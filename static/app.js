@@ -7,13 +7,19 @@ import "./step-background.js";
 import "./step-picks.js";
 import "./step-setting.js";
 import "./step-layout.js";
+import "./step-finish.js";
 import "./step-cutting.js";
+import "./step-kin.js";
+import "./step-keep.js";
 import { desk } from "./desk.js";
 import { put, say } from "./dom.js";
 import { isPlan, openFile } from "./plans.js";
 import { Problem } from "./server.js";
 import { goTo } from "./step.js";
 import { attempt } from "./trouble.js";
+
+/** For whoever works the page from outside. */
+export { desk };
 
 /**
  * @template {Element} T
@@ -25,13 +31,6 @@ const wall = /** @type {import("./wall.js").QuiltWall} */ (get("quilt-wall"));
 const title = /** @type {HTMLInputElement} */ (get("#title"));
 const trouble = /** @type {HTMLElement} */ (get("#trouble"));
 const wallLight = /** @type {HTMLInputElement} */ (get("#wall-light"));
-
-/** Some steps come when they are first opened. @type {Record<string, () => Promise<unknown>>} */
-const LATER = {
-  finish: () => import("./step-finish.js"),
-  kin: () => import("./step-kin.js"),
-  keep: () => import("./step-keep.js"),
-};
 
 /** @param {string} id */
 function remember(id) {
@@ -55,7 +54,7 @@ async function openSample() {
 /** The plan whose pattern is to be tried with other fabrics, as its booklet's page asks. */
 const tried = () => new URLSearchParams(location.hash.slice(1)).get("pattern");
 
-async function open() {
+async function openWanted() {
   const pattern = tried();
   if (pattern) {
     remember(await desk.start({ pattern_of: pattern }));
@@ -148,13 +147,10 @@ function listen() {
   addEventListener("keydown", shortcut);
   addEventListener("hashchange", () => {
     const id = remembered();
-    if (tried() || id !== desk.view?.id) attempt(trouble, open);
+    if (tried() || id !== desk.view?.id) attempt(trouble, openWanted);
     else if (id) remember(id);
   });
   catchPlans();
-  for (const [name, load] of Object.entries(LATER)) {
-    get(`#step-${name}`).addEventListener("toggle", load, { once: true });
-  }
 }
 
 wallLight.value =
@@ -164,4 +160,4 @@ lightWall();
 listen();
 desk.on("plan", showPlan);
 desk.on("status", () => say(get("#status"), desk.status));
-attempt(trouble, open);
+attempt(trouble, openWanted);

@@ -1,11 +1,11 @@
-/** One photo of the whole bundle: found, put right by hand, taken in; loaded when asked for. */
+/** One photo of the whole bundle: found, put right by hand, taken in. */
 
 import { Board } from "./board.js";
 import { desk } from "./desk.js";
 import { h, keep, many, put, say } from "./dom.js";
 import { meant, unit } from "./lengths.js";
 import { chooser, smaller } from "./photos.js";
-import { place, screen } from "./screen.js";
+import { photoScreen, spotText } from "./screen.js";
 import { ask, watch } from "./server.js";
 import { field } from "./step.js";
 import { attempt, troublePlace } from "./trouble.js";
@@ -13,14 +13,14 @@ import { attempt, troublePlace } from "./trouble.js";
 /** @typedef {import("./types.d.ts").Bundle} Bundle */
 /** @typedef {import("./board.js").Spot} Spot */
 
-const WAYS = {
+const FOUND = {
   spread: "With gaps between them",
   grid: "Edge to edge, in rows",
   stack: "Folded, in a stack",
 };
 
 /** @param {string} words @param {() => void} onclick */
-const button = (words, onclick) => h("button", { type: "button", onclick }, words);
+const button = (words, onclick) => h("button", { onclick }, words);
 
 /** @param {string} label @param {number} value */
 const number = (label, value) => {
@@ -32,7 +32,7 @@ const number = (label, value) => {
 const middle = (from, to) => [(from[0] + to[0]) / 2, (from[1] + to[1]) / 2];
 
 /** Whether a convex outline, clockwise, holds a point. @param {Spot[]} corners @param {Spot} at */
-const holds = (corners, [x, y]) =>
+const isWithin = (corners, [x, y]) =>
   corners.every(([left, top], corner) => {
     const [right, bottom] = corners[(corner + 1) % corners.length];
     return (right - left) * (y - top) >= (bottom - top) * (x - left);
@@ -81,9 +81,9 @@ class BundleScreen {
   #tools = h("div", { class: "row" });
   #warnings = h("div", { class: "notes" });
   #pieces = h("ol", { class: "pieces" });
-  #accept = h("button", { type: "button", class: "main", onclick: () => this.#take() });
+  #accept = h("button", { class: "main", onclick: () => this.#take() });
   #question = h("div", { class: "asked" });
-  element = screen(
+  element = photoScreen(
     "One photo of the bundle",
     [this.#board.element, this.#hint, this.#tools],
     [
@@ -104,7 +104,7 @@ class BundleScreen {
 
   /** How they lie, and the photo. */
   #asked() {
-    const ways = Object.entries(WAYS).map(([value, words]) => {
+    const ways = Object.entries(FOUND).map(([value, words]) => {
       const input = h("input", { type: "radio", name: "lie", value, checked: value === "spread" });
       input.addEventListener("change", () => {
         this.#kind = value;
@@ -262,8 +262,10 @@ class BundleScreen {
   #markWhite() {
     say(this.#hint, "Tap the white card, or drag a box over it; keys: arrows, then Enter.");
     this.#board.aim("Where the white card lies", (from, to) => {
-      this.#white = place(from, to);
-      const card = this.#found?.pieces.findIndex(({ corners }) => holds(corners, middle(from, to)));
+      this.#white = spotText(from, to);
+      const card = this.#found?.pieces.findIndex(({ corners }) =>
+        isWithin(corners, middle(from, to)),
+      );
       if (card !== undefined && card >= 0) return this.#correct({ do: "remove", number: card });
       this.#show();
     });
@@ -363,7 +365,7 @@ class BundleScreen {
           if (piece) piece.name = name.value;
         });
         const image = h("img", { alt: "", class: "cloth" });
-        const pick = h("button", { type: "button", class: "crop" }, image);
+        const pick = h("button", { class: "crop" }, image);
         pick.addEventListener("click", () => {
           this.#pick(index);
           this.#board.element.scrollIntoView({ block: "nearest" });
@@ -382,4 +384,11 @@ class BundleScreen {
   }
 }
 
-export const bundle = new BundleScreen();
+/** @type {BundleScreen | undefined} Made when it is first wanted. */
+let bundleScreen;
+
+/** Take one photo of a whole bundle apart. */
+export function openBundle() {
+  bundleScreen ??= new BundleScreen();
+  return bundleScreen.open();
+}

@@ -1,12 +1,13 @@
 /** How photos were lit: where white paper lies in them, and which light they share. */
 
 import { h } from "./dom.js";
+import { showPaper } from "./paper.js";
 import { field } from "./step.js";
 
 /** @typedef {import("./photos.js").Lit} Lit */
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 
-const WAYS = {
+const LIGHTS = {
   auto: "Found by itself",
   mark: "I will show where it lies",
   none: "None; leave the colours as they are",
@@ -17,7 +18,7 @@ export class Daylight {
   #way = h(
     "select",
     {},
-    ...Object.entries(WAYS).map(([value, words]) => h("option", { value }, words)),
+    ...Object.entries(LIGHTS).map(([value, words]) => h("option", { value }, words)),
   );
   #known = h("datalist", { id: "lights" });
   #light = h("input", { maxlength: 60, list: "lights", placeholder: "kitchen window" });
@@ -46,7 +47,6 @@ export class Daylight {
     if (this.#way.value !== "mark") return [[[...files], { white: this.#way.value, light }]];
     /** @type {[File[], Lit][]} */
     const lit = [];
-    const { showPaper } = await import("./paper.js");
     for (const [index, file] of files.entries()) {
       const marked = await showPaper(file);
       if (!marked) return [];

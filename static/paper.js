@@ -1,8 +1,8 @@
-/** Showing where white paper lies in a photo; loaded when it is asked for. */
+/** Showing where white paper lies in a photo. */
 
 import { Board } from "./board.js";
 import { h } from "./dom.js";
-import { place, screen } from "./screen.js";
+import { photoScreen, spotText } from "./screen.js";
 
 /** @typedef {import("./photos.js").Lit} Lit */
 
@@ -11,7 +11,7 @@ class PaperScreen {
   #board = new Board();
   /** @type {(lit: Lit | null) => void} */
   #done = () => {};
-  element = screen(
+  element = photoScreen(
     "Show the white paper",
     [
       this.#board.element,
@@ -22,7 +22,7 @@ class PaperScreen {
       ),
       h(
         "button",
-        { type: "button", onclick: () => this.#finish({ white: "auto" }) },
+        { onclick: () => this.#finish({ white: "auto" }) },
         "There is none in this photo",
       ),
     ],
@@ -40,7 +40,7 @@ class PaperScreen {
     this.#board.photo(url, file.name);
     this.element.showModal();
     this.#board.aim("Where the white paper lies", (from, to) =>
-      this.#finish({ white: place(from, to) }),
+      this.#finish({ white: spotText(from, to) }),
     );
     const lit = await new Promise((done) => {
       this.#done = done;
@@ -57,11 +57,15 @@ class PaperScreen {
   }
 }
 
-const papers = new PaperScreen();
+/** @type {PaperScreen | undefined} Made when it is first wanted. */
+let paperScreen;
 
 /**
  * Have the white paper shown in a photo.
  * @param {File} file
  * @returns {Promise<Lit | null>} null if the screen was closed
  */
-export const showPaper = (file) => papers.ask(file);
+export function showPaper(file) {
+  paperScreen ??= new PaperScreen();
+  return paperScreen.ask(file);
+}

@@ -194,14 +194,29 @@ export class Quilt {
     }
   }
 
+  /**
+   * Cloth as it lies under a piece.
+   * @param {string} id
+   * @param {number} grain degrees it is turned
+   */
+  #lying(id, grain) {
+    if (!grain) return `url(#cloth-${id})`;
+    const name = `lying-${grain}-${id}`;
+    if (!this.#defs.querySelector(`#${CSS.escape(name)}`)) {
+      const patternTransform = `rotate(${grain})`;
+      this.#defs.append(s("pattern", { id: name, href: `#cloth-${id}`, patternTransform }));
+    }
+    return `url(#${name})`;
+  }
+
   /** @param {PlanView} view @param {ViewName} look @param {string[]} fabrics */
   #paint(view, look, fabrics) {
     const lightness = new Map(
       allSwatches(view).map(({ fabric }) => [fabric.id, fabric.reads_as.lightness]),
     );
-    const fill = (/** @type {string | undefined} */ id) => {
+    const fill = (/** @type {string | undefined} */ id, grain = 0) => {
       if (!id || !lightness.has(id)) return "none";
-      if (look === "cloth") return `url(#cloth-${id})`;
+      if (look === "cloth") return this.#lying(id, grain);
       return look === "flat" ? (view.colours[id] ?? "none") : grey(lightness.get(id) ?? 0);
     };
     const { background, brief } = view.plan;
@@ -210,7 +225,8 @@ export class Quilt {
     // Only what changes is set: everything else need not be painted again.
     set(this.#ground, { fill: ground });
     this.#around.forEach((path, index) => {
-      set(path, { fill: bare(fill(view.around[index]?.fabric)) });
+      const piece = view.around[index];
+      set(path, { fill: bare(fill(piece?.fabric, piece?.grain)) });
     });
     this.cells.forEach((cell, index) => {
       const paint = fill(fabrics[index]);

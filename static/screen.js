@@ -1,23 +1,19 @@
-/** A screen that opens over the page, with a photo on it; it brings its own style sheet. */
+/** A screen that opens over the page, with a photo on it. */
 
 import { h } from "./dom.js";
-
-const sheet = h("link", { rel: "stylesheet", href: "photos.css" });
-document.head.append(sheet);
-await new Promise((done) => sheet.addEventListener("load", done));
 
 /**
  * @param {string} title
  * @param {Node[]} photo
  * @param {Node[]} beside
  */
-export function screen(title, photo, beside) {
+export function photoScreen(title, photo, beside) {
   const close = () => dialog.close();
   /** @type {HTMLDialogElement} */
   const dialog = h(
     "dialog",
     { class: "screen", "aria-label": title },
-    h("header", {}, h("h2", {}, title), h("button", { type: "button", onclick: close }, "Close")),
+    h("header", {}, h("h2", {}, title), h("button", { onclick: close }, "Close")),
     h("div", { class: "photo" }, ...photo),
     h("div", { class: "beside-photo" }, ...beside),
   );
@@ -31,5 +27,5 @@ export function screen(title, photo, beside) {
  * @param {import("./board.js").Spot} from
  * @param {import("./board.js").Spot} to
  */
-export const place = (from, to) =>
+export const spotText = (from, to) =>
   (from === to ? from : [...from, ...to]).map((part) => part.toFixed(4)).join(",");

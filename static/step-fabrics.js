@@ -1,8 +1,10 @@
 /** Step: the bundle. Photos in, colours and reasons out. */
 
+import { openBundle } from "./bundle.js";
 import { Daylight } from "./daylight.js";
 import { desk } from "./desk.js";
 import { h, keep, s, say } from "./dom.js";
+import { FabricCard, WayBack } from "./fabric-card.js";
 import { chooser, Line, tickets } from "./photos.js";
 import { sorted } from "./sorting.js";
 import { onward, Step } from "./step.js";
@@ -11,8 +13,6 @@ import { nameOf, pictures, Tile } from "./swatch.js";
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").Swatch} Swatch */
 /** @typedef {import("./photos.js").Ticket} Ticket */
-/** @typedef {import("./fabric-card.js").FabricCard} FabricCard */
-/** @typedef {import("./fabric-card.js").WayBack} WayBack */
 
 const ORDERS = { came: "As they came", hue: "By hue", lightness: "Light to dark", greys: "Greys" };
 
@@ -52,9 +52,8 @@ class FabricsStep extends Step {
       "One photo a fabric, flat, in even light, filling the frame. ",
       h("a", { href: "guide.html" }, "Taking the photo"),
     );
-    const whole = async () => (await import("./bundle.js")).bundle.open();
     const choose = chooser("Choose photos", (files) => this.take(files));
-    choose.append(h("button", { type: "button", onclick: whole }, "One photo of the bundle"));
+    choose.append(h("button", { onclick: openBundle }, "One photo of the bundle"));
     this.#drop.append(choose, words, this.#light.element);
     this.append(
       this.#drop,
@@ -181,8 +180,7 @@ class FabricsStep extends Step {
   }
 
   /** @param {string} id */
-  async #toggle(id) {
-    const { FabricCard, WayBack } = await import("./fabric-card.js");
+  #toggle(id) {
     this.#back ??= new WayBack(this.#gone);
     this.#open = this.#open === id ? "" : id;
     if (this.#open) this.#card = new FabricCard(id, this.#does());

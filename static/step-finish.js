@@ -33,7 +33,7 @@ async function add(file, role, lit) {
 const spare = (file) => add(file, "fabric", { spare: "true" });
 
 /** @param {(on: boolean) => void} changed */
-function tick(changed) {
+function ticked(changed) {
   const box = h("input", { type: "checkbox", onchange: () => changed(box.checked) });
   return box;
 }
@@ -46,8 +46,8 @@ class FinishStep extends Step {
   #second = this.#cloth("Second fabric", "Like the first", "second_fabric");
   #hasSecond = h("section", {}, h("h3", {}, "Second fabric in the block"), this.#second.element);
   #bindingWidth = lengthField("Cut width", (binding) => this.change({ sewing: { binding } }));
-  #bias = tick((on) => this.change({ sewing: { grain: on ? "bias" : "straight" } }));
-  #diagonal = tick((on) => this.change({ sewing: { join: on ? "diagonal" : "straight" } }));
+  #bias = ticked((on) => this.change({ sewing: { grain: on ? "bias" : "straight" } }));
+  #diagonal = ticked((on) => this.change({ sewing: { join: on ? "diagonal" : "straight" } }));
   #threads = new ThreadChart(
     (thread) => this.change({ thread }),
     (id) => this.attempt(() => desk.write("DELETE", `fabrics/${id}`)),
@@ -69,7 +69,7 @@ class FinishStep extends Step {
         {},
         h("h3", {}, "Borders"),
         this.#borders,
-        h("button", { type: "button", onclick: more }, "Add a border"),
+        h("button", { onclick: more }, "Add a border"),
         this.#size,
       ),
       this.trouble,
@@ -169,11 +169,7 @@ class FinishStep extends Step {
     );
     const remove = () => this.#setBorders(this.#given.filter((_, i) => i !== index));
     const name = `Remove border ${index + 1}`;
-    const away = h(
-      "button",
-      { type: "button", class: "small", "aria-label": name, onclick: remove },
-      "Remove",
-    );
+    const away = h("button", { class: "small", "aria-label": name, onclick: remove }, "Remove");
     const group = { class: "edge", role: "group", "aria-label": `Border ${index + 1}` };
     const row = h("div", group, cloth.element, width.element, away);
     this.#rows.set(row, { cloth, width });

@@ -43,7 +43,7 @@ export const blockPicture = (block) =>
   );
 
 /** A tick with words. @param {HTMLInputElement} input @param {string} words */
-const tick = (input, words) => h("label", { class: "tick" }, input, words);
+const labelled = (input, words) => h("label", { class: "tick" }, input, words);
 
 class SettingStep extends Step {
   #kind = choices(
@@ -90,7 +90,7 @@ class SettingStep extends Step {
       h(
         "div",
         { class: "fields" },
-        tick(this.#cornerstones, "Cornerstones"),
+        labelled(this.#cornerstones, "Cornerstones"),
         field("Cornerstones cut from", this.#cornerFabric),
       ),
       this.#strips,
@@ -108,7 +108,7 @@ class SettingStep extends Step {
       ),
       this.#counts,
       this.#sizes,
-      tick(this.#alternate, "Plain blocks in between"),
+      labelled(this.#alternate, "Plain blocks in between"),
       this.#sashes,
       this.#block,
       this.#own.element,
@@ -171,7 +171,7 @@ class SettingStep extends Step {
     const { block, plan } = view;
     const label = this.#second.parentElement;
     if (label) label.hidden = !block.patches.some(({ role }) => role === "S");
-    cloths(view, this.#second, "The block's own fabric", plan.brief.second_fabric);
+    showCloths(view, this.#second, "The block's own fabric", plan.brief.second_fabric);
     say(this.#size, `${view.size.words} finished`);
     this.gist.className = "gist named";
     this.gist.replaceChildren(
@@ -206,8 +206,8 @@ class SettingStep extends Step {
     this.#cornerstones.checked = cornerstones ?? false;
     this.#cornerstones.disabled = this.#sashingFabric.disabled = none;
     this.#cornerFabric.disabled = none || !cornerstones;
-    cloths(view, this.#sashingFabric, "Background", sashing_fabric);
-    cloths(view, this.#cornerFabric, "As the sashing", cornerstone_fabric);
+    showCloths(view, this.#sashingFabric, "Background", sashing_fabric);
+    showCloths(view, this.#cornerFabric, "As the sashing", cornerstone_fabric);
   }
 }
 
@@ -218,7 +218,7 @@ class SettingStep extends Step {
  * @param {string} usual what is taken without a choice
  * @param {string} [chosen]
  */
-function cloths(view, select, usual, chosen = "") {
+function showCloths(view, select, usual, chosen = "") {
   const all = allSwatches(view).map(({ fabric: { id, name } }) => ({ id, name }));
   keep(
     select,

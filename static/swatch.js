@@ -24,11 +24,11 @@ const FATES = {
 const css = ({ lightness, a, b }) => `lab(${lightness}% ${a} ${b})`;
 
 /** @param {PlanView} view @param {string} id */
-export const find = (view, id) => allSwatches(view).find(({ fabric }) => fabric.id === id);
+export const swatchOf = (view, id) => allSwatches(view).find(({ fabric }) => fabric.id === id);
 
 /** @param {string} id */
 export function nameOf(id) {
-  return (desk.view && find(desk.view, id)?.fabric.name) || id;
+  return (desk.view && swatchOf(desk.view, id)?.fabric.name) || id;
 }
 
 /** A fabric's picture. @param {string} id @param {string} [alt] */
@@ -116,7 +116,7 @@ export class Tile {
     this.#picture = h("span", { class: "picture" });
     this.element = h(
       "button",
-      { type: "button", class: "tile", "aria-expanded": "false", onclick: open },
+      { class: "tile", "aria-expanded": "false", onclick: open },
       this.#picture,
       this.#colours,
       this.#caption,

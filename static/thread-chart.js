@@ -1,7 +1,7 @@
 /** Threads stitched across every fabric: where each shows, is soft, vanishes. */
 
 import { h, keep, s, say } from "./dom.js";
-import { find, nameOf } from "./swatch.js";
+import { nameOf, swatchOf } from "./swatch.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").Thread} Thread */
@@ -16,7 +16,7 @@ const BAR = { shows: 4, soft: 1.5, vanishes: 0 };
 /** The fabrics that threads are judged over, from light to dark. @param {PlanView} view */
 function columnsOf(view) {
   const [{ shows, soft, vanishes }] = view.threads;
-  const light = (/** @type {string} */ id) => find(view, id)?.fabric.reads_as.lightness ?? 0;
+  const light = (/** @type {string} */ id) => swatchOf(view, id)?.fabric.reads_as.lightness ?? 0;
   return [...shows, ...soft, ...vanishes]
     .toSorted((a, b) => light(b) - light(a))
     .map((id) => ({ id, wide: id === view.plan.background ? GROUND : 1 }));
@@ -40,7 +40,7 @@ export class ThreadChart {
   element = h("div", { class: "threads", role: "radiogroup", "aria-label": "Thread" });
   #columns = h("div", { class: "columns", "aria-hidden": "true" });
   #rows = h("div", { class: "rows" });
-  #every = h("button", { type: "button", class: "small" });
+  #every = h("button", { class: "small" });
   #all = false;
   /** @type {PlanView | null} */
   #view = null;
@@ -121,11 +121,7 @@ export class ThreadChart {
       ),
       h("span", { class: "hidden", id: said }),
       own
-        ? h(
-            "button",
-            { type: "button", class: "small", "aria-label": `Remove ${name}`, onclick: remove },
-            "Remove",
-          )
+        ? h("button", { class: "small", "aria-label": `Remove ${name}`, onclick: remove }, "Remove")
         : "",
     );
   }

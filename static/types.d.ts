@@ -259,7 +259,7 @@ export interface PlanView {
   size: { width: number; height: number; words: string };
   block: Block;
   cells: Cell[];
-  around: { part: string; fabric: string; points: [number, number][] }[];
+  around: { part: string; fabric: string; points: [number, number][]; grain: number }[];
   centre: { x: number; y: number; turn: 0 | 45; side: number };
   threads: Thread[];
   verdicts: Record<string, Record<Verdict, number>>;

@@ -25,8 +25,8 @@ def assembly(source: Source) -> Chapter:
         Words((_opening(source, pointed=pointed),)),
         Gallery((rows_figure(source, *_ROOM),)),
         Steps(tuple(_steps(source, found, pointed=pointed))),
-        Table(columns, listed, (2,) if pointed else (1,)),
         Words((_reading(source, pointed=pointed),), small=True),
+        Table(columns, listed, (2,) if pointed else (1,)),
     ]
     return Chapter("Layout", tuple(parts))
 
@@ -35,15 +35,14 @@ def _opening(source: Source, *, pointed: bool) -> str:
     setting = source.layout.setting
     how = "on point, in diagonal rows" if pointed else "in straight rows"
     count = words.several(setting.block_count, "block")
-    return (
-        f"{count} are set {how}: {setting.across} across and {setting.down} down. "
-        "Lay all of them out before you sew, and stand back to look."
-    )
+    return f"{count} are set {how}: {setting.across} across and {setting.down} down."
 
 
 def _reading(source: Source, *, pointed: bool) -> str:
     way = "from bottom left to top right" if pointed else "from left to right"
-    line = f"Numbers are those of the fabric key; each row reads {way}. B is a plain block."
+    line = f"Numbers are those of the fabric key; each row reads {way}."
+    if any(plain for row in rows(source.layout) for plain in _plain(source, row)):
+        line += " B is a plain block."
     if source.marked():
         line += f" {_mark_words(source)}"
     return line
@@ -54,6 +53,13 @@ def _mark_words(source: Source) -> str:
     if turn:
         return f"A dot marks a block that is turned {'half' if turn == 180 else 'a quarter'} round."
     return "A dot marks a block of the second pressing."
+
+
+def _plain(source: Source, row: Row) -> Iterator[bool]:
+    """Yield for each block of a row whether it is plain."""
+    fabrics = dict(zip(source.layout.setting.cells(), source.layout.fabrics, strict=True))
+    for cell in row.cells:
+        yield not fabrics.get(cell)
 
 
 def _listed(source: Source, row: Row, *, pointed: bool) -> tuple[str | Figure, ...]:
@@ -74,8 +80,9 @@ def _listed(source: Source, row: Row, *, pointed: bool) -> tuple[str | Figure, .
 
 def _steps(source: Source, found: tuple[Row, ...], *, pointed: bool) -> Iterator[str]:
     setting = source.layout.setting
-    count = len(found)
-    yield f"Lay out the blocks as drawn, in {words.several(count, 'row')}."
+    count, single = len(found), all(len(row.cells) == 1 for row in found)
+    rows_said = "" if single else f", in {words.several(count, 'row')}"
+    yield f"Lay out all blocks as drawn{rows_said}, and stand back to look."
     if source.marked():
         yield _turning(source)
     if pointed:
@@ -86,15 +93,16 @@ def _steps(source: Source, found: tuple[Row, ...], *, pointed: bool) -> Iterator
     sashing = source.book.sashing
     if sashing:
         yield from row_steps(source, sashing)
-    else:
+    elif not single or pointed:
         yield _side_by_side(pointed=pointed)
-        yield "Press the seams of every other row one way and of the rows between the other way."
+        yield _press_rows(count)
     if pointed:
         yield "Iron blocks with the grain, at 45° to the quilt's edge; triangles along the edge."
     if sashing:
         yield from line_steps(source, sashing)
     elif count > 1:
-        yield "Sew the rows together, nesting the seams."
+        what = "blocks one below the other" if single and not pointed else "rows together"
+        yield f"Sew the {what}, nesting the seams."
         yield "Press the long seams to one side."
     if pointed:
         yield (
@@ -105,9 +113,21 @@ def _steps(source: Source, found: tuple[Row, ...], *, pointed: bool) -> Iterator
             f"Trim the edges straight, {source.cut(source.seam)} outside the points of the "
             f"{'sashing' if sashing else 'blocks'}."
         )
-    unfinished = [side + 2 * float(source.seam) for side in (setting.width, setting.height)]
-    wide, high = (source.cut(side) for side in unfinished)
+    wide, high = (source.cut(side) for side in top_size(source))
     yield f"The quilt top now measures about {wide} × {high}, seam allowance included."
+
+
+def top_size(source: Source) -> tuple[float, float]:
+    """Return width and height of the blocks sewn together with their seam allowance, inches."""
+    setting = source.layout.setting
+    around = 2 * float(source.seam)
+    return setting.width + around, setting.height + around
+
+
+def _press_rows(count: int) -> str:
+    if count == 1:
+        return "Press the seams to one side."
+    return "Press the seams of every other row one way and of the rows between the other way."
 
 
 def _side_by_side(*, pointed: bool) -> str:

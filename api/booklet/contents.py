@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from api.booklet import photos, words
 from api.booklet.assembly import assembly
 from api.booklet.before import before
 from api.booklet.cutting import cutting
 from api.booklet.edition import Edition
-from api.booklet.finish import borders, colouring, print_scale, quilting
+from api.booklet.finish import borders, colouring, quilting
 from api.booklet.needs import key, needs
 from api.booklet.parts import Booklet, Chapter, Figure, Gallery, Part, Words
 from api.booklet.piecing import piecing
 from api.booklet.source import Source, source
 from api.plan import Plan
 from api.summary import sashed, size
+
+_SHORT = 900
+"""Characters of an introduction after which the list of what is needed opens a page."""
 
 
 def booklet(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Booklet:
@@ -57,7 +61,9 @@ def _chapters(ready: Source) -> Iterator[Chapter]:
     edition = ready.edition
     if edition.introduction.strip() or edition.photos:
         yield _own("Welcome", edition.introduction, tuple(_photos(ready)))
-    yield needs(ready)
+    # A short opening leaves room for what is needed on its page.
+    short = len(edition.introduction) < _SHORT and not edition.photos
+    yield replace(needs(ready), new_page=not (edition.introduction.strip() and short))
     yield before(ready)
     yield cutting(ready)
     yield from piecing(ready)
@@ -70,7 +76,6 @@ def _chapters(ready: Source) -> Iterator[Chapter]:
     if edition.notes.strip():
         yield _own("Notes", edition.notes, ())
     yield colouring(ready)
-    yield print_scale(ready)
 
 
 def _photos(ready: Source) -> Iterator[Figure]:

@@ -47,7 +47,7 @@ def cutting(source: Source) -> Chapter:
     ]
     for group in _alike(source):
         parts += _group(source, group)
-    return Chapter("Cutting", tuple(parts))
+    return Chapter("Cutting", tuple(parts), new_page=False)
 
 
 def _alike(source: Source) -> Iterator[list[CuttingPlan]]:
@@ -66,7 +66,7 @@ def _group(source: Source, group: list[CuttingPlan]) -> Iterator[Part]:
     how = amount(source, first)
     total = words.listed(list(_total(source, first)))
     if len(group) > 1:
-        yield Words((f"Fabrics {_fabrics(source, group)}; from each, {how}, cut {total}.",))
+        yield Words((f"Fabrics {_fabrics(source, group)}. From each ({how}) cut {total}.",))
     else:
         yield Words((f"From {how} cut {total}.",))
     yield Steps(tuple(cut_lines(source, first)))
@@ -209,20 +209,20 @@ def _line(
     if use:
         return (
             f"Cut {words.several(count, 'strip')} {source.cut(height)} wide and "
-            f"{source.cut(width)} long for the {use[1]} (cuts {_span(taken)})."
+            f"{source.cut(width)} long for the {use[1]} ({_span(taken)})."
         )
     each = "from it" if count == 1 else "from each"
     pieces = words.listed(
         [words.counted(name, w, h, n, source.units) for name, w, h, n in contents]
     )
     strips = words.several(count, "strip")
-    made = f"Cut {strips} {source.cut(height)} wide; {each} cut {pieces} (cuts {_span(taken)})"
+    made = f"Cut {strips} {source.cut(height)} wide; {each} cut {pieces} ({_span(taken)})"
     return f"{made}, stacked as drawn." if stacked else f"{made}."
 
 
 def _span(taken: list[Cut]) -> str:
     numbers = sorted(cut.number for cut in taken)
-    return f"{numbers[0]}–{numbers[-1]}" if len(numbers) > 1 else f"{numbers[0]}"
+    return f"cuts {numbers[0]}–{numbers[-1]}" if len(numbers) > 1 else f"cut {numbers[0]}"
 
 
 def _inside(cuts: tuple[Cut, ...]) -> dict[int, list[Cut]]:

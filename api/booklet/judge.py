@@ -15,11 +15,12 @@ from io import BytesIO
 from api.bedsizes import bed_sizes
 from api.booklet import words
 from api.booklet.edition import Edition
-from api.booklet.finish import bound_from
-from api.booklet.needs import amount, backing_amount
-from api.booklet.rows import rows
+from api.booklet.finish import border_row, bound_from
+from api.booklet.needs import amount, backing_amount, purpose
+from api.booklet.rows import lines, rows
 from api.booklet.sewing import sewing
 from api.booklet.source import Source, source
+from api.cutbook import border_names
 from api.drawing.text import showable
 from api.plan import Plan
 from api.summary import size
@@ -31,7 +32,7 @@ from placement.units import take_down
 _LENGTH = re.compile(r'(?<![\d/.])(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)(?:"| (?:yd|mm|cm)\b)')
 _SIZE = r"((?:(?!Cut ).)+?)"
 _STRIPS = re.compile(
-    rf"Cut (\d+) strips? {_SIZE} wide; from (?:it|each) cut (.+?) \(cuts [\d– ]+\)"
+    rf"Cut (\d+) strips? {_SIZE} wide; from (?:it|each) cut (.+?) \(cuts? [\d– ]+\)"
 )
 _LONG = re.compile(
     rf"Cut (\d+) strips? {_SIZE} wide and {_SIZE} long for the ((?:\w+ )?border|binding) \("
@@ -92,9 +93,9 @@ def _tight(text: str) -> str:
 def _missing(ready: Source, text: str) -> Iterator[str]:
     """Name everything of the plan that the text does not say."""
     tight = _tight(text)
-    for fabric in (cloth.fabric for cloth in ready.book.cloths):
-        if not any(_tight(name) in tight for name in _spellings(ready, fabric)):
-            yield f"the name {ready.name(fabric)!r} is missing"
+    for before, fabric, after in _with_names(ready):
+        if not any(_tight(before + name + after) in tight for name in _spellings(ready, fabric)):
+            yield f"{_flat(before + ready.name(fabric) + after)!r} is missing"
     for phrase in (*_phrases(ready), *_row_phrases(ready)):
         if _tight(phrase) not in tight:
             yield f"{_flat(phrase)!r} is missing"
@@ -117,12 +118,29 @@ def _spellings(ready: Source, fabric: str) -> Iterator[str]:
                 yield showable(name, f"{noun} {number}")
 
 
+def _with_names(ready: Source) -> Iterator[tuple[str, str, str]]:
+    """Yield a fabric whose name must stand in the text, with the words before and after it."""
+    book = ready.book
+    for cloth in book.cloths:
+        yield "", cloth.fabric, f" {amount(ready, cloth)} {purpose(ready, cloth.fabric)}"
+    yield f"{bound_from(ready)}, ", book.binding_fabric, ""
+    if book.backing_fabric:
+        yield f"{backing_amount(ready, book.backing[0])} of ", book.backing_fabric, ""
+    for role, fabric in ready.fixed.items():
+        if role == "B" or ready.block.has(role):
+            yield f"{ready.role(role)} is ", fabric, ""
+    for name, frame in zip(border_names(len(book.borders)), book.borders, strict=True):
+        first, _, *more = border_row(ready, name, frame)
+        yield f"{first} ", frame.fabric, " ".join(more)
+
+
 def _phrases(ready: Source) -> Iterator[str]:
     """Yield what must stand in the text word for word."""
     brief, book, units = ready.plan.brief, ready.book, ready.units
     wide, high = (ready.finished(side) for side in size(brief))
     yield f"Finished size {wide} × {high}"
-    yield from (amount(ready, cloth) for cloth in book.cloths)
+    if brief.sewing.shrinkage:
+        yield f"shrinking by {brief.sewing.shrinkage:g} %"
     yield backing_amount(ready, book.backing[0])
     yield from (entry.sentence for entry in [threads(ready.plan).of(brief.thread)] if entry)
     for piece in book.pieces:
@@ -132,7 +150,8 @@ def _phrases(ready: Source) -> Iterator[str]:
         yield words.several(entry.slices, "slice")
         yield f"each {ready.cut(entry.sub_cut)} wide"
     if book.sashing:
-        yield f"sashing strip, {words.cut_sizes(*book.sashing.cut, units)}"
+        yield f"sashing strip, {words.cut_sizes(*book.sashing.cut[::-1], units)}"
+        yield words.several(len(lines(ready.layout)), "line") + " of sashing"
         yield from (f"{n} of {ready.cut(length)}" for length, n in book.sashing.long)
         if book.sashing.half_cornerstones:
             yield words.several(book.sashing.half_cornerstones, "half cornerstone")
@@ -141,13 +160,23 @@ def _phrases(ready: Source) -> Iterator[str]:
     yield bound_from(ready)
     yield ready.cut(book.binding.length)
     yield " × ".join(ready.finished(side) for side in book.batting)
-    for frame in book.borders:
-        yield f"about {ready.cut(frame.sides)}"
-        yield f"about {ready.cut(frame.ends)}"
-        yield f"now {ready.finished(frame.width)} × {ready.finished(frame.height)} finished"
+    yield from _border_phrases(ready)
     yield words.several(sum(map(bool, ready.layout.fabrics)), "block")
     yield f"seam allowance of {ready.cut(ready.seam)}"
     yield from _block_counts(ready)
+
+
+def _border_phrases(ready: Source) -> Iterator[str]:
+    """Yield what the steps say of borders; bands before their mitres, if there are several."""
+    frames = ready.book.borders
+    if not frames:
+        return
+    wide, high = (ready.finished(side) for side in (frames[-1].width, frames[-1].height))
+    yield f"now {wide} × {high} finished"
+    if frames[0].corner == "mitred":
+        yield "sew the mitre"
+        if len(frames) > 1:
+            yield "into one band"
 
 
 def _block_counts(ready: Source) -> Iterator[str]:
@@ -184,7 +213,7 @@ def _cutting_faults(ready: Source, text: str) -> Iterator[str]:
         for number, name, cut in _pieces(pieces):
             said[f"{name} {cut}"] += int(count) * number
     for count, height, length, use in _LONG.findall(text):
-        said[f"{use} strip {length} × {height}"] += int(count)
+        said[f"{use} strip {height} × {length}"] += int(count)
     wanted: Counter[str] = Counter()
     for plan in _groups(ready):
         for piece in plan.cuts:
@@ -193,6 +222,7 @@ def _cutting_faults(ready: Source, text: str) -> Iterator[str]:
                 if piece.turned:
                     sides = sides[::-1]
                 noun = piece.piece.partition(" for ")[0]
+                sides = words.in_order(noun, *sides)
                 wanted[_flat(f"{noun} {_sides(ready, *sides)}")] += 1
     for name in sorted(said.keys() | wanted.keys()):
         if said[name] != wanted[name]:
@@ -279,6 +309,9 @@ def _finished_lengths(ready: Source) -> Iterator[float]:
     yield from size(brief)
     yield float(ready.layout.setting.block)
     yield float(ready.layout.setting.sashing)
+    for cloth in book.cloths:
+        form = cloth.cloth.form
+        yield from (float(s) for s in (form.nominal_width, form.nominal_height) if s)
     for frame in book.borders:
         yield from (float(frame.finished), frame.width, frame.height)
     yield from book.batting

@@ -12,7 +12,7 @@ from api.booklet.source import Source
 from api.threads import threads
 from placement import sizes
 from placement.cloth.cutting import CuttingPlan
-from placement.cloth.verdicts import cloth_words, measure
+from placement.cloth.verdicts import cloth_words
 from placement.cloth.yardage import shop_step, to_buy, yards
 from placement.inches import Inches
 from placement.top.finishing import Backing
@@ -42,8 +42,13 @@ def amount(source: Source, cloth: CuttingPlan) -> str:
     name = name if name[:1].isdigit() else f"1 {name.partition(' ')[2]}"
     if form.nominal_height is None:
         return words.marked(name)
-    size = f"{measure(form.nominal_height, cloth.cloth)} x "
-    return words.marked(f"{name}, {size}{measure(form.nominal_width, cloth.cloth)}")
+    size = f"{_sold(source, form.nominal_height)} x {_sold(source, form.nominal_width)}"
+    return words.marked(f"{name}, {size}")
+
+
+def _sold(source: Source, side: Inches) -> str:
+    """Write a side of cloth as shops do: in centimetres in metric work."""
+    return source.finished(float(side)) if source.units == "metric" else source.cut(side)
 
 
 def purpose(source: Source, fabric: str) -> str:
@@ -64,7 +69,7 @@ def needs(source: Source) -> Chapter:
     """Return the chapter with the amounts of everything."""
     metric = source.units == "metric"
     widths = {
-        measure(cloth.cloth.form.nominal_width, cloth.cloth)
+        _sold(source, cloth.cloth.form.nominal_width)
         for cloth in source.book.cloths
         if cloth.buy is not None
     }
@@ -72,7 +77,7 @@ def needs(source: Source) -> Chapter:
         f"Amounts of yardage allow for cloth {words.marked(words.listed(sorted(widths)))} wide, "
         f"for squaring up{_washed(source)}."
     )
-    rows = [_row(source, cloth) for cloth in source.book.cloths]
+    rows = [_row(source, cloth) for cloth in _in_order(source)]
     parts: list[Part] = [
         Words((opening,)) if widths else Words(()),
         Table(("", "No.", "Fabric", "Amount", "For"), tuple(rows), (2, 4)),
@@ -85,18 +90,21 @@ def needs(source: Source) -> Chapter:
     return Chapter("What you need", tuple(parts))
 
 
+def _in_order(source: Source) -> list[CuttingPlan]:
+    """Return the cloths by their numbers; those that lie in no block follow."""
+    after = len(source.numbers) + 1
+    return sorted(source.book.cloths, key=lambda cloth: source.numbers.get(cloth.fabric, after))
+
+
 def _washed(source: Source) -> str:
     lost = source.plan.brief.sewing.shrinkage
-    return (
-        f" and for shrinking by {lost:g} % in the wash; pre-cuts are cut unwashed" if lost else ""
-    )
+    return f" and for shrinking by {lost:g} % in the wash before it is cut" if lost else ""
 
 
 def _row(source: Source, cloth: CuttingPlan) -> tuple[str | Figure, ...]:
-    number = source.numbers.get(cloth.fabric)
     return (
         photos.swatch(source, cloth.fabric, _SMALL),
-        str(number or ""),
+        source.label(cloth.fabric),
         source.name(cloth.fabric),
         amount(source, cloth),
         purpose(source, cloth.fabric),
@@ -172,4 +180,6 @@ def key(source: Source) -> Chapter:
         for fabric, caption in captions.items()
     ]
     opening = "The numbers stand on the blocks in the drawings of the layout."
-    return Chapter("Fabric key", (Words((opening,)), Gallery(tuple(swatches))))
+    return Chapter(
+        "Fabric key", (Words((opening,)), Gallery(tuple(swatches))), new_page=len(swatches) > 10
+    )

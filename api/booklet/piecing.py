@@ -24,7 +24,8 @@ def piecing(source: Source) -> Iterator[Chapter]:
     units = tuple(unit_parts(source))
     if units:
         yield Chapter("Units", units)
-    yield Chapter("The block", tuple(_block(source)))
+    alone = not strips and not units
+    yield Chapter("The block", tuple(_block(source)), new_page=alone)
 
 
 def cut_of(source: Source, part: Sewn) -> tuple[Inches, Inches]:
@@ -82,9 +83,15 @@ def _strip_sets(source: Source) -> Iterator[Part]:
         if not sets or key in seen:
             continue
         seen.add(key)
-        yield Heading(f"Slices of {words.listed([source.role(role) for role, _ in strips])}")
+        yield Heading(f"Slices of {_roles(source, [role for role, _ in strips])}")
         yield Steps(tuple(_strip_steps(source, strips, sets[0])), (_strip_figure(source, join),))
         yield _strip_table(source, sets)
+
+
+def _roles(source: Source, roles: list[str]) -> str:
+    """Name the cloths of a slice; one and the same from either end."""
+    letters = [_letter(source, role) for role in roles]
+    return words.listed([source.role(letter) for letter in max(letters, letters[::-1])])
 
 
 def _strip_figure(source: Source, join: Join) -> Figure:
@@ -99,7 +106,7 @@ def _strip_steps(
     sizes = words.listed([f"{source.role(role)}, {source.cut(width)}" for role, width in strips])
     yield f"Lay out the strips in this order: {sizes}."
     yield f"Sew them side by side with a {source.cut(source.seam)} seam."
-    yield "Press as the arrows show." if strips == strips[::-1] else "Press to one side."
+    yield _press(source) if strips == strips[::-1] else "Press to one side."
     yield "Square up one end."
     yield f"Cut slices, each {source.cut(entry.sub_cut)} wide, in the number listed."
 
@@ -126,7 +133,7 @@ def _block(source: Source) -> Iterator[Part]:
     pieced = sum(map(bool, source.layout.fabrics))
     yield Words(
         (
-            f"Make {words.several(pieced, 'block')}. Each is {block.name.lower()}, "
+            f"Make {words.several(pieced, 'block')}, {block.name.lower()}: each "
             f"{source.finished(float(setting.block))} finished, {side} with seam allowance.",
         )
     )
@@ -178,11 +185,28 @@ def _join(source: Source, join: Join, letters: Mapping[Sewn, str]) -> Iterator[P
         (
             f"Lay out {inner} {below}: {_parts(source, join.part, letters)}.",
             f"Sew them together with a {source.cut(source.seam)} seam.",
-            "Press as the arrows show.",
+            _press(source),
             f"{words.capital(said)} measures {size}.",
         ),
-        (blocks.apart(source, join, f"{words.capital(noun)}, {size}"),),
+        (blocks.apart(source, join, f"{words.capital(noun)}, {size}"), *_pressed(source) * whole),
     )
+
+
+def _pressed(source: Source) -> tuple[Figure, ...]:
+    """Return the drawing of every seam's pressing, if it is the same in all blocks."""
+    if len(source.book.pressing.plans) > 1:
+        return ()
+    return (blocks.whole_block(source, 0, "Pressing of every block"),)
+
+
+def _press(source: Source) -> str:
+    """Say that arrows show the pressing; those of the first, if there are two."""
+    plans = source.book.pressing.plans
+    if len(plans) == 1:
+        return "Press as the arrows show."
+    opposite = all(one != other for one, other in zip(*plans, strict=True))
+    second = "the other way" if opposite else "as its drawing shows"
+    return f"Press as the arrows show; for the second pressing, {second}."
 
 
 def _parts(source: Source, part: Sewn, letters: Mapping[Sewn, str]) -> str:
@@ -201,7 +225,7 @@ def _kind(source: Source, part: Sewn) -> str:
     if part.kind == "unit":
         return "unit"
     if part.kind == "segment":
-        return "slice"
+        return f"slice of {_roles(source, [inner.patches[0].roles for inner in part.parts])}"
     return "column" if part.axis == "rows" else "row"
 
 
@@ -223,7 +247,7 @@ def _few(source: Source, join: Join, few: tuple[int, ...]) -> Iterator[Part]:
         (
             f"Lay out these patches as drawn: {_parts(source, join.part, {})}.",
             f"Sew them together with a {source.cut(source.seam)} seam.",
-            "Press as the arrows show.",
+            _press(source),
             f"The slice measures {size}.",
         ),
         (blocks.apart(source, join, f"Slice, {size}"),),
@@ -234,11 +258,13 @@ def _whole(source: Source) -> Iterator[Part]:
     pressing = source.book.pressing
     if not pressing.seams:
         return
-    yield Heading("Pressing")
     if len(pressing.plans) == 1:
-        yield Gallery((blocks.whole_block(source, 0, "Pressing of every block"),))
-        yield Words(("Press every block like this.", *_turn_words(source)))
+        if sewing(source.block).kind != "join":  # else it stands beside the block
+            yield Heading("Pressing")
+            yield Gallery(_pressed(source))
+        yield Words(_turn_words(source))
         return
+    yield Heading("Pressing")
     yield Gallery(
         (
             blocks.whole_block(source, 0, "First pressing"),

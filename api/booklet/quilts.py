@@ -167,43 +167,86 @@ def _corners(
         yield canvas.cloth(canvas.moved(triangle, by, scale), source.colour(source.plan.background))
 
 
-def border_figure(source: Source, frame: Border) -> Figure:
-    """Draw a border's strips round what it encloses, with the lines to measure along."""
-    scale = 2.6 / max(frame.width, frame.height)
-    wide, high, b = frame.width * scale, frame.height * scale, float(frame.finished) * scale
-    b = max(b, 0.16)
-    gap, left, top = 0.1, 0.3, 0.25
-    edge = source.colour(frame.fabric)
-    ink = source.ink_on(frame.fabric)
-    x0, y0 = left + b + gap, top + b + gap
-    inner_w, inner_h = wide - 2 * b, high - 2 * b
-    x1, y1 = x0 + inner_w + gap, y0 + inner_h + gap
-    butted = frame.corner == "butted"
-    # Ends of the strips on their inner and outer long edges: a mitre runs out by its width.
-    side, level = (0.0, b + gap) if butted else (b, b)
-    within = gap + b if butted else 0.0
-    strips = (
-        ((left, y0 - side), (left + b, y0), (left + b, y1 - gap), (left, y1 - gap + side)),
-        ((x1, y0), (x1 + b, y0 - side), (x1 + b, y1 - gap + side), (x1, y1 - gap)),
-        ((x0 - level, top), (x1 - gap + level, top), (x1 - gap + within, top + b),
-         (x0 - within, top + b)),
-        ((x0 - within, y1), (x1 - gap + within, y1), (x1 - gap + level, y1 + b),
-         (x0 - level, y1 + b)),
-    )  # fmt: skip
+def border_figure(source: Source, frames: tuple[Border, ...]) -> Figure:
+    """Draw all borders round the quilt top, with the lines to measure along.
+
+    Butted strips stand apart and are numbered in the order they are sewn on; mitred ones lie in
+    one band a side.
+    """
+    last = frames[-1]
+    scale = 3.2 / max(last.width, last.height)
+    thick = [max(float(frame.finished) * scale, 0.16) for frame in frames]
+    butted = last.corner == "butted"
+    gap = 0.09
+    edge = 0.02 + sum(thick) + gap * (len(frames) if butted else 1)
+    wide, high = (
+        side * scale - 2 * float(last.finished) * scale for side in (last.width, last.height)
+    )
+    centre = edge, edge, edge + wide, edge + high
     shapes = [
-        canvas.cloth(canvas.box(x0, y0, inner_w, inner_h), "#ffffff"),
-        *(canvas.cloth(points, edge) for points in strips),
-        canvas.line((x0 + inner_w / 2, y0), (x0 + inner_w / 2, y0 + inner_h), "0.06 0.04"),
-        canvas.line((x0, y0 + inner_h / 2), (x0 + inner_w, y0 + inner_h / 2), "0.06 0.04"),
-        canvas.label((left + b / 2, y0 + inner_h / 2), "1", 9, ink),
-        canvas.label((x1 + b / 2, y0 + inner_h / 2), "1", 9, ink),
-        canvas.label((x0 + inner_w / 2, top + b / 2), "2", 9, ink),
-        canvas.label((x0 + inner_w / 2, y1 + b / 2), "2", 9, ink),
-        canvas.label((x0 + inner_w / 4, y0 + inner_h / 2 - 0.1), "measure", 7),
+        canvas.cloth(canvas.box(edge, edge, wide, high), "#ffffff"),
+        canvas.line((edge + wide / 2, edge), (edge + wide / 2, edge + high), "0.06 0.04"),
+        canvas.line((edge, edge + high / 2), (edge + wide, edge + high / 2), "0.06 0.04"),
+        canvas.label((edge + wide / 4, edge + high / 2 - 0.1), "measure", 7),
     ]
+    reach = 0.0
+    for number, (frame, width) in enumerate(zip(frames, thick, strict=True)):
+        reach += gap if butted or not number else 0.0
+        shapes += _strips(source, frame, centre, (reach, width, gap), number)
+        reach += width
     return canvas.figure(
-        shapes, wide + 2 * gap + 2 * left, high + 2 * gap + 2 * top,
-        "The quilt top with the side borders, marked 1, and the top and bottom borders, marked 2; "
-        "dashed lines through the middle show where to measure.",
-        "Measure along the dashed lines" + "; 1 first, then 2" * butted,
-    )  # fmt: skip
+        shapes, wide + 2 * edge, high + 2 * edge, *_border_words(len(frames), butted=butted)
+    )
+
+
+def _strips(
+    source: Source,
+    frame: Border,
+    centre: tuple[float, float, float, float],
+    place: tuple[float, float, float],
+    number: int,
+) -> Iterator[str]:
+    """Draw the four strips of a border: how far out it begins, its width, the gap before it."""
+    reach, width, gap = place
+    fill, ink = source.colour(frame.fabric), source.ink_on(frame.fabric)
+    left, top, right, bottom = centre
+    x0, y0, x1, y1 = left - reach, top - reach, right + reach, bottom + reach
+    out = width
+    if frame.corner == "butted":
+        inner = gap  # sides end where what they are sewn to ends
+        sides = (
+            canvas.box(x0 - out, y0 + inner, out, y1 - y0 - 2 * inner),
+            canvas.box(x1, y0 + inner, out, y1 - y0 - 2 * inner),
+            canvas.box(x0 - out, y0 - out, x1 - x0 + 2 * out, out),
+            canvas.box(x0 - out, y1, x1 - x0 + 2 * out, out),
+        )
+    else:
+        # The mitres run at 45 degrees through the corners of the quilt top.
+        a, b, c, d = x0 + gap, y0 + gap, x1 - gap, y1 - gap
+        sides = (
+            ((x0 - out, b - out), (x0, b), (x0, d), (x0 - out, d + out)),
+            ((x1, b), (x1 + out, b - out), (x1 + out, d + out), (x1, d)),
+            ((a - out, y0 - out), (c + out, y0 - out), (c, y0), (a, y0)),
+            ((a, y1), (c, y1), (c + out, y1 + out), (a - out, y1 + out)),
+        )
+    for place_of_side, points in enumerate(sides):
+        yield canvas.cloth(points, fill)
+        if frame.corner == "butted":
+            order = 2 * number + 1 + place_of_side // 2
+            yield canvas.label(canvas.middle(points), str(order), 8, ink)
+
+
+def _border_words(count: int, *, butted: bool) -> tuple[str, str]:
+    """Return what the drawing of the borders shows, and its caption."""
+    dashed = "dashed lines through the middle show where to measure"
+    if butted:
+        return (
+            f"The quilt top with its border strips drawn apart, numbered in the order of sewing; "
+            f"{dashed}.",
+            "Measure along the dashed lines; sew the strips on in the order of the numbers",
+        )
+    band = " Every side is one band of several borders." if count > 1 else ""
+    return (
+        f"The quilt top with its mitred border strips drawn apart; {dashed}.{band}",
+        f"Measure along the dashed lines.{band}",
+    )

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from api.booklet import words
 from api.booklet.rows import Line, lines
 from api.booklet.source import Source
+from placement.inches import Inches
 from placement.top.finishing import Sashing
 
 
 def row_steps(source: Source, found: Sashing) -> Iterator[str]:
     """Yield how the rows of blocks take their strips."""
-    size = words.cut_sizes(*found.cut, source.units)
+    size = words.cut_sizes(*found.cut[::-1], source.units)
     yield f"Lay a sashing strip, {size}, before, between and after the blocks of each row."
     if source.layout.setting.kind == "straight":
         yield "Sew the blocks and strips of each row side by side."
@@ -38,7 +39,7 @@ def line_steps(source: Source, found: Sashing) -> Iterator[str]:
                 f"{source.cut(found.half_square)} twice, on both diagonals, for "
                 f"{words.several(found.half_cornerstones, 'half cornerstone')}."
             )
-        yield _alternating(made, pointed=pointed)
+        yield from _alternating(made, pointed=pointed)
         yield "Press toward the strips."
     count = words.several(len(made), "line")
     yield (
@@ -50,30 +51,41 @@ def line_steps(source: Source, found: Sashing) -> Iterator[str]:
 
 def _long(source: Source, found: Sashing) -> Iterator[str]:
     wide = source.cut(found.cut[1])
-    lengths = words.listed([f"{count} of {source.cut(length)}" for length, count in found.long])
-    join = (
-        "Join strips end to end where the cloth is not as wide, and cut"
-        if _joined(source)
-        else "Take"
-    )
-    yield f"{join} long sashing strips, {wide} wide: {lengths}."
+    joined = next((p for p in source.book.pieces if p.name == "strip for long sashing"), None)
+    whole = {piece.width for piece in source.book.pieces if piece.name == "long sashing strip"}
+    longer = [entry for entry in found.long if entry[0] not in whole]
+    if joined:
+        strips = words.several(joined.count, "strip")
+        yield (
+            f"Join {strips} for long sashing end to end, {wide} wide, press the seams open and "
+            f"cut from them {_lengths(source, longer)}."
+        )
+    ready = [entry for entry in found.long if entry not in longer]
+    if ready:
+        yield f"Take the long sashing strips, {wide} wide: {_lengths(source, ready)}."
     if source.layout.setting.kind == "on point":
+        yield "Lay the shortest at two corners of the quilt and the longest in the middle."
         yield "Centre each long strip on its row; its ends reach over the quilt's edge."
 
 
-def _joined(source: Source) -> bool:
-    return any(piece.name == "strip for long sashing" for piece in source.book.pieces)
+def _lengths(source: Source, long: Sequence[tuple[Inches, int]]) -> str:
+    return words.listed([f"{count} of {source.cut(length)}" for length, count in long])
 
 
-def _alternating(made: tuple[Line, ...], *, pointed: bool) -> str:
+def _alternating(made: tuple[Line, ...], *, pointed: bool) -> Iterator[str]:
+    """Yield how strips and cornerstones make the lines between the rows."""
     kinds = Counter(line.strips for line in made)
-    each = words.listed(
-        [
-            f"{count} with {words.several(strips, 'strip')}"
-            for strips, count in sorted(kinds.items())
-        ]
-    )
     ends = "half a cornerstone" if pointed else "a cornerstone"
-    return (
-        f"Sew lines of sashing, strips and cornerstones by turns with {ends} at each end: {each}."
+    lines_said = words.several(len(made), "line")
+    if len(kinds) == 1:
+        strips = words.several(made[0].strips, "strip")
+        yield (
+            f"Make {lines_said} of sashing: sew {strips} and the cornerstones by turns, with "
+            f"{ends} at each end."
+        )
+        return
+    each = [f"{n} of {words.several(strips, 'strip')}" for strips, n in sorted(kinds.items())]
+    yield (
+        f"Make {lines_said} of sashing: sew strips and cornerstones by turns, with {ends} at each "
+        f"end; {words.listed(each)}."
     )

@@ -143,7 +143,7 @@ def pressed(source: Source, kind: Kind) -> str:
             return f"Press the seam allowance toward the {ways[0]}."
         return (
             f"Press the seam allowance toward the {ways[0]} for blocks of the first pressing, "
-            f"toward the {ways[1]} for those of the second."
+            f"toward the {ways[1]} for those of the second; Blocks of each fabric lists how many."
         )
     several = words.listed(
         [f"{count} toward the {role(source, way)}" for way, count in toward.items()]
@@ -188,10 +188,10 @@ def _geese(source: Source, kind: Kind) -> Iterator[Part]:
     q = source.cut(source.seam)
     yield Steps(
         (
-            "Draw a line from corner to corner on the back of four small squares, "
-            f"{source.cut(small)}.",
-            f"Lay two of them on opposite corners of a large square, {source.cut(large)}, faces "
-            "together, so that the two lines make one.",
+            "Draw a line from corner to corner on the back of four small "
+            f"{role(source, roles[1])} squares, {source.cut(small)}.",
+            f"Lay two of them on opposite corners of a large {role(source, roles[0])} square, "
+            f"{source.cut(large)}, faces together, so that the two lines make one.",
             f"Sew {q} from the line on both sides of it.",
             "Cut along the line.",
             _halves_open(source, kind),
@@ -210,13 +210,21 @@ def _geese(source: Source, kind: Kind) -> Iterator[Part]:
 
 
 def _halves_open(source: Source, kind: Kind) -> str:
+    """Say how the first two small triangles of four geese are pressed; the last two follow."""
     plans = range(len(source.book.pressing.plans))
-    ways = {_toward(source, patch, plan) for patch in _like(source, kind) for plan in plans}
-    if len(ways) > 1 or "" in ways:
-        return "Press both halves open."
-    large = ways.pop() == kind.unit.roles[0]
-    where = "large triangle" if large else "small triangles"
-    return f"Press both halves open, seam allowance toward the {where}."
+    ways = [{_toward(source, patch, plan) for patch in _like(source, kind)} for plan in plans]
+    outward = "Press the small triangles outward"
+    if any("" in way for way in ways):
+        return f"{outward}, seam allowance to either side."
+    if any(len(way) > 1 for way in ways):
+        return (
+            f"{outward}: on one half with the seam allowance toward them, on the other toward the "
+            "large triangle."
+        )
+    if len(set(map(frozenset, ways))) > 1:
+        return f"{outward}, seam allowance to the side that step 9 names."
+    large = ways[0].pop() == kind.unit.roles[0]
+    return f"{outward}, seam allowance toward {'the large triangle' if large else 'them'}."
 
 
 def _two_halves(source: Source, kind: Kind) -> Iterator[Part]:

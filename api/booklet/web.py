@@ -23,6 +23,12 @@ from api.booklet.parts import (
 )
 from api.plan import Plan
 
+_LEAST_FIGURE = 1.3
+"""Inches that a figure with its caption takes at least."""
+
+_MOST_COLUMNS = 5
+"""Columns of a table that still stand side by side on a telephone."""
+
 
 def booklet_html(
     plan: Plan,
@@ -115,7 +121,9 @@ def _gallery(figures: tuple[Figure, ...]) -> str:
 
 def _figure(figure: Figure) -> str:
     caption = f"<figcaption>{_words(figure.caption)}</figcaption>" if figure.caption else ""
-    return f"<figure>{_image(figure)}{caption}</figure>"
+    # Words under a small picture make lines no longer than a swatch has room for.
+    wide = max(figure.width, _LEAST_FIGURE)
+    return f'<figure style="width:{wide:.3f}in">{_image(figure)}{caption}</figure>'
 
 
 def _image(figure: Figure) -> str:
@@ -132,17 +140,27 @@ def _image(figure: Figure) -> str:
 
 def _table(table: Table) -> str:
     head = "".join(f'<th scope="col">{_words(name)}</th>' for name in table.columns)
-    rows = "".join(f"<tr>{''.join(map(_cell, row))}</tr>" for row in table.rows)
+    rows = "".join(f"<tr>{_cells(table, row)}</tr>" for row in table.rows)
     body = f"<thead><tr>{head}</tr></thead><tbody>{rows}</tbody>"
+    many = ' class="many"' if _is_wide(table) else ""
     name = escape(", ".join(filter(None, table.columns)))
     return (
         f'<div class="wide" role="region" tabindex="0" aria-label="Table: {name}">'
-        f"<table>{body}</table></div>"
+        f"<table{many}>{body}</table></div>"
     )
 
 
-def _cell(cell: str | Figure) -> str:
-    return f"<td>{_words(cell) if isinstance(cell, str) else _image(cell)}</td>"
+def _cells(table: Table, row: tuple[str | Figure, ...]) -> str:
+    """Write a row; every cell of a wide table carries its heading, for narrow screens."""
+    made = []
+    for name, cell in zip(table.columns, row, strict=True):
+        said = f' data-name="{escape(name)}"' if name and _is_wide(table) else ""
+        made.append(f"<td{said}>{_words(cell) if isinstance(cell, str) else _image(cell)}</td>")
+    return "".join(made)
+
+
+def _is_wide(table: Table) -> bool:
+    return len(table.columns) > _MOST_COLUMNS
 
 
 def _words(text: str) -> str:

@@ -61,7 +61,15 @@ def finished(inches: float, units: str) -> str:
 
 def counted(name: str, width: Inches, height: Inches, count: int, units: str) -> str:
     """Say how many pieces of what size: '2 squares of 9" for side triangles'."""
-    return marked(cutwords.counted(name, width, height, count, units))
+    said = "strip for strip sets" if name == "strip" else name
+    return marked(cutwords.counted(said, *in_order(name, width, height), count, units))
+
+
+def in_order(name: str, width: Inches, height: Inches) -> tuple[Inches, Inches]:
+    """Return the sides of a piece as they are told: of a strip its width, then its length."""
+    if name.partition(" for ")[0].endswith("strip") and height.value < width.value:
+        return height, width
+    return width, height
 
 
 def listed(words: Sequence[str]) -> str:

@@ -7,18 +7,27 @@ from math import cos, floor, radians, sin
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 from PIL import Image
 
 from api.drawing.scene import Cloth, Piece, Point
-from palette.colour import light_to_srgb, srgb_to_light
+from palette.colour import Floats, light_to_srgb, srgb_to_light
 from palette.light import falling_light
 
 TRIM = 0.02
 """Part of a picture left away on each side: photos of cloth often show a frayed or pale rim."""
 
-
 _LOOK = 160
 """Pixels of the longer side from which the fall of light is told."""
+
+_PLACES = 24
+"""Places across and down at which the colour of a photo is compared."""
+_DARKEST = 1e-4
+"""Light below this is noise."""
+_MOST_OWN = 0.5
+"""Part of all change of colour that may be the print's own; of cloth of one hue it is less."""
+_MOST_DRIFT = 0.05
+"""Standard deviation of the drift, natural logarithm; more is a cloth that changes its colour."""
 
 _STEPS = 16_383
 """Steps of light, fine enough that no two shades of eight bits fall together."""
@@ -56,15 +65,43 @@ def load_print(cloth: Cloth, picture: bytes, density: float) -> Print:
 
 
 def evenly_lit(image: Image.Image) -> Image.Image:
-    """Take the fall of light across a photo away, so that repeats of it make no bands."""
+    """Take the fall of light across a photo away, so that repeats of it make no bands.
+
+    So goes a drift of its colour, as where the brighter side is washed out.
+    """
     small = image.copy()
     small.thumbnail((_LOOK, _LOOK))
     light = srgb_to_light(np.asarray(small) / 255)
     field = falling_light(light, np.ones(light.shape[:2], np.bool_))
-    smooth = Image.fromarray(field.astype(np.float32)).resize(image.size, Image.Resampling.BICUBIC)
-    even = np.take(_DECODED, np.asarray(image)) / np.asarray(smooth)[..., None]
+    smooth = _resized(field, image.size)[..., None] * _drift(image)
+    even = np.take(_DECODED, np.asarray(image)) / smooth
     steps = np.minimum(even * np.float32(_STEPS), _STEPS).astype(np.uint16)
     return Image.fromarray(np.take(_ENCODED, steps))
+
+
+def _resized(field: Floats, size: tuple[int, int]) -> NDArray[np.float32]:
+    smooth = Image.fromarray(field.astype(np.float32)).resize(size, Image.Resampling.BICUBIC)
+    return np.asarray(smooth)
+
+
+def _drift(image: Image.Image) -> NDArray[np.float32]:
+    """Return how the shares of red, green and blue drift across a photo, as a smooth field.
+
+    Shape (height, width, 3), or (1, 1, 1) and 1 where most change of colour is the print's own,
+    or so much of it that the cloth itself goes from one colour to another.
+    """
+    few = image.resize((_PLACES, _PLACES), Image.Resampling.BOX)
+    light = np.maximum(srgb_to_light(np.asarray(few) / 255), _DARKEST)
+    shares = np.log(light / light.sum(axis=-1, keepdims=True)).reshape(-1, 3)
+    change = shares - shares.mean(axis=0)
+    y, x = np.mgrid[-1 : 1 : _PLACES * 1j, -1 : 1 : _PLACES * 1j].reshape(2, -1)
+    basis = np.stack([np.ones_like(x), x, y, x * x, x * y, y * y], axis=-1)
+    fit = basis @ np.linalg.lstsq(basis, change, rcond=None)[0]
+    own = np.square(change - fit).mean()
+    if own > _MOST_OWN * np.square(change).mean() or fit.std() > _MOST_DRIFT:
+        return np.ones((1, 1, 1), np.float32)
+    fields = np.exp(fit).reshape(_PLACES, _PLACES, 3)
+    return np.stack([_resized(fields[..., c], image.size) for c in range(3)], axis=-1)
 
 
 class Lie(NamedTuple):

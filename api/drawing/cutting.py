@@ -153,8 +153,9 @@ def _along(edge: float, top: float, wide: float, width: Inches, metric: bool) ->
 
 def _strip_label(entry: Cut, edge: float, top: float, metric: bool) -> Label:
     middle, high = top + float(entry.height) / 2, float(entry.height)
+    text = _size(entry.height, metric)
     return Label(
-        edge / 2, middle, _size(entry.height, metric), min(0.34 * edge, 0.8 * high), "quiet"
+        edge / 2, middle, text, min(0.34 * edge, 0.8 * high, 1.9 * edge / len(text)), "quiet"
     )
 
 

@@ -47,3 +47,25 @@ def test_the_page_and_the_program_draw_the_same_quilt(
     mine, theirs = np.asarray(shot, float), np.asarray(drawn, float)
     # A block turned the wrong way or in a wrong place makes more than 10 of 255.
     assert np.abs(mine - theirs).mean() < most
+
+
+def test_cloth_around_the_blocks_lies_as_the_program_lays_it(
+    visit: Any, sample: str, address: str
+) -> None:
+    wish = {"setting": {"sashing": "1 1/2"}, "sashing_fabric": "damson-bloom", **BORDERS}
+    _change(address, sample, wish)
+    with urllib.request.urlopen(f"{address}/api/plans/{sample}", timeout=60) as answer:
+        around = json.load(answer)["around"]
+    page = visit().open(sample)
+    turns = page.locator("svg.quilt").first.evaluate(
+        """quilt => [...quilt.querySelectorAll(':scope > g:first-of-type > path')].map(path => {
+             const name = /#([^")]+)/.exec(path.getAttribute('fill'))[1];
+             const pattern = quilt.querySelector('#' + CSS.escape(name));
+             const turn = pattern.getAttribute('patternTransform') ?? 'rotate(0)';
+             return Number(/[0-9.]+/.exec(turn)[0]);
+           })"""
+    )
+    assert turns == [piece["grain"] for piece in around]
+    # Sashing on point runs both ways, sides of a border upright.
+    assert {45.0, 315.0} <= {piece["grain"] for piece in around if piece["part"] == "sashing"}
+    assert {0.0, 90.0} == {piece["grain"] for piece in around if piece["part"] == "border"}

@@ -188,7 +188,7 @@ def test_the_best_swaps_are_shown_and_one_press_makes_one(visit: Any, sample: st
     page.wait_for_selector("layout-step button.main")
     swaps = page.locator("button.swap")
     page.evaluate(
-        """() => import('/desk.js').then(({ desk }) => desk.swap(0, 40))"""
+        """() => import('/app.js').then(({ desk }) => desk.swap(0, 40))"""
     )  # a layout that can surely be improved: put it out of order first
     guest.saved()
     swaps.first.wait_for()

@@ -106,7 +106,7 @@ def test_any_earlier_state_can_be_gone_to(visit: Any, own: str) -> None:
     guest.step("layout")
     page.click("layout-step >> text=What was done")
     for pair in ((0, 30), (5, 41)):
-        page.evaluate(f"import('/desk.js').then(({{ desk }}) => desk.swap({pair[0]}, {pair[1]}))")
+        page.evaluate(f"import('/app.js').then(({{ desk }}) => desk.swap({pair[0]}, {pair[1]}))")
         guest.saved()
     last = guest.fabrics()
     guest.until("document.querySelectorAll('.changes li').length === 3")

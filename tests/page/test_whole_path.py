@@ -122,9 +122,9 @@ def test_arranging_can_be_stopped_and_leaves_the_quilt_as_it_was(visit: Any, sam
     guest.step("layout")
     # The network is held back so that there is time to press the button.
     page.route("**/layout", lambda route: None)
-    page.evaluate("import('/desk.js').then(({ desk }) => { desk.arrange().catch(() => {}); })")
+    page.evaluate("import('/app.js').then(({ desk }) => { desk.arrange().catch(() => {}); })")
     guest.until("document.querySelector('#status').textContent === 'Saving'")
-    page.evaluate("import('/desk.js').then(({ desk }) => desk.stop())")
+    page.evaluate("import('/app.js').then(({ desk }) => desk.stop())")
     guest.until("document.querySelector('#status').textContent.startsWith('Stopped')")
     assert guest.fabrics() == before
 

@@ -12,8 +12,9 @@ import pytest
 from api.booklet.contents import booklet
 from api.booklet.edition import Edition
 from api.booklet.parts import Booklet, Steps, Table
-from api.plan import Plan
+from api.plan import Band, Plan, Sewing
 from placement.block import block_names
+from placement.inches import Inches
 
 SEAM = Fraction(1, 4)
 _LENGTH = r'(\d+ \d+/\d+|\d+/\d+|\d+)"'
@@ -47,6 +48,24 @@ def sew(parts: list[tuple[Fraction, Fraction]], *, below: bool) -> tuple[Fractio
     return (along.pop(), joined) if below else (joined, along.pop())
 
 
+def borders(made: Booklet) -> list[tuple[Fraction, Fraction, Fraction, tuple[float, float]]]:
+    """Return cut width, side length, end length of each border, and the finished size after it."""
+    (table,) = (
+        part
+        for chapter in made.chapters
+        if chapter.title.startswith("Border")
+        for part in chapter.parts
+        if isinstance(part, Table)
+    )
+    found = []
+    for row in table.rows:
+        strip, side, end, then = (str(cell).replace("\u00a0", " ") for cell in row[2:])
+        wide, high = sides(then)
+        width = inches(strip.partition(" of ")[2])
+        found.append((width, inches(side), inches(end), (float(wide), float(high))))
+    return found
+
+
 @pytest.mark.parametrize("pattern", [name for name in block_names() if name != "plain-square"])
 @pytest.mark.parametrize("kind", ["on point", "straight"])
 def test_the_steps_sewn_on_paper_end_at_the_finished_size(
@@ -69,13 +88,7 @@ def test_the_steps_sewn_on_paper_end_at_the_finished_size(
     size = size or _one_part(made)
     assert size[0] == size[1] == 15 + 2 * SEAM
     wide, high = _centre(made, size[0], kind)
-    border = steps(made, "Border")
-    side_length, end_length = (
-        inches(re.search(rf"about {_LENGTH}", line)[1])  # type: ignore[index]
-        for line in border
-        if "about" in line
-    )
-    strip = inches(re.search(rf"of {_LENGTH}", border[0])[1])  # type: ignore[index]
+    ((strip, side_length, end_length, _),) = borders(made)
     eighth = 1 / 16 + 1e-9
     assert abs(float(side_length) - high) <= eighth
     wide += 2 * (float(strip) - 2 * float(SEAM))
@@ -84,6 +97,40 @@ def test_the_steps_sewn_on_paper_end_at_the_finished_size(
     cover = sides(made.size)
     finished = (wide - 2 * float(SEAM), high - 2 * float(SEAM))
     assert all(abs(float(c) - f) <= eighth for c, f in zip(cover, finished, strict=True))
+
+
+BANDS = (Band(Inches.parse("1 1/4")), Band(Inches.parse(3), "fabric-1"))
+
+
+def test_two_butted_borders_are_sewn_on_one_after_the_other(plan_of: Callable[..., Plan]) -> None:
+    made = booklet(plan_of(kind="straight", block="6", borders=BANDS), {}, Edition())
+    wide, high = 18 + 2 * SEAM, 24 + 2 * SEAM
+    for strip, side, end, then in borders(made):
+        (wide, middle), edge = sew([(strip, side), (wide, high), (strip, side)], below=False), side
+        assert edge == high == middle
+        wide, high = sew([(end, strip), (wide, high), (end, strip)], below=True)
+        assert then == (wide - 2 * SEAM, high - 2 * SEAM)
+    assert (wide - 2 * SEAM, high - 2 * SEAM) == sides(made.size)
+
+
+def test_mitred_borders_become_one_band_before_they_are_sewn_on(
+    plan_of: Callable[..., Plan],
+) -> None:
+    """A mitred strip reaches the outer corners and q(1 + sqrt 2) beyond; derived."""
+    mitred = Sewing(corner="mitred")
+    plan = plan_of(kind="straight", block="6", borders=BANDS, sewing=mitred)
+    made = booklet(plan, {}, Edition())
+    beyond = 2 * float(SEAM) * (1 + sqrt(2))
+    for _, side, end, (wide, high) in borders(made):
+        for length, finished in ((side, high), (end, wide)):
+            assert abs(float(length) - finished - beyond) <= 1 / 16
+    lines = steps(made, "Borders")
+    order = [
+        next(n for n, line in enumerate(lines) if words in line)
+        for words in ("into one band", "Sew each band on", "sew the mitre", "other three corners")
+    ]
+    assert order == sorted(order)
+    assert sum("mitre" in line and line.startswith("Fold") for line in lines) == 1
 
 
 def _one_part(made: Booklet) -> tuple[Fraction, Fraction]:

@@ -13,7 +13,7 @@ from PIL import Image
 
 from api.drawing.cloth import evenly_lit, lie, load_print, repeats
 from api.drawing.scene import Cloth, Piece
-from palette.colour import Lab
+from palette.colour import Lab, srgb_to_light
 
 parts = st.floats(0, 0.999)
 
@@ -102,3 +102,39 @@ def test_an_evenly_lit_photo_stays_as_it_is() -> None:
     photo = photographed(dotted())
     change = np.abs(np.asarray(evenly_lit(photo), float) - np.asarray(photo))
     assert change.mean() < 1
+
+
+def warmer_to_the_left(strength: float) -> np.ndarray:
+    x = np.linspace(-1, 1, 200)[None, :, None]
+    return np.exp(strength * x * np.array([-0.2, 0.0, 1.0])) * np.ones((160, 1, 1))
+
+
+def linen() -> np.ndarray:
+    """Light of cloth of one hue with an uneven thread, made up."""
+    threads = np.random.default_rng(4).normal(1, 0.06, (160, 200, 1))
+    return threads * np.array([0.6, 0.5, 0.35])
+
+
+def blueness(image: Image.Image) -> np.ndarray:
+    """Return the share of blue in eight upright bands of a picture's light."""
+    light = srgb_to_light(np.asarray(image) / 255)
+    shares: np.ndarray = light[..., 2] / light.sum(axis=-1)
+    return shares.reshape(160, 8, 25).mean(axis=(0, 2))
+
+
+def test_a_drift_of_colour_across_cloth_of_one_hue_is_evened() -> None:
+    drifting = photographed(linen() * warmer_to_the_left(0.05))
+    assert np.ptp(blueness(drifting)) > 0.015
+    assert np.ptp(blueness(evenly_lit(drifting))) < 0.003
+
+
+def test_cloth_that_goes_from_one_colour_to_another_keeps_its_colours() -> None:
+    dyed = photographed(linen() * warmer_to_the_left(0.3))
+    assert blueness(evenly_lit(dyed)) == pytest.approx(blueness(dyed), abs=0.003)
+
+
+def test_a_print_of_two_colours_keeps_them_where_they_are() -> None:
+    flowers = linen()
+    flowers[40:120, 120:190] = [0.7, 0.1, 0.1]
+    photo = photographed(flowers)
+    assert blueness(evenly_lit(photo)) == pytest.approx(blueness(photo), abs=0.003)
