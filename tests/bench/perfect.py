@@ -15,6 +15,7 @@ import random
 from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from placement.cloth.cutting import Piece
 from placement.inches import Inches
@@ -39,7 +40,7 @@ def _parted(rng: random.Random, whole: int, parts: int, least: int) -> list[int]
     """Part a length into pieces of at least ``least`` eighths."""
     marks = sorted(rng.sample(range(whole - parts * least + parts - 1), parts - 1))
     edges = [-1, *marks, whole - parts * least + parts - 1]
-    return [b - a - 1 + least for a, b in zip(edges, edges[1:], strict=False)]
+    return [b - a - 1 + least for a, b in pairwise(edges)]
 
 
 def _known(sizes: Counter[Size], width: int, least: int, *, turn: bool) -> Known:
