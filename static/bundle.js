@@ -1,4 +1,4 @@
-/** One photo of the whole bundle: found, put right by hand, taken in; loaded when asked for. */
+/** One photo of the whole bundle: found, put right by hand, taken in. */
 
 import { Board } from "./board.js";
 import { desk } from "./desk.js";

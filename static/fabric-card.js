@@ -1,4 +1,4 @@
-/** The card of a fabric: what its photo tells, what can be done with it; loaded when opened. */
+/** The card of a fabric: what its photo tells, what can be done with it. */
 
 import { desk } from "./desk.js";
 import { h, keep, put, say } from "./dom.js";

@@ -1,4 +1,4 @@
-/** Showing where white paper lies in a photo; loaded when it is asked for. */
+/** Showing where white paper lies in a photo. */
 
 import { Board } from "./board.js";
 import { h } from "./dom.js";
