@@ -21,6 +21,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -129,6 +130,7 @@ def lab_to_light(lab: Floats) -> Floats:
     return relative @ _RELATIVE_TO_LIGHT.T
 
 
+@lru_cache(maxsize=4096)
 def to_srgb(lab: Lab) -> tuple[int, int, int]:
     """Give red, green and blue, 0 to 255, of one colour; the nearest a screen can show.
 

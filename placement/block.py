@@ -20,6 +20,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from importlib import resources
 
 ROLES = "FSB"
@@ -213,6 +214,7 @@ def block_names() -> tuple[str, ...]:
     return tuple(sorted(f.name.removesuffix(".json") for f in folder.iterdir()))
 
 
+@lru_cache(maxsize=64)
 def load_block(name: str) -> Block:
     """Return the block of that short name.
 

@@ -174,7 +174,7 @@ export class Board {
 
   /** @param {number} corner @param {(corner: number, to: Spot) => void} placed */
   #handle(corner, placed) {
-    const handle = h("button", { type: "button", class: "handle" });
+    const handle = h("button", { class: "handle" });
     let rest = 0;
     let moved = false;
     handle.addEventListener("pointerdown", (event) => {

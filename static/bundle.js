@@ -1,4 +1,4 @@
-/** One photo of the whole bundle: found, put right by hand, taken in; loaded when asked for. */
+/** One photo of the whole bundle: found, put right by hand, taken in. */
 
 import { Board } from "./board.js";
 import { desk } from "./desk.js";
@@ -20,7 +20,7 @@ const FOUND = {
 };
 
 /** @param {string} words @param {() => void} onclick */
-const button = (words, onclick) => h("button", { type: "button", onclick }, words);
+const button = (words, onclick) => h("button", { onclick }, words);
 
 /** @param {string} label @param {number} value */
 const number = (label, value) => {
@@ -81,7 +81,7 @@ class BundleScreen {
   #tools = h("div", { class: "row" });
   #warnings = h("div", { class: "notes" });
   #pieces = h("ol", { class: "pieces" });
-  #accept = h("button", { type: "button", class: "main", onclick: () => this.#take() });
+  #accept = h("button", { class: "main", onclick: () => this.#take() });
   #question = h("div", { class: "asked" });
   element = photoScreen(
     "One photo of the bundle",
@@ -365,7 +365,7 @@ class BundleScreen {
           if (piece) piece.name = name.value;
         });
         const image = h("img", { alt: "", class: "cloth" });
-        const pick = h("button", { type: "button", class: "crop" }, image);
+        const pick = h("button", { class: "crop" }, image);
         pick.addEventListener("click", () => {
           this.#pick(index);
           this.#board.element.scrollIntoView({ block: "nearest" });

@@ -26,7 +26,7 @@ export class ClothField {
   #shown = h("span", { class: "swatch" });
   #button = h(
     "button",
-    { type: "button", class: "cloth-button", "aria-expanded": "false" },
+    { class: "cloth-button", "aria-expanded": "false" },
     this.#shown,
     h("span", {}, this.#what, this.#name),
   );
@@ -110,7 +110,7 @@ export class ClothField {
     const choose = () => attempt(this.#trouble, () => this.#chosen(id));
     return h(
       "button",
-      { type: "button", class: id ? "tile" : "none", onclick: choose },
+      { class: id ? "tile" : "none", onclick: choose },
       id ? picture(id) : this.#none,
     );
   }

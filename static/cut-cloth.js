@@ -20,7 +20,7 @@ export class CutCloth {
   #name = h("span", { class: "name" });
   #tile = h(
     "button",
-    { type: "button", class: "tile", "aria-expanded": "false", onclick: () => this.#turn() },
+    { class: "tile", "aria-expanded": "false", onclick: () => this.#turn() },
     this.#picture,
     this.#name,
   );
@@ -32,16 +32,8 @@ export class CutCloth {
   #width = lengthField("Usable width", (width) => this.#set({ width: width || null }));
   #height = lengthField("Usable height", (height) => this.#set({ height: height || null }));
   #length = lengthField("Length at hand", (length) => this.#set({ length: length || null }));
-  #usual = h(
-    "button",
-    { type: "button", onclick: () => this.#save(this.#others) },
-    "Like the other fabrics",
-  );
-  #more = h(
-    "button",
-    { type: "button", onclick: () => this.#set({ count: this.#enough }) },
-    "Take more of them",
-  );
+  #usual = h("button", { onclick: () => this.#save(this.#others) }, "Like the other fabrics");
+  #more = h("button", { onclick: () => this.#set({ count: this.#enough }) }, "Take more of them");
   #trouble = troublePlace();
   #drawing = h("img", { loading: "lazy" });
   #larger = h("a", { target: "_blank" }, "Open the drawing by itself");

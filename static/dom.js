@@ -20,7 +20,7 @@ export function set(element, props) {
 }
 
 /**
- * Make an HTML element.
+ * Make an HTML element; a button is one that only does what it is told.
  * @template {keyof HTMLElementTagNameMap} T
  * @param {T} tag
  * @param {Props} [props]
@@ -29,6 +29,7 @@ export function set(element, props) {
  */
 export function h(tag, props = {}, ...children) {
   const element = document.createElement(tag);
+  if (tag === "button") element.setAttribute("type", "button");
   set(element, props);
   element.append(...children);
   return element;

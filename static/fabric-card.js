@@ -1,4 +1,4 @@
-/** The card of a fabric: what its photo tells, what can be done with it; loaded when opened. */
+/** The card of a fabric: what its photo tells, what can be done with it. */
 
 import { desk } from "./desk.js";
 import { h, keep, put, say } from "./dom.js";
@@ -59,7 +59,7 @@ export class FabricCard {
       this.#across,
       h("div", { class: "ticks" }, ...TICKS.map(([mark, words]) => this.#tick(mark, words))),
       this.#trouble,
-      h("button", { type: "button", onclick: remove }, "Take out of the bundle"),
+      h("button", { onclick: remove }, "Take out of the bundle"),
     );
   }
 
@@ -147,7 +147,7 @@ export class WayBack {
     if (desk.view?.revision !== this.#revision) return this.#element.replaceChildren();
     if (this.#element.firstChild) return;
     const back = () => attempt(this.#element, () => desk.write("POST", "undo"));
-    const button = h("button", { type: "button", onclick: back }, "Put it back");
+    const button = h("button", { onclick: back }, "Put it back");
     const text = h("span");
     this.#element.append(text, button);
     say(text, this.#words);

@@ -26,7 +26,7 @@ const workLine = () =>
     { class: "line" },
     h("progress", { max: 1, "aria-label": "Arranging" }),
     h("span", { class: "words" }),
-    h("button", { type: "button", onclick: () => desk.stop() }, "Stop"),
+    h("button", { onclick: () => desk.stop() }, "Stop"),
   );
 
 /** @param {HTMLElement} line @param {{share: number, words: string}} work */
@@ -70,8 +70,8 @@ export class Hand {
       { class: "line" },
       h("img", { src, alt: "", width: 40, height: 40 }),
       h("span", { class: "words" }, words),
-      h("button", { type: "button", onclick: turn }, locked ? "Unlock" : "Lock"),
-      h("button", { type: "button", onclick: () => this.#does.putBack() }, "Put back"),
+      h("button", { onclick: turn }, locked ? "Unlock" : "Lock"),
+      h("button", { onclick: () => this.#does.putBack() }, "Put back"),
     );
   }
 }

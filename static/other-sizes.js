@@ -102,7 +102,7 @@ class Question {
           h("span", {}, h("b", {}, name), ...more.map((text) => h("small", {}, text))),
           pressed
             ? h("span", { class: "quiet" }, "as now")
-            : h("button", { type: "button", "aria-label": `Use ${name}`, onclick: use }, "Use"),
+            : h("button", { "aria-label": `Use ${name}`, onclick: use }, "Use"),
         ),
     );
   }

@@ -45,7 +45,7 @@ export class OwnBlock {
       field("Its patches, a row a line", this.#patches),
       h("ul", { class: "marks-help" }, ...help),
       this.#trouble,
-      h("button", { type: "button", onclick: () => use(this.#own(), this.#trouble) }, "Use it"),
+      h("button", { onclick: () => use(this.#own(), this.#trouble) }, "Use it"),
     );
   }
 

@@ -49,6 +49,6 @@ export function ownColour(label, given, tried = () => {}) {
       typed.value = "";
     });
   typed.addEventListener("keydown", ({ key }) => key === "Enter" && add());
-  const button = h("button", { type: "button", onclick: add }, "Add");
+  const button = h("button", { onclick: add }, "Add");
   return h("div", { class: "own-colour" }, control, typed, button, trouble);
 }

@@ -1,4 +1,4 @@
-/** Showing where white paper lies in a photo; loaded when it is asked for. */
+/** Showing where white paper lies in a photo. */
 
 import { Board } from "./board.js";
 import { h } from "./dom.js";
@@ -22,7 +22,7 @@ class PaperScreen {
       ),
       h(
         "button",
-        { type: "button", onclick: () => this.#finish({ white: "auto" }) },
+        { onclick: () => this.#finish({ white: "auto" }) },
         "There is none in this photo",
       ),
     ],

@@ -92,7 +92,7 @@ export class Line {
   /** A photo that could not be read, why, and what can be done. @param {Ticket} ticket */
   #sorry(ticket) {
     const button = (/** @type {string} */ words, /** @type {() => void} */ onclick) =>
-      h("button", { type: "button", onclick }, words);
+      h("button", { onclick }, words);
     return h(
       "li",
       {},

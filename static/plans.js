@@ -63,7 +63,7 @@ export const rename = (id, title) =>
 export function sure(words, name, act) {
   const place = h("span", { class: "sure" });
   const button = (/** @type {string} */ text, /** @type {() => void} */ does) =>
-    h("button", { type: "button", class: "small", onclick: does }, text);
+    h("button", { class: "small", onclick: does }, text);
   const first = button(words, () => {
     place.replaceChildren(h("span", {}, "For good?"), yes, no);
     no.focus();

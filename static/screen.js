@@ -13,7 +13,7 @@ export function photoScreen(title, photo, beside) {
   const dialog = h(
     "dialog",
     { class: "screen", "aria-label": title },
-    h("header", {}, h("h2", {}, title), h("button", { type: "button", onclick: close }, "Close")),
+    h("header", {}, h("h2", {}, title), h("button", { onclick: close }, "Close")),
     h("div", { class: "photo" }, ...photo),
     h("div", { class: "beside-photo" }, ...beside),
   );

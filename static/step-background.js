@@ -152,8 +152,8 @@ class BackgroundStep extends Step {
       h(
         "span",
         { class: "acts" },
-        h("button", { type: "button", class: "small", "aria-pressed": "false", onclick: ask }),
-        h("button", { type: "button", class: "small", onclick: remove }, "Remove"),
+        h("button", { class: "small", "aria-pressed": "false", onclick: ask }),
+        h("button", { class: "small", onclick: remove }, "Remove"),
       ),
     );
   }

@@ -39,7 +39,7 @@ const tell = (list, lines) =>
 class CuttingStep extends Step {
   #verdict = h("p", { class: "sentence", role: "status" });
   #doing = h("span", { class: "quiet" });
-  #stop = h("button", { type: "button", class: "small", onclick: () => this.#turn() }, "Stop");
+  #stop = h("button", { class: "small", onclick: () => this.#turn() }, "Stop");
   #usual = h("select", {
     onchange: () => this.change({ sewing: { form: this.#usual.value } }),
   });
@@ -79,7 +79,7 @@ class CuttingStep extends Step {
   #plan = "";
 
   build() {
-    const print = h("button", { type: "button", onclick: () => window.print() }, "Print");
+    const print = h("button", { onclick: () => window.print() }, "Print");
     this.#point.append(this.#squares);
     this.#squares.append(this.#side.element, this.#corner.element);
     this.#body.append(

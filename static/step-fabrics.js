@@ -53,7 +53,7 @@ class FabricsStep extends Step {
       h("a", { href: "guide.html" }, "Taking the photo"),
     );
     const choose = chooser("Choose photos", (files) => this.take(files));
-    choose.append(h("button", { type: "button", onclick: openBundle }, "One photo of the bundle"));
+    choose.append(h("button", { onclick: openBundle }, "One photo of the bundle"));
     this.#drop.append(choose, words, this.#light.element);
     this.append(
       this.#drop,

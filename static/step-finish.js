@@ -69,7 +69,7 @@ class FinishStep extends Step {
         {},
         h("h3", {}, "Borders"),
         this.#borders,
-        h("button", { type: "button", onclick: more }, "Add a border"),
+        h("button", { onclick: more }, "Add a border"),
         this.#size,
       ),
       this.trouble,
@@ -169,11 +169,7 @@ class FinishStep extends Step {
     );
     const remove = () => this.#setBorders(this.#given.filter((_, i) => i !== index));
     const name = `Remove border ${index + 1}`;
-    const away = h(
-      "button",
-      { type: "button", class: "small", "aria-label": name, onclick: remove },
-      "Remove",
-    );
+    const away = h("button", { class: "small", "aria-label": name, onclick: remove }, "Remove");
     const group = { class: "edge", role: "group", "aria-label": `Border ${index + 1}` };
     const row = h("div", group, cloth.element, width.element, away);
     this.#rows.set(row, { cloth, width });

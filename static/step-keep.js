@@ -91,7 +91,7 @@ function options(...texts) {
 class Link {
   #address = h("input", { readonly: true, "aria-label": "Link to look at this plan" });
   #row = h("div", { class: "group", hidden: true });
-  #make = h("button", { type: "button", onclick: () => this.#do("POST") }, "Make a link");
+  #make = h("button", { onclick: () => this.#do("POST") }, "Make a link");
   #said = h("p", { class: "quiet", role: "status" });
   #trouble = troublePlace();
   element = h("section", { class: "group" });
@@ -99,7 +99,7 @@ class Link {
 
   constructor() {
     const button = (/** @type {string} */ words, /** @type {() => void} */ onclick) =>
-      h("button", { type: "button", onclick }, words);
+      h("button", { onclick }, words);
     this.#row.append(
       this.#address,
       h(
@@ -175,7 +175,7 @@ class KeepStep extends Step {
         { class: "group" },
         h("h3", {}, "Files to take away"),
         this.#files,
-        h("p", {}, h("button", { type: "button", onclick: () => print() }, "Print this page")),
+        h("p", {}, h("button", { onclick: () => print() }, "Print this page")),
       ),
       this.#link.element,
       h("section", { class: "group" }, h("h3", {}, "The plan in words"), this.#facts),

@@ -27,7 +27,7 @@ const larger = (address) => address.replace(/width=\d+/, "width=1200");
 class KinStep extends Step {
   #grid = h("ul", { class: "kin" });
   #large = h("dialog", { class: "large", "aria-label": "Side by side" });
-  #enlarge = h("button", { type: "button", onclick: () => this.#open() }, "See them large");
+  #enlarge = h("button", { onclick: () => this.#open() }, "See them large");
   #grounds = h("div", { class: "swatch-buttons" });
   #heading = h("h3", {}, "In other colours");
   #asked = "";
@@ -41,19 +41,14 @@ class KinStep extends Step {
     const bundle = () => this.attempt(() => otherColours());
     const close = () => this.#large.close();
     this.#large.append(
-      h(
-        "header",
-        {},
-        h("h2", {}, "Side by side"),
-        h("button", { type: "button", onclick: close }, "Close"),
-      ),
+      h("header", {}, h("h2", {}, "Side by side"), h("button", { onclick: close }, "Close")),
     );
     this.#large.addEventListener("close", () => this.#enlarge.before(this.#grid));
     this.append(
       h(
         "p",
         { class: "group" },
-        h("button", { type: "button", class: "main", onclick: copy }, "Keep a copy to compare"),
+        h("button", { class: "main", onclick: copy }, "Keep a copy to compare"),
         h("span", { class: "quiet" }, "Then go on changing this one: the copy stays as it is."),
       ),
       this.trouble,
@@ -62,11 +57,7 @@ class KinStep extends Step {
       this.#heading,
       h("p", { class: "quiet" }, "A copy of this quilt, laid out anew. This one stays."),
       this.#grounds,
-      h(
-        "p",
-        {},
-        h("button", { type: "button", onclick: bundle }, "The same pattern with another bundle"),
-      ),
+      h("p", {}, h("button", { onclick: bundle }, "The same pattern with another bundle")),
       this.#large,
       onward("keep", "Keep it"),
     );
@@ -83,7 +74,7 @@ class KinStep extends Step {
       ({ fabric, picture: made }) => `${fabric.id} ${made}`,
       ({ fabric: { id, name } }) => {
         const use = () => this.attempt(() => otherColours(id));
-        return h("button", { type: "button", onclick: use }, picture(id), `On ${name}`);
+        return h("button", { onclick: use }, picture(id), `On ${name}`);
       },
     );
     this.#list(view);
@@ -159,7 +150,7 @@ class KinStep extends Step {
       h("img", { alt: "", width: 480, height: 480 }),
       name,
       h("ul", { class: "facts" }),
-      h("p", { class: "row" }, h("button", { type: "button", onclick: open }), h("span")),
+      h("p", { class: "row" }, h("button", { onclick: open }), h("span")),
     );
   }
 

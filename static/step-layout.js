@@ -73,11 +73,7 @@ class LayoutStep extends Step {
     (value) => this.change({ style: value }),
   );
   #apart = h("input", { type: "range", min: 0, max: 1, step: 0.05, list: "apart-ends" });
-  #arrange = h(
-    "button",
-    { type: "button", class: "main", onclick: () => this.arrange() },
-    "Arrange",
-  );
+  #arrange = h("button", { class: "main", onclick: () => this.arrange() }, "Arrange");
   #facts = h("ul", { class: "facts" });
   #swaps = h("ul", { class: "swaps" });
   #heading = h("h3", { hidden: true });
@@ -98,7 +94,7 @@ class LayoutStep extends Step {
       this.attempt(async () => {
         say(this.#kept, "");
         const title = await keepCopy();
-        const look = h("button", { type: "button", class: "small", onclick: () => goTo("kin") });
+        const look = h("button", { class: "small", onclick: () => goTo("kin") });
         look.textContent = "See them side by side";
         this.#kept.replaceChildren(`Kept as ${title}. `, look);
       });
@@ -109,7 +105,7 @@ class LayoutStep extends Step {
         "p",
         { class: "row" },
         this.#arrange,
-        h("button", { type: "button", onclick: copy }, "Keep a copy to compare"),
+        h("button", { onclick: copy }, "Keep a copy to compare"),
       ),
       this.#kept,
       this.trouble,
@@ -156,7 +152,7 @@ class LayoutStep extends Step {
     const lines = near.map(({ first, second, sentence }) => {
       const [a, b] = [first, second].map((cell) => view?.plan.layout?.fabrics[cell] ?? "");
       const words = h("span", {}, sentence);
-      const props = { type: "button", class: "beside", ...pointing(first, second) };
+      const props = { class: "beside", ...pointing(first, second) };
       return h("li", {}, h("button", props, picture(a), picture(b), words));
     });
     const none = on && !near.length ? [h("li", {}, "No neighbours look alike.")] : [];
@@ -190,7 +186,7 @@ class LayoutStep extends Step {
     const go = () => this.attempt(() => desk.write("POST", `revisions/${revision}`));
     const when = new Date(made_at).toLocaleString([], { dateStyle: "short", timeStyle: "short" });
     const words = h("span", {}, what);
-    return h("li", {}, h("button", { type: "button", onclick: go }, words, h("small", {}, when)));
+    return h("li", {}, h("button", { onclick: go }, words, h("small", {}, when)));
   }
 
   arrange() {
@@ -219,11 +215,7 @@ class LayoutStep extends Step {
     const cells = layout && quality ? quality.closest_cells : null;
     const lines = [...(layout && quality ? sentences(quality) : []), ...problems];
     const pair = () => point(cells ?? []);
-    const button = h(
-      "button",
-      { type: "button", class: "small", onclick: pair },
-      "Show the closest pair",
-    );
+    const button = h("button", { class: "small", onclick: pair }, "Show the closest pair");
     this.#facts.replaceChildren(
       ...lines.map((line) => h("li", {}, line)),
       ...(cells ? [h("li", {}, button)] : []),
@@ -266,7 +258,6 @@ class LayoutStep extends Step {
           h("small", {}, `neighbours then ${closest_after.toFixed(1)} apart`),
         );
         const props = {
-          type: "button",
           class: "beside swap",
           onclick: use,
           ...pointing(first, second),

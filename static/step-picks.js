@@ -15,11 +15,7 @@ const mark = (id, marks) => desk.write("PATCH", `fabrics/${id}`, marks);
 class PicksStep extends Step {
   #slider = h("input", { type: "range", min: 1, max: 1, "aria-label": "How many fabrics" });
   #number = h("output", { class: "big" });
-  #all = h(
-    "button",
-    { type: "button", onclick: () => this.change({ count: null }) },
-    "Use all that stand out",
-  );
+  #all = h("button", { onclick: () => this.change({ count: null }) }, "Use all that stand out");
   #kept = h("div", { class: "mosaic" });
   #closest = h("p", { class: "beside" });
   #relax = h("div", { class: "relax" });
@@ -105,7 +101,7 @@ class PicksStep extends Step {
       say(this.#told, "");
       if (desk.view) this.show(desk.view);
     };
-    return h("button", { type: "button", class: "tile", onclick: open }, picture(id));
+    return h("button", { class: "tile", onclick: open }, picture(id));
   }
 
   /** What can be done with a chosen fabric. @param {string} id @returns {HTMLElement} */
@@ -122,7 +118,7 @@ class PicksStep extends Step {
         "p",
         { class: "choices-row" },
         h("label", { class: "tick" }, must, "Must be used"),
-        h("button", { type: "button", onclick: leave }, "Leave it out"),
+        h("button", { onclick: leave }, "Leave it out"),
       ),
       h("h4", {}, "In its place"),
       this.#tries,
@@ -160,12 +156,7 @@ class PicksStep extends Step {
   #try(out, { fabric, sentence }) {
     const swap = () => this.attempt(() => this.#swap(out, fabric));
     const words = h("span", {}, nameOf(fabric), h("small", {}, sentence));
-    return h(
-      "button",
-      { type: "button", class: "beside swap", onclick: swap },
-      picture(fabric),
-      words,
-    );
+    return h("button", { class: "beside swap", onclick: swap }, picture(fabric), words);
   }
 
   /**
@@ -189,7 +180,7 @@ class PicksStep extends Step {
       });
     this.#told.append(
       ` So that all stay far apart, ${more.join(" and ")} came in too. `,
-      h("button", { type: "button", onclick: again }, "Change nothing else"),
+      h("button", { onclick: again }, "Change nothing else"),
     );
   }
 
@@ -201,11 +192,7 @@ class PicksStep extends Step {
       { class: "beside why" },
       picture(fabric),
       h("span", {}, sentence),
-      h(
-        "button",
-        { type: "button", class: "small", "aria-label": `Use ${nameOf(fabric)}`, onclick: use },
-        "Use",
-      ),
+      h("button", { class: "small", "aria-label": `Use ${nameOf(fabric)}`, onclick: use }, "Use"),
     );
   }
 
@@ -231,7 +218,7 @@ class PicksStep extends Step {
     const ways = (choice?.relax ?? []).map(({ limit, value, sentence, brings_back }) => {
       const loosen = () => this.change({ limits: { ...brief.limits, [limit]: value } });
       const words = `Bring back ${many(brings_back.length, "fabric")}`;
-      return h("p", {}, sentence, " ", h("button", { type: "button", onclick: loosen }, words));
+      return h("p", {}, sentence, " ", h("button", { onclick: loosen }, words));
     });
     this.#relax.replaceChildren(...problems, ...ways);
   }

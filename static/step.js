@@ -114,11 +114,7 @@ export function check(group, value) {
 /** The button that leads on. @param {string} step @param {string} words */
 export function onward(step, words) {
   const open = () => goTo(step);
-  return h(
-    "p",
-    { class: "onward" },
-    h("button", { type: "button", class: "main", onclick: open }, words),
-  );
+  return h("p", { class: "onward" }, h("button", { class: "main", onclick: open }, words));
 }
 
 /** Open a step. @param {string} step */

@@ -116,7 +116,7 @@ export class Tile {
     this.#picture = h("span", { class: "picture" });
     this.element = h(
       "button",
-      { type: "button", class: "tile", "aria-expanded": "false", onclick: open },
+      { class: "tile", "aria-expanded": "false", onclick: open },
       this.#picture,
       this.#colours,
       this.#caption,

@@ -40,7 +40,7 @@ export class ThreadChart {
   element = h("div", { class: "threads", role: "radiogroup", "aria-label": "Thread" });
   #columns = h("div", { class: "columns", "aria-hidden": "true" });
   #rows = h("div", { class: "rows" });
-  #every = h("button", { type: "button", class: "small" });
+  #every = h("button", { class: "small" });
   #all = false;
   /** @type {PlanView | null} */
   #view = null;
@@ -121,11 +121,7 @@ export class ThreadChart {
       ),
       h("span", { class: "hidden", id: said }),
       own
-        ? h(
-            "button",
-            { type: "button", class: "small", "aria-label": `Remove ${name}`, onclick: remove },
-            "Remove",
-          )
+        ? h("button", { class: "small", "aria-label": `Remove ${name}`, onclick: remove }, "Remove")
         : "",
     );
   }

@@ -20,7 +20,6 @@ export async function attempt(place, action) {
     if (!(error instanceof Problem)) throw error;
     place.append(h("p", {}, error.message));
     const again = () => attempt(place, action);
-    if (error.status === 0)
-      place.append(h("button", { type: "button", onclick: again }, "Try again"));
+    if (error.status === 0) place.append(h("button", { onclick: again }, "Try again"));
   }
 }

@@ -25,8 +25,8 @@ def assembly(source: Source) -> Chapter:
         Words((_opening(source, pointed=pointed),)),
         Gallery((rows_figure(source, *_ROOM),)),
         Steps(tuple(_steps(source, found, pointed=pointed))),
-        Table(columns, listed, (2,) if pointed else (1,)),
         Words((_reading(source, pointed=pointed),), small=True),
+        Table(columns, listed, (2,) if pointed else (1,)),
     ]
     return Chapter("Layout", tuple(parts))
 

@@ -1,13 +1,14 @@
-"""Before you start: how to read the pattern, seam allowance, washing, pressing, cautions."""
+"""Before you start: seam allowance, washing, pressing, cautions, whether the print is to scale."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from api.booklet import words
-from api.booklet.parts import Bullets, Chapter, Heading
+from api.booklet import canvas, words
+from api.booklet.parts import Bullets, Chapter, Figure, Gallery, Heading, Part, Words
 from api.booklet.source import Source
 from api.cutwords import cautions
+from placement.inches import MM_PER_INCH
 
 
 def before(source: Source) -> Chapter:
@@ -19,15 +20,36 @@ def before(source: Source) -> Chapter:
             Bullets((*_advice(source), *notes)),
             Heading("Take care"),
             Bullets(cautions(source.plan)),
+            *_print_scale(),
         ),
         new_page=False,
     )
 
 
+def _print_scale() -> Iterator[Part]:
+    """Yield how to check the print, with two squares to measure."""
+    yield Heading("Check the print")
+    yield Words(
+        (
+            "Print this page at 100 % (actual size, no fitting to the page). Measure both squares "
+            "with a ruler. If either is off, change the scale in the print window and print this "
+            "page again.",
+        )
+    )
+    yield Gallery((_square(1.0, "One inch"), _square(float(20 / MM_PER_INCH), "Two centimetres")))
+
+
+def _square(side: float, caption: str) -> Figure:
+    edge = 0.012
+    whole = side + 2 * edge
+    shape = canvas.cloth(canvas.box(edge, edge, side, side), "#ffffff", "#000000", edge)
+    return canvas.figure([shape], whole, whole, f"A square of {caption.lower()}", caption)
+
+
 def _advice(source: Source) -> Iterator[str]:
     seam = source.cut(source.seam)
     yield "Read the whole pattern once before you cut."
-    yield "Print at full size, then measure the squares under Check the print."
+    yield "Print at full size, then measure the squares under Check the print, below."
     yield (
         f"Sew with a seam allowance of {seam} throughout; every size to cut includes it. Sew a "
         "test seam and measure it."

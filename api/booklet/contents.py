@@ -10,7 +10,7 @@ from api.booklet.assembly import assembly
 from api.booklet.before import before
 from api.booklet.cutting import cutting
 from api.booklet.edition import Edition
-from api.booklet.finish import borders, colouring, print_scale, quilting
+from api.booklet.finish import borders, colouring, quilting
 from api.booklet.needs import key, needs
 from api.booklet.parts import Booklet, Chapter, Figure, Gallery, Part, Words
 from api.booklet.piecing import piecing
@@ -73,7 +73,6 @@ def _chapters(ready: Source) -> Iterator[Chapter]:
         yield around
     yield quilting(ready)
     yield key(ready)
-    yield print_scale(ready)
     if edition.notes.strip():
         yield _own("Notes", edition.notes, ())
     yield colouring(ready)

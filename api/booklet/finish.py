@@ -1,11 +1,12 @@
-"""The border, quilting, binding; the page to colour; the page that checks the print."""
+"""The border, quilting, binding; the page to colour."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from math import sqrt
 
-from api.booklet import canvas, words
+from api.booklet import triangles, words
 from api.booklet.assembly import top_size
 from api.booklet.needs import backing_amount
 from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Table, Words
@@ -13,7 +14,6 @@ from api.booklet.quilts import border_figure, layout_figure
 from api.booklet.source import Source
 from api.cutbook import border_names
 from api.summary import size
-from placement.inches import MM_PER_INCH
 from placement.top.finishing import Binding, Border
 
 _RUN = {"none": "", "upright": "from top to bottom", "level": "from side to side"}
@@ -26,7 +26,7 @@ def borders(source: Source) -> Chapter | None:
     if not frames:
         return None
     names = border_names(len(frames))
-    columns = ("", "Fabric", "Strips", "Sides", "Top and bottom", "Quilt top then")
+    columns = ("Border, finished", "Fabric", "Strips", "Sides", "Top and bottom", "Quilt top then")
     rows = tuple(border_row(source, name, frame) for name, frame in zip(names, frames, strict=True))
     sew = _butted if frames[0].corner == "butted" else _mitred
     last = frames[-1]
@@ -35,8 +35,8 @@ def borders(source: Source) -> Chapter | None:
     return Chapter(
         "Border" if len(frames) == 1 else "Borders",
         (
+            Words((_reading(source),)),
             Table(columns, rows, (0, 1)),
-            Words((_reading(source),), small=True),
             Steps(steps, (border_figure(source, frames),)),
         ),
         new_page=False,
@@ -47,7 +47,7 @@ def border_row(source: Source, name: str, frame: Border) -> tuple[str, ...]:
     """Return what a border takes: its finished width, cloth, strips and lengths to cut."""
     strips = next(piece for piece in source.book.pieces if piece.name == f"{name} strip")
     return (
-        f"{words.capital(name)}, {source.finished(float(frame.finished))} finished",
+        f"{words.capital(name)}, {source.finished(float(frame.finished))}",
         source.name(frame.fabric),
         f"{strips.count} of {source.cut(frame.cut)}",
         source.cut(frame.sides),
@@ -155,7 +155,26 @@ def _quilting(source: Source) -> Iterator[Part]:
             "Mitre the corners as you come to them.",
             "Join the ends.",
             "Fold it to the back and sew it down.",
-        )
+        ),
+        _bias_figures(source, bound),
+    )
+
+
+_MOST_ROUNDS = 9
+"""Rounds of a bias strip that are drawn; more could not be told apart."""
+
+
+def _bias_figures(source: Source, bound: Binding) -> tuple[Figure, ...]:
+    """Return the pictures of binding cut on the bias; none for straight strips."""
+    if bound.square is None:
+        return ()
+    fabric = source.book.binding_fabric
+    fill, ink = source.colour(fabric), source.ink_on(fabric)
+    rounds = int((float(bound.square) - 2 * float(source.seam)) / (sqrt(2) * float(bound.cut)))
+    caption = "Lines to cut along; in the tube like numbers meet"
+    return (
+        triangles.bias_square(fill, "Cut on the diagonal"),
+        triangles.bias_strip(fill, ink, max(2, min(rounds, _MOST_ROUNDS)), caption),
     )
 
 
@@ -188,7 +207,7 @@ def _strip(source: Source, bound: Binding) -> Iterator[str]:
     yield "Trim what is left beyond the last whole line."
     yield (
         "Bring the two short edges together into a tube, faces together and moved on by one line, "
-        "so that one line stands out at each end, and sew them."
+        "so that like numbers meet and one strip's width stands out at each end. Sew them."
     )
     yield "Press the seam open and cut round and round along the line: one long strip."
     if bound.strips > 1:
@@ -202,30 +221,3 @@ def colouring(source: Source) -> Chapter:
     shown = layout_figure(source, 6.3, 7.4, alt, numbers=False, bare=True)
     shown = replace(shown, caption=f"The layout without its fabrics, {wide} × {high} finished")
     return Chapter("To colour", (Gallery((shown,)),))
-
-
-def print_scale(source: Source) -> Chapter:
-    """Return the page that says how to check the print."""
-    return Chapter(
-        "Check the print",
-        (
-            Words(
-                (
-                    "Print this page at 100 % (actual size, no fitting to the page). Measure both "
-                    "squares with a ruler. If either is off, change the scale in the print window "
-                    "and print this page again.",
-                )
-            ),
-            Gallery(
-                (_square(1.0, "One inch"), _square(float(20 / MM_PER_INCH), "Two centimetres"))
-            ),
-        ),
-        new_page=False,
-    )
-
-
-def _square(side: float, caption: str) -> Figure:
-    edge = 0.012
-    whole = side + 2 * edge
-    shape = canvas.cloth(canvas.box(edge, edge, side, side), "#ffffff", "#000000", edge)
-    return canvas.figure([shape], whole, whole, f"A square of {caption.lower()}", caption)

@@ -16,8 +16,8 @@ from api.bedsizes import bed_sizes
 from api.booklet import words
 from api.booklet.edition import Edition
 from api.booklet.finish import border_row, bound_from
-from api.booklet.needs import amount, backing_amount
-from api.booklet.rows import rows
+from api.booklet.needs import amount, backing_amount, purpose
+from api.booklet.rows import lines, rows
 from api.booklet.sewing import sewing
 from api.booklet.source import Source, source
 from api.cutbook import border_names
@@ -93,9 +93,9 @@ def _tight(text: str) -> str:
 def _missing(ready: Source, text: str) -> Iterator[str]:
     """Name everything of the plan that the text does not say."""
     tight = _tight(text)
-    for fabric in (cloth.fabric for cloth in ready.book.cloths):
-        if not any(_tight(name) in tight for name in _spellings(ready, fabric)):
-            yield f"the name {ready.name(fabric)!r} is missing"
+    for before, fabric, after in _with_names(ready):
+        if not any(_tight(before + name + after) in tight for name in _spellings(ready, fabric)):
+            yield f"{_flat(before + ready.name(fabric) + after)!r} is missing"
     for phrase in (*_phrases(ready), *_row_phrases(ready)):
         if _tight(phrase) not in tight:
             yield f"{_flat(phrase)!r} is missing"
@@ -118,12 +118,29 @@ def _spellings(ready: Source, fabric: str) -> Iterator[str]:
                 yield showable(name, f"{noun} {number}")
 
 
+def _with_names(ready: Source) -> Iterator[tuple[str, str, str]]:
+    """Yield a fabric whose name must stand in the text, with the words before and after it."""
+    book = ready.book
+    for cloth in book.cloths:
+        yield "", cloth.fabric, f" {amount(ready, cloth)} {purpose(ready, cloth.fabric)}"
+    yield f"{bound_from(ready)}, ", book.binding_fabric, ""
+    if book.backing_fabric:
+        yield f"{backing_amount(ready, book.backing[0])} of ", book.backing_fabric, ""
+    for role, fabric in ready.fixed.items():
+        if role == "B" or ready.block.has(role):
+            yield f"{ready.role(role)} is ", fabric, ""
+    for name, frame in zip(border_names(len(book.borders)), book.borders, strict=True):
+        first, _, *more = border_row(ready, name, frame)
+        yield f"{first} ", frame.fabric, " ".join(more)
+
+
 def _phrases(ready: Source) -> Iterator[str]:
     """Yield what must stand in the text word for word."""
     brief, book, units = ready.plan.brief, ready.book, ready.units
     wide, high = (ready.finished(side) for side in size(brief))
     yield f"Finished size {wide} × {high}"
-    yield from (amount(ready, cloth) for cloth in book.cloths)
+    if brief.sewing.shrinkage:
+        yield f"shrinking by {brief.sewing.shrinkage:g} %"
     yield backing_amount(ready, book.backing[0])
     yield from (entry.sentence for entry in [threads(ready.plan).of(brief.thread)] if entry)
     for piece in book.pieces:
@@ -134,6 +151,7 @@ def _phrases(ready: Source) -> Iterator[str]:
         yield f"each {ready.cut(entry.sub_cut)} wide"
     if book.sashing:
         yield f"sashing strip, {words.cut_sizes(*book.sashing.cut[::-1], units)}"
+        yield words.several(len(lines(ready.layout)), "line") + " of sashing"
         yield from (f"{n} of {ready.cut(length)}" for length, n in book.sashing.long)
         if book.sashing.half_cornerstones:
             yield words.several(book.sashing.half_cornerstones, "half cornerstone")
@@ -149,10 +167,8 @@ def _phrases(ready: Source) -> Iterator[str]:
 
 
 def _border_phrases(ready: Source) -> Iterator[str]:
-    """Yield every row of the table of borders; bands before their mitres, if there are several."""
+    """Yield what the steps say of borders; bands before their mitres, if there are several."""
     frames = ready.book.borders
-    for name, frame in zip(border_names(len(frames)), frames, strict=True):
-        yield " ".join(border_row(ready, name, frame))
     if not frames:
         return
     wide, high = (ready.finished(side) for side in (frames[-1].width, frames[-1].height))

@@ -20,12 +20,11 @@ def piecing(source: Source) -> Iterator[Chapter]:
     """Yield the chapters on strip sets, units and the block; those that the block has."""
     strips = tuple(_strip_sets(source))
     if strips:
-        yield Chapter("Strip sets", strips)
+        yield Chapter("Strip sets", strips, new_page=False)
     units = tuple(unit_parts(source))
     if units:
-        yield Chapter("Units", units)
-    alone = not strips and not units
-    yield Chapter("The block", tuple(_block(source)), new_page=alone)
+        yield Chapter("Units", units, new_page=False)
+    yield Chapter("The block", tuple(_block(source)), new_page=False)
 
 
 def cut_of(source: Source, part: Sewn) -> tuple[Inches, Inches]:
@@ -83,9 +82,15 @@ def _strip_sets(source: Source) -> Iterator[Part]:
         if not sets or key in seen:
             continue
         seen.add(key)
-        yield Heading(f"Slices of {words.listed([source.role(role) for role, _ in strips])}")
+        yield Heading(f"Slices of {_roles(source, [role for role, _ in strips])}")
         yield Steps(tuple(_strip_steps(source, strips, sets[0])), (_strip_figure(source, join),))
         yield _strip_table(source, sets)
+
+
+def _roles(source: Source, roles: list[str]) -> str:
+    """Name the cloths of a slice; one and the same from either end."""
+    letters = [_letter(source, role) for role in roles]
+    return words.listed([source.role(letter) for letter in max(letters, letters[::-1])])
 
 
 def _strip_figure(source: Source, join: Join) -> Figure:
@@ -127,7 +132,7 @@ def _block(source: Source) -> Iterator[Part]:
     pieced = sum(map(bool, source.layout.fabrics))
     yield Words(
         (
-            f"Make {words.several(pieced, 'block')}. Each is {block.name.lower()}, "
+            f"Make {words.several(pieced, 'block')}, {block.name.lower()}: each "
             f"{source.finished(float(setting.block))} finished, {side} with seam allowance.",
         )
     )
@@ -182,8 +187,15 @@ def _join(source: Source, join: Join, letters: Mapping[Sewn, str]) -> Iterator[P
             _press(source),
             f"{words.capital(said)} measures {size}.",
         ),
-        (blocks.apart(source, join, f"{words.capital(noun)}, {size}"),),
+        (blocks.apart(source, join, f"{words.capital(noun)}, {size}"), *_pressed(source) * whole),
     )
+
+
+def _pressed(source: Source) -> tuple[Figure, ...]:
+    """Return the drawing of every seam's pressing, if it is the same in all blocks."""
+    if len(source.book.pressing.plans) > 1:
+        return ()
+    return (blocks.whole_block(source, 0, "Pressing of every block"),)
 
 
 def _press(source: Source) -> str:
@@ -212,7 +224,7 @@ def _kind(source: Source, part: Sewn) -> str:
     if part.kind == "unit":
         return "unit"
     if part.kind == "segment":
-        return "slice"
+        return f"slice of {_roles(source, [inner.patches[0].roles for inner in part.parts])}"
     return "column" if part.axis == "rows" else "row"
 
 
@@ -245,11 +257,13 @@ def _whole(source: Source) -> Iterator[Part]:
     pressing = source.book.pressing
     if not pressing.seams:
         return
-    yield Heading("Pressing")
     if len(pressing.plans) == 1:
-        yield Gallery((blocks.whole_block(source, 0, "Pressing of every block"),))
-        yield Words(("Press every block like this.", *_turn_words(source)))
+        if sewing(source.block).kind != "join":  # else it stands beside the block
+            yield Heading("Pressing")
+            yield Gallery(_pressed(source))
+        yield Words(_turn_words(source))
         return
+    yield Heading("Pressing")
     yield Gallery(
         (
             blocks.whole_block(source, 0, "First pressing"),

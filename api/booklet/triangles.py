@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import sqrt
+
 from api.booklet import canvas
 from api.booklet.blocks import patches
 from api.booklet.parts import Figure
@@ -131,3 +133,42 @@ def geese_second(source: Source, roles: str, small: float, caption: str) -> Figu
     whole = side + 2 * _ROOM
     alt = f"A half pressed open with a small square on its corner: {caption}"
     return canvas.figure(shapes, whole, whole, alt, caption)
+
+
+def bias_square(fill: str, caption: str) -> Figure:
+    """Draw the square that bias binding is made from, with its cut."""
+    side = _SQUARE + 2 * _ROOM
+    shapes = [
+        canvas.cloth(canvas.box(_ROOM, _ROOM, _SQUARE, _SQUARE), fill),
+        canvas.line(*_placed(DOWN), "0.09 0.05", 0.014),
+    ]
+    return canvas.figure(shapes, side, side, f"A square with its diagonal: {caption}", caption)
+
+
+def bias_strip(fill: str, ink: str, rounds: int, caption: str) -> Figure:
+    """Draw the square's triangles sewn into a slanted strip, its lines numbered at both ends.
+
+    The long edges are the square's diagonal. Like numbers meet in the tube: the right end is
+    moved on by one line.
+    """
+    long, deep, low = _SQUARE * sqrt(2), _SQUARE / sqrt(2), _ROOM + 0.05
+    left, top, bottom = 0.25, low, low + deep
+    corners = ((left, top), (left + long, top), (left + long + deep, bottom), (left + deep, bottom))
+    shapes = [canvas.cloth(corners, fill), canvas.line(corners[1], corners[3], ink=ink)]
+    step = deep / rounds
+    for number in range(rounds + 1):
+        at = number * step
+        start, end = (left + at, top + at), (left + long + at, top + at)
+        if 0 < number < rounds:
+            shapes.append(canvas.line(start, end, "0.06 0.04", ink=ink))
+        if number < rounds:
+            shapes.append(canvas.label((start[0] - 0.1, start[1]), str(number + 1), 7))
+        if number:
+            shapes.append(canvas.label((end[0] + 0.1, end[1]), str(number), 7))
+    return canvas.figure(
+        shapes,
+        left + long + deep + 0.25,
+        bottom + low,
+        f"A slanted strip with numbered lines along its long edges: {caption}",
+        caption,
+    )

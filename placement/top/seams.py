@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from math import hypot
 from typing import Literal
@@ -63,6 +64,7 @@ class Junction:
     """Where it is, in words."""
 
 
+@lru_cache(maxsize=64)
 def block_seams(block: Block) -> tuple[tuple[Seam, ...], tuple[Junction, ...]]:
     """Return the seams of a block in sewing order and the junctions inside it."""
     seams: list[Seam] = []

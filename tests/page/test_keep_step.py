@@ -21,9 +21,9 @@ def _begin(address: str, wish: dict[str, object]) -> str:
 
 
 @pytest.fixture
-def own(address: str, sample: str) -> str:
-    """Make a variant that no other test touches; return its id."""
-    return _begin(address, {"copy_of": sample, "title": "Harbour"})
+def own(address: str) -> str:
+    """Make a sample that no other test touches; return its id."""
+    return _begin(address, {"sample": True, "title": "Harbour"})
 
 
 def test_the_pattern_takes_paper_ink_and_the_designers_words(visit: Any, own: str) -> None:

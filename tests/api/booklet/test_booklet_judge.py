@@ -29,6 +29,9 @@ SCRIPTS = ("Лён и мох", "μπλε ύφασμα", "שלום ורוד", "ق
 METRIC = Sewing(seam=Inches.parse("7.5 mm"), binding=Inches.parse("60 mm"))
 PINWHEEL = OwnBlock("Corner wheel", ("1", "1"), ("1", "1"), ("B\\F F/B", "B/F B\\F"))
 
+FRAMED = "two borders, binding and second feature of their own"
+SASHED = "sashing and cornerstones on point"
+
 CASES: dict[str, dict[str, Any]] = {
     "on point in inches": {},
     "straight nine patch": {"kind": "straight", "pattern": "nine-patch", "block": "6"},
@@ -46,7 +49,7 @@ CASES: dict[str, dict[str, Any]] = {
     "long names": {"names": ("Verylongname" * 6, "a rose is a rose is " * 4, "x" * 80)},
     "other scripts": {"names": SCRIPTS, "title": "Осень", "background": "Λινό"},
     "hostile names": {"names": HOSTILE, "title": "#pagebreak() $ \u202e </svg>"},
-    "two borders, binding and second feature of their own": {
+    FRAMED: {
         "borders": (Band(Inches.parse("1 1/2"), "fabric-1"), Band(Inches.parse("4 1/4"))),
         "binding_fabric": "fabric-1", "second_fabric": "fabric-0", "pattern": "shoo-fly",
     },
@@ -71,7 +74,7 @@ CASES: dict[str, dict[str, Any]] = {
     "four at a time": {"pattern": "shoo-fly", "sewing": Sewing(triangles="four"), "block": "9"},
     "block of her own": {"own_block": PINWHEEL, "kind": "straight", "block": "7"},
     "plain squares": {"pattern": "plain-square", "kind": "straight", "block": "5", "turn": False},
-    "sashing and cornerstones on point": {
+    SASHED: {
         "sashing": "1 1/2", "cornerstones": True, "cornerstone_fabric": "fabric-1",
     },
     "sashing alone on point": {"sashing": "2", "pattern": "nine-patch", "block": "9"},
@@ -151,6 +154,36 @@ def test_the_judge_finds_numbers_of_another_plan(
     }
     for fault, other in planted.items():
         assert judge(pdf, other), fault
+
+
+def test_the_judge_finds_edges_and_sashing_of_another_plan(
+    made: Callable[[str], tuple[Plan, bytes]],
+) -> None:
+    """Plant faults in what lies around the blocks, and in what they are cut from."""
+    wider = (Band(Inches.parse("1 1/2"), "fabric-2"), Band(Inches.parse("4 1/4")))
+    planted: dict[str, tuple[str, dict[str, Any], dict[str, Any]]] = {
+        "fabric of a border": (FRAMED, {"borders": wider}, {}),
+        "fabric of the binding": (FRAMED, {"binding_fabric": "fabric-2"}, {}),
+        "second feature": (FRAMED, {"second_fabric": "fabric-2"}, {}),
+        "cloth for the backing": (FRAMED, {"backing_fabric": "fabric-2"}, {}),
+        "thread": (FRAMED, {"thread": "plain:gold"}, {}),
+        "corner": (FRAMED, {}, {"corner": "mitred"}),
+        "grain of the binding": (FRAMED, {}, {"grain": "bias"}),
+        "shrinkage": (FRAMED, {}, {"shrinkage": 4.0}),
+        "fabric of the sashing": (SASHED, {"sashing_fabric": "fabric-0"}, {}),
+        "fabric of the cornerstones": (SASHED, {"cornerstone_fabric": "fabric-2"}, {}),
+    }
+    for fault, (case, fields, sewing) in planted.items():
+        plan, pdf = made(case)
+        other = replace(plan.brief, **fields, sewing=replace(plan.brief.sewing, **sewing))
+        assert judge(pdf, replace(plan, brief=other)), fault
+    plan, pdf = made(SASHED)
+    for wish in ({"sashing": Inches.parse(2)}, {"cornerstones": False}):
+        setting = replace(plan.brief.setting, **wish)
+        assert plan.layout is not None
+        other_plan = replace(plan, brief=replace(plan.brief, setting=setting),
+                             layout=replace(plan.layout, setting=setting))  # fmt: skip
+        assert judge(pdf, other_plan), wish
 
 
 def test_the_judge_finds_a_length_that_the_plan_does_not_know(
