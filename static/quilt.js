@@ -63,16 +63,20 @@ function fabricPattern(id, url, shows, colour) {
   weave(url).then(
     ({ href, ratio }) => {
       const [width, height] = [shows, shows * ratio];
+      // A little larger all round, over the cloth's colour: no gap shows where repeats meet.
       const size = {
         href,
-        width: width * 1.002,
-        height: height * 1.002,
+        x: -0.005 * width,
+        y: -0.005 * height,
+        width: 1.01 * width,
+        height: 1.01 * height,
         preserveAspectRatio: "none",
       };
       const image = (/** @type {string} */ flip) =>
         s("image", { ...size, transform: `translate(${width} ${height}) scale(${flip})` });
       set(pattern, { height: 2 * height });
-      pattern.replaceChildren(...["-1 -1", "1 -1", "-1 1", "1 1"].map(image));
+      set(ground, { height: 2 * height });
+      pattern.replaceChildren(ground, ...["-1 -1", "1 -1", "-1 1", "1 1"].map(image));
     },
     () => {},
   );

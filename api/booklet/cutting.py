@@ -32,6 +32,9 @@ _LONG = re.compile("(.*border|binding) strip")
 _WIDEST, _HIGHEST = 6.3, 4.6
 """Of a cutting drawing on paper, inches."""
 
+_PRE_CUT = 3.5
+"""Height of the drawing of one piece of a pre-cut form, inches of paper: much of it may be bare."""
+
 
 def cutting(source: Source) -> Chapter:
     """Return the chapter on cutting; fabrics that are cut alike share one drawing."""
@@ -119,7 +122,8 @@ def _drawn(
     name = _title(source, group)
     metric = source.units == "metric"
     drawing = cutting_drawing(plan, name, colour, metric=metric)
-    scale = min(_WIDEST / drawing.width, _HIGHEST / drawing.height)
+    highest = _HIGHEST if kinds else _PRE_CUT
+    scale = min(_WIDEST / drawing.width, highest / drawing.height)
     labels = (*drawing.labels, *_how_many(kinds, drawing.width))
     readable = tuple(label for label in labels if label.size * scale * 72 >= _LEAST_TYPE)
     alt = f"Cutting drawing of {name}: the cloth with every strip and piece, numbered."

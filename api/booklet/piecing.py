@@ -20,12 +20,11 @@ def piecing(source: Source) -> Iterator[Chapter]:
     """Yield the chapters on strip sets, units and the block; those that the block has."""
     strips = tuple(_strip_sets(source))
     if strips:
-        yield Chapter("Strip sets", strips)
+        yield Chapter("Strip sets", strips, new_page=False)
     units = tuple(unit_parts(source))
     if units:
-        yield Chapter("Units", units)
-    alone = not strips and not units
-    yield Chapter("The block", tuple(_block(source)), new_page=alone)
+        yield Chapter("Units", units, new_page=False)
+    yield Chapter("The block", tuple(_block(source)), new_page=False)
 
 
 def cut_of(source: Source, part: Sewn) -> tuple[Inches, Inches]:

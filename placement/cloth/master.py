@@ -19,13 +19,13 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from placement.cloth.bound import contents, wanted
 from placement.cloth.columns import Job, Strip
+from placement.cloth.pricing import Ints
 from placement.cloth.quiet import quiet
 
 NODES = 30_000
 """Nodes times strips of one integer program."""
 _SECONDS = 20.0
 """Last safety against a machine that stalls."""
-_INFEASIBLE = 2
 _SLACK = 1e-4
 """Heights are whole units; a float bound this close to a whole number is meant as it."""
 
@@ -54,15 +54,20 @@ def lowest(job: Job, pool: Sequence[Strip], limit: int, floor: int, effort: floa
     effort : the search tree's nodes in proportion to the usual.
     """
     height = np.array([strip.height for strip in pool], dtype=np.float64)
-    rows: Rows = [(row, float(count), np.inf)
-                  for row, count in zip(contents(job, pool), wanted(job), strict=True)]  # fmt: skip
-    rows.append((height, float(floor), float(limit - 1)))
-    solved = _solve(height, rows, effort)
-    if solved.status == _INFEASIBLE:
-        return Lowest(None, limit)
+    gives, counts = contents(job, pool), wanted(job)
+    # Covering rows alone: a row for the height, dense as it is, slows HiGHS and loses its bound.
+    rows: Rows = [(row, float(count), np.inf) for row, count in zip(gives, counts, strict=True)]
+    solved = _solve(height, rows, effort, _most(gives, counts))
     below = floor if solved.mip_dual_bound is None else ceil(solved.mip_dual_bound - _SLACK)
     bound = min(limit, max(floor, below))
     return Lowest(_counted(job, pool, solved.x, limit), bound)
+
+
+def _most(gives: Ints, counts: Ints) -> NDArray[np.float64]:
+    """Return how often each strip is cut at most: until one alone would give all it can."""
+    often = -(-counts[:, None] // np.maximum(gives, 1))
+    most: Ints = np.where(gives > 0, often, 0).max(axis=0)
+    return most.astype(np.float64)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,18 +111,25 @@ def fullest(job: Job, pool: Sequence[Strip], effort: float) -> Fullest:
     return Fullest(chosen, bool(proved))
 
 
-def _solve(cost: NDArray[np.float64], rows: Rows, effort: float) -> Any:
+def _solve(
+    cost: NDArray[np.float64],
+    rows: Rows,
+    effort: float,
+    most: NDArray[np.float64] | float = np.inf,
+) -> Any:
     matrix, low, high = zip(*rows, strict=True)
     with quiet():
         return milp(
             cost,
             constraints=LinearConstraint(np.array(matrix), low, high),
             integrality=np.ones(len(cost)),
-            bounds=Bounds(0, np.inf),
+            bounds=Bounds(0, most),
             options={
                 "node_limit": max(20, int(effort * NODES / len(cost))),
                 "time_limit": _SECONDS * max(1.0, effort),
                 "mip_rel_gap": 0.0,
+                # Few rows and no redundant ones: presolve costs more than it saves.
+                "presolve": False,
             },
         )
 

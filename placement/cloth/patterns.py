@@ -8,7 +8,7 @@ with no room for another piece matter: the others lie within them.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,6 +24,8 @@ class Found:
 
     strips: tuple[Strip, ...]
     """The strips, the cheapest first."""
+    costs: tuple[int, ...]
+    """What each costs, units x SCALE."""
     complete: bool
     """Whether these are all; otherwise the search ran out of steps."""
 
@@ -32,16 +34,39 @@ class _SpentError(Exception):
     """The search has used up its steps."""
 
 
+class Priced:
+    """What pieces are worth, and the most that any room is worth with them."""
+
+    def __init__(self, pricing: Pricing, worth: Ints) -> None:
+        self.worth = [int(w) for w in worth]
+        self.ahead: list[list[int]] = pricing.best(pricing.values(worth))[0].tolist()
+        self.stacking = pricing.stacking
+        self.stacks: dict[int, list[int]] = {
+            width: pricing.stacks(worth, width).tolist()
+            for width in (pricing.widths if self.stacking else ())
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class _Stack:
+    """How columns that start with one lay may go on."""
+
+    lower: list[int]
+    """Lays lower than the strip, the widest first."""
+    best: list[int] | None
+    """What pieces no wider than the first are worth at most in each height; None: no stacks."""
+
+
 class _Search:
     """Finds the strips of one height after the other."""
 
-    def __init__(self, job: Job, pricing: Pricing, worth: Ints, limit: int, steps: int) -> None:
+    def __init__(self, job: Job, priced: Priced, limit: int, steps: int) -> None:
         self.job = job
-        self.worth = [int(w) for w in worth]
+        self.priced = priced
+        self.worth = priced.worth
         self.limit = limit
         self.steps = steps
-        self.stacking = pricing.stacking
-        self.best = pricing.best(pricing.values(worth))[0]
+        self.stacking = priced.stacking
         self.found: dict[tuple[int, ...], Strip] = {}
 
     def run(self) -> bool:
@@ -56,7 +81,7 @@ class _Search:
     def _height(self, row: int, height: int) -> None:
         job = self.job
         self.floor = height * SCALE - self.limit
-        self.ahead = [int(value) for value in self.best[row]]
+        self.ahead = self.priced.ahead[row]
         if self.ahead[job.width] < self.floor:
             return
         self.height = height
@@ -84,24 +109,39 @@ class _Search:
         lower = [at for at, lay in enumerate(self.job.lays) if lay.height < height]
         lower.sort(key=lambda at: -self.job.lays[at].width)
         left = [kind.count for kind in self.job.kinds]
-        yield from self._stacks(lower, 0, height, left, ())
+        for start, first in enumerate(lower):
+            # The first piece is the widest and so as wide as the column.
+            width = self.job.lays[first].width
+            stack = _Stack(lower, self.priced.stacks[width] if self.stacking else None)
+            need = self.floor - self.ahead[self.job.width - width]
+            yield from self._stacks(stack, (start, start + 1), height, left, (), need)
 
     def _stacks(
-        self, lower: list[int], start: int, room: int, left: list[int], column: Column
+        self,
+        stack: _Stack,
+        span: tuple[int, int],
+        room: int,
+        left: list[int],
+        column: Column,
+        need: int,
     ) -> Iterator[Column]:
-        """Yield stacks that no further piece fits."""
+        """Yield stacks that no further piece fits and that may be worth ``need`` more."""
         full = True
-        for at in range(start, len(lower)):
-            lay = self.job.lays[lower[at]]
+        for at in range(*span):
+            lay = self.job.lays[stack.lower[at]]
             if lay.height > room or not left[lay.kind]:
                 continue
-            if column and not self.stacking:
-                break
             full = False
-            self._step()
-            left[lay.kind] -= 1
-            yield from self._stacks(lower, at, room - lay.height, left, (*column, lower[at]))
-            left[lay.kind] += 1
+            more, below = need - self.worth[lay.kind], room - lay.height
+            if stack.best is None:
+                yield (stack.lower[at],)
+            elif stack.best[below] >= more:
+                self._step()
+                left[lay.kind] -= 1
+                going_on = (at, len(stack.lower))
+                taken = (*column, stack.lower[at])
+                yield from self._stacks(stack, going_on, below, left, taken, more)
+                left[lay.kind] += 1
         if column and full:
             yield column
 
@@ -139,34 +179,32 @@ class _Search:
                 self.found[key] = Strip(self.height, tuple(taken))
 
 
-def cheap_strips(job: Job, pricing: Pricing, worth: Ints, limit: int, steps: int) -> Found:
+def cheap_strips(job: Job, priced: Priced, limit: int, steps: int) -> Found:
     """Return the strips that cost at most ``limit`` (in units / SCALE) and hold no other.
 
     Parameters
     ----------
-    job, pricing : the job and its prices.
-    worth : what a piece of each kind is worth; no strip is worth more than its height.
+    job, priced : the job and what its pieces are worth; no strip is worth more than its height.
     limit : the most a strip may cost.
-    steps : the most columns that are tried.
+    steps : the most columns and pieces of stacks that are tried.
     """
-    search = _Search(job, pricing, worth, limit, steps)
+    search = _Search(job, priced, limit, steps)
     complete = search.run()
-    strips = _undominated(job, list(search.found.values()))
-    cost = [s.height * SCALE - sum(int(worth[k]) * n for k, n in s.kinds(job).items())
-            for s in strips]  # fmt: skip
-    order = sorted(range(len(strips)), key=lambda at: (cost[at], strips[at].height, at))
-    return Found(tuple(strips[at] for at in order), complete)
+    strips = list(search.found.values())
+    gives = contents(job, strips)
+    costs = [strip.height * SCALE for strip in strips] - np.array(priced.worth) @ gives
+    kept = _undominated(strips, gives) if complete else range(len(strips))
+    order = sorted(kept, key=lambda at: (costs[at], strips[at].height, at))
+    return Found(tuple(strips[at] for at in order), tuple(int(costs[at]) for at in order), complete)
 
 
-def _undominated(job: Job, strips: list[Strip]) -> list[Strip]:
+def _undominated(strips: list[Strip], gives: Ints) -> Iterable[int]:
     """Drop strips that give no more than another which is no higher."""
     if len(strips) > 4000:
-        return strips
-    gives = contents(job, strips).T
+        return range(len(strips))
     heights = np.array([strip.height for strip in strips])
-    kept = []
-    for at, strip in enumerate(strips):
-        more = (gives >= gives[at]).all(axis=1) & (heights <= strip.height)
-        if more.sum() == 1:
-            kept.append(strip)
-    return kept
+    return [
+        at
+        for at in range(len(strips))
+        if ((gives >= gives[:, [at]]).all(axis=0) & (heights <= heights[at])).sum() == 1
+    ]

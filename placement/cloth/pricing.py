@@ -72,7 +72,7 @@ class Pricing:
         """Return the best stack of two or more pieces for each height and column width."""
         found = np.zeros((len(self.heights), len(self.widths)), dtype=np.int64)
         for at, width in enumerate(self.widths):
-            best = self._stacks(worth, width)
+            best = self.stacks(worth, width)
             for lay in self.job.lays:
                 if lay.width > width:
                     continue
@@ -81,7 +81,7 @@ class Pricing:
                 np.maximum(found[:, at], more, out=found[:, at])
         return found
 
-    def _stacks(self, worth: Ints, width: int) -> Ints:
+    def stacks(self, worth: Ints, width: int) -> Ints:
         """Return the best stack of a column width up to every height."""
         best = np.zeros(int(self.heights[0]) + 1, dtype=np.int64)
         for _, copies, high, value in self._stack_steps(worth, width):
@@ -137,7 +137,7 @@ class Pricing:
 
     def _stack(self, width: int, height: int, worth: Ints) -> Column:
         """Return a best stack: its first piece, then the best of what fits below."""
-        best = self._stacks(worth, width)
+        best = self.stacks(worth, width)
 
         def value(lay: int) -> int:
             rest = height - self.job.lays[lay].height

@@ -14,7 +14,7 @@ from placement.cloth.bound import SCALE, relax
 from placement.cloth.columns import Job, Strip
 from placement.cloth.greedy import first_plans, total, trim
 from placement.cloth.master import fullest, lowest
-from placement.cloth.patterns import Found, cheap_strips
+from placement.cloth.patterns import Priced, cheap_strips
 from placement.cloth.pricing import Pricing
 
 _STEPS = 20_000
@@ -94,8 +94,7 @@ def fill(job: Job, *, stacking: bool, effort: float = 1.0, start: Sequence[Strip
     closing = _Closing(job, stacking, effort, start)
     capacity = (job.height or 0) * job.sheets
     gap = max(0, capacity * SCALE - closing.relaxed.floor)
-    found, covered = closing.strips(gap)
-    pool = tuple(dict.fromkeys([*found.strips[: closing.most], *closing.relaxed.strips]))
+    pool, covered = closing.strips(gap)
     answer = fullest(job, pool, effort)
     proved = closing.bound > capacity or (covered == gap and answer.incomplete)
     return Filled(trim(job, answer.strips), proved)
@@ -110,8 +109,9 @@ class _Closing:
         self.plan = min(plans, key=total)
         self.effort = effort
         self.most = int(_POOL * effort)
-        self.pricing = Pricing(job, stacking=stacking)
-        self.relaxed = relax(job, self.pricing, [strip for plan in plans for strip in plan])
+        pricing = Pricing(job, stacking=stacking)
+        self.relaxed = relax(job, pricing, [strip for plan in plans for strip in plan])
+        self.priced = Priced(pricing, self.relaxed.worth)
         self.bound = self.reachable(self.relaxed.floor)
 
     @property
@@ -131,16 +131,17 @@ class _Closing:
         above = sums >> least
         return least + (above & -above).bit_length() - 1
 
-    def strips(self, limit: int) -> tuple[Found, int]:
-        """Return strips that cost up to the limit, or up to less if there are too many."""
+    def strips(self, limit: int) -> tuple[tuple[Strip, ...], int]:
+        """Return a pool of strips, and the limit up to which it holds all that cost no more."""
         for _ in range(_HALVINGS):
-            found = cheap_strips(
-                self.job, self.pricing, self.relaxed.worth, limit, int(_STEPS * self.effort)
-            )
-            if found.complete and len(found.strips) <= self.most:
-                return found, limit
+            found = cheap_strips(self.job, self.priced, limit, int(_STEPS * self.effort))
+            if found.complete:
+                break
             limit //= 2
-        return found, -1
+        covered = limit if found.complete else -1
+        if len(found.strips) > self.most:
+            covered = min(covered, found.costs[self.most] - 1)
+        return tuple(dict.fromkeys([*found.strips[: self.most], *self.relaxed.strips])), covered
 
     def look(self, goal: int, share: float) -> bool:
         """Look for a plan no higher than ``goal``; return whether the search was complete.
@@ -152,8 +153,7 @@ class _Closing:
         if gap < 0:
             self.bound = max(self.bound, min(goal + 1, self.height))
             return True
-        found, covered = self.strips(int(gap * share))
-        pool = tuple(dict.fromkeys([*found.strips[: self.most], *self.relaxed.strips]))
+        pool, covered = self.strips(int(gap * share))
         answer = lowest(self.job, pool, goal + 1, self.bound, self.effort)
         if answer.strips is not None:
             self.plan = answer.strips

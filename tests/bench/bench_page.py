@@ -165,15 +165,16 @@ def answered(port: int, here: str) -> list[float]:
     """Swap blocks over HTTP; return milliseconds from request to the whole answer."""
     link = http.client.HTTPConnection("127.0.0.1", port)
     times, size = [], 0
+    headers = {"Content-Type": "application/json", "Accept-Encoding": "gzip"}
     for k in range(SWAPS):
         body = json.dumps({"first": k * 7 % 72, "second": (k * 7 + 1 + k % 5) % 72})
         start = time.perf_counter()
-        link.request("POST", f"{here}/layout/swap", body, {"Content-Type": "application/json"})
+        link.request("POST", f"{here}/layout/swap", body, headers)
         answer = link.getresponse()
         size = len(answer.read())
         times.append(1000 * (time.perf_counter() - start))
         assert answer.status == 200, answer.status
-    print(f"an answer carries {size:,} bytes")
+    print(f"an answer carries {size:,} bytes, packed")
     return times
 
 
