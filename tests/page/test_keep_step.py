@@ -67,7 +67,7 @@ def test_a_plan_goes_into_a_file_and_comes_back_from_it(
         list(file[:200]),
     )
     page.wait_for_selector("#trouble p")
-    assert all("422" in words for words in guest.said)
+    assert all("422" in words for words in guest.said), guest.said
     guest.said.clear()  # the browser notes the server's refusal of the broken file
 
 
