@@ -123,6 +123,13 @@ function catchPlans() {
   addEventListener("drop", drop, true);
 }
 
+/** Make room for the welcome or for a plan before either is there, so that nothing jumps. */
+function foresee() {
+  const sample = localStorage.getItem("sample");
+  document.body.classList.toggle("sample", !tried() && (remembered() ?? sample) === sample);
+  document.body.classList.remove("opening");
+}
+
 function listen() {
   get("#begin").addEventListener("click", () => attempt(trouble, begin));
   get("#undo").addEventListener("click", () => turnBack("undo"));
@@ -153,6 +160,7 @@ function listen() {
   catchPlans();
 }
 
+foresee();
 wallLight.value =
   localStorage.getItem("wall") ??
   (matchMedia("(prefers-color-scheme: dark)").matches ? "20" : "80");

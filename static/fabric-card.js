@@ -104,7 +104,7 @@ export class FabricCard {
         h(
           "div",
           { class: "seen" },
-          picture(fabric.id),
+          picture(fabric.id, "", 480),
           h("span", {}, h("span", {}, "Reads as"), chip(fabric.id)),
           h("span", {}, h("span", {}, "Main colours"), bar(swatch)),
           h("span", {}, `Lightness ${Math.round(lightness)} of 100`, scale(lightness)),

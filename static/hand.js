@@ -2,6 +2,7 @@
 
 import { desk } from "./desk.js";
 import { h, keep, say } from "./dom.js";
+import { picture } from "./swatch.js";
 
 /**
  * @typedef {object} Held
@@ -64,11 +65,10 @@ export class Hand {
   /** @param {number} held @param {Held} state */
   #heldLine(held, { locked, fabric, words }) {
     const turn = () => this.#does.lock(held);
-    const src = desk.view?.pictures[fabric] ?? "";
     return h(
       "div",
       { class: "line" },
-      h("img", { src, alt: "", width: 40, height: 40 }),
+      picture(fabric),
       h("span", { class: "words" }, words),
       h("button", { onclick: turn }, locked ? "Unlock" : "Lock"),
       h("button", { onclick: () => this.#does.putBack() }, "Put back"),

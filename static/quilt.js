@@ -60,6 +60,7 @@ function fabricPattern(id, url, shows, colour) {
   const ground = s("rect", { width: 2 * shows, height: 2 * shows, fill: colour });
   const props = { id, patternUnits: "userSpaceOnUse", width: 2 * shows, height: 2 * shows };
   const pattern = s("pattern", props, ground);
+  if (!url) return pattern;
   weave(url).then(
     ({ href, ratio }) => {
       const [width, height] = [shows, shows * ratio];
@@ -128,7 +129,14 @@ export class Quilt {
     const anew = shape !== this.#shape;
     if (anew) this.#build(view, block);
     this.#shape = shape;
-    this.#weave(view);
+    this.#weave(
+      view,
+      new Set([
+        ...fabrics,
+        view.plan.brief.second_fabric,
+        ...view.around.map(({ fabric }) => fabric),
+      ]),
+    );
     this.#paint(view, look, fabrics);
     return anew;
   }
@@ -177,8 +185,12 @@ export class Quilt {
     this.svg.replaceChildren(this.#defs, cloth, this.marks);
   }
 
-  /** Keep one pattern a fabric. @param {PlanView} view */
-  #weave(view) {
+  /**
+   * Keep one pattern a fabric; cloth is fetched for those that show.
+   * @param {PlanView} view
+   * @param {Set<string>} shown ids
+   */
+  #weave(view, shown) {
     const swatches = allSwatches(view);
     const ids = new Set(swatches.map((swatch) => swatch.fabric.id));
     for (const id of this.#patterns.keys()) {
@@ -187,7 +199,8 @@ export class Quilt {
       this.#patterns.delete(id);
     }
     for (const { fabric, shows } of swatches) {
-      const picture = view.pictures[fabric.id] ?? "";
+      const seen = shown.has(fabric.id) || fabric.id === view.plan.background;
+      const picture = (seen && view.pictures[fabric.id]) || "";
       const made = `${picture} ${shows}`;
       if (this.#patterns.get(fabric.id) === made) continue;
       this.#defs.querySelector(`#${CSS.escape(`cloth-${fabric.id}`)}`)?.remove();

@@ -146,7 +146,12 @@ class BackgroundStep extends Step {
     return h(
       "div",
       { class: "ground", onpointerenter: show, onpointerleave: hide },
-      h("label", { class: "option" }, radio, h("span", { class: "laid" }, picture(id), patches())),
+      h(
+        "label",
+        { class: "option" },
+        radio,
+        h("span", { class: "laid" }, picture(id, "", 480), patches()),
+      ),
       name,
       h("span", { class: "tally" }),
       h(

@@ -31,10 +31,17 @@ export function nameOf(id) {
   return (desk.view && swatchOf(desk.view, id)?.fabric.name) || id;
 }
 
-/** A fabric's picture. @param {string} id @param {string} [alt] */
-export function picture(id, alt = "") {
-  const src = desk.view?.pictures[id] ?? "";
-  return h("img", { src, alt, class: "cloth", width: 96, height: 96, draggable: "false" });
+/**
+ * A fabric's picture.
+ * @param {string} id
+ * @param {string} [alt]
+ * @param {240 | 480} [wide] pixels across at most
+ */
+export function picture(id, alt = "", wide = 240) {
+  const address = desk.view?.pictures[id];
+  const src = address ? `${address}?width=${wide}` : "";
+  const size = { width: 96, height: 96, loading: "lazy", draggable: "false" };
+  return h("img", { ...size, src, alt, class: "cloth" });
 }
 
 /** A row of small pictures. @param {Element} place @param {readonly string[]} ids */

@@ -112,21 +112,27 @@ def swatch(
         Literal["120", "240", "480", "960"] | None,
         Query(description="Pixels across at most; as it is kept unless given."),
     ] = None,
+    even: Annotated[
+        bool, Query(description="Cloth to draw with: without its rim, and evenly lit.")
+    ] = False,
 ) -> Response:
     """Give the cleaned picture of a fabric. What lies under a name never changes."""
     if not re.fullmatch(r"[0-9a-f]{64}", picture):
         raise HTTPException(404, "a picture's name is 64 hexadecimal digits")
-    data = _thumb(desk, picture, int(width)) if width else desk.store.picture(picture)
+    if even or width:
+        data = _made_smaller(desk, picture, int(width or 960), even=even)
+    else:
+        data = desk.store.picture(picture)
     return Response(data, 200, {"cache-control": _KEEP}, "image/jpeg")
 
 
-def _thumb(desk: Desk, picture: str, width: int) -> bytes:
+def _made_smaller(desk: Desk, picture: str, width: int, *, even: bool) -> bytes:
     def make() -> bytes:
-        from api.drawing.thumb import thumb
+        from api.drawing.thumb import thumb, tile
 
-        return thumb(desk.store.picture(picture), width)
+        return (tile if even else thumb)(desk.store.picture(picture), width)
 
-    return desk.shelf.get((picture, width), make)
+    return desk.shelf.get((picture, width, even), make)
 
 
 def _draw(desk: Desk, plan: str, wish: _Wish) -> Response:

@@ -21,8 +21,8 @@ _STEPS = 20_000
 """Columns tried in one search for strips."""
 _POOL = 300
 """Most strips in one integer program."""
-_FIRST = (0.02, 0.06)
-"""Shares of the gap that the first looks cover: few strips, most of the gain."""
+_FIRST = 0.06
+"""Share of the gap that the first look covers: few strips, most of the gain."""
 _HALVINGS = 8
 """How often the limit is halved when it lets in too many strips."""
 
@@ -74,8 +74,7 @@ def solve(
     start : a plan that is known already.
     """
     closing = _Closing(job, stacking, effort, start)
-    for share in _FIRST:
-        closing.look(closing.height - 1, share)
+    closing.look(closing.height - 1, _FIRST)
     while closing.bound <= (goal := aim(closing.height)):
         before = closing.height
         if not closing.look(goal, 1) or closing.height == before:

@@ -10,7 +10,8 @@ import pytest
 from fastapi.testclient import TestClient
 from PIL import Image
 
-from api.drawing.thumb import thumb
+from api.drawing.thumb import thumb, tile
+from palette.colour import light_to_srgb
 from tests.api.talk import files, ok, problem
 
 
@@ -38,6 +39,20 @@ def test_a_swatch_comes_in_the_width_asked_for_in_the_same_colours(
 def test_a_picture_is_never_made_larger(photo: Callable[..., bytes]) -> None:
     small = photo((84, 110, 52), 96)
     assert thumb(small, 240) == small
+
+
+def test_a_tile_is_the_good_part_of_a_picture_evenly_lit() -> None:
+    light = np.linspace(0.45, 0.25, 400)[None, :, None] * np.array([1.0, 0.8, 0.5])
+    image = Image.fromarray(
+        np.rint(255 * light_to_srgb(np.broadcast_to(light, (300, 400, 3)))).astype(np.uint8)
+    )
+    image.paste("white", (0, 0, 5, 300))
+    out = io.BytesIO()
+    image.save(out, "JPEG", quality=95)
+    shown = np.asarray(Image.open(io.BytesIO(tile(out.getvalue(), 240))), float)
+    assert shown.shape == (180, 240, 3)
+    # A fall of light by 44 % from left to right is 60 steps of 255 in this red.
+    assert np.ptp(shown.mean(axis=0), axis=0).max() < 10
 
 
 @pytest.mark.parametrize("width", ["1", "121", "100000", "wide"])

@@ -239,7 +239,7 @@ def test_the_page_is_served_with_types_a_browser_runs(client: TestClient) -> Non
     page = client.get("/")
     assert page.headers["content-type"].startswith("text/html")
     assert page.headers["cache-control"] == "no-cache"
-    for kind, name in (("text/javascript", "app.js"), ("text/css", "style.css")):
+    for kind, name in (("text/javascript", "app.js"), ("text/css", "page.css")):
         answer = client.get(f"/{name}")
         assert answer.headers["content-type"].startswith(kind)
         tag = answer.headers["etag"]

@@ -4,8 +4,9 @@ Run as `python tests/bench/bench_cutting.py [lists]`. Lists are invented: 3 to 8
 sizes, 22 to 344 pieces, cut from yardage 40 in wide; one in seven is of a
 directional print. Beside them stand handbook arithmetic (each size in strips of
 its own) and rectpack, a packer of rectangles which is not bound to guillotine
-cuts, so that its layouts can't always be cut with a ruler. Times are processor
-time of one thread.
+cuts, so that its layouts can't always be cut with a ruler. Then lists whose
+least length is known because they were made by cutting (see perfect.py). Times
+are processor time of one thread.
 """
 
 from __future__ import annotations
@@ -28,6 +29,8 @@ from rich.console import Console
 from rich.table import Table
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+from perfect import FAMILIES
 
 from placement.checks.cutting import judge_cutting
 from placement.cloth.cutting import Cloth, CuttingPlan, Piece
@@ -135,13 +138,43 @@ class Row:
         return float(1 - area / (length * WIDTH))
 
 
-def run(seed: int, *, stacking: bool) -> Row:
-    pieces = quilt_list(seed)
+def run(pieces: tuple[Piece, ...], *, stacking: bool) -> Row:
     start = time.process_time()
     plan = cut(pieces, Cloth("", FORMS["yardage"]), stacking=stacking)
     seconds = time.process_time() - start
     faults = len(judge_cutting(pieces, plan))
     return Row(pieces, plan, handbook(pieces), packer(pieces), seconds, faults)
+
+
+def show_known(most: int) -> None:
+    """Print what is reached of lists whose least length is known."""
+    table = Table(title="least length known")
+    for name in ("", "lists", "mean length, yd", "known", "bound", "handbook", "rectpack",
+                 "reached", "proved", "faults", "median s", "most s"):  # fmt: skip
+        table.add_column(name, justify="right" if name else "left")
+    for name, make in FAMILIES.items():
+        known = [make(seed) for seed in range(most)]
+        # In two stages, as they were made.
+        rows = [run(one.pieces, stacking=False) for one in known]
+        yards = [
+            f"{float(np.mean([float(value) for value in values])) / 36:.3f}"
+            for values in (
+                [row.plan.used for row in rows],
+                [one.least for one in known],
+                [row.plan.bound for row in rows],
+                [row.handbook for row in rows],
+                [row.rectpack for row in rows],
+            )
+        ]
+        reached = sum(r.plan.used == k.least for r, k in zip(rows, known, strict=True))
+        proved = sum(row.plan.bound == row.plan.used for row in rows)
+        seconds = [row.seconds for row in rows]
+        table.add_row(
+            name, str(most), *yards, str(reached), str(proved),
+            str(sum(row.faults for row in rows)),
+            f"{np.median(seconds):.2f}", f"{max(seconds):.2f}",
+        )  # fmt: skip
+    Console(width=120).print(table)
 
 
 def show(title: str, rows: list[Row]) -> None:
@@ -177,5 +210,6 @@ def show(title: str, rows: list[Row]) -> None:
 if __name__ == "__main__":
     lists = int(sys.argv[1]) if len(sys.argv) > 1 else 60
     for stacking in (True, False):
-        rows = [run(seed, stacking=stacking) for seed in range(lists)]
+        rows = [run(quilt_list(seed), stacking=stacking) for seed in range(lists)]
         show("with stacking" if stacking else "without stacking", rows)
+    show_known(max(1, lists // 10))

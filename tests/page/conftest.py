@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import signal
 import socket
 import subprocess
@@ -14,6 +13,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
+from tests.page.server import begin
 
 REPOSITORY = Path(__file__).resolve().parent.parent.parent
 CHROMIUM = Path("/usr/bin/chromium")
@@ -160,9 +161,11 @@ def visit(browser: Any, address: str) -> Iterator[Any]:
 
 @pytest.fixture(scope="session")
 def sample(address: str) -> str:
-    """Make a copy of the sample plan; return its id."""
-    request = urllib.request.Request(
-        f"{address}/api/plans", b'{"sample": true}', {"Content-Type": "application/json"}
-    )
-    with urllib.request.urlopen(request, timeout=PATIENCE) as answer:
-        return str(json.load(answer)["id"])
+    """Make a copy of the sample plan to look at; return its id."""
+    return begin(address)
+
+
+@pytest.fixture
+def own(address: str) -> str:
+    """Make a copy of the sample plan that no other test touches, called Meadow; its id."""
+    return begin(address, title="Meadow")

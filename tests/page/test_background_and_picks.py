@@ -2,28 +2,15 @@
 
 from __future__ import annotations
 
-import json
-import urllib.request
 from typing import Any
+
+from tests.page.server import begin, seen
 
 GROUPS = (("clear",), ("soft",), ("camouflage", "lost"))
 
 
-def _plan(address: str, plan: str) -> Any:
-    with urllib.request.urlopen(f"{address}/api/plans/{plan}", timeout=60) as answer:
-        return json.load(answer)
-
-
-def _copy_of_the_sample(address: str) -> str:
-    """Begin a plan of its own, as these paths change what others look at."""
-    head = {"Content-Type": "application/json"}
-    request = urllib.request.Request(f"{address}/api/plans", b'{"sample": true}', head)
-    with urllib.request.urlopen(request, timeout=60) as answer:
-        return str(json.load(answer)["id"])
-
-
 def test_backgrounds_are_compared_tried_added_named_and_removed(visit: Any, address: str) -> None:
-    plan = _copy_of_the_sample(address)
+    plan = begin(address)
     guest = visit()
     page = guest.open(plan)
     guest.step("background")
@@ -31,14 +18,14 @@ def test_backgrounds_are_compared_tried_added_named_and_removed(visit: Any, addr
     assert cards.count() == 3
 
     # Each shows all fabrics from standing out to sinking, as the program judged them.
-    seen = _plan(address, plan)
-    for index, candidate in enumerate(seen["plan"]["brief"]["backgrounds"]):
+    before = seen(address, plan)
+    for index, candidate in enumerate(before["plan"]["brief"]["backgrounds"]):
         ground = candidate["fabric"]["id"]
-        entries = [e for e in seen["plan"]["contrasts"] if e["background"] == ground]
+        entries = [e for e in before["plan"]["contrasts"] if e["background"] == ground]
         entries.sort(key=lambda entry: -entry["difference"])
         for place, verdicts in enumerate(GROUPS):
             expected = [
-                seen["pictures"][e["fabric"]].rsplit("/", 1)[1]
+                before["pictures"][e["fabric"]].rsplit("/", 1)[1]
                 for e in entries
                 if e["verdict"] in verdicts
             ]
@@ -49,14 +36,14 @@ def test_backgrounds_are_compared_tried_added_named_and_removed(visit: Any, addr
             assert found == expected
 
     # Pointing at one shows the quilt on it and saves nothing.
-    ink = seen["plan"]["brief"]["backgrounds"][2]["fabric"]["id"]
+    ink = before["plan"]["brief"]["backgrounds"][2]["fabric"]["id"]
     on_ink = f"document.querySelector('quilt-wall [fill=\"url(#cloth-{ink})\"]') !== null"
     assert not page.evaluate(on_ink)
     cards.nth(2).hover()
     assert page.evaluate(on_ink)
     page.mouse.move(5, 5)
     assert not page.evaluate(on_ink)
-    assert _plan(address, plan)["revision"] == seen["revision"]
+    assert seen(address, plan)["revision"] == before["revision"]
 
     # A colour that is none is refused in words; one that is becomes a candidate.
     typed = page.get_by_label("Type a colour of your own")
@@ -77,7 +64,7 @@ def test_backgrounds_are_compared_tried_added_named_and_removed(visit: Any, addr
     guest.saved()
     cards.nth(3).locator(".option").click()
     guest.saved()
-    after = _plan(address, plan)
+    after = seen(address, plan)
     chosen = after["plan"]["background"]
     named = {s["fabric"]["id"]: s["fabric"]["name"] for s in after["plan"]["brief"]["backgrounds"]}
     assert named[chosen] == "Night pond"
@@ -99,17 +86,17 @@ def test_backgrounds_are_compared_tried_added_named_and_removed(visit: Any, addr
 
 
 def _kept(address: str, plan: str) -> list[str]:
-    return list(_plan(address, plan)["plan"]["choice"]["kept"])
+    return list(seen(address, plan)["plan"]["choice"]["kept"])
 
 
 def _bundle(address: str, plan: str) -> Any:
-    return _plan(address, plan)["plan"]["brief"]["swatches"]
+    return seen(address, plan)["plan"]["brief"]["swatches"]
 
 
 def test_fabrics_are_swapped_left_out_and_brought_back_by_keyboard(
     visit: Any, address: str
 ) -> None:
-    plan = _copy_of_the_sample(address)
+    plan = begin(address)
     guest = visit()
     page = guest.open(plan)
     guest.step("picks")
@@ -169,7 +156,7 @@ def test_fabrics_are_swapped_left_out_and_brought_back_by_keyboard(
 
 
 def test_when_too_few_survive_a_tap_brings_more_back(visit: Any, address: str) -> None:
-    plan = _copy_of_the_sample(address)
+    plan = begin(address)
     guest = visit(viewport={"width": 360, "height": 740}, has_touch=True)
     page = guest.open(plan)
     guest.step("picks")

@@ -3,26 +3,9 @@
 from __future__ import annotations
 
 import json
-import urllib.request
 from typing import Any
 
-PATIENCE = 60
-
-
-def _plan(address: str, **wish: Any) -> str:
-    """Make a copy of the sample with other decisions; return its id."""
-    plan = _send(address, "POST", "/api/plans", {"sample": True})["id"]
-    if wish:
-        _send(address, "PATCH", f"/api/plans/{plan}/brief", wish)
-    return str(plan)
-
-
-def _send(address: str, method: str, path: str, body: object) -> Any:
-    headers = {"Content-Type": "application/json"}
-    data = None if body is None else json.dumps(body).encode()
-    request = urllib.request.Request(address + path, data, headers, method=method)
-    with urllib.request.urlopen(request, timeout=PATIENCE) as answer:
-        return json.load(answer)
+from tests.page.server import begin, send
 
 
 def _verdict(guest: Any, words: str) -> None:
@@ -34,7 +17,7 @@ def test_another_form_of_cloth_changes_the_verdict_and_what_is_short_comes_first
     visit: Any, address: str
 ) -> None:
     guest = visit()
-    page = guest.open(_plan(address))
+    page = guest.open(begin(address))
     guest.step("cutting")
     _verdict(guest, "Everything fits.")
     step = page.locator("cutting-step")
@@ -70,7 +53,7 @@ def test_the_drawing_shows_when_it_is_asked_for_with_its_cuts_and_care(
     visit: Any, address: str
 ) -> None:
     guest = visit(viewport={"width": 360, "height": 740}, has_touch=True)
-    page = guest.open(_plan(address))
+    page = guest.open(begin(address))
     page.locator("#step-cutting > summary").tap()
     _verdict(guest, "Everything fits.")
     step = page.locator("cutting-step")
@@ -91,7 +74,7 @@ def test_lengths_are_read_and_written_in_centimetres_in_metric_work(
     visit: Any, address: str
 ) -> None:
     guest = visit()
-    page = guest.open(_plan(address, units="metric"))
+    page = guest.open(begin(address, units="metric"))
     guest.step("cutting")
     guest.until("document.querySelectorAll('cutting-step .tile').length > 0")
     step = page.locator("cutting-step")
@@ -115,7 +98,7 @@ def test_a_square_of_her_own_is_answered_with_what_it_does_to_the_points(
     visit: Any, address: str
 ) -> None:
     guest = visit()
-    page = guest.open(_plan(address))
+    page = guest.open(begin(address))
     guest.step("cutting")
     _verdict(guest, "Everything fits.")
     own = page.get_by_label("My square for side triangles, inches")
@@ -134,7 +117,7 @@ def test_a_bed_and_a_block_size_chosen_from_the_tables_change_the_plan(
     visit: Any, address: str
 ) -> None:
     guest = visit(viewport={"width": 360, "height": 740})
-    plan = _plan(address)
+    plan = begin(address)
     page = guest.open(plan)
     guest.step("cutting")
     _verdict(guest, "Everything fits.")
@@ -142,10 +125,10 @@ def test_a_bed_and_a_block_size_chosen_from_the_tables_change_the_plan(
     twin = page.get_by_role("button", name="Use Twin,")
     twin.click()
     guest.saved()
-    setting = _send(address, "GET", f"/api/plans/{plan}", None)["plan"]["brief"]["setting"]
+    setting = send(address, "GET", f"/api/plans/{plan}", None)["plan"]["brief"]["setting"]
     assert (setting["across"], setting["down"]) != (6, 7)
     # Guild chart: a twin with a drop of 12 in takes 63 x 87 in; the quilt comes near from below.
-    size = _send(address, "GET", f"/api/plans/{plan}", None)["size"]
+    size = send(address, "GET", f"/api/plans/{plan}", None)["size"]
     assert 60 <= size["width"] <= 63
     assert 84 <= size["height"] <= 87
     assert page.evaluate("document.documentElement.scrollWidth") == 360
@@ -155,5 +138,5 @@ def test_a_bed_and_a_block_size_chosen_from_the_tables_change_the_plan(
     first.wait_for()
     first.click()
     guest.saved()
-    block = _send(address, "GET", f"/api/plans/{plan}", None)["plan"]["brief"]["setting"]["block"]
+    block = send(address, "GET", f"/api/plans/{plan}", None)["plan"]["brief"]["setting"]["block"]
     assert block != setting["block"]

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import io
-import json
 import urllib.request
 from typing import Any
 
 import numpy as np
 import pytest
 from PIL import Image
+
+from tests.page.server import begin, seen
 
 BORDERS = {
     "borders": [{"width": "1 1/2", "fabric": "damson-bloom"}, {"width": "4 1/2"}],
@@ -20,28 +21,18 @@ BORDERS = {
 """All that lies around the blocks, and a second feature of its own."""
 
 
-def _change(address: str, plan: str, wish: dict[str, Any]) -> None:
-    url, body = f"{address}/api/plans/{plan}/brief", json.dumps(wish).encode()
-    head = {"Content-Type": "application/json"}
-    with urllib.request.urlopen(
-        urllib.request.Request(url, body, head, method="PATCH"), timeout=60
-    ) as answer:
-        assert answer.status == 200
-
-
 @pytest.mark.parametrize(("look", "most"), [("flat", 3.0), ("grey", 3.0)])
 @pytest.mark.parametrize("wish", [{}, BORDERS], ids=["one border", "borders and binding"])
 def test_the_page_and_the_program_draw_the_same_quilt(
-    visit: Any, sample: str, address: str, wish: dict[str, Any], look: str, most: float
+    visit: Any, address: str, wish: dict[str, Any], look: str, most: float
 ) -> None:
-    if wish:
-        _change(address, sample, wish)
+    plan = begin(address, **wish)
     guest = visit()
-    page = guest.open(sample)
+    page = guest.open(plan)
     page.check(f"input[name=look][value={look}]", force=True)
     page.wait_for_timeout(200)
     shot = Image.open(io.BytesIO(page.locator(".frame").screenshot())).convert("RGB")
-    url = f"{address}/api/plans/{sample}/drawings/{look}.png?width=1000"
+    url = f"{address}/api/plans/{plan}/drawings/{look}.png?width=1000"
     with urllib.request.urlopen(url, timeout=60) as answer:
         drawn = Image.open(io.BytesIO(answer.read())).convert("RGB").resize(shot.size)
     mine, theirs = np.asarray(shot, float), np.asarray(drawn, float)
@@ -49,14 +40,11 @@ def test_the_page_and_the_program_draw_the_same_quilt(
     assert np.abs(mine - theirs).mean() < most
 
 
-def test_cloth_around_the_blocks_lies_as_the_program_lays_it(
-    visit: Any, sample: str, address: str
-) -> None:
+def test_cloth_around_the_blocks_lies_as_the_program_lays_it(visit: Any, address: str) -> None:
     wish = {"setting": {"sashing": "1 1/2"}, "sashing_fabric": "damson-bloom", **BORDERS}
-    _change(address, sample, wish)
-    with urllib.request.urlopen(f"{address}/api/plans/{sample}", timeout=60) as answer:
-        around = json.load(answer)["around"]
-    page = visit().open(sample)
+    plan = begin(address, **wish)
+    around = seen(address, plan)["around"]
+    page = visit().open(plan)
     turns = page.locator("svg.quilt").first.evaluate(
         """quilt => [...quilt.querySelectorAll(':scope > g:first-of-type > path')].map(path => {
              const name = /#([^")]+)/.exec(path.getAttribute('fill'))[1];

@@ -2,41 +2,29 @@
 
 from __future__ import annotations
 
-import json
-import urllib.request
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from tests.page.server import begin, seen
+
 PHONE = {"width": 360, "height": 740}
 AXE = Path(__file__).resolve().parent / "node_modules" / "axe-core" / "axe.min.js"
 
 
-def _copy_of_the_sample(address: str) -> str:
-    head = {"Content-Type": "application/json"}
-    request = urllib.request.Request(f"{address}/api/plans", b'{"sample": true}', head)
-    with urllib.request.urlopen(request, timeout=60) as answer:
-        return str(json.load(answer)["id"])
-
-
-def _view(address: str, plan: str) -> Any:
-    with urllib.request.urlopen(f"{address}/api/plans/{plan}", timeout=60) as answer:
-        return json.load(answer)
-
-
 def _drawn_in(page: Any, fabric: str) -> int:
     """Count the pieces on the wall that are drawn in a fabric."""
-    return int(page.locator(f'quilt-wall .quilt [fill="url(#cloth-{fabric})"]').count())
+    return int(page.locator(f'quilt-wall .quilt [fill$="-{fabric})"]').count())
 
 
 def test_the_edges_are_chosen_by_finger_and_seen_on_the_quilt(visit: Any, address: str) -> None:
-    plan = _copy_of_the_sample(address)
+    plan = begin(address)
     guest = visit(viewport=PHONE, has_touch=True)
     page = guest.open(plan)
     guest.step("finish")
     step = page.locator("finish-step")
-    before = _view(address, plan)
+    before = seen(address, plan)
     bands = len(before["plan"]["brief"]["borders"])
 
     step.get_by_role("button", name="Add a border").tap()
@@ -45,7 +33,7 @@ def test_the_edges_are_chosen_by_finger_and_seen_on_the_quilt(visit: Any, addres
     width.fill("3")
     width.blur()
     guest.saved()
-    wider = _view(address, plan)
+    wider = seen(address, plan)
     # Three inches of border on either side: the quilt is six inches wider.
     assert wider["size"]["width"] == pytest.approx(before["size"]["width"] + 6)
 
@@ -54,7 +42,7 @@ def test_the_edges_are_chosen_by_finger_and_seen_on_the_quilt(visit: Any, addres
     step.locator(".borders .cloth-button").last.tap()
     step.locator(".borders .palette").last.get_by_role("button", name=ink["name"]).tap()
     guest.saved()
-    pieces = [p for p in _view(address, plan)["around"] if p["fabric"] == ink["id"]]
+    pieces = [p for p in seen(address, plan)["around"] if p["fabric"] == ink["id"]]
     assert {p["part"] for p in pieces} == {"border"}
     assert _drawn_in(page, ink["id"]) == len(pieces)
 
@@ -75,7 +63,7 @@ def test_the_edges_are_chosen_by_finger_and_seen_on_the_quilt(visit: Any, addres
     )
     step.get_by_role("group", name="Cloth for backing").get_by_role("button", name=name).tap()
     guest.saved()
-    brief = _view(address, plan)["plan"]["brief"]
+    brief = seen(address, plan)["plan"]["brief"]
     assert brief["borders"][-1] == {"width": "3", "fabric": ink["id"]}
     assert brief["binding_fabric"] == mist["id"]
     assert brief["backing_fabric"] == backing
@@ -87,14 +75,14 @@ def test_the_edges_are_chosen_by_finger_and_seen_on_the_quilt(visit: Any, addres
     assert width.input_value() == "3"
     step.get_by_role("button", name="Remove border").last.tap()
     guest.saved()
-    assert _view(address, plan)["size"] == before["size"]
+    assert seen(address, plan)["size"] == before["size"]
     assert page.evaluate("document.documentElement.scrollWidth") == PHONE["width"]
 
 
 def test_a_new_photo_serves_for_a_border_and_the_blocks_stay(
     visit: Any, address: str, demo_photos: tuple[Path, ...]
 ) -> None:
-    plan = _copy_of_the_sample(address)
+    plan = begin(address)
     guest = visit()
     page = guest.open(plan)
     laid = guest.fabrics()
@@ -103,13 +91,13 @@ def test_a_new_photo_serves_for_a_border_and_the_blocks_stay(
     page.locator(".borders .palette input[multiple]").first.set_input_files(demo_photos[0])
     guest.until("document.querySelector('.borders .palette [aria-pressed=true] img') !== null")
     guest.saved()
-    brief = _view(address, plan)["plan"]["brief"]
+    brief = seen(address, plan)["plan"]["brief"]
     assert brief["borders"][0]["fabric"] == brief["swatches"][-1]["fabric"]["id"]
     assert guest.fabrics() == laid
 
 
 def test_threads_are_judged_over_every_fabric_and_chosen(visit: Any, address: str) -> None:
-    plan = _copy_of_the_sample(address)
+    plan = begin(address)
     guest = visit()
     page = guest.open(plan)
     guest.step("finish")
@@ -123,7 +111,7 @@ def test_threads_are_judged_over_every_fabric_and_chosen(visit: Any, address: st
     assert threads.count() > few
 
     # A thread of a plain fabric's very colour vanishes on it, whatever scale it is judged by.
-    view = _view(address, plan)
+    view = seen(address, plan)
     fabric = "rosehip-solid"
     assert fabric in view["plan"]["choice"]["kept"]
     typed = step.get_by_label("Type the thread's colour")
@@ -131,7 +119,7 @@ def test_threads_are_judged_over_every_fabric_and_chosen(visit: Any, address: st
     typed.press("Enter")
     guest.until(f"document.querySelectorAll('.thread').length > {threads.count()}")
     guest.saved()
-    own = next(thread for thread in _view(address, plan)["threads"] if thread["own"])
+    own = next(thread for thread in seen(address, plan)["threads"] if thread["own"])
     assert fabric in own["vanishes"]
 
     judged = [*own["shows"], *own["soft"], *own["vanishes"]]
@@ -147,10 +135,10 @@ def test_threads_are_judged_over_every_fabric_and_chosen(visit: Any, address: st
         assert names[name] in told.split("Vanishes on")[1]
     row.locator("label").click()
     guest.saved()
-    assert _view(address, plan)["plan"]["brief"]["thread"] == own["id"]
+    assert seen(address, plan)["plan"]["brief"]["thread"] == own["id"]
     step.get_by_role("button", name=f"Remove {own['name']}").click()
     guest.saved()
-    assert _view(address, plan)["plan"]["brief"]["thread"] == ""
+    assert seen(address, plan)["plan"]["brief"]["thread"] == ""
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

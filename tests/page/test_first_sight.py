@@ -146,3 +146,20 @@ def test_the_page_around_the_cloth_is_neutral_grey(visit: Any, sample: str) -> N
             assert red == green == blue, colour
         else:
             assert colour.endswith(" 0 0)"), colour
+
+
+SHIFTS = """() => new Promise((done) => {
+  const seen = [];
+  new PerformanceObserver((list) => seen.push(...list.getEntries()))
+    .observe({ type: "layout-shift", buffered: true });
+  setTimeout(() => done(seen.reduce((sum, entry) => sum + entry.value, 0)), 400);
+})"""
+
+
+@pytest.mark.parametrize("screen", ["phone", "desk"])
+def test_nothing_jumps_while_a_plan_opens(visit: Any, own: str, screen: str) -> None:
+    guest = visit(viewport=SIZES[screen])
+    page = guest.open(own)
+    page.wait_for_timeout(1200)
+    # Layout Instability (WICG): what comes without a hand's doing counts.
+    assert page.evaluate(SHIFTS) < 0.02

@@ -3,27 +3,13 @@
 from __future__ import annotations
 
 import io
-import json
-import urllib.request
 from pathlib import Path
 from typing import Any
 
 import pytest
 from pypdf import PdfReader
 
-
-def _begin(address: str, wish: dict[str, object]) -> str:
-    request = urllib.request.Request(
-        f"{address}/api/plans", json.dumps(wish).encode(), {"Content-Type": "application/json"}
-    )
-    with urllib.request.urlopen(request, timeout=60) as answer:
-        return str(json.load(answer)["id"])
-
-
-@pytest.fixture
-def own(address: str) -> str:
-    """Make a sample that no other test touches; return its id."""
-    return _begin(address, {"sample": True, "title": "Harbour"})
+from tests.page.server import send
 
 
 def test_the_pattern_takes_paper_ink_and_the_designers_words(visit: Any, own: str) -> None:
@@ -49,7 +35,7 @@ def test_the_pattern_takes_paper_ink_and_the_designers_words(visit: Any, own: st
 def test_a_plan_goes_into_a_file_and_comes_back_from_it(
     visit: Any, address: str, sample: str
 ) -> None:
-    own = _begin(address, {"copy_of": sample, "title": "Lighthouse"})
+    own = send(address, "POST", "/api/plans", {"copy_of": sample, "title": "Lighthouse"})["id"]
     guest = visit()
     page = guest.open(own)
     before = guest.fabrics()
@@ -81,7 +67,7 @@ def test_a_plan_goes_into_a_file_and_comes_back_from_it(
         list(file[:200]),
     )
     page.wait_for_selector("#trouble p")
-    assert all("422" in words for words in guest.said)
+    assert all("422" in words for words in guest.said), guest.said
     guest.said.clear()  # the browser notes the server's refusal of the broken file
 
 
@@ -98,7 +84,7 @@ def test_a_link_shows_the_plan_until_it_is_taken_back(visit: Any, own: str) -> N
     assert page.evaluate("getSelection().toString()") == field.input_value()
     seen = page.request.get(field.input_value())
     assert seen.ok
-    assert "Harbour" in seen.text()
+    assert "Meadow" in seen.text()
     page.click("keep-step >> text=Take it back")
     page.wait_for_selector("text=The link leads nowhere now.")
     assert page.request.get(seen.url).status == 404
@@ -122,7 +108,7 @@ def test_the_page_prints_the_quilt_its_size_and_its_fabrics(visit: Any, own: str
 
 def test_no_step_of_an_empty_plan_is_an_empty_screen(visit: Any, address: str) -> None:
     guest = visit(viewport={"width": 360, "height": 740}, has_touch=True)
-    page = guest.open(_begin(address, {"title": "Nothing yet"}))
+    page = guest.open(send(address, "POST", "/api/plans", {"title": "Nothing yet"})["id"])
     names = page.eval_on_selector_all(".bench > details", "all => all.map((d) => d.id.slice(5))")
     assert len(names) >= 8
     for name in names:

@@ -2,22 +2,7 @@
 
 from __future__ import annotations
 
-import json
-import urllib.request
 from typing import Any
-
-import pytest
-
-
-@pytest.fixture
-def own(address: str, sample: str) -> str:
-    """Make a variant that no other test touches; return its id."""
-    body = json.dumps({"copy_of": sample, "title": "Meadow"}).encode()
-    request = urllib.request.Request(
-        f"{address}/api/plans", body, {"Content-Type": "application/json"}
-    )
-    with urllib.request.urlopen(request, timeout=60) as answer:
-        return str(json.load(answer)["id"])
 
 
 def _cards(page: Any) -> list[str]:

@@ -90,6 +90,8 @@ def test_flying_geese_without_waste(width: int, large: str, small: str) -> None:
 def test_eight_at_a_time_for_three_inch_units() -> None:
     # Common practice: 2F + 1 3/4.
     assert sizes.round_up(sizes.eight_at_a_time(3, 0.25)) == Inches.parse("7 3/4")
+    # Derived: 2F + 2q(2 + sqrt 2), 1.7071 more than 2F at a quarter inch.
+    assert sizes.eight_at_a_time(3, 0.25) == pytest.approx(2 * 3 + 1.7071, abs=5e-5)
 
 
 @pytest.mark.parametrize(
@@ -146,7 +148,10 @@ def test_metric_work_at_a_seven_and_a_half_millimetre_seam() -> None:
 def test_no_recommended_square_is_below_the_exact_value(seam: float) -> None:
     for eighths in range(8, 24 * 8 + 1):
         finished = eighths / 8
-        for form in (sizes.side_square, sizes.corner_square, sizes.half_square):
+        for form in (
+            sizes.side_square, sizes.corner_square, sizes.half_square,
+            sizes.quarter_square, sizes.eight_at_a_time, sizes.four_at_a_time,
+        ):  # fmt: skip
             exact = form(finished, seam)
             for step in (sizes.EIGHTH, sizes.FIVE_MM):
                 cut = sizes.round_up(exact, step)
