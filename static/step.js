@@ -31,6 +31,19 @@ const NEEDS = {
   "kin-step": ["Here copies of your quilt lie side by side, to choose between them.", quilt],
 };
 
+/**
+ * Bring a step to the top and keep its heading there while it fills, until a hand does something.
+ * @param {HTMLElement} details
+ */
+function settle(details) {
+  const filling = new ResizeObserver(() => details.scrollIntoView());
+  filling.observe(details);
+  const leave = () => filling.disconnect();
+  for (const sign of ["wheel", "touchstart", "pointerdown", "keydown"])
+    addEventListener(sign, leave, { once: true, passive: true });
+  setTimeout(leave, 5000);
+}
+
 /** A step: built once, then shown anew whenever the plan changes. */
 export class Step extends HTMLElement {
   trouble = troublePlace();
@@ -38,8 +51,8 @@ export class Step extends HTMLElement {
 
   connectedCallback() {
     const details = this.closest("details");
-    details?.addEventListener("toggle", () => details.open && details.scrollIntoView());
-    if (details?.open) details.scrollIntoView();
+    details?.addEventListener("toggle", () => details.open && settle(details));
+    if (details?.open) settle(details);
     this.build();
     this.prepend(this.#need);
     desk.on("plan", () => {

@@ -1,0 +1,238 @@
+"""Everything the page can show, one state after the other, and small plans to show it with."""
+
+from __future__ import annotations
+
+import io
+import json
+import urllib.request
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PIL import Image, ImageDraw
+
+STEPS = (
+    "fabrics",
+    "background",
+    "picks",
+    "setting",
+    "layout",
+    "finish",
+    "cutting",
+    "kin",
+    "keep",
+)
+CLOTHS = {
+    "plum": "#5c284a",
+    "moss": "#60703a",
+    "straw": "#d6ba6e",
+    "brick": "#a44834",
+    "slate": "#4a5a6c",
+    "rose": "#ce8e92",
+}
+"""Invented fabrics."""
+
+
+def _post(address: str, path: str, body: object, method: str = "POST") -> Any:
+    head = {"Content-Type": "application/json"}
+    data = json.dumps(body).encode()
+    request = urllib.request.Request(f"{address}{path}", data, head, method=method)
+    with urllib.request.urlopen(request, timeout=60) as answer:
+        return json.load(answer)
+
+
+@pytest.fixture(scope="session")
+def begin(address: str) -> Callable[..., str]:
+    """Return a way to make a plan; it gives the plan's id."""
+
+    def make(**wish: object) -> str:
+        return str(_post(address, "/api/plans", wish)["id"])
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def small(address: str, begin: Callable[..., str]) -> str:
+    """Make a finished plan with few things in it, so that each can be looked at; its id."""
+    plan = begin(title="Nine patches of evening")
+    path = f"/api/plans/{plan}"
+    for name, colour in CLOTHS.items():
+        _post(address, f"{path}/colours", {"colour": colour, "name": name, "role": "fabric"})
+    for name, colour in (("chalk", "#f4f1ea"), ("night", "#1c2230")):
+        _post(address, f"{path}/colours", {"colour": colour, "name": name, "role": "background"})
+    _post(address, f"{path}/colours", {"colour": "#b7a98c", "name": "ecru", "role": "thread"})
+    setting = {"kind": "straight", "across": 3, "down": 3, "sashing": "1"}
+    wish = {"setting": setting, "borders": [{"width": "3", "fabric": ""}], "count": 4}
+    _post(address, f"{path}/brief", wish, "PATCH")
+    _post(address, f"{path}/layout", {})
+    return plan
+
+
+@pytest.fixture(scope="session")
+def table() -> dict[str, Any]:
+    """Return a photo of six fabrics on a table, as a browser takes a file."""
+    photo = Image.new("RGB", (1100, 800), "#6b5a48")
+    for number, colour in enumerate(CLOTHS.values()):
+        x, y = 120 + number % 3 * 310, 120 + number // 3 * 310
+        ImageDraw.Draw(photo).rectangle((x, y, x + 230, y + 230), fill=colour)
+    data = io.BytesIO()
+    photo.save(data, "JPEG", quality=92)
+    return {"name": "table.jpg", "mimeType": "image/jpeg", "buffer": data.getvalue()}
+
+
+BROKEN = {"name": "broken.jpg", "mimeType": "image/jpeg", "buffer": b"this is no photo"}
+
+
+class Walk:
+    """A walk through all states of the page; each is named when it is reached."""
+
+    def __init__(self, guest: Any, plans: dict[str, str], table: dict[str, Any]) -> None:
+        self.guest = guest
+        self.page = guest.page
+        self.plans = plans
+        self.table = table
+
+    def states(self) -> Iterator[str]:
+        """Yield the name of each state while the page shows it."""
+        self.guest.open(self.plans["sample"])
+        yield "first sight"
+        yield from self._steps()
+        yield from self._empty()
+        yield from self._other_pages()
+
+    def _button(self, name: str, **more: Any) -> Any:
+        return self.page.get_by_role("button", name=name, **more)
+
+    def _steps(self) -> Iterator[str]:
+        for name in STEPS:
+            self.guest.step(name)
+            self.page.wait_for_timeout(150)
+            yield name
+            yield from getattr(self, f"_{name}")(self.page.locator(f"{name}-step"))
+
+    def _fabrics(self, step: Any) -> Iterator[str]:
+        step.locator(".drop input[multiple]").set_input_files(BROKEN)
+        step.locator(".broken li").wait_for()
+        yield "a photo that is none"
+        self._button("Dismiss").click()
+        step.get_by_label("Greys").check()
+        step.locator("button.tile").first.click()
+        step.locator(".card img").first.wait_for()
+        yield "the card of a fabric, in greys"
+        step.get_by_label("As they came").check()
+        self._button("Take out of the bundle").click()
+        self._button("Put it back").wait_for()
+        yield "a fabric taken out"
+        self._button("Put it back").click()
+        self.guest.saved()
+        self._button("One photo of the bundle").click()
+        screen = self.page.locator("dialog[open]")
+        screen.wait_for()
+        yield "one photo of the bundle"
+        screen.locator("input[type=file]:not([capture])").set_input_files(self.table)
+        screen.locator(".piece").nth(5).wait_for(state="attached")
+        self.guest.until("document.querySelector('.working').hidden")
+        yield "fabrics found in it"
+        screen.locator(".crop").first.click()
+        yield "one of them chosen"
+        screen.get_by_role("button", name="Close").click()
+
+    def _background(self, step: Any) -> Iterator[str]:
+        step.get_by_label("Type a colour of your own").fill("plumm")
+        step.get_by_label("Type a colour of your own").press("Enter")
+        step.locator(".own-colour .trouble p").wait_for()
+        yield "a colour that is none"
+
+    def _picks(self, step: Any) -> Iterator[str]:
+        step.locator(".mosaic > .tile").first.click()
+        step.locator(".card .swap").first.wait_for()
+        yield "what could take a fabric's place"
+
+    def _setting(self, step: Any) -> Iterator[str]:
+        step.get_by_label("Finished block").fill("wide")
+        step.get_by_label("Finished block").press("Enter")
+        step.locator(".trouble p").first.wait_for()
+        yield "a length that is none"
+
+    def _layout(self, step: Any) -> Iterator[str]:
+        step.get_by_label("Mark neighbours that look alike").check()
+        step.get_by_text("What was done").click()
+        step.locator(".changes li").first.wait_for()
+        yield "neighbours marked, and what was done"
+        self._button("Keep a copy to compare").click()
+        self._button("See them side by side").wait_for()
+        yield "a copy kept"
+        self.page.locator("[data-cell='3']").click()
+        self._button("Put back").wait_for()
+        yield "a block in the hand"
+        self._button("Put back").click()
+
+    def _finish(self, step: Any) -> Iterator[str]:
+        step.get_by_role("button", name="Binding").click()
+        self._button("More threads").click()
+        yield "cloth for the binding, and all threads"
+
+    def _cutting(self, step: Any) -> Iterator[str]:
+        step.locator(".cut-groups .tile").first.click()
+        drawn = "document.querySelector('cutting-step .card:not([hidden]) img')"
+        self.guest.until(f"{drawn}.naturalWidth > 0")
+        for fold in step.locator("details > summary").all():
+            fold.click()
+        self.page.wait_for_timeout(500)
+        yield "a fabric to cut, and every fold open"
+
+    def _kin(self, step: Any) -> Iterator[str]:
+        step.locator(".kin li").nth(1).wait_for()
+        step.get_by_role("button", name="Delete").last.click()
+        yield "asked whether to delete a copy"
+        step.get_by_role("button", name="Keep", exact=True).click()
+        self._button("See them large").click()
+        self.page.locator("dialog[open] img").first.wait_for()
+        yield "copies large"
+        self._button("Close").click()
+
+    def _keep(self, step: Any) -> Iterator[str]:
+        step.get_by_text("Your own words in it").click()
+        self._button("Make a link").click()
+        self._button("Take it back").wait_for()
+        step.locator(".plans li").first.wait_for()
+        step.get_by_role("button", name="Delete").first.click()
+        yield "the designer's words, a link, asked whether to delete a plan"
+
+    def _empty(self) -> Iterator[str]:
+        self.guest.open(self.plans["empty"])
+        for name in STEPS:
+            self.guest.step(name)
+            self.page.wait_for_timeout(100)
+            yield f"{name} of an empty plan"
+
+    def _other_pages(self) -> Iterator[str]:
+        self.page.goto(f"{self.guest.address}/guide.html")
+        yield "how to take the photo"
+        link = _post(self.guest.address, f"/api/plans/{self.plans['sample']}/link", {})
+        self.page.goto(self.guest.address + link["address"])
+        yield "the plan as others see it"
+        self.page.goto(f"{self.guest.address}/api/plans/{self.plans['sample']}/booklet.html")
+        yield "the pattern to read"
+
+
+@pytest.fixture
+def walk(visit: Any, begin: Callable[..., str], table: dict[str, Any]) -> Callable[..., Walk]:
+    """Return a way to walk through all states, in a browser as the test wants it."""
+
+    def make(**context: Any) -> Walk:
+        guest = visit(bypass_csp=True, **context)
+        plans = {"sample": begin(sample=True), "empty": begin(title="Nothing yet")}
+        return Walk(guest, plans, table)
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def axe() -> Path:
+    """Return the file that judges a page by the rules of WCAG."""
+    path = Path(__file__).resolve().parent.parent / "node_modules" / "axe-core" / "axe.min.js"
+    if not path.exists():
+        pytest.skip("axe-core is not there: run npm install in tests/page")
+    return path

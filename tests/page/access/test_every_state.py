@@ -1,0 +1,133 @@
+"""Each state of the page: judged by axe, named, large enough, within the screen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+DESK: dict[str, Any] = {"viewport": {"width": 1440, "height": 900}, "has_touch": True}
+LOOKS: list[tuple[dict[str, int], str, list[str] | None]] = [
+    ({"width": 1440, "height": 900}, "light", None),
+    ({"width": 1440, "height": 900}, "dark", ["color-contrast"]),
+    ({"width": 360, "height": 740}, "dark", None),
+    ({"width": 360, "height": 740}, "light", ["color-contrast"]),
+]
+"""Screen, colour scheme, and the rules of axe to ask; all others depend on the screen alone."""
+ROLES = {
+    "button",
+    "checkbox",
+    "combobox",
+    "link",
+    "listbox",
+    "menuitem",
+    "option",
+    "progressbar",
+    "radio",
+    "searchbox",
+    "slider",
+    "spinbutton",
+    "switch",
+    "textbox",
+    "dialog",
+    "image",
+    "radiogroup",
+    "ColorWell",
+    "DisclosureTriangle",
+}
+"""Roles whose elements need a name (WAI-ARIA 1.2; WCAG 2.2, 4.1.2)."""
+
+AXE = """async ([where, only]) => {
+  const options = { resultTypes: ['violations'], ...(only && { runOnly: only }) };
+  const found = await axe.run(document.querySelector(where) ?? document, options);
+  return found.violations.map(({ id, nodes }) =>
+    `${id}: ${nodes.slice(0, 3).map(({ html }) => html.slice(0, 150)).join(' | ')}`);
+}"""
+
+SMALL = """() => {
+  const visible = (e) => e.checkVisibility({ visibilityProperty: true }) && !e.disabled;
+  const boxes = new Map();
+  for (const e of document.querySelectorAll(
+    'a[href], button, input, select, textarea, summary, label, [role=button], [tabindex="0"]')) {
+    const shown = e.closest('label') ?? e;
+    if (!visible(shown) || e.matches('.skip')) continue;
+    if (document.querySelector('dialog[open]') && !e.closest('dialog[open]')) continue;
+    const box = shown.getBoundingClientRect();
+    const shape = e.closest('[data-cell]')?.lastElementChild?.ownerSVGElement;
+    boxes.set(shown, box);
+  }
+  const middle = ({ x, y, width, height }) => [x + width / 2, y + height / 2];
+  const small = ({ width, height }) => width < 23.99 || height < 23.99;
+  const away = ([x, y], box) => Math.hypot(
+    Math.max(box.left - x, 0, x - box.right), Math.max(box.top - y, 0, y - box.bottom));
+  const faults = [];
+  for (const [element, box] of boxes) {
+    if (!small(box)) continue;
+    const here = middle(box);
+    for (const [other, there] of boxes) {
+      if (other === element || element.contains(other) || other.contains(element)) continue;
+      const [x, y] = middle(there);
+      if (away(here, there) >= 12 && !(small(there) && Math.hypot(here[0] - x, here[1] - y) < 24))
+        continue;
+      faults.push(`${Math.round(box.width)} x ${Math.round(box.height)}: ${
+        element.outerHTML.slice(0, 120)} beside ${other.outerHTML.slice(0, 60)}`);
+      break;
+    }
+  }
+  return faults;
+}"""
+"""Targets under 24 px whose circle of 24 px meets another target (WCAG 2.2, 2.5.8)."""
+
+BLOCKS = """() => [...document.querySelectorAll('quilt-wall .quilt [data-cell]')].map((cell) => {
+  const { a, b } = cell.getScreenCTM();
+  return Math.hypot(a, b) * cell.getBBox().width;
+})"""
+"""Sides of the blocks on the wall, px: a square on its point needs 24, as circles are spaced."""
+
+WIDE = """() => document.documentElement.scrollWidth - innerWidth"""
+
+
+def _unnamed(guest: Any) -> list[str]:
+    """Return what the accessibility tree holds without a name."""
+    session = guest.context.new_cdp_session(guest.page)
+    nodes = session.send("Accessibility.getFullAXTree")["nodes"]
+    session.detach()
+    bare = [
+        node
+        for node in nodes
+        if not node["ignored"]
+        and node["role"]["value"] in ROLES
+        and not node.get("name", {}).get("value", "").strip()
+    ]
+    return [f"{node['role']['value']} without a name, {node.get('properties')}" for node in bare]
+
+
+def _faults(guest: Any, rules: list[str] | None) -> list[str]:
+    """Return what keeps anyone out of the page as it is now."""
+    page = guest.page
+    found = [f"axe: {fault}" for fault in page.evaluate(AXE, ["html", rules])]
+    if rules:
+        return found
+    found += _unnamed(guest) + page.evaluate(SMALL)
+    if (over := page.evaluate(WIDE)) > 0:
+        found.append(f"{over} px wider than the screen")
+    if any(side < 24 for side in page.evaluate(BLOCKS)):
+        found.append("blocks too small to hit")
+    return found
+
+
+def test_no_state_keeps_anyone_out(walk: Callable[..., Any], axe: Path) -> None:
+    way = walk(**DESK)
+    page = way.page
+    faults: list[str] = []
+    for state in way.states():
+        if not page.evaluate("'axe' in window"):
+            page.add_script_tag(path=str(axe))
+        for size, scheme, rules in LOOKS:
+            page.set_viewport_size(size)
+            page.emulate_media(color_scheme=scheme)
+            where = f"{state}, {size['width']} px, {scheme}"
+            faults += [f"{where}: {fault}" for fault in _faults(way.guest, rules)]
+        page.set_viewport_size(DESK["viewport"])
+    way.guest.said.clear()  # the browser notes the server's refusals
+    assert faults == [], "\n".join(faults)
