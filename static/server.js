@@ -30,13 +30,16 @@ function problemOf(body, status) {
 }
 
 /**
+ * Send a request and read its answer, which may break off at any byte.
+ * @template T
  * @param {string} path
  * @param {RequestInit} options
+ * @param {(response: Response) => Promise<T>} read
  */
-async function answer(path, options) {
+async function answer(path, options, read) {
   try {
     const response = await fetch(path, options);
-    if (response.ok) return response;
+    if (response.ok) return await read(response);
     throw problemOf(await response.json().catch(() => null), response.status);
   } catch (error) {
     if (error instanceof Problem) throw error;
@@ -69,8 +72,9 @@ function sent(body, revision) {
  */
 export async function ask(method, path, body, revision) {
   const options = /** @type {RequestInit} */ ({ method, ...sent(body, revision) });
-  const response = await answer(path, options);
-  return response.status === 204 ? null : response.json();
+  return answer(path, options, async (response) =>
+    response.status === 204 ? null : response.json(),
+  );
 }
 
 /**
@@ -86,21 +90,16 @@ export async function ask(method, path, body, revision) {
 export async function watch(method, path, body, revision, progress, signal) {
   const options = /** @type {RequestInit} */ ({ method, signal, ...sent(body, revision) });
   options.headers = { ...options.headers, Accept: "text/event-stream" };
-  const response = await answer(path, options);
-  if (!response.headers.get("Content-Type")?.startsWith("text/event-stream")) {
-    return response.json();
-  }
-  try {
+  return answer(path, options, async (response) => {
+    const streams = response.headers.get("Content-Type")?.startsWith("text/event-stream");
+    if (!streams) return response.json();
     for await (const { event, data } of events(response)) {
       if (event === "progress") progress(data.share, data.words);
       if (event === "plan") return data;
       if (event === "problem") throw problemOf(data, data.status);
     }
-  } catch (error) {
-    if (signal.aborted) throw new Stopped();
-    if (error instanceof Problem) throw error;
-  }
-  throw new Problem(0, UNREACHABLE);
+    throw new Problem(0, UNREACHABLE);
+  });
 }
 
 /**

@@ -13,7 +13,7 @@ def test_lengths_are_read_in_the_unit_that_is_chosen(visit: Any, own: str) -> No
     guest = visit()
     page = guest.open(own)
     guest.step("setting")
-    page.click("setting-step >> text=Centimetres")
+    page.get_by_label("Centimetres").check()
     side = page.get_by_label("Finished block, cm")
     side.wait_for()
     guest.saved()
@@ -52,5 +52,5 @@ def test_a_block_of_ones_own_is_drawn_or_its_faults_are_listed(visit: Any, own: 
     guest.saved()
     feature = page.locator("[data-cell='0'] path").last.get_attribute("d")
     assert feature.count("M") == 8, "four whole patches and four triangles take the fabric"
-    page.click("setting-step >> text=Nine patch >> nth=0")
+    page.get_by_label("Nine patch", exact=True).check()
     guest.until("!/in use/.test(document.querySelector('setting-step .fold summary').textContent)")
