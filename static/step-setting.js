@@ -98,6 +98,9 @@ class SettingStep extends Step {
     this.append(
       this.#size,
       this.#units,
+      this.#block,
+      this.#own.element,
+      field("Second feature cut from", this.#second),
       this.#kind,
       h(
         "div",
@@ -110,9 +113,6 @@ class SettingStep extends Step {
       this.#sizes,
       labelled(this.#alternate, "Plain blocks in between"),
       this.#sashes,
-      this.#block,
-      this.#own.element,
-      field("Second feature cut from", this.#second),
       this.trouble,
       onward("layout", "Lay it out"),
     );
