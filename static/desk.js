@@ -23,7 +23,11 @@ function patience(pause) {
 /** @param {unknown} error @param {number} status */
 const is = (error, status) => error instanceof Problem && error.status === status;
 
-/** Events: `plan` (what is shown changed), `work` (progress), `status` (saved or not). */
+/**
+ * Events: `plan` (what is shown changed), `swap` (two blocks changed places and that is being
+ * saved: the quilt shows it at once, the steps follow with `plan`), `work` (progress), `status`
+ * (saved or not).
+ */
 class Desk extends EventTarget {
   /** @type {PlanView | null} What is shown: the saved plan, or one change ahead of it. */
   view = null;
@@ -149,7 +153,7 @@ class Desk extends EventTarget {
       [fabrics[first], fabrics[second]] = [fabrics[second], fabrics[first]];
       const layout = { ...view.plan.layout, fabrics };
       this.view = { ...view, plan: { ...view.plan, layout } };
-      this.#tell("plan");
+      this.#tell("swap");
     }
     return this.write("POST", "layout/swap", { first, second });
   }

@@ -77,7 +77,7 @@ export class QuiltWall extends HTMLElement {
     this.append(label, this.#room, this.#hand.element, this.#trouble, this.#heard);
     this.#listen();
     this.#showHand();
-    desk.on("plan", () => this.#show());
+    for (const name of ["plan", "swap"]) desk.on(name, () => this.#show());
     desk.on("work", () => this.#showHand());
   }
 
@@ -151,10 +151,10 @@ export class QuiltWall extends HTMLElement {
     if (this.#quilt.show(view, view.block, this.#look, this.#fabrics)) {
       this.#lifted = null;
       this.#focus = Math.min(this.#focus, Math.max(0, this.#quilt.cells.length - 1));
+      if (focused) this.#quilt.cells[this.#focus]?.focus();
     }
     if (!view.plan.layout) this.#lifted = null;
     this.#label(view);
-    if (focused) this.#quilt.cells[this.#focus]?.focus();
     this.#mark();
     this.#showHand();
   }
@@ -192,11 +192,13 @@ export class QuiltWall extends HTMLElement {
       ...this.#pinned
         .filter((cell) => cells[cell])
         .map((cell) => lock(this.#quilt.places[cell], this.#quilt.side)),
-      ...this.#shown.filter((cell) => cells[cell]).map((cell) => outline(cell, "ring shown")),
+      ...this.#shown
+        .filter((cell) => cells[cell])
+        .flatMap((cell) => [outline(cell, "ring halo"), outline(cell, "ring shown")]),
     );
     const target = this.#pointed ?? this.#focus;
     if (this.#lifted !== null && target !== this.#lifted && cells[target]) {
-      marks.append(outline(target, "ring target"));
+      marks.append(outline(target, "ring halo"), outline(target, "ring target"));
     }
     if (this.#quilt.svg.contains(document.activeElement) && cells[this.#focus]) {
       marks.append(outline(this.#focus, "ring focus under"), outline(this.#focus, "ring focus"));
