@@ -298,6 +298,7 @@ class SwapOut(BaseModel):
     second: int
     gain: float = Field(description="In standard deviations of a random layout.")
     closest_after: float = Field(description="Least neighbour difference then, CIEDE2000.")
+    sentence: str = Field(description="What gets better.", examples=["like colours further apart"])
 
 
 class FormChoice(BaseModel):

@@ -245,7 +245,7 @@ class LayoutStep extends Step {
       this.#swaps,
       swaps,
       ({ first, second }) => `${view.revision} ${first} ${second}`,
-      ({ first, second, closest_after }) => {
+      ({ first, second, sentence }) => {
         const [a, b] = [fabrics[first], fabrics[second]];
         const use = () => {
           point([]);
@@ -255,7 +255,7 @@ class LayoutStep extends Step {
           "span",
           {},
           `${nameOf(a)} and ${nameOf(b)}`,
-          h("small", {}, `neighbours then ${closest_after.toFixed(1)} apart`),
+          h("small", {}, sentence),
         );
         const props = {
           class: "beside swap",

@@ -307,6 +307,7 @@ export interface Swap {
   second: number;
   gain: number;
   closest_after: number;
+  sentence: string;
 }
 
 /** What a left-out fabric would do in the place of a chosen one. */

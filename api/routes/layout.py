@@ -142,9 +142,9 @@ async def suggest_swaps(
     """List the single swaps that would improve the layout most, best first."""
 
     def call(_progress: Progress) -> list[SwapOut]:
-        from api.planner import best_swaps
+        from api.gains import gains
 
-        swaps = best_swaps(need_layout(read(desk.store.get(plan))), most)
+        swaps = gains(need_layout(read(desk.store.get(plan))), most)
         return [SwapOut.model_validate(swap, from_attributes=True) for swap in swaps]
 
     return await desk.finish(request, call)

@@ -75,8 +75,13 @@ def test_suggested_swaps_do_what_they_say(client: TestClient, plan: Saved) -> No
     assert len(swaps) <= 3
     for swap in swaps:
         pair = {"first": swap["first"], "second": swap["second"]}
-        view = ok(client.post(f"{here}/layout/swap", json=pair))
-        assert view["plan"]["quality"]["closest"] == pytest.approx(swap["closest_after"])
+        before = ok(client.get(here))["plan"]["quality"]
+        after = ok(client.post(f"{here}/layout/swap", json=pair))["plan"]["quality"]
+        assert after["closest"] == pytest.approx(swap["closest_after"])
+        told = swap["sentence"]
+        assert ("like colours" in told) == (after["spread"] > 1.005 * before["spread"])
+        assert ("evenly" in told) == (after["evenness"] < 0.995 * before["evenness"])
+        assert ("blocks apart" in told) == (after["copies_apart"] > before["copies_apart"] + 0.05)
         ok(client.post(f"{here}/undo"))
 
 
