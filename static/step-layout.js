@@ -251,12 +251,7 @@ class LayoutStep extends Step {
           point([]);
           this.attempt(() => desk.swap(first, second));
         };
-        const words = h(
-          "span",
-          {},
-          `${nameOf(a)} and ${nameOf(b)}`,
-          h("small", {}, sentence),
-        );
+        const words = h("span", {}, `${nameOf(a)} and ${nameOf(b)}`, h("small", {}, sentence));
         const props = {
           class: "beside swap",
           onclick: use,
