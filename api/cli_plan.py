@@ -25,6 +25,7 @@ from api.cli_words import (
 from api.intake import new_id, spoken_name, take_in
 from api.lighting import Lighting, add_lighting, lighting
 from api.unpack import add_bundle, unpack
+from palette.words import listed
 from placement.inches import Inches
 from placement.top.request import STYLES
 from placement.top.setting import Setting
@@ -109,10 +110,13 @@ def run_plan(wish: argparse.Namespace) -> int:
     print("\n".join(summary(plan)))
     for entry in plan.choice.left_out if plan.choice else ():
         print(f"  - {entry.sentence}")
+    warned: dict[str, list[str]] = {}
     for fabric in plan.choice.kept if plan.choice else ():
         swatch = plan.swatch(fabric).fabric
         for warning in swatch.warnings:
-            print(f"  ! {swatch.name}: {warning}")
+            warned.setdefault(warning, []).append(swatch.name)
+    for warning, names in warned.items():
+        print(f"  ! {listed(names)}: {warning}")
     if intakes:
         print(f"Written to {wish.out}: {', '.join(sorted(f.name for f in wish.out.iterdir()))}")
     return 0 if plan.layout else 1

@@ -71,11 +71,13 @@ def test_the_summary_is_printed_with_a_reason_for_each_fabric_left_out(
 
 
 def test_what_is_wrong_with_a_chosen_fabrics_photo_is_told(tmp_path: Path) -> None:
-    small = tmp_path / "moss.png"
-    Image.new("RGB", (90, 90), (90, 110, 60)).save(small)
-    done = _run("plan", small, "--across", 1, "--down", 1, "--out", tmp_path / "out")
+    small = [tmp_path / name for name in ("moss.png", "plum.png")]
+    for path, colour in zip(small, ((90, 110, 60), (110, 40, 90)), strict=True):
+        Image.new("RGB", (90, 90), colour).save(path)
+    done = _run("plan", *small, "--across", 1, "--down", 2, "--out", tmp_path / "out")
     assert done.returncode == 0, done.stderr
-    assert "! moss: The photo has only 90 x 90 pixels" in done.stdout
+    # Once, although it holds for both.
+    assert "! moss and plum: The photo has only 90 x 90 pixels" in done.stdout
 
 
 def test_a_broken_photo_is_named_and_the_rest_go_on(
