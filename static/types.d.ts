@@ -155,7 +155,7 @@ export interface CuttingTable {
   care: string[];
 }
 
-/** A thread, and the fabrics it shows on or not. */
+/** A quilting thread over every fabric: ids by verdict. */
 export interface Thread {
   id: string;
   name: string;
@@ -270,20 +270,6 @@ export interface Block {
   name: string;
   title: string;
   patches: { role: "F" | "S" | "B"; points: [number, number][] }[];
-}
-
-/** A quilting thread over every fabric: ids by verdict. */
-export interface Thread {
-  id: string;
-  name: string;
-  colour: string;
-  own: boolean;
-  shows: string[];
-  soft: string[];
-  vanishes: string[];
-  calm: boolean;
-  showy: boolean;
-  sentence: string;
 }
 
 /** What a left-out fabric would do in the place of a chosen one. */

@@ -1,4 +1,4 @@
-"""How tests of the page ask the program behind it."""
+"""The steps of the page, and how its tests ask the program behind it."""
 
 from __future__ import annotations
 
@@ -8,6 +8,18 @@ from typing import Any
 
 PATIENCE = 60
 """Seconds an answer may take on a busy machine."""
+STEPS = (
+    "fabrics",
+    "background",
+    "picks",
+    "setting",
+    "layout",
+    "finish",
+    "cutting",
+    "kin",
+    "keep",
+)
+"""The steps beside the quilt, from top to bottom."""
 
 
 def send(address: str, method: str, path: str, body: object = None) -> Any:

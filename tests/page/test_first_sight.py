@@ -7,19 +7,10 @@ from typing import Any
 
 import pytest
 
+from tests.page.server import STEPS
+
 HERE = Path(__file__).resolve().parent
 AXE = HERE / "node_modules" / "axe-core" / "axe.min.js"
-STEPS = (
-    "fabrics",
-    "background",
-    "picks",
-    "setting",
-    "layout",
-    "finish",
-    "cutting",
-    "kin",
-    "keep",
-)
 SIZES = {
     "phone": {"width": 360, "height": 740},
     "tablet": {"width": 768, "height": 1024},

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import io
-import json
-import urllib.request
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -12,17 +10,8 @@ from typing import Any
 import pytest
 from PIL import Image, ImageDraw
 
-STEPS = (
-    "fabrics",
-    "background",
-    "picks",
-    "setting",
-    "layout",
-    "finish",
-    "cutting",
-    "kin",
-    "keep",
-)
+from tests.page.server import STEPS, send
+
 CLOTHS = {
     "plum": "#5c284a",
     "moss": "#60703a",
@@ -34,20 +23,12 @@ CLOTHS = {
 """Invented fabrics."""
 
 
-def _post(address: str, path: str, body: object, method: str = "POST") -> Any:
-    head = {"Content-Type": "application/json"}
-    data = json.dumps(body).encode()
-    request = urllib.request.Request(f"{address}{path}", data, head, method=method)
-    with urllib.request.urlopen(request, timeout=60) as answer:
-        return json.load(answer)
-
-
 @pytest.fixture(scope="session")
 def begin(address: str) -> Callable[..., str]:
     """Return a way to make a plan; it gives the plan's id."""
 
     def make(**wish: object) -> str:
-        return str(_post(address, "/api/plans", wish)["id"])
+        return str(send(address, "POST", "/api/plans", wish)["id"])
 
     return make
 
@@ -57,15 +38,14 @@ def small(address: str, begin: Callable[..., str]) -> str:
     """Make a finished plan with few things in it, so that each can be looked at; its id."""
     plan = begin(title="Nine patches of evening")
     path = f"/api/plans/{plan}"
-    for name, colour in CLOTHS.items():
-        _post(address, f"{path}/colours", {"colour": colour, "name": name, "role": "fabric"})
-    for name, colour in (("chalk", "#f4f1ea"), ("night", "#1c2230")):
-        _post(address, f"{path}/colours", {"colour": colour, "name": name, "role": "background"})
-    _post(address, f"{path}/colours", {"colour": "#b7a98c", "name": "ecru", "role": "thread"})
+    told = [(name, colour, "fabric") for name, colour in CLOTHS.items()]
+    told += [("chalk", "#f4f1ea", "background"), ("night", "#1c2230", "background")]
+    for name, colour, role in (*told, ("ecru", "#b7a98c", "thread")):
+        send(address, "POST", f"{path}/colours", {"colour": colour, "name": name, "role": role})
     setting = {"kind": "straight", "across": 3, "down": 3, "sashing": "1"}
     wish = {"setting": setting, "borders": [{"width": "3", "fabric": ""}], "count": 4}
-    _post(address, f"{path}/brief", wish, "PATCH")
-    _post(address, f"{path}/layout", {})
+    send(address, "PATCH", f"{path}/brief", wish)
+    send(address, "POST", f"{path}/layout", {})
     return plan
 
 
@@ -210,7 +190,8 @@ class Walk:
     def _other_pages(self) -> Iterator[str]:
         self.page.goto(f"{self.guest.address}/guide.html")
         yield "how to take the photo"
-        link = _post(self.guest.address, f"/api/plans/{self.plans['sample']}/link", {})
+        path = f"/api/plans/{self.plans['sample']}/link"
+        link = send(self.guest.address, "POST", path, {})
         self.page.goto(self.guest.address + link["address"])
         yield "the plan as others see it"
         self.page.goto(f"{self.guest.address}/api/plans/{self.plans['sample']}/booklet.html")
