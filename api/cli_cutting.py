@@ -8,14 +8,14 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from api.cli_words import add_block, add_sashing, borders, length, own_block, sashed, whole
+from api.cli_words import USUAL, add_block, add_sashing, borders, length, own_block, sashed, whole
 from placement.cloth.precuts import FORMS
 from placement.inches import Inches
 from placement.top.setting import Kind, Setting
 
 if TYPE_CHECKING:
     from api.cutbook import CutBook
-    from api.plan import Brief, OwnCloth, Plan
+    from api.plan import Brief, OwnCloth, Plan, Units
 
 
 _DECISIONS = ("form", "seam", "triangles", "side_square", "corner_square", "binding", "grain",
@@ -30,12 +30,14 @@ def add_cut(cut: argparse.ArgumentParser) -> None:
     add("--form", choices=FORMS, default=None, help="form the fabrics come in (fat quarter)")
     add("--cloth", action="append", default=[], metavar="FABRIC=FORM",
         help="form of one fabric, such as quince-dots='fat eighth'; may be repeated")  # fmt: skip
-    add("--seam", type=length, metavar="INCHES", help="seam allowance (1/4)")
+    add("--seam", type=length, metavar="INCHES",
+        help="seam allowance (1/4; 7.5 mm in metric work)")  # fmt: skip
     add("--triangles", choices=("one", "two", "four", "eight"), help="half-square units at a time")
     add("--side-square", type=length, metavar="INCHES",
         help="your own square for side triangles: what does it do to the points?")  # fmt: skip
     add("--corner-square", type=length, metavar="INCHES", help="the same for corner triangles")
-    add("--binding", type=length, metavar="INCHES", help="width to cut the binding (2 1/2)")
+    add("--binding", type=length, metavar="INCHES",
+        help="width to cut the binding (2 1/2; 65 mm in metric work)")  # fmt: skip
     add("--grain", choices=("straight", "bias"), help="of the binding (straight)")
     add("--join", choices=("diagonal", "straight"), help="of binding strips (diagonal)")
     add("--corner", choices=("butted", "mitred"), help="corners of borders (butted)")
@@ -133,14 +135,14 @@ def add_sizes(sizes: argparse.ArgumentParser) -> None:
     """Describe ``spreadwell sizes``."""
     add_block(sizes)
     add = sizes.add_argument
-    add("--block", type=length, default=Inches.parse("8 1/2"), metavar="INCHES",
-        help="finished size of a block (%(default)s)")  # fmt: skip
+    add("--block", type=length, metavar="INCHES",
+        help="finished size of a block (8 1/2; 210 mm in metric work)")  # fmt: skip
     add("--straight", action="store_true", help="straight rows instead of on point")
     add_sashing(sizes)
     add("--drop", type=length, default=Inches.parse(12), metavar="INCHES",
         help="how far the quilt hangs down (%(default)s)")  # fmt: skip
-    add("--border", type=length, default=Inches.parse(4), metavar="INCHES",
-        help="least finished border (%(default)s)")  # fmt: skip
+    add("--border", type=length, metavar="INCHES",
+        help="least finished border (4; 100 mm in metric work)")  # fmt: skip
     add("--fabrics", type=whole, default=18, metavar="N", help="fabrics used (%(default)s)")
     add("--metric", action="store_true", help="European and British beds, in centimetres")
 
@@ -149,16 +151,18 @@ def run_sizes(wish: argparse.Namespace) -> int:
     """Print blocks, fabrics, borders and yardage for every bed."""
     from api.bedsizes import bed_sizes
     from api.cutwords import sizes_text
-    from api.plan import Brief
+    from api.plan import Brief, Sewing
 
+    units: Units = "metric" if wish.metric else "inches"
     kind: Kind = "straight" if wish.straight else "on point"
     try:
         brief = Brief(
-            setting=sashed(Setting(kind, 1, 1, wish.block), wish),
+            setting=sashed(Setting(kind, 1, 1, wish.block or USUAL[units]["block"]), wish),
             block=wish.pattern,
             own_block=own_block(wish),
-            borders=borders([(wish.border, "")]),
-            units="metric" if wish.metric else "inches",
+            borders=borders([(wish.border, "")] if wish.border else None, units),
+            sewing=Sewing().in_units(units),
+            units=units,
         )
         rows = bed_sizes(brief, float(wish.drop), wish.fabrics)
     except ValueError as error:

@@ -12,6 +12,7 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn
 
 from api.cli_words import (
+    USUAL,
     add_block,
     add_sashing,
     border,
@@ -26,13 +27,12 @@ from api.intake import new_id, spoken_name, take_in
 from api.lighting import Lighting, add_lighting, lighting
 from api.unpack import add_bundle, unpack
 from palette.words import listed
-from placement.inches import Inches
 from placement.top.request import STYLES
 from placement.top.setting import Setting
 
 if TYPE_CHECKING:
     from api.intake import Intake
-    from api.plan import Brief, Plan
+    from api.plan import Brief, Plan, Units
     from palette.read import Reading
 
 
@@ -53,12 +53,14 @@ def add_plan(plan: argparse.ArgumentParser) -> None:
         "quince-dots (the background)")  # fmt: skip
     add("--cornerstone-fabric", default="", metavar="FABRIC",
         help="the cornerstones' fabric (the sashing's)")  # fmt: skip
-    add("--block", type=length, default=Inches.parse("8 1/2"), metavar="INCHES",
-        help="finished size of a block, such as 8.5 or '215 mm' (%(default)s)")  # fmt: skip
+    add("--block", type=length, metavar="INCHES",
+        help="finished size of a block, such as 8.5 or '210 mm' "
+        "(8 1/2; 210 mm in metric work)")  # fmt: skip
     add_block(plan)
     add("--border", action="append", type=border, metavar="INCHES[=FABRIC]",
         help="finished width of a border and the id of its fabric, such as '4 1/2=moss'; give it "
-        "several times, from the centre outward; 0 for none (4 of the background)")  # fmt: skip
+        "several times, from the centre outward; 0 for none (4 of the background; 100 mm in "
+        "metric work)")  # fmt: skip
     uses = {
         "binding": "the binding (the outermost border's)",
         "backing": "the backing (to be bought)",
@@ -72,7 +74,11 @@ def add_plan(plan: argparse.ArgumentParser) -> None:
         "0.5 spreads colours best, 1 puts contrast first (%(default)s)")  # fmt: skip
     add("--shows", type=length, metavar="INCHES",
         help="width of cloth a photo shows (taken as 10 unless given)")  # fmt: skip
-    add("--metric", action="store_true", help="show lengths in centimetres")
+    add(
+        "--metric",
+        action="store_true",
+        help="lengths in centimetres, and what metric work does for what is not given",
+    )
     add("--title", default="Untitled quilt", help="name of the pattern")
     add("--seed", type=int, default=1, metavar="K", help="another number, another layout (1)")
     add("--out", type=Path, required=True, metavar="FOLDER", help="where to write the results")
@@ -197,8 +203,9 @@ def _named(given: str, option: str, entries: Sequence[Intake]) -> str:
 
 
 def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]) -> Brief:
-    from api.plan import Brief
+    from api.plan import Brief, Sewing
 
+    units: Units = "metric" if wish.metric else "inches"
     return Brief(
         title=wish.title,
         swatches=tuple(entry.swatch for entry in bundle),
@@ -209,7 +216,7 @@ def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]
                 "straight" if wish.straight else "on point",
                 wish.across,
                 wish.down,
-                wish.block,
+                wish.block or USUAL[units]["block"],
                 wish.alternate,
             ),
             wish,
@@ -220,14 +227,15 @@ def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]
         ),
         block=wish.pattern,
         own_block=own_block(wish),
-        borders=borders(wish.border),
+        borders=borders(wish.border, units),
         binding_fabric=wish.binding_fabric,
         backing_fabric=wish.backing_fabric,
         second_fabric=wish.second_fabric,
         style=wish.style,
         apart=wish.apart,
         seed=wish.seed,
-        units="metric" if wish.metric else "inches",
+        sewing=Sewing().in_units(units),
+        units=units,
     )
 
 

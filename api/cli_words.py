@@ -14,7 +14,14 @@ from placement.inches import Inches
 from placement.top.setting import Setting
 
 if TYPE_CHECKING:
-    from api.plan import Band, OwnBlock
+    from api.plan import Band, OwnBlock, Units
+
+
+USUAL: dict[Units, dict[str, Inches]] = {
+    "inches": {"block": Inches.parse("8 1/2"), "border": Inches.parse(4)},
+    "metric": {"block": Inches.parse("210 mm"), "border": Inches.parse("100 mm")},
+}
+"""What blocks and borders finish at unless it is given."""
 
 
 class Parser(argparse.ArgumentParser):
@@ -39,12 +46,14 @@ def border(text: str) -> tuple[Inches, str]:
     return length(width), fabric.strip()
 
 
-def borders(given: Sequence[tuple[Inches, str]] | None) -> tuple[Band, ...]:
+def borders(
+    given: Sequence[tuple[Inches, str]] | None, units: Units = "inches"
+) -> tuple[Band, ...]:
     """Return the borders of the command line; the usual one if none was given, none of width 0."""
-    from api.plan import Band, Brief
+    from api.plan import Band
 
     if given is None:
-        return Brief().borders
+        return (Band(USUAL[units]["border"]),)
     return tuple(Band(width, fabric) for width, fabric in given if width.value)
 
 

@@ -55,7 +55,7 @@ def measure(cut: Inches | float, units: str) -> str:
     """
     if units == "metric":
         # A seam allowance may be 7.5 mm; what is only worked out is told to the millimetre.
-        return f"{cut.mm:.4g} mm" if isinstance(cut, Inches) else f"{cut * 25.4:.0f} mm"
+        return f"{round(cut.mm, 1):g} mm" if isinstance(cut, Inches) else f"{cut * 25.4:.0f} mm"
     return f"{cut} in" if isinstance(cut, Inches) else length(cut)
 
 
@@ -93,7 +93,7 @@ def _cloths(plan: Plan, cloths: tuple[CuttingPlan, ...]) -> Iterator[list[str]]:
         alike.setdefault(tuple(cut_lines(cloth, plan.brief.units)), []).append(cloth)
     for cuts, group in alike.items():
         names = [_name(plan, cloth.fabric) for cloth in group]
-        form = group[0].cloth.form.name
+        form = group[0].cloth.form.name.removeprefix("metric ")
         if len(names) == 1:
             heading = f"{names[0]}, {form}"
         else:
@@ -268,8 +268,9 @@ def finishing(plan: Plan, book: CutBook) -> Iterator[str]:
         )
     yield f"Binding of {_name(plan, book.binding_fabric)}{_binding(book.binding, units)}."
     back = f"Backing of {_name(plan, book.backing_fabric)}" if book.backing_fabric else "Backing"
-    for way in book.backing:
-        yield _backing(way, plan.brief, back)
+    yield _backing(book.backing[0], plan.brief, back)
+    for way in book.backing[1:]:
+        yield _other_backing(way, book.backing[0], plan.brief, back)
     wide, high = (measure(side, units) for side in book.batting)
     yield f"Batting: {wide} x {high}."
 
@@ -279,10 +280,10 @@ def bought(length: Inches, units: str) -> str:
     return yards(length, metric=units == "metric")
 
 
-def _to_buy(exact: float, brief: Brief) -> str:
-    """Say what to buy for a length of cloth in inches."""
+def _bought(exact: float, brief: Brief) -> Inches:
+    """Return what to buy for a length of cloth in inches."""
     step = TEN_CENTIMETRES if brief.units == "metric" else EIGHTH_YARD
-    return bought(to_buy(round_up(exact), step, brief.sewing.shrunk), brief.units)
+    return to_buy(round_up(exact), step, brief.sewing.shrunk)
 
 
 def _binding(bound: Binding, units: str) -> str:
@@ -294,12 +295,28 @@ def _binding(bound: Binding, units: str) -> str:
     return f", on the bias: {squares}, made into one strip {wide} wide for {long}"
 
 
+def _other_backing(way: Backing, first: Backing, brief: Brief, name: str) -> str:
+    """Say the other way to piece a backing, and how much more or less cloth it takes."""
+    line = _backing(way, brief, f"{name}, or").replace(", or, ", ", or ", 1)
+    more = _bought(way.cloth, brief).value - _bought(first.cloth, brief).value
+    if not more:
+        return f"{line[:-1]}, as much."
+    much = bought(Inches(abs(more)), brief.units)
+    return f"{line[:-1]}, {much} {'more' if more > 0 else 'less'}."
+
+
+def _seams(way: Backing) -> str:
+    """Say how the seams of a backing lie: 'in one piece', 'seam upright', 'seams level'."""
+    if way.seams == "none":
+        return "in one piece"
+    return f"{'seam' if way.panels == 2 else 'seams'} {way.seams}"
+
+
 def _backing(way: Backing, brief: Brief, name: str = "Backing") -> str:
     units = brief.units
-    seams = {"none": "in one piece", "upright": "seams upright", "level": "seams level"}[way.seams]
     line = (
-        f"{name}, {seams}: {number(way.panels, 'length')} of "
-        f"{measure(way.panel_length, units)}; buy {_to_buy(way.cloth, brief)}"
+        f"{name}, {_seams(way)}: {number(way.panels, 'length')} of "
+        f"{measure(way.panel_length, units)}; buy {bought(_bought(way.cloth, brief), units)}"
     )
     if way.saving_margin is not None:
         line += f"; a margin of {measure(way.saving_margin, units)} a side would save a length"
@@ -327,7 +344,8 @@ def shopping(row: BedSize) -> Iterator[str]:
         (cloth.cloth.form.name, cloth.sentence) for cloth in book.cloths if cloth.buy is None
     )
     for (form, sentence), count in alike.items():
-        yield f"{number(count, 'fabric')}, a {form} each: {sentence}"
+        name = form.removeprefix("metric ")
+        yield f"{number(count, 'fabric')}, a {name} each: {sentence}"
     for cloth in book.cloths:
         if cloth.buy is not None:
             yield f"{_name(row.plan, cloth.fabric)}: {bought(cloth.buy, brief.units)}"

@@ -6,7 +6,7 @@ Both have one JSON form that round-trips (see planner.to_json and from_json).
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Literal
 
@@ -45,6 +45,9 @@ DEFAULT_SETTING = Setting("on point", 6, 7, Inches.parse("8 1/2"))
 
 Role = Literal["fabric", "background", "thread"]
 """What a swatch is for: the bundle, a candidate background, a candidate quilting thread."""
+
+Units = Literal["inches", "metric"]
+"""What lengths are shown in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,6 +186,28 @@ class Sewing:
         """The share of its length that yardage loses, exact."""
         return Fraction(str(self.shrinkage)) / 100
 
+    def in_units(self, units: Units) -> Sewing:
+        """Return the same terms for work in those units: what is as usual stays so.
+
+        Lengths that a designer chose for herself are hers and stay.
+        """
+        inches, metric = Sewing(), _METRIC_SEWING
+        old, new = (inches, metric) if units == "metric" else (metric, inches)
+        usual = ("seam", "binding", "extra", "margin", "squaring")
+        moved = {n: getattr(new, n) for n in usual if getattr(self, n) == getattr(old, n)}
+        return replace(self, **moved)
+
+
+_METRIC_SEWING = Sewing(
+    seam=Inches.parse("7.5 mm"),
+    binding=Inches.parse("65 mm"),
+    extra=Inches.parse("300 mm"),
+    margin=Inches.parse("100 mm"),
+    squaring=Inches.parse("10 mm"),
+)
+"""The usual terms of metric work, common practice: with seams of 7.5 mm every size is 15 mm
+more than finished, on the ruler; the others are those in inches up to the next 5 mm or nearly."""
+
 
 @dataclass(frozen=True, slots=True)
 class OwnBlock:
@@ -259,7 +284,7 @@ class Brief:
     """Cutting and finishing."""
     seed: int = 1
     """Same brief and seed, same plan."""
-    units: Literal["inches", "metric"] = "inches"
+    units: Units = "inches"
     """What lengths are shown in."""
 
     def __post_init__(self) -> None:

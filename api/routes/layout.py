@@ -177,7 +177,14 @@ def _next_seed(plan: Plan) -> int:
     return plan.brief.seed if plan.layout is None else (plan.brief.seed + 1) % (MOST_SEED + 1)
 
 
-def _sewing(sewing: Sewing, wish: SewingChange) -> Sewing:
+def _sewing(brief: Brief, wish: BriefChange) -> Sewing:
+    """Return the terms of sewing in the units that are wished for, with what else changes."""
+    units = wish.units or brief.units
+    sewing = brief.sewing if units == brief.units else brief.sewing.in_units(units)
+    return sewing if wish.sewing is None else _changed_sewing(sewing, wish.sewing)
+
+
+def _changed_sewing(sewing: Sewing, wish: SewingChange) -> Sewing:
     """Return the terms of sewing with what the wish changes."""
     values = wish.given()
     if "cloths" in values:
@@ -211,8 +218,7 @@ def _fields(brief: Brief, wish: BriefChange) -> dict[str, Any]:
     for name in ("limits", "setting"):
         if name in fields:
             fields[name] = replace(getattr(brief, name), **fields[name].given())
-    if "sewing" in fields:
-        fields["sewing"] = _sewing(brief.sewing, fields["sewing"])
+    fields["sewing"] = _sewing(brief, wish)
     fields |= _block(fields)
     for name in ("copies", "families"):
         if name in fields:

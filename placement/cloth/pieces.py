@@ -11,17 +11,22 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil, hypot
+from math import ceil, hypot, lcm
 from typing import Literal
 
 from placement import sizes
 from placement.block import Block
 from placement.cloth.cutting import Piece, Then
-from placement.inches import Inches
+from placement.inches import MM_PER_INCH, Inches
 from placement.top.finishing import QUARTER, sashing, setting_squares, strips_joined
 from placement.top.layout import EMPTY, Layout
 from placement.top.setting import Setting
 from placement.units import Segment, Takedown, Unit, take_down
+
+_SEAM_OFF_THE_RULER = (
+    "With this seam allowance all sizes to cut fall between the ruler's millimetres; one of 6 mm "
+    "or 7.5 mm keeps to them."
+)
 
 Method = Literal["one", "two", "four", "eight"]
 """How half-square units are made: one, two, four or eight at a time."""
@@ -245,11 +250,23 @@ class _Maker:
                 self.want(cloth, _rectangle(*size), size, count)
             return
         sets = self.shared_out(strips, sub_cut, count)
+        usable = min(self.width(cloth) for cloth, _ in strips)
         for slices in sets:
-            length = Inches(slices * sub_cut.value + self.terms.squaring.value)
+            length = self.on_a_mark(slices * sub_cut.value + self.terms.squaring.value, usable)
             for cloth, width in strips:
                 self.want(cloth, "strip", (length, width), 1, "strip set")
         self.sets.append(StripSet(strips, sub_cut, count, sets))
+
+    def on_a_mark(self, length: Fraction, usable: Inches) -> Inches:
+        """Round the length of a strip up to the ruler's next mark, if the cloth holds that."""
+        mark = Inches(1 / MM_PER_INCH) if self.metric else sizes.EIGHTH
+        marked = Inches(ceil(length / mark.value) * mark.value)
+        return marked if marked <= usable else Inches(length)
+
+    @property
+    def metric(self) -> bool:
+        """Whether a ruler in millimetres is at hand; it follows from the step."""
+        return self.terms.step == sizes.FIVE_MM
 
     def shared_out(
         self, strips: tuple[tuple[str, Inches], ...], sub_cut: Inches, count: int
@@ -317,22 +334,28 @@ class _Maker:
         notes = []
         if takedown.partial:
             notes.append(f"{block.name} needs a partial seam: no seam runs right across it.")
-        odd = [part for part in _parts(block) if (part * self.side.value * 16).denominator > 1]
-        if odd and self.terms.step == sizes.EIGHTH:
+        marks = MM_PER_INCH if self.metric else Fraction(16)
+        if (2 * self.terms.seam.value * marks).denominator > 1:
+            notes.extend([_SEAM_OFF_THE_RULER] if self.metric else [])
+        elif any((part * self.side.value * marks).denominator > 1 for part in _parts(block)):
             notes.append(self.off_the_ruler(block))
         return CuttingList(pieces, tuple(self.sets), tuple(notes))
 
     def off_the_ruler(self, block: Block) -> str:
         """Say which nearby sizes of the block cut along the ruler's marks."""
-        common = 1
-        for part in _parts(block):
-            common = max(common, part.denominator)
-        good = Fraction(common, 4)
+        common = lcm(*(part.denominator for part in _parts(block)))
+        good = common * (sizes.FIVE_MM.value if self.metric else Fraction(1, 4))
         lower = self.side.value // good * good
-        near = " or ".join(str(Inches(s)) for s in (lower, lower + good) if s)
+        near = [Inches(size) for size in (lower, lower + good) if size]
+        if self.metric:
+            size, marks, unit = f"{round(self.side.mm, 1):g} mm", "millimetres", "mm"
+            told = [f"{round(side.mm):g}" for side in near]
+        else:
+            size, marks, unit = f"{self.side} in", "sixteenths", "in"
+            told = [str(side) for side in near]
         return (
-            f"Parts of {block.name.lower()} at {self.side} in fall between the ruler's sixteenths; "
-            f"a block of {near} in is easier to cut."
+            f"Parts of {block.name.lower()} at {size} fall between the ruler's {marks}; "
+            f"a block of {' or '.join(told)} {unit} is easier to cut."
         )
 
 

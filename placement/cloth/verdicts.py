@@ -14,7 +14,7 @@ _STACKED = ", some pieces stacked in a strip"
 
 def measure(length: Inches, cloth: Cloth) -> str:
     """Write a length in the unit its cloth is named in."""
-    return f"{length.mm:g} mm" if is_metric(cloth.form) else f"{length} in"
+    return f"{round(length.mm, 1):g} mm" if is_metric(cloth.form) else f"{length} in"
 
 
 def cloth_words(cloth: Cloth) -> str:

@@ -24,6 +24,9 @@ Corner = Literal["butted", "mitred"]
 QUARTER = Inches(Fraction(1, 4))
 """The usual seam allowance; common practice."""
 
+SIMPLER = 18.0
+"""Cloth that is given for a backing with fewer seams, inches: half a yard, a default of ours."""
+
 HALF = Inches(Fraction(1, 2))
 """Step in which squares for bias binding are told; a planning default of ours."""
 
@@ -346,8 +349,10 @@ class Backing:
 def backing(
     width: float, height: float, usable: Inches, margin: float = 4.0, seam: float = 0.5
 ) -> tuple[Backing, ...]:
-    """Return both ways to piece a backing, the one that takes less cloth first.
+    """Return the ways to piece a backing, the one to take first.
 
+    That is the one that takes less cloth; or the one with fewer seams, if it takes
+    no more than ``SIMPLER`` beyond that. A second way in one piece is left out.
     ``margin`` is added on every side (4 in, common practice); panels are joined
     with ``seam`` (1/2 in after cutting the selvages off).
     """
@@ -369,7 +374,9 @@ def backing(
                 saving if 2 <= saving < margin else None,
             )
         )
-    return tuple(sorted(found, key=lambda way: way.cloth))
+    least = min(way.cloth for way in found) + SIMPLER
+    found.sort(key=lambda way: (way.cloth > least, way.panels, way.cloth))
+    return tuple(found[:1] if {way.panels for way in found} == {1} else found)
 
 
 def _panels(across: float, usable: float, seam: float) -> int:

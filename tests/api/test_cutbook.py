@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 from io import BytesIO
@@ -253,3 +254,55 @@ def test_the_backings_cloth_is_named_and_takes_its_measured_width(brief: Brief) 
 def test_shrinkage_beyond_all_cloth_is_told() -> None:
     with pytest.raises(ValueError, match="shrinks by 0 to 20 per cent, not 30"):
         Sewing(shrinkage=30)
+
+
+def _metric(brief: Brief, block: str, side: str) -> Plan:
+    sewing = Sewing(form="fat quarter").in_units("metric")
+    setting = Setting("on point", 3, 4, Inches.parse(side))
+    made = replace(brief, block=block, setting=setting, units="metric", sewing=sewing,
+                   borders=(Band(Inches.parse("100 mm")),))  # fmt: skip
+    names = [swatch.fabric.id for swatch in made.swatches]
+    layout = Layout(setting, tuple(names[cell % 3] for cell in range(18)))
+    return replace(look(made), layout=layout)
+
+
+def test_usual_metric_terms_keep_to_the_ruler(brief: Brief) -> None:
+    # Common practice: 7.5 mm seams; with a block of 210 mm in thirds all pieces are whole mm.
+    plan = _metric(brief, "nine-patch", "210 mm")
+    book = cut_book(plan)
+    for piece in book.pieces:
+        assert (piece.width.mm % 5, piece.height.mm % 5) == (0, 0)
+    text = cutting_text(plan, book)
+    assert re.findall(r"\d\.\d+ mm(?!\))", text) == []
+    assert "metric" not in text
+    # By hand: 85 mm slices, six of them and 10 mm for squaring up.
+    assert "1 strip of 520 mm x 85 mm" in text
+
+
+def test_terms_go_over_to_other_units_and_back_and_what_is_hers_stays() -> None:
+    hers = Sewing(seam=Inches.parse("3/8"), side_square=Inches.parse(13))
+    metric = hers.in_units("metric")
+    assert (metric.seam, metric.side_square) == (hers.seam, hers.side_square)
+    assert (metric.binding.mm, metric.squaring.mm, metric.margin.mm) == (65, 10, 100)
+    assert Sewing().in_units("metric").seam.mm == 7.5
+    assert metric.in_units("inches") == hers
+
+
+def test_a_second_way_to_piece_the_backing_is_told_by_what_it_takes_more(brief: Brief) -> None:
+    plan = _worked(brief)
+    runner = replace(plan.brief, setting=Setting("straight", 2, 6, Inches.parse(6)),
+                     borders=(Band(Inches.parse(1)),))  # fmt: skip
+    layout = Layout(runner.setting, ("f0",) * 12)
+    plan = replace(plan, brief=runner, layout=layout)
+    text = cutting_text(plan, cut_book(plan))
+    # By hand: 22 x 46 in with the margin. In one piece 46 in, 46.5 / 0.97 = 47.9: 1 3/8 yd; two
+    # lengths of 22 in are 44 in, 44.5 / 0.97 = 45.9: 1 3/8 yd too.
+    assert "Backing, in one piece: 1 length of 46 in; buy 1 3/8 yd." in text
+    assert "Backing, or seam level: 2 lengths of 22 in; buy 1 3/8 yd, as much." in text
+    # 72.125 x 84.146 and 2 x 4 in of border and margin: 88.1 x 100.1 in; of cloth 40 in wide
+    # three lengths of 100 1/8 in, or three of 88 1/8 in.
+    worked = _worked(brief)
+    told = [line for line in cutting_text(worked, cut_book(worked)).splitlines()
+            if line.startswith("- Backing")]  # fmt: skip
+    assert "seams level" in told[0]
+    assert told[1].endswith("1 yd more.")

@@ -121,3 +121,18 @@ def test_progress_can_be_followed(client: TestClient, plan: Saved) -> None:
 def test_a_plan_without_a_layout_has_no_table_yet(client: TestClient) -> None:
     bare = ok(client.post("/api/plans", json={"title": "Bare"}))
     assert "layout" in problem(client.get(f"/api/plans/{bare['id']}/cutting/table"), 409)
+
+
+def test_going_over_to_metric_work_takes_its_usual_terms_along(
+    client: TestClient, plan: Saved
+) -> None:
+    def sewing(**change: Any) -> dict[str, Any]:
+        return ok(client.patch(f"/api/plans/{plan.id}/brief", json=change))["plan"]["brief"][
+            "sewing"
+        ]
+
+    # Common practice: seams of 7.5 mm in metric work, 1/4 in otherwise; what is given stays.
+    given = sewing(units="metric", sewing={"binding": "60 mm"})
+    assert (given["seam"], given["binding"], given["squaring"]) == ("7.5 mm", "60 mm", "10 mm")
+    back = sewing(units="inches")
+    assert (back["seam"], back["binding"], back["squaring"]) == ("1/4", "60 mm", "1/4")

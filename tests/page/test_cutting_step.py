@@ -81,12 +81,12 @@ def test_lengths_are_read_and_written_in_centimetres_in_metric_work(
     assert " mm" in step.locator(".cut-groups").inner_text()
     assert "yd" not in step.locator(".amounts").inner_text()
     seam = step.get_by_label("Seam allowance, cm")
-    seam.fill("0,75")
+    seam.fill("0,6")
     seam.blur()
     guest.saved()
-    # Trade fact (derived): 7.5 mm seams on a 215.9 mm block give 341.5 mm, so 345 mm is cut.
-    guest.until("document.querySelector('cutting-step .facts').textContent.includes('345 mm')")
-    assert seam.input_value() == "0.75"
+    # Trade fact (derived): 6 mm seams on a 215.9 mm block give 334.3 mm, so 335 mm is cut.
+    guest.until("document.querySelector('cutting-step .facts').textContent.includes('335 mm')")
+    assert seam.input_value() == "0.6"
     page.get_by_text("Block sizes that suit a form of cloth").click()
     step.locator(".sizes li").first.wait_for()
     told = step.locator(".sizes").first.inner_text()

@@ -214,3 +214,22 @@ def test_backing_panels_cover_the_quilt_both_ways(width: float, height: float) -
 def test_a_negative_margin_is_refused() -> None:
     with pytest.raises(ValueError, match="-1"):
         finishing.backing(60, 60, Inches.parse(40), margin=-1)
+
+
+def test_a_backing_in_one_piece_comes_first_where_it_takes_little_more() -> None:
+    # By hand: 24 x 48 in is 32 x 56 with the margin. One piece of cloth 40 in wide is 56 in
+    # long; across, two lengths of 32 in are 64. A runner of 14 x 44 is 22 x 52: one piece of
+    # 52 in, or two lengths of 22 in, 44 in: 8 in of cloth for a seam less.
+    wide = finishing.backing(24, 48, Inches.parse(40))
+    runner = finishing.backing(14, 44, Inches.parse(40))
+    assert [(way.seams, way.cloth) for way in wide] == [("none", 56), ("level", 64)]
+    assert [(way.seams, way.cloth) for way in runner] == [("none", 52), ("level", 44)]
+    # 14 x 64 is 22 x 72: one piece takes 28 in more than two lengths of 22 in.
+    long = finishing.backing(14, 64, Inches.parse(40))
+    assert [(way.seams, way.cloth) for way in long] == [("level", 44), ("none", 72)]
+
+
+def test_of_two_backings_in_one_piece_the_shorter_alone_is_told() -> None:
+    # 20 x 28 in is 28 x 36 with the margin: 28 in long, or 36, of cloth 40 in wide.
+    (way,) = finishing.backing(20, 28, Inches.parse(40))
+    assert (way.seams, way.cloth) == ("none", 28)

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from placement import sizes
 from placement.block import block_names, load_block, parse_block
 from placement.cloth.pieces import CuttingList, Terms, cutting_list
 from placement.inches import Inches
@@ -180,3 +184,39 @@ def test_a_second_feature_is_cut_for_all_blocks_at_once() -> None:
     plain = cutting_list(layout, load_block("shoo-fly"), "b", widths)
     assert sum(entry.slices for entry in plain.strip_sets) == 12
     assert all("s" not in dict(entry.strips) for entry in plain.strip_sets)
+
+
+METRIC = Terms(Inches.parse("7.5 mm"), sizes.FIVE_MM, squaring=Inches.parse("10 mm"))
+
+
+def test_metric_sizes_between_millimetres_are_told_with_blocks_near_by() -> None:
+    # By hand: a quarter of 210 mm is 52.5 mm, and of 200 and 220 mm 50 and 55 mm.
+    (note,) = _list("sawtooth-star", "210 mm", terms=METRIC).notes
+    assert "at 210 mm" in note
+    assert "200 or 220 mm" in note
+    assert _list("nine-patch", "210 mm", terms=METRIC).notes == ()
+    quarter = replace(METRIC, seam=Inches.parse("1/4"))
+    (note,) = _list("nine-patch", "210 mm", terms=quarter).notes
+    assert "7.5 mm" in note
+
+
+def test_strips_for_slices_end_on_a_mark_of_the_ruler_or_at_the_cloths_edge() -> None:
+    # By hand: slices of a nine patch of 8 1/2 in are 3 1/3 in; three and 1/4 in are 10 1/4 in.
+    # Four are 13 7/12 in, on the next eighth 13 5/8; six, 20 1/4 of 20 1/2.
+    made = _list("nine-patch", "8 1/2", 12)
+    lengths = {piece.width for piece in made.pieces if piece.then == "strip set"}
+    assert all((length.value * 8).denominator == 1 for length in lengths)
+    for entry in made.strip_sets:
+        for slices in entry.sets:
+            least = slices * entry.sub_cut.value + Fraction(1, 4)
+            assert any(0 <= length.value - least < Fraction(1, 8) for length in lengths)
+
+
+def test_parts_of_halves_and_thirds_ask_for_sixths() -> None:
+    # Halves across and thirds down: both end on a quarter inch in blocks of 1 1/2 in steps.
+    block = parse_block(
+        {"name": "Bars", "columns": [1, 1], "rows": [1, 1, 1], "patches": ["F B", "B F", "F B"]}
+    )
+    layout = Layout(Setting("straight", 2, 2, Inches.parse(8)), ("f",) * 4)
+    (note,) = cutting_list(layout, block, "g", {"f": FAT, "g": BOLT}).notes
+    assert "7 1/2 or 9 in" in note
