@@ -114,6 +114,11 @@ def _forward(guest: Any, scope: str) -> list[str]:
         stop, fault = _look(guest, session)
         if stop in reached:
             break
+        if fault and stop:
+            # Something may have come in and moved the page meanwhile: once more, at rest.
+            page.wait_for_timeout(500)
+            page.focus(f"[data-stop='{stop}']")
+            fault = _look(guest, session)[1]
         if stop != "":  # a browser also leads to what scrolls, which is no control
             reached[stop] = fault
         page.keyboard.press("Tab")
