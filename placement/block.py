@@ -18,6 +18,7 @@ bottom, left), 'vBF' (a goose that points down: large part, then the small ones)
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
@@ -186,8 +187,20 @@ def _patches(
             faults.append(f"{where}: {cells[row][column]!r} is not a patch")
             continue
         left, top = xs[column], ys[row]
-        patches.append(Patch(left, top, xs[right + 1] - left, ys[low + 1] - top, cut, roles))
+        patch = Patch(left, top, xs[right + 1] - left, ys[low + 1] - top, cut, roles)
+        faults.extend(f"{where}: {fault}" for fault in _out_of_shape(patch))
+        patches.append(patch)
     return tuple(patches)
+
+
+def _out_of_shape(patch: Patch) -> Iterator[str]:
+    """Yield why triangles of a patch can't be cut: the closed forms are those of right angles."""
+    long, short = max(patch.width, patch.height), min(patch.width, patch.height)
+    if patch.cut == "x" and long != short:
+        yield "a quartered patch must be a square"
+    base = patch.width if patch.cut in "v^" else patch.height
+    if patch.cut in GEESE and (base != long or long != 2 * short):
+        yield "a flying goose must be twice as long at its base as it is high"
 
 
 def _edges(sizes: list[Fraction]) -> list[Fraction]:

@@ -13,11 +13,50 @@ from collections.abc import Iterator
 from fractions import Fraction
 from itertools import combinations
 
+from placement.block import GEESE, Block, Patch
 from placement.top.pressing import Pressing
 from placement.top.seams import Seam
 
 Vector = tuple[Fraction, Fraction]
 _Line = tuple[Vector, Vector, tuple[int, int]]
+
+
+def judge_geese(pressing: Pressing, block: Block) -> tuple[str, ...]:
+    """Return every flying goose with one seam pressed each way, if the pressing claims none.
+
+    Toward the goose or away from it: what a point in the middle of the allowance is nearer
+    to, the middle of the goose's base or not.
+    """
+    faults = []
+    for patch in block.patches if pressing.kindness else ():
+        if patch.cut not in GEESE:
+            continue
+        base = patch.parts()[0][1][:2]
+        middle = (base[0][0] + base[1][0]) / 2, (base[0][1] + base[1][1]) / 2
+        for plan in pressing.plans:
+            sides = {
+                _toward(seam, choice, middle)
+                for seam, choice in zip(pressing.seams, plan, strict=True)
+                if _inside(patch, seam)
+            }
+            if len(sides) > 1:
+                x, y = (float(part) for part in (patch.left, patch.top))
+                faults.append(f"the goose at {x:g} across and {y:g} down is pressed both ways")
+    return tuple(faults)
+
+
+def _inside(patch: Patch, seam: Seam) -> bool:
+    """Whether a seam runs across a patch: not along its sides."""
+    ends = [(x - patch.left, y - patch.top) for x, y in (seam.start, seam.end)]
+    within = all(0 <= x <= patch.width and 0 <= y <= patch.height for x, y in ends)
+    return within and ends[0][0] != ends[1][0] and ends[0][1] != ends[1][1]
+
+
+def _toward(seam: Seam, choice: int, middle: Vector) -> bool:
+    """Whether the allowance lies on the side of a seam where a point is."""
+    way = 1 if choice else -1
+    (x, y), (nx, ny) = seam.start, seam.normal
+    return ((middle[0] - x) * nx + (middle[1] - y) * ny) * way > 0
 
 
 def judge_pressing(pressing: Pressing) -> tuple[str, ...]:

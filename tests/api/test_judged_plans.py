@@ -8,14 +8,23 @@ from dataclasses import replace
 
 import pytest
 
-from api.cutbook import CutBook, cut_book
+from api.cutbook import CutBook, cloth_form, cut_book
 from api.plan import Band, Brief, OwnCloth, Plan, Sewing
 from api.planner import look
 from placement.block import block_names
 from placement.checks import judge_areas
+from placement.checks.around import (
+    Edge,
+    judge_backing,
+    judge_binding,
+    judge_borders,
+    judge_purchase,
+)
 from placement.checks.cutting import judge_cutting
-from placement.checks.pressing import judge_pressing
+from placement.checks.pieces import Top, judge_pieces
+from placement.checks.pressing import judge_geese, judge_pressing
 from placement.cloth.cutting import Piece
+from placement.cloth.yardage import washed
 from placement.inches import Inches
 from placement.top.layout import Layout
 from placement.top.setting import Setting
@@ -34,7 +43,10 @@ def _invented(brief: Brief, block: str, seed: int) -> Plan:
     blocks, sash, bands, seam = LENGTHS[units]
     kind = rng.choice(("on point", "straight"))
     side, wide = Inches.parse(rng.choice(blocks)), Inches.parse(rng.choice(("0", sash)))
-    setting = Setting(kind, rng.randint(2, 5), rng.randint(2, 5), side, rng.random() < 0.3, wide)
+    setting = Setting(
+        kind, rng.randint(2, 5), rng.randint(2, 5), side, rng.random() < 0.3, wide,
+        rng.random() < 0.6,
+    )  # fmt: skip
     swatches = tuple(replace(s, directional=rng.random() < 0.3) for s in brief.swatches)
     names = [swatch.fabric.id for swatch in swatches]
     sewing = Sewing(
@@ -68,8 +80,52 @@ def _invented(brief: Brief, block: str, seed: int) -> Plan:
     return replace(look(drawn), layout=layout)
 
 
+def _top(plan: Plan, book: CutBook) -> Top:
+    sewing, strips = plan.brief.sewing, plan.sashing_fabric or plan.background
+    assert plan.layout is not None
+    return Top(
+        plan.layout,
+        plan.brief.pattern(),
+        sewing.seam,
+        sewing.squaring,
+        Inches.parse("5 mm" if plan.brief.units == "metric" else "1/8"),
+        {cloth.fabric: cloth.cloth.form.width for cloth in book.cloths},
+        plan.background,
+        plan.brief.second_fabric,
+        strips,
+        plan.cornerstone_fabric or strips,
+    )
+
+
+def _edge(plan: Plan) -> Edge:
+    setting, sewing = plan.brief.setting, plan.brief.sewing
+    # A diagonal join loses the cut width, a straight one two seams; common practice.
+    lost = sewing.binding.value if sewing.join == "diagonal" else 2 * sewing.seam.value
+    return Edge(
+        setting.width, setting.height, sewing.seam, float(sewing.extra), float(lost),
+        float(sewing.margin),
+    )  # fmt: skip
+
+
+def _list_faults(plan: Plan, book: CutBook) -> Iterator[str]:
+    """Yield faults of what is cut, whatever cloth it is cut from."""
+    edge, brief = _edge(plan), plan.brief
+    yield from judge_pieces(_top(plan, book), book.pieces, book.strip_sets)
+    asked = [(b.width, f) for b, f in zip(brief.borders, plan.border_fabrics, strict=True)]
+    yield from judge_borders(edge, book.borders, asked, book.pieces)
+    around = 2 * sum(float(band.width) for band in brief.borders)
+    size = edge.width + around, edge.height + around
+    yield from judge_binding(edge, size, book.binding, book.pieces)
+    back = washed(cloth_form("yardage", brief), brief.sewing.shrunk).width
+    yield from judge_backing(edge, size, back, book.backing)
+    for cloth in book.cloths:
+        yield from judge_purchase(cloth, brief.sewing.shrunk)
+
+
 def _faults(plan: Plan, book: CutBook) -> Iterator[str]:
     yield from judge_areas(plan.brief.setting)
+    yield from _list_faults(plan, book)
+    yield from judge_geese(book.pressing, plan.brief.pattern())
     if not book.pressing.failing and _touching(plan.brief.setting):
         yield from judge_pressing(book.pressing)
     for cloth in book.cloths:

@@ -159,3 +159,15 @@ def test_a_block_of_nothing_but_its_name_and_patches_is_a_value():
     one, other = load_block("shoo-fly"), load_block("shoo-fly")
     assert one == other
     assert isinstance(one, Block)
+
+
+def test_triangles_that_no_closed_form_cuts_are_told():
+    # Common practice: geese are twice as long as high, quartered patches are squares.
+    with pytest.raises(ValueError, match="quartered") as refused:
+        parse_block({"name": "no", "columns": [1, 2], "rows": [1], "patches": ["vBF xFBFB"]})
+    assert str(refused.value).splitlines() == [
+        "row 1, patch 1: a flying goose must be twice as long at its base as it is high",
+        "row 1, patch 2: a quartered patch must be a square",
+    ]
+    with pytest.raises(ValueError, match="twice as long at its base"):
+        parse_block({"name": "no", "columns": [1, 1], "rows": [2], "patches": ["vBF F"]})

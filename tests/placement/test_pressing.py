@@ -8,7 +8,7 @@ from itertools import product
 import pytest
 
 from placement.block import GEESE, Block, block_names, load_block
-from placement.checks.pressing import judge_pressing
+from placement.checks.pressing import judge_geese, judge_pressing
 from placement.top.pressing import press
 from placement.top.seams import Junction, between, block_seams
 
@@ -150,3 +150,27 @@ def test_blocks_that_touch_no_other_are_pressed_alike(nine: Block) -> None:
     made = press(nine, LIGHT, alone=True)
     assert made.turn == 0
     assert len(made.plans) == 1
+
+
+WITH_GEESE = [
+    name for name in block_names() if any(p.cut in GEESE for p in load_block(name).patches)
+]
+
+
+@pytest.mark.parametrize("alone", [False, True])
+@pytest.mark.parametrize("name", WITH_GEESE)
+def test_the_judge_finds_a_goose_pressed_both_ways(name: str, alone: bool) -> None:
+    block = load_block(name)
+    made = press(block, LIGHT, alone=alone)
+    assert judge_geese(made, block) == ()
+    # Of a Dutchman's puzzle no pressing that nests treats both seams of every goose alike;
+    # its pressing claims none, and the judge finds it out if it did.
+    claimed = replace(made, kindness=2)
+    if not made.kindness:
+        assert judge_geese(claimed, block)
+        return
+    for wrong, seam in enumerate(made.seams):
+        flipped = tuple(c ^ (number == wrong) for number, c in enumerate(made.plans[0]))
+        faults = judge_geese(replace(made, plans=(flipped, *made.plans[1:])), block)
+        # Every slanted seam of these blocks is one of a goose's two.
+        assert bool(faults) is not seam.straight

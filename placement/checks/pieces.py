@@ -1,0 +1,321 @@
+"""The judge of cutting lists: the quilt top is laid out in mind, piece by piece.
+
+Every patch, setting triangle, sash and cornerstone of the top is counted where it
+lies, with its grain, and held against what the pieces to cut give. It shares no
+code with what makes the list: sizes to cut follow from the inradius of a right
+triangle (moving all three sides out by the seam scales it by 1 + q / r), counts
+from places on the lattice of blocks.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from math import hypot, isclose, sqrt
+
+from placement.block import Block
+from placement.cloth.cutting import Piece
+from placement.cloth.pieces import StripSet
+from placement.inches import Inches
+from placement.top.layout import Layout
+from placement.top.setting import Setting
+
+Shape = tuple[str, float, float]
+"""'whole' with both sides; 'legs', a triangle with its legs on the grain; 'long', one with
+its long side on the grain and 0. Finished, inches, the shorter side first."""
+
+_NEAR = 1e-6
+_LOOSE = 8
+"""Most triangles of one kind left over from a unit, when eight are made at a time."""
+
+
+@dataclass(frozen=True, slots=True)
+class Top:
+    """A quilt top and what is decided about cutting it."""
+
+    layout: Layout
+    """Which fabric lies in which cell."""
+    block: Block
+    """The block in every cell."""
+    seam: Inches
+    """Seam allowance."""
+    squaring: Inches
+    """Lost at the end of each strip set."""
+    step: Inches
+    """Squares for triangles are rounded up to this."""
+    widths: Mapping[str, Inches]
+    """Usable width of each fabric's cloth."""
+    background: str
+    """Id of the background."""
+    second: str = ""
+    """Id of the second feature's fabric; '' for the block's own."""
+    sashing: str = ""
+    """Id of the sashing's fabric."""
+    cornerstones: str = ""
+    """Id of the cornerstones' fabric."""
+
+
+def judge_pieces(
+    top: Top, pieces: Sequence[Piece], sets: Sequence[StripSet]
+) -> tuple[str, ...]:  # fmt: skip
+    """List the faults of a cutting list for a quilt top; borders and binding are not looked at.
+
+    Parameters
+    ----------
+    top : what is to be sewn.
+    pieces : what is cut, of all fabrics.
+    sets : the strips sewn side by side, and their slices.
+    """
+    mine = [piece for piece in pieces if not _around(piece)]
+    faults = [*_supply_faults(top, mine, sets), *_strip_faults(top, mine, sets)]
+    faults += _long_faults(top, mine)
+    return tuple(faults)
+
+
+def _around(piece: Piece) -> bool:
+    return "border strip" in piece.name or "binding" in piece.name
+
+
+def _long(piece: Piece) -> bool:
+    return piece.name in ("long sashing strip", "strip for long sashing")
+
+
+def demand(top: Top) -> Counter[tuple[str, Shape]]:
+    """Return how many of each shape lie in the top, by fabric; long sashing left out."""
+    setting = top.layout.setting
+    found: Counter[tuple[str, Shape]] = Counter()
+    side = float(setting.block)
+    of_block = Counter(
+        (role, _shape([(float(x) * side, float(y) * side) for x, y in corners]))
+        for patch in top.block.patches
+        for role, corners in patch.parts()
+    )
+    plain = len(setting.plain_cells())
+    for fabric in top.layout.fabrics:
+        plain += not fabric
+        for (role, shape), count in of_block.items() if fabric else ():
+            found[_cloth(top, role, fabric), shape] += count
+    found[top.background, ("whole", side, side)] += plain
+    for shape in _triangles(setting):
+        found[top.background, shape] += 1
+    for key, count in _sashes(top):
+        found[key] += count
+    return +found
+
+
+def _cloth(top: Top, role: str, fabric: str) -> str:
+    return {"B": top.background, "S": top.second or fabric}.get(role, fabric)
+
+
+def _shape(corners: list[tuple[float, float]]) -> Shape:
+    """Return the shape of a patch whose cloth lies with its grain along the axes."""
+    wide, high = (max(side) - min(side) for side in zip(*corners, strict=True))
+    if len(corners) == 4:
+        return ("whole", *_sorted(wide, high))
+    turned = corners[1:] + corners[:1]
+    level = sum(isclose(a[0], b[0]) or isclose(a[1], b[1])
+                for a, b in zip(corners, turned, strict=True))  # fmt: skip
+    if level == 2:
+        return ("legs", *_sorted(wide, high))
+    # One side along an axis: a right angle lies opposite if it is half as high as long.
+    low, long = _sorted(wide, high)
+    return ("long", long, 0.0 if _same(2 * low, long) else -1.0)
+
+
+def _sorted(one: float, two: float) -> tuple[float, float]:
+    """Return two sides, the shorter first, without binary noise."""
+    return (round(min(one, two), 7), round(max(one, two), 7))
+
+
+def _places(setting: Setting) -> set[tuple[int, int]]:
+    return {(c.row, c.column) for c in (*setting.cells(), *setting.plain_cells())}
+
+
+def _triangles(setting: Setting) -> Iterator[Shape]:
+    """Yield the triangles in the gaps at the edge of an on-point top, grain along the edge."""
+    if setting.kind != "on point":
+        return
+    places, side = _places(setting), float(setting.block)
+    gaps = {(r + i, c + j) for r, c in places for i in (-1, 1) for j in (-1, 1)} - places
+    for row, column in gaps:
+        beyond = (row in (-1, 2 * setting.down - 1)) + (column in (-1, 2 * setting.across - 1))
+        leg, long = round(side / sqrt(2), 7), round(side * sqrt(2), 7)
+        yield ("legs", leg, leg) if beyond == 2 else ("long", long, 0.0)
+
+
+def _corners(setting: Setting, place: tuple[int, int]) -> list[tuple[int, int]]:
+    """Return the lattice points at a block's corners, going round."""
+    row, column = place
+    if setting.kind == "on point":
+        return [(row - 1, column), (row, column + 1), (row + 1, column), (row, column - 1)]
+    return [(row, column), (row, column + 1), (row + 1, column + 1), (row + 1, column)]
+
+
+def _edges(setting: Setting) -> set[frozenset[tuple[int, int]]]:
+    found = set()
+    for place in _places(setting):
+        ends = _corners(setting, place)
+        found |= {frozenset(pair) for pair in zip(ends, ends[1:] + ends[:1], strict=True)}
+    return found
+
+
+def _rises(setting: Setting, edge: frozenset[tuple[int, int]]) -> bool:
+    """Whether a sash lies between blocks of one row: rows run from bottom left to top right."""
+    (_, c1), (_, c2) = sorted(edge)
+    return c2 > c1 if setting.kind == "on point" else c1 == c2
+
+
+def _sashes(top: Top) -> Iterator[tuple[tuple[str, Shape], int]]:
+    setting = top.layout.setting
+    wide = float(setting.sashing)
+    if not wide:
+        return
+    edges = _edges(setting)
+    short = edges if setting.cornerstones else {e for e in edges if _rises(setting, e)}
+    yield (top.sashing, ("whole", *_sorted(wide, float(setting.block)))), len(short)
+    if not setting.cornerstones:
+        return
+    points = {point for edge in edges for point in edge}
+    last_row, last_column = 2 * setting.down - 1, 2 * setting.across - 1
+    pointed = setting.kind == "on point"
+    rim = {(r, c) for r, c in points if pointed and (r in (-1, last_row) or c in (-1, last_column))}
+    yield (top.cornerstones, ("whole", *_sorted(wide, wide))), len(points - rim)
+    yield (top.cornerstones, ("long", round(wide * sqrt(2), 7), 0.0)), len(rim)
+
+
+def _long_lengths(setting: Setting) -> list[float]:
+    """Return how far each long strip reaches, finished: sashes in line, and its own width."""
+    lines = Counter[int]()
+    for edge in _edges(setting):
+        if not _rises(setting, edge):
+            (r1, c1), _ = sorted(edge)
+            lines[r1 + c1 if setting.kind == "on point" else r1] += 1
+    pitch, wide = float(setting.block) + float(setting.sashing), float(setting.sashing)
+    return [count * pitch + wide for count in lines.values()]
+
+
+def _least(shape: Shape, then: str, name: str, q: float) -> tuple[tuple[float, float], int] | None:
+    """Return the least piece that gives a shape by a way of cutting, and how many it gives."""
+    kind, one, two = shape
+    if kind == "whole":
+        return ((one + 2 * q, two + 2 * q), 1) if not then else None
+    if two < 0:
+        return None
+    if kind == "long":
+        # Legs h / sqrt 2, inradius h (sqrt 2 - 1) / 2; a square cut twice has it as its side.
+        side = one * (1 + 2 * q / (one * (sqrt(2) - 1)))
+        fits = then == "cut twice on the diagonals" or name.startswith("large square")
+        return ((side, side), 4) if fits else None
+    grown = 1 + 2 * q / (one + two - hypot(one, two))
+    once = (one * grown, two * grown)
+    if then in ("cut once on the diagonal", "two at a time") or name.startswith("small square"):
+        return once, 2
+    if then == "eight at a time":
+        return (2 * once[0], 2 * once[1]), 8
+    if then == "four at a time" and "half-square" in name:
+        # Sewn all round and cut on both diagonals: half a diagonal, less the seam round it.
+        side = (one + 2 * q) * sqrt(2) + 2 * q
+        return (side, side), 4
+    return None
+
+
+def _gives(top: Top, piece: Piece, wanted: set[Shape]) -> tuple[Shape, int] | None:
+    """Return the shape that a piece is for, and how many come from it."""
+    size = _sorted(float(piece.width), float(piece.height))
+    for shape in wanted:
+        found = _least(shape, piece.then, piece.name, float(top.seam))
+        if found is None:
+            continue
+        least, count = found
+        spare = _NEAR if shape[0] == "whole" else float(top.step) - _NEAR
+        if all(-_NEAR <= cut - low <= spare for cut, low in zip(size, least, strict=True)):
+            return shape, count
+    return None
+
+
+def _supply_faults(top: Top, pieces: Sequence[Piece], sets: Sequence[StripSet]) -> Iterator[str]:
+    wanted, got = demand(top), Counter[tuple[str, Shape]]()
+    q = float(top.seam)
+    for piece in pieces:
+        if piece.then == "strip set" or _long(piece):
+            continue
+        of_fabric = {shape for fabric, shape in wanted if fabric == piece.fabric}
+        found = _gives(top, piece, of_fabric)
+        if found is None:
+            size = f"{piece.width} x {piece.height}"
+            yield f"no part of the top is a {piece.name} of {size} in {piece.fabric}"
+        else:
+            got[piece.fabric, found[0]] += found[1] * piece.count
+    for entry in sets:
+        for fabric, width in entry.strips:
+            sides = _sorted(float(width) - 2 * q, float(entry.sub_cut) - 2 * q)
+            shape = next((s for f, s in wanted if f == fabric and s[0] == "whole"
+                          and all(map(_same, s[1:], sides))), ("whole", *sides))  # fmt: skip
+            got[fabric, shape] += entry.slices
+    kinds = len({(p.cut, p.width, p.height, p.roles) for p in top.block.patches if p.cut}) + 1
+    for key in sorted({*wanted, *got}):
+        spare = got[key] - wanted[key]
+        fabric, (kind, one, two) = key
+        if spare < 0 or spare >= (1 if kind == "whole" else _LOOSE * kinds):
+            yield (
+                f"{wanted[key]} parts '{kind}' of {one:g} x {two:g} in {fabric} lie in the top; "
+                f"{got[key]} are cut"
+            )
+
+
+def _same(one: float, two: float) -> bool:
+    return abs(one - two) < _NEAR
+
+
+def _strip_faults(top: Top, pieces: Sequence[Piece], sets: Sequence[StripSet]) -> Iterator[str]:
+    """List strips of sets that are missing, too many, or too short for slices and squaring up."""
+    wanted: dict[tuple[str, Inches], list[float]] = {}
+    for entry in sets:
+        if sum(entry.sets) != entry.slices:
+            yield f"{entry.slices} slices are asked for; the sets give {sum(entry.sets)}"
+        for strip in entry.strips:
+            wanted.setdefault(strip, []).extend(
+                slices * float(entry.sub_cut) + float(top.squaring) for slices in entry.sets
+            )
+    given: dict[tuple[str, Inches], list[float]] = {}
+    for piece in pieces:
+        if piece.then == "strip set":
+            lengths = given.setdefault((piece.fabric, piece.height), [])
+            lengths.extend([float(piece.width)] * piece.count)
+    for key in sorted({*wanted, *given}):
+        need, have = (sorted(found.get(key, [])) for found in (wanted, given))
+        if len(need) != len(have):
+            yield f"{len(need)} strips of {key[0]} {key[1]} wide are needed; {len(have)} are cut"
+        elif any(long < least - _NEAR for long, least in zip(have, need, strict=True)):
+            yield f"a strip of {key[0]} {key[1]} wide is too short for its slices"
+
+
+def _long_faults(top: Top, pieces: Sequence[Piece]) -> Iterator[str]:
+    """List long sashing that is missing, too many, too short or of a wrong width."""
+    setting, q = top.layout.setting, float(top.seam)
+    cut = [piece for piece in pieces if _long(piece)]
+    bare = not setting.sashing.value or setting.cornerstones
+    needed = [] if bare else _long_lengths(setting)
+    ends = q * (1 + sqrt(2)) if setting.kind == "on point" else q
+    usable = float(top.widths[top.sashing]) if needed else 0.0
+    lengths = [reach + 2 * ends for reach in needed]
+    single = sorted(length for length in lengths if length <= usable)
+    have = sorted(float(p.width) for p in cut if p.name == "long sashing strip"
+                  for _ in range(p.count))  # fmt: skip
+    wide = float(setting.sashing) + 2 * q
+    for piece in cut:
+        if piece.fabric != top.sashing or not _same(float(piece.height), wide):
+            yield f"a {piece.name} of {piece.fabric} is {piece.height} wide"
+    slack = float(top.step)
+    if len(single) > len(have) or any(
+        not -_NEAR <= long - least < slack for long, least in zip(have, single, strict=False)
+    ):
+        yield "long sashing strips do not reach across the top"
+    rest = sum(lengths) - sum(single)
+    strips = sum(piece.count for piece in cut if piece.name == "strip for long sashing")
+    room = strips * (usable - 2 * q) + 2 * q if strips else 0.0
+    if room < rest - _NEAR:
+        yield f"long sashing takes {rest:.2f} in of strips; {room:.2f} in are cut"
+    elif room - usable > rest + slack * (len(needed) + 1) and strips:
+        yield "more strips are cut for long sashing than it takes"
