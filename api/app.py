@@ -14,6 +14,7 @@ from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
 
 from api import problems
+from api.again import Again
 from api.desk import Desk
 from api.files import static_folder
 from api.guard import BodyLimit, OwnHosts, OwnPages, Shield
@@ -62,6 +63,8 @@ From photos of a fabric bundle to a quilt layout whose neighbours differ.
 
 Every error is a problem (RFC 9457). A change may carry If-Match with the
 revision it is meant for; if the plan has moved on, it is refused with 412.
+A change sent again with the same Idempotency-Key is made once; its answer is
+told again.
 
 Answers in JSON of 1 kB and more come as gzip if Accept-Encoding allows it.
 """
@@ -116,6 +119,7 @@ def create_app(
     problems.install(app)
     app.openapi = lambda: _described(app)  # type: ignore[method-assign]  # FastAPI's own way
     # The one added last stands outermost.
+    app.add_middleware(Again)
     app.add_middleware(Packing)
     app.add_middleware(BodyLimit)
     app.add_middleware(OwnPages)
