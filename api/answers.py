@@ -89,13 +89,15 @@ class KinLine(PlanLine):
     near: int = Field(
         description="Pairs of blocks with a common edge that differ by less than limits.clear."
     )
+    facts: list[str] = Field(description="The same in words.")
 
 
 class LinkOut(BaseModel):
     """A link to look at a plan."""
 
     address: str = Field(
-        description="Below this server.", examples=["/view/kV3mX0Qz7Tn1cYbL9sWq2A"]
+        description="Below this server; empty if there is none.",
+        examples=["/view/kV3mX0Qz7Tn1cYbL9sWq2A"],
     )
 
 
@@ -198,6 +200,7 @@ class PlanView(BaseModel):
         description="How each fabric's colour was obtained and how sure it is, by id."
     )
     summary: list[str] = Field(description="The plan in sentences, the most important first.")
+    neighbours: list[str] = Field(description="Those of them on neighbours in the layout.")
     size: Size
     block: BlockOut = Field(description="The block in use; its name is '' if it is her own.")
     cells: list[CellOut] = Field(description="The blocks by index, then the plain ones.")

@@ -221,13 +221,17 @@ class Store:
         128 random bits: nobody finds it by trying.
         """
         with self._database.writing() as link:
-            _read(link, plan)
-            known = link.scalar(sa.select(links.c.token).where(links.c.plan == plan))
-            if known is not None:
-                return str(known)
+            known = _token(link, plan)
+            if known:
+                return known
             token = secrets.token_urlsafe(16)
             link.execute(links.insert().values(token=token, plan=plan))
             return token
+
+    def token(self, plan: str) -> str:
+        """Return the secret word under which a plan can be looked at; '' if it has none."""
+        with self._database.reading() as link:
+            return _token(link, plan)
 
     def unlink(self, plan: str) -> None:
         """Withdraw the word; whoever has it sees nothing any more."""
@@ -283,6 +287,11 @@ _BEGAN = (
 
 def _family(link: Connection, plan: str) -> str:
     return link.scalar(sa.select(kin.c.family).where(kin.c.plan == plan)) or plan
+
+
+def _token(link: Connection, plan: str) -> str:
+    _read(link, plan)
+    return link.scalar(sa.select(links.c.token).where(links.c.plan == plan)) or ""
 
 
 def _now() -> str:

@@ -30,7 +30,7 @@ def summary(plan: Plan) -> tuple[str, ...]:
         lines += _picks(plan.choice)
         lines += _second(plan, plan.choice.kept)
     if plan.layout and plan.quality:
-        lines += _neighbours(plan.quality)
+        lines += neighbours(plan.quality)
         lines += _turning(plan, plan.layout)
     lines += _thread(plan)
     lines += _assumption(plan.brief)
@@ -41,6 +41,25 @@ def size(brief: Brief) -> tuple[float, float]:
     """Return the finished width and height with the borders, in inches."""
     edge = 2 * brief.edge
     return brief.setting.width + edge, brief.setting.height + edge
+
+
+def neighbours(quality: Quality) -> list[str]:
+    """Say how different a layout's neighbours are, and how far apart one fabric lies."""
+    lines = []
+    if quality.closest_cells is not None:
+        line = f"Blocks side by side differ by at least {quality.closest:.1f}"
+        if quality.proved:
+            line += f"; {quality.bound:.1f} is the most that any layout of these can reach"
+        elif quality.bound > quality.closest:
+            line += f"; {quality.reach:.1f} can be reached and more than {quality.bound:.1f} can't"
+        lines.append(line + ".")
+    if quality.cause:
+        lines.append(quality.cause)
+    if quality.copies_apart:
+        lines.append(
+            f"Two blocks of one fabric are at least {quality.copies_apart:.1f} block sides apart."
+        )
+    return lines
 
 
 def length(inches: float, units: str = "inches") -> str:
@@ -162,24 +181,6 @@ def _doubts(choice: Choice) -> list[str]:
         f"{pairs} may be nearly the same: too close to tell from these photos. Photograph them "
         "together by a window, with white paper."
     ]
-
-
-def _neighbours(quality: Quality) -> list[str]:
-    lines = []
-    if quality.closest_cells is not None:
-        line = f"Blocks side by side differ by at least {quality.closest:.1f}"
-        if quality.proved:
-            line += f"; {quality.bound:.1f} is the most that any layout of these can reach"
-        elif quality.bound > quality.closest:
-            line += f"; {quality.reach:.1f} can be reached and more than {quality.bound:.1f} can't"
-        lines.append(line + ".")
-    if quality.cause:
-        lines.append(quality.cause)
-    if quality.copies_apart:
-        lines.append(
-            f"Two blocks of one fabric are at least {quality.copies_apart:.1f} block sides apart."
-        )
-    return lines
 
 
 def _turning(plan: Plan, layout: Layout) -> list[str]:

@@ -10,7 +10,7 @@ from api.drawing.around import around, plain_blocks
 from api.obtained import obtained
 from api.plan import Plan, Swatch
 from api.store import Saved
-from api.summary import size, summary
+from api.summary import neighbours, size, summary
 from api.threads import threads
 from palette.colour import to_hex
 
@@ -29,6 +29,7 @@ def view(saved: Saved, plan: Plan) -> PlanView:
         pictures={swatch.fabric.id: _address(swatch) for swatch in swatches},
         obtained={fabric.id: obtained(fabric, fabrics) for fabric in fabrics},
         summary=list(summary(plan)),
+        neighbours=neighbours(plan.quality) if plan.layout and plan.quality else [],
         size=Size.of(size(plan.brief), plan.brief.units),
         block=BlockOut.of("" if plan.brief.own_block else plan.brief.block, plan.brief.pattern()),
         cells=_cells(plan),

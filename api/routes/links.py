@@ -39,6 +39,13 @@ def make_link(desk: DeskHere, plan: PlanId) -> LinkOut:
     return LinkOut(address=f"/view/{desk.store.link(plan)}")
 
 
+@router.get("/api/plans/{plan}/link", summary="Look up the link of a plan", responses=declared(404))
+def read_link(desk: DeskHere, plan: PlanId) -> LinkOut:
+    """Give the address that was made, if it was not withdrawn."""
+    token = desk.store.token(plan)
+    return LinkOut(address=f"/view/{token}" if token else "")
+
+
 @router.delete(
     "/api/plans/{plan}/link",
     status_code=204,

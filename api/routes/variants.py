@@ -6,12 +6,10 @@ from fastapi import APIRouter
 
 from api.answers import KinLine, PlanLine
 from api.desk import Desk, read
-from api.kin import near_pairs
-from api.plan import Plan
+from api.kin import facts, finished, near_pairs
 from api.problems import declared
 from api.routes.common import DeskHere, PlanId
 from api.store import Entry
-from api.summary import length, size
 
 router = APIRouter(tags=["plans"])
 
@@ -46,21 +44,19 @@ def _line(desk: Desk, entry: Entry) -> PlanLine:
 
 def _kin_line(desk: Desk, entry: Entry, here: str) -> KinLine:
     plan = read(desk.store.get(entry.id))
+    near = near_pairs(plan)
     return KinLine(
         **_line(desk, entry).model_dump(),
         current=entry.id == here,
-        size=_size(plan),
+        size=finished(plan),
         fabrics=len(plan.choice.kept) if plan.choice else 0,
         background=plan.swatch(plan.background).fabric.name if plan.background else "",
         closest=plan.quality.closest if plan.quality else None,
         reach=plan.quality.reach if plan.quality else None,
         copies_apart=plan.quality.copies_apart if plan.quality else None,
-        near=near_pairs(plan),
+        near=near,
+        facts=[*facts(plan, near)],
     )
-
-
-def _size(plan: Plan) -> str:
-    return " x ".join(length(side, plan.brief.units) for side in size(plan.brief))
 
 
 def _picture(entry: Entry) -> str:

@@ -46,6 +46,10 @@ def test_variants_are_listed_side_by_side(client: TestClient, plan: Saved) -> No
         assert 0 < line["closest"] <= line["reach"]
         drawn = client.get(line["picture"])
         assert Image.open(io.BytesIO(drawn.content)).width == 480
+        assert line["facts"][0] == "4 fabrics on linen"
+        assert line["facts"][1] == line["size"]
+        assert f"differ by {line['closest']:.1f}" in line["facts"][2]
+        assert line["facts"][3].startswith(str(line["near"]) if line["near"] else "no pair")
     assert client.get(f"/api/plans/{third}/kin").json()[0]["current"] is False
 
 

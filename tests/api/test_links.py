@@ -19,7 +19,10 @@ def link_of(client: TestClient, plan: str) -> str:
 def test_whoever_has_the_link_sees_the_pattern_and_nothing_of_the_plan(
     client: TestClient, plan: Saved
 ) -> None:
+    there = f"/api/plans/{plan.id}/link"
+    assert ok(client.get(there)) == {"address": ""}
     address = link_of(client, plan.id)
+    assert ok(client.get(there)) == {"address": address}
     # 128 random bits in base 64 (RFC 4648, 5) are 22 letters.
     assert re.fullmatch(r"/view/[A-Za-z0-9_-]{22}", address)
     assert link_of(client, plan.id) == address
@@ -56,6 +59,7 @@ def test_a_visitor_can_try_the_pattern_with_the_word_of_the_link_alone(
 def test_a_link_that_was_withdrawn_leads_nowhere(client: TestClient, plan: Saved) -> None:
     address = link_of(client, plan.id)
     assert client.delete(f"/api/plans/{plan.id}/link").status_code == 204
+    assert ok(client.get(f"/api/plans/{plan.id}/link")) == {"address": ""}
     assert "withdrawn" in problem(client.get(address), 404)
     page = client.get(address, headers=BROWSER)
     assert page.status_code == 404

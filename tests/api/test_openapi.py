@@ -39,6 +39,7 @@ ROUTES = {
     "GET /api/plans/{plan}/plan.zip",
     "POST /api/plans/open",
     "POST /api/plans/{plan}/link",
+    "GET /api/plans/{plan}/link",
     "DELETE /api/plans/{plan}/link",
     "GET /view/{token}",
     "GET /api/plans/{plan}/revisions",
