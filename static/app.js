@@ -140,8 +140,9 @@ function listen() {
   for (const input of /** @type {NodeListOf<HTMLInputElement>} */ (
     document.querySelectorAll("input[name=look]")
   )) {
+    const look = /** @type {import("./types.d.ts").ViewName} */ (input.value);
     input.addEventListener("change", () => {
-      wall.look = /** @type {import("./types.d.ts").ViewName} */ (input.value);
+      wall.look = look;
     });
   }
   get("#closer").addEventListener("change", (event) => {

@@ -1,6 +1,6 @@
 /** A photo that can be pointed at: outlines on it, corners to move, places to show. */
 
-import { h, s } from "./dom.js";
+import { h, s, set } from "./dom.js";
 
 /** @typedef {[number, number]} Spot parts of the photo's width and height */
 
@@ -21,15 +21,15 @@ const CORNERS = ["Top left", "Top right", "Bottom right", "Bottom left"];
 const clamp = (part) => Math.min(1, Math.max(0, part));
 
 /** @param {Spot} one @param {Spot} other @returns {[Spot, Spot]} upper left and lower right */
-const box = (one, other) => [
+const spanned = (one, other) => [
   [Math.min(one[0], other[0]), Math.min(one[1], other[1])],
   [Math.max(one[0], other[0]), Math.max(one[1], other[1])],
 ];
 
 export class Board {
-  #image = h("img", { alt: "", draggable: "false" });
-  #drawing = s("svg", { "aria-hidden": "true" });
-  element = h("div", { class: "board" }, this.#image, this.#drawing);
+  #image = h("img", { alt: "", draggable: "false", onload: () => this.#draw() });
+  #drawing = s("svg", { "aria-hidden": true });
+  element = h("div.board", this.#image, this.#drawing);
   /** @type {Spot[][]} */
   #outlines = [];
   /** @type {Spot[]} */
@@ -50,14 +50,12 @@ export class Board {
    */
   constructor(does = {}) {
     this.#does = does;
-    this.#image.addEventListener("load", () => this.#draw());
     this.#listen();
   }
 
   /** @param {string} src @param {string} alt */
   photo(src, alt) {
-    if (this.#image.getAttribute("src") !== src) this.#image.src = src;
-    this.#image.alt = alt;
+    set(this.#image, { src, alt });
   }
 
   /**
@@ -116,23 +114,26 @@ export class Board {
     let start = null;
     const over = (/** @type {PointerEvent} */ event) =>
       start && Math.hypot(event.clientX - start.clientX, event.clientY - start.clientY) > TREMBLE;
-    this.#drawing.addEventListener("pointerdown", (event) => {
-      start = event;
-    });
-    this.#drawing.addEventListener("pointermove", (event) => {
-      if (start && this.#aim && over(event)) this.#draw(box(this.#at(start), this.#at(event)));
-    });
-    this.#drawing.addEventListener("pointercancel", () => {
-      start = null;
-    });
-    this.#drawing.addEventListener("pointerup", (event) => {
-      if (!start) return;
-      const [from, to] = box(this.#at(start), this.#at(event));
-      const dragged = over(event);
-      start = null;
-      if (this.#aim) this.#aim(dragged ? from : to, to);
-      else if (this.#lifted >= 0) this.#place(this.#lifted, to);
-      else if (!dragged) this.#pick(event);
+    set(this.#drawing, {
+      onpointerdown: (event) => {
+        start = event;
+      },
+      onpointermove: (event) => {
+        if (start && this.#aim && over(event))
+          this.#draw(spanned(this.#at(start), this.#at(event)));
+      },
+      onpointercancel: () => {
+        start = null;
+      },
+      onpointerup: (event) => {
+        if (!start) return;
+        const [from, to] = spanned(this.#at(start), this.#at(event));
+        const dragged = over(event);
+        start = null;
+        if (this.#aim) this.#aim(dragged ? from : to, to);
+        else if (this.#lifted >= 0) this.#place(this.#lifted, to);
+        else if (!dragged) this.#pick(event);
+      },
     });
   }
 
@@ -154,7 +155,7 @@ export class Board {
   #lift(corner) {
     this.#lifted = corner;
     this.#handles.forEach((handle, index) => {
-      handle.setAttribute("aria-pressed", String(index === corner));
+      set(handle, { "aria-pressed": index === corner });
     });
   }
 
@@ -168,44 +169,46 @@ export class Board {
       this.element.append(...this.#handles);
     }
     this.#handles.forEach((handle, corner) => {
-      handle.setAttribute("aria-label", labels[corner]);
+      set(handle, { "aria-label": labels[corner] });
     });
   }
 
   /** @param {number} corner @param {(corner: number, to: Spot) => void} placed */
   #handle(corner, placed) {
-    const handle = h("button", { class: "handle" });
+    const handle = h("button.handle");
     let rest = 0;
     let moved = false;
-    handle.addEventListener("pointerdown", (event) => {
-      handle.setPointerCapture(event.pointerId);
-      moved = false;
-    });
-    handle.addEventListener("pointermove", (event) => {
-      if (!handle.hasPointerCapture(event.pointerId)) return;
-      const to = this.#at(event);
-      const { width, height } = this.#image.getBoundingClientRect();
-      const [x, y] = this.#corners[corner];
-      moved ||= Math.hypot((to[0] - x) * width, (to[1] - y) * height) > TREMBLE;
-      if (moved) this.#shift(corner, to);
-    });
-    handle.addEventListener("pointerup", () => {
-      if (moved && !this.#aim) placed(corner, this.#corners[corner]);
-    });
-    handle.addEventListener("click", (event) => {
-      if (this.#aim) this.#aim(this.#corners[corner], this.#corners[corner]);
-      else if (this.#lifted === corner) this.#place(corner, this.#at(event));
-      else if (event.detail && !moved) this.#lift(corner);
-    });
-    handle.addEventListener("keydown", (event) => {
-      const way = ARROWS[event.key];
-      if (!way) return;
-      event.preventDefault();
-      const step = STEP * (event.shiftKey ? STRIDE : 1);
-      const [x, y] = this.#corners[corner];
-      this.#shift(corner, [clamp(x + step * way[0]), clamp(y + step * way[1])]);
-      clearTimeout(rest);
-      rest = setTimeout(() => placed(corner, this.#corners[corner]), REST);
+    set(handle, {
+      onpointerdown: (event) => {
+        handle.setPointerCapture(event.pointerId);
+        moved = false;
+      },
+      onpointermove: (event) => {
+        if (!handle.hasPointerCapture(event.pointerId)) return;
+        const to = this.#at(event);
+        const { width, height } = this.#image.getBoundingClientRect();
+        const [x, y] = this.#corners[corner];
+        moved ||= Math.hypot((to[0] - x) * width, (to[1] - y) * height) > TREMBLE;
+        if (moved) this.#shift(corner, to);
+      },
+      onpointerup: () => {
+        if (moved && !this.#aim) placed(corner, this.#corners[corner]);
+      },
+      onclick: (event) => {
+        if (this.#aim) this.#aim(this.#corners[corner], this.#corners[corner]);
+        else if (this.#lifted === corner) this.#place(corner, this.#at(event));
+        else if (event.detail && !moved) this.#lift(corner);
+      },
+      onkeydown: (event) => {
+        const way = ARROWS[event.key];
+        if (!way) return;
+        event.preventDefault();
+        const step = STEP * (event.shiftKey ? STRIDE : 1);
+        const [x, y] = this.#corners[corner];
+        this.#shift(corner, [clamp(x + step * way[0]), clamp(y + step * way[1])]);
+        clearTimeout(rest);
+        rest = setTimeout(() => placed(corner, this.#corners[corner]), REST);
+      },
     });
     return handle;
   }

@@ -2,7 +2,7 @@
 
 import { Board } from "./board.js";
 import { desk } from "./desk.js";
-import { h, keep, many, put, say } from "./dom.js";
+import { box, button, h, keep, list, many, put, say, set, tick } from "./dom.js";
 import { meant, unit } from "./lengths.js";
 import { chooser, smaller } from "./photos.js";
 import { photoScreen, spotText } from "./screen.js";
@@ -18,9 +18,6 @@ const FOUND = {
   grid: "Edge to edge, in rows",
   stack: "Folded, in a stack",
 };
-
-/** @param {string} words @param {() => void} onclick */
-const button = (words, onclick) => h("button", { onclick }, words);
 
 /** @param {string} label @param {number} value */
 const number = (label, value) => {
@@ -58,31 +55,31 @@ class BundleScreen {
   #count = number("Fabrics in the stack", 12);
   #edge = h("input", { placeholder: "not known" });
   #upper = field("", this.#edge);
-  #card = h("input", { type: "checkbox" });
+  #card = box();
   #board = new Board({
     pick: (piece) => this.#pick(piece),
     move: (corner, to) => this.#move(corner, to),
   });
-  #hint = h("p", { class: "quiet", role: "status" });
+  #hint = h("p.quiet", { role: "status" });
   #trouble = troublePlace();
   #progress = h("progress", { "aria-label": "Working on the photo" });
   #working = h(
-    "div",
-    { class: "row working", hidden: true },
+    "div.row.working",
+    { hidden: true },
     this.#progress,
     button("Stop", () => this.#halt()),
   );
   #again = button("Look again", () => this.#find());
-  #counts = h("div", { class: "fields" }, this.#rows.field, this.#columns.field, this.#count.field);
+  #counts = h("div.fields", this.#rows.field, this.#columns.field, this.#count.field);
   #other = button("Another photo or another way", () => {
     this.#asking = true;
     this.#show();
   });
-  #tools = h("div", { class: "row" });
-  #warnings = h("div", { class: "notes" });
-  #pieces = h("ol", { class: "pieces" });
-  #accept = h("button", { class: "main", onclick: () => this.#take() });
-  #question = h("div", { class: "asked" });
+  #tools = h("div.row");
+  #warnings = h("div.notes");
+  #pieces = h("ol.pieces");
+  #accept = h("button.main", { onclick: () => this.#take() });
+  #question = h("div.asked");
   element = photoScreen(
     "One photo of the bundle",
     [this.#board.element, this.#hint, this.#tools],
@@ -105,17 +102,17 @@ class BundleScreen {
   /** How they lie, and the photo. */
   #asked() {
     const ways = Object.entries(FOUND).map(([value, words]) => {
-      const input = h("input", { type: "radio", name: "lie", value, checked: value === "spread" });
-      input.addEventListener("change", () => {
+      const onchange = () => {
         this.#kind = value;
         this.#show();
-      });
-      return h("label", { class: "tick" }, input, words);
+      };
+      const checked = value === this.#kind;
+      return tick(h("input", { type: "radio", name: "lie", value, checked, onchange }), words);
     });
     this.#question.append(
-      h("fieldset", {}, h("legend", {}, "How they lie"), ...ways),
+      h("fieldset", h("legend", "How they lie"), ...ways),
       this.#counts,
-      h("label", { class: "tick" }, this.#card, "A white card lies beside them"),
+      tick(this.#card, "A white card lies beside them"),
       this.#upper,
       chooser("Choose the photo", ([file]) => this.#chose(file), false),
       this.#again,
@@ -138,9 +135,9 @@ class BundleScreen {
       const form = new FormData();
       form.append("photo", await smaller(file), file.name);
       const query = new URLSearchParams({ ...this.#lie(), card: String(this.#card.checked) });
-      const path = `/api/plans/${desk.view?.id}/bundle?${query}`;
+      const path = desk.path(`bundle?${query}`);
       /** @type {unknown} */
-      const found = await watch("POST", path, form, undefined, () => {}, signal);
+      const found = await watch("POST", path, form, {}, () => {}, signal);
       this.#found = /** @type {Bundle} */ (found);
       this.#past = [];
       this.#chosen = -1;
@@ -187,7 +184,7 @@ class BundleScreen {
     if (!before) return;
     return this.#work("", async () => {
       /** @type {Bundle} */
-      const after = await ask("POST", `/api/plans/${desk.view?.id}/bundle/correct`, {
+      const after = await ask("POST", desk.path("bundle/correct"), {
         bundle: this.#sent(before),
         change,
       });
@@ -314,12 +311,7 @@ class BundleScreen {
     );
     say(this.#hint, this.#words());
     this.#tools.replaceChildren(...(found ? this.#buttons() : []));
-    keep(
-      this.#warnings,
-      found?.warnings ?? [],
-      (text) => text,
-      (text) => h("p", { class: "warning" }, text),
-    );
+    list(this.#warnings, found?.warnings ?? [], (text) => h("p.warning", text));
     this.#showPieces();
     this.#accept.hidden = !pieces.length;
     say(this.#accept, `Add ${many(pieces.length, "fabric")}`);
@@ -359,25 +351,27 @@ class BundleScreen {
       pieces.map((piece, index) => ({ piece, index })),
       ({ index }) => String(index),
       ({ index }) => {
-        const name = h("input", { maxlength: 80, "aria-label": `Name of fabric ${index + 1}` });
-        name.addEventListener("input", () => {
-          const piece = this.#found?.pieces[index];
-          if (piece) piece.name = name.value;
+        const name = h("input", {
+          maxlength: 80,
+          "aria-label": `Name of fabric ${index + 1}`,
+          oninput: () => {
+            const piece = this.#found?.pieces[index];
+            if (piece) piece.name = name.value;
+          },
         });
-        const image = h("img", { alt: "", class: "cloth" });
-        const pick = h("button", { class: "crop" }, image);
-        pick.addEventListener("click", () => {
+        const onclick = () => {
           this.#pick(index);
           this.#board.element.scrollIntoView({ block: "nearest" });
-        });
-        return h("li", {}, pick, name);
+        };
+        return h("li", h("button.crop", { onclick }, h("img.cloth", { alt: "" })), name);
       },
       (element, { piece, index }) => {
         const [pick, name] = /** @type {[HTMLElement, HTMLInputElement]} */ ([...element.children]);
-        pick.setAttribute("aria-pressed", String(index === this.#chosen));
-        pick.setAttribute("aria-label", `Fabric ${index + 1}, ${piece.name}`);
-        const image = /** @type {HTMLImageElement} */ (pick.firstElementChild);
-        if (image.src !== piece.crop) image.src = piece.crop;
+        set(pick, {
+          "aria-pressed": index === this.#chosen,
+          "aria-label": `Fabric ${index + 1}, ${piece.name}`,
+        });
+        set(pick.children[0], { src: piece.crop });
         put(name, piece.name);
       },
     );

@@ -1,9 +1,9 @@
 /** A piece of cloth as it is chosen now, and a palette of all cloth at hand to choose another. */
 
 import { desk } from "./desk.js";
-import { h, keep, say } from "./dom.js";
-import { chooser } from "./photos.js";
-import { nameOf, picture } from "./swatch.js";
+import { h, keep, say, set } from "./dom.js";
+import { add, chooser } from "./photos.js";
+import { nameOf, picture, pictures } from "./swatch.js";
 import { attempt, troublePlace } from "./trouble.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
@@ -21,16 +21,16 @@ function cloths(view) {
 }
 
 export class ClothField {
-  #what = h("span", { class: "quiet" });
-  #name = h("span", { class: "name" });
-  #shown = h("span", { class: "swatch" });
+  #what = h("span.quiet");
+  #name = h("span.name");
+  #shown = h("span.swatch");
   #button = h(
-    "button",
-    { class: "cloth-button", "aria-expanded": "false" },
+    "button.cloth-button",
+    { "aria-expanded": false, onclick: () => this.#turn() },
     this.#shown,
-    h("span", {}, this.#what, this.#name),
+    h("span", this.#what, this.#name),
   );
-  #cloths = h("div", { class: "cloths" });
+  #cloths = h("div.cloths");
   #trouble = troublePlace();
   #palette;
   #none;
@@ -43,28 +43,27 @@ export class ClothField {
    * @param {string} label
    * @param {string} none what it is when no cloth is chosen
    * @param {(id: string) => Promise<unknown>} chosen
-   * @param {(file: File) => Promise<string>} photo adds a photo, resolves with its cloth
    */
-  constructor(label, none, chosen, photo) {
+  constructor(label, none, chosen) {
     this.#label = label;
     this.#none = none;
     this.#chosen = chosen;
-    const add = chooser("New photo", ([file]) =>
+    // No block is to be made of cloth that is photographed here.
+    const photo = chooser("New photo", ([file]) =>
       attempt(this.#trouble, async () => {
-        const id = file && (await photo(file));
+        const id = await add(file, "fabric", { spare: "true" });
         if (id) await chosen(id);
       }),
     );
-    this.#palette = h("div", { class: "palette", role: "group", hidden: true });
-    this.#palette.append(this.#cloths, add, this.#trouble);
-    this.#button.addEventListener("click", () => this.#turn());
-    this.element = h("div", { class: "cloth-field" }, this.#button, this.#palette);
+    const group = { role: "group", hidden: true };
+    this.#palette = h("div.palette", group, this.#cloths, photo, this.#trouble);
+    this.element = h("div.cloth-field", this.#button, this.#palette);
   }
 
   #turn() {
     const open = this.#palette.hidden;
     this.#palette.hidden = !open;
-    this.#button.setAttribute("aria-expanded", String(open));
+    set(this.#button, { "aria-expanded": open });
     if (open && desk.view) this.#showCloths(desk.view);
   }
 
@@ -80,12 +79,8 @@ export class ClothField {
     this.#what.className = what ? "quiet" : "hidden";
     say(this.#name, id ? nameOf(id) : this.#none);
     const cloth = id || instead;
-    const made = `${cloth} ${view.pictures[cloth]}`;
-    if (this.#shown.dataset.made !== made) {
-      this.#shown.replaceChildren(...(cloth ? [picture(cloth)] : []));
-      this.#shown.dataset.made = made;
-    }
-    this.#palette.setAttribute("aria-label", `Cloth for ${(what || this.#label).toLowerCase()}`);
+    pictures(this.#shown, cloth ? [cloth] : []);
+    set(this.#palette, { "aria-label": `Cloth for ${(what || this.#label).toLowerCase()}` });
     if (!this.#palette.hidden) this.#showCloths(view);
   }
 
@@ -97,10 +92,8 @@ export class ClothField {
       (id) => `${id} ${view.pictures[id]}`,
       (id) => this.#cloth(id),
       (element, id) => {
-        element.setAttribute("aria-pressed", String(id === this.#id));
-        if (!id) return;
-        element.setAttribute("aria-label", nameOf(id));
-        element.title = nameOf(id);
+        const name = nameOf(id) || null;
+        set(element, { "aria-pressed": id === this.#id, "aria-label": name, title: name });
       },
     );
   }

@@ -1,10 +1,10 @@
 /** One fabric on the cutting table: its tile, and its card with cloth, drawing and cuts. */
 
 import { desk } from "./desk.js";
-import { h, keep, put, say } from "./dom.js";
+import { button, h, keep, offer, put, say, set } from "./dom.js";
 import { lengthField } from "./length-field.js";
 import { field } from "./step.js";
-import { picture } from "./swatch.js";
+import { pictures } from "./swatch.js";
 import { attempt, troublePlace } from "./trouble.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
@@ -16,48 +16,53 @@ export class CutCloth {
   #id;
   #form = "";
   #enough = 1;
-  #picture = h("span", { class: "picture" });
-  #name = h("span", { class: "name" });
+  #picture = h("span.picture");
+  #name = h("span.name");
   #tile = h(
-    "button",
-    { class: "tile", "aria-expanded": "false", onclick: () => this.#turn() },
+    "button.tile",
+    { "aria-expanded": false, onclick: () => this.#turn() },
     this.#picture,
     this.#name,
   );
   #title = h("h3");
   #words = h("p");
   #select = h("select", { onchange: () => this.#set({ form: this.#select.value }, true) });
-  #count = h("input", { type: "number", min: 1, max: 100, inputmode: "numeric" });
+  #count = h("input", {
+    type: "number",
+    min: 1,
+    max: 100,
+    inputmode: "numeric",
+    onchange: () => this.#set({ count: this.#count.valueAsNumber || 1 }),
+  });
   #countField = field("Pieces of it", this.#count);
   #width = lengthField("Usable width", (width) => this.#set({ width: width || null }));
   #height = lengthField("Usable height", (height) => this.#set({ height: height || null }));
   #length = lengthField("Length at hand", (length) => this.#set({ length: length || null }));
-  #usual = h("button", { onclick: () => this.#save(this.#others) }, "Like the other fabrics");
-  #more = h("button", { onclick: () => this.#set({ count: this.#enough }) }, "Take more of them");
+  #usual = button("Like the other fabrics", () => this.#save(this.#others));
+  #more = button("", () => this.#set({ count: this.#enough }));
   #trouble = troublePlace();
   #drawing = h("img", { loading: "lazy" });
   #larger = h("a", { target: "_blank" }, "Open the drawing by itself");
-  #place = h("div", { class: "cut-drawing", role: "group", tabindex: 0 }, this.#drawing);
-  #cuts = h("ol", { class: "cuts" });
-  #care = h("p", { class: "quiet" });
+  #place = h("div.cut-drawing", { role: "group", tabindex: 0 }, this.#drawing);
+  #cuts = h("ol.cuts");
+  #care = h("p.quiet");
   #card = h(
-    "div",
-    { class: "card", hidden: true },
+    "div.card",
+    { hidden: true },
     this.#title,
     this.#words,
     field("Comes as", this.#select),
     h(
-      "div",
-      { class: "fields" },
+      "div.fields",
       this.#countField,
       this.#length.element,
       this.#height.element,
       this.#width.element,
     ),
-    h("div", { class: "take" }, this.#more, this.#usual),
+    h("div.take", this.#more, this.#usual),
     this.#trouble,
     this.#place,
-    h("p", { class: "take" }, this.#larger),
+    h("p.take", this.#larger),
     this.#cuts,
     this.#care,
   );
@@ -67,14 +72,11 @@ export class CutCloth {
   /** @param {string} id */
   constructor(id) {
     this.#id = id;
-    this.#count.addEventListener("change", () =>
-      this.#set({ count: this.#count.valueAsNumber || 1 }),
-    );
   }
 
   #turn() {
     this.#card.hidden = !this.#card.hidden;
-    this.#tile.setAttribute("aria-expanded", String(!this.#card.hidden));
+    set(this.#tile, { "aria-expanded": !this.#card.hidden });
     this.#draw();
   }
 
@@ -107,18 +109,15 @@ export class CutCloth {
     const own = this.#cloths.find(({ fabric }) => fabric === row.fabric);
     const open = row.form === "yardage";
     this.#form = row.form;
-    const made = view.pictures[row.fabric];
-    if (this.#picture.dataset.made !== made) {
-      this.#picture.replaceChildren(picture(row.fabric));
-      this.#picture.dataset.made = made;
-    }
+    pictures(this.#picture, [row.fabric]);
     say(this.#name, row.name);
     say(this.#title, row.name);
     say(this.#words, row.sentences.join(" "));
-    this.#select.replaceChildren(
-      ...table.forms.map(({ name, label }) => h("option", { value: name }, label)),
+    offer(
+      this.#select,
+      table.forms.map(({ name, label }) => [name, label]),
+      row.form,
     );
-    this.#select.value = row.form;
     this.#countField.hidden = open;
     put(this.#count, own?.count ?? 1);
     this.#height.element.hidden = open;
@@ -128,16 +127,17 @@ export class CutCloth {
     this.#length.show(own?.length, "to be bought");
     this.#usual.hidden = !row.own;
     this.#more.hidden = !row.enough;
-    if (row.enough) say(this.#more, `Take ${row.enough} of them`);
+    say(this.#more, `Take ${row.enough} of them`);
     this.#enough = row.enough ?? 1;
-    this.#larger.href = `/api/plans/${view.id}/cutting/${row.fabric}.svg?revision=${view.revision}`;
-    this.#place.setAttribute("aria-label", `Cutting drawing of ${row.name}`);
-    this.#drawing.alt = `Cutting drawing of ${row.name}, to scale`;
+    this.#larger.href = desk.path(`cutting/${row.fabric}.svg?revision=${view.revision}`);
+    const drawn = `Cutting drawing of ${row.name}`;
+    set(this.#place, { "aria-label": drawn });
+    this.#drawing.alt = `${drawn}, to scale`;
     keep(
       this.#cuts,
       row.cuts,
       ({ numbers, words }) => `${numbers} ${words}`,
-      ({ numbers, words }) => h("li", {}, h("b", {}, numbers), h("span", {}, words)),
+      ({ numbers, words }) => h("li", h("b", numbers), h("span", words)),
     );
     say(this.#care, table.care[0]);
     this.#draw();

@@ -17,14 +17,12 @@ const LIGHTS = {
 export class Daylight {
   #way = h(
     "select",
-    {},
     ...Object.entries(LIGHTS).map(([value, words]) => h("option", { value }, words)),
   );
   #known = h("datalist", { id: "lights" });
   #light = h("input", { maxlength: 60, list: "lights", placeholder: "kitchen window" });
   element = h(
-    "div",
-    { class: "fields" },
+    "div.fields",
     field("White paper in the photos", this.#way),
     field("Name of the light, if they share one", this.#light),
     this.#known,

@@ -129,10 +129,10 @@ class Desk extends EventTarget {
    */
   async #saveWish(wish) {
     try {
-      return await this.#watch("PATCH", "brief", wish);
+      return await this.#watch("PATCH", "brief", wish, {});
     } catch (error) {
       if (!is(error, 412)) throw error;
-      return await this.#watch("PATCH", "brief", wish);
+      return await this.#watch("PATCH", "brief", wish, {});
     }
   }
 
@@ -165,8 +165,9 @@ class Desk extends EventTarget {
    * @param {unknown} [body]
    */
   write(method, path, body) {
+    const once = this.#once();
     return this.#queue(async () => {
-      const answer = await ask(method, this.#path(path), body, this.#saved?.revision);
+      const answer = await ask(method, this.path(path), body, once());
       return answer.plan?.id ? answer.plan : answer;
     });
   }
@@ -183,7 +184,7 @@ class Desk extends EventTarget {
     const post = async () => {
       const path = `fabrics?${new URLSearchParams(query)}`;
       /** @type {Upload} */
-      const answer = await ask("POST", this.#path(path), form);
+      const answer = await ask("POST", this.path(path), form);
       results = answer.results;
       return answer.plan;
     };
@@ -197,12 +198,13 @@ class Desk extends EventTarget {
    * @param {unknown} body
    */
   run(path, body) {
-    return this.#queue(() => this.#watch("POST", path, body));
+    const once = this.#once();
+    return this.#queue(() => this.#watch("POST", path, body, once()));
   }
 
   /** Read something below the plan. @param {string} path */
   read(path) {
-    return ask("GET", this.#path(path));
+    return ask("GET", this.path(path));
   }
 
   /** Stop what the server is busy with. */
@@ -210,25 +212,31 @@ class Desk extends EventTarget {
     this.#stop?.abort();
   }
 
-  /** @param {string} path */
-  #path(path) {
+  /** Where something below the plan is. @param {string} path */
+  path(path) {
     return `/api/plans/${this.view?.id}/${path}`;
+  }
+
+  /** What a change is sent with: it is for the newest revision, and made once however often sent. */
+  #once() {
+    const key = `"${Date.now()} ${Math.random()}"`;
+    return () => ({ "If-Match": `"${this.#saved?.revision}"`, "Idempotency-Key": key });
   }
 
   /**
    * @param {string} method
    * @param {string} path
    * @param {unknown} body
+   * @param {import("./server.js").Headers} headers
    */
-  async #watch(method, path, body) {
+  async #watch(method, path, body, headers) {
     this.#stop = new AbortController();
     try {
-      const revision = method === "PATCH" ? undefined : this.#saved?.revision;
       const progress = (/** @type {number} */ share, /** @type {string} */ words) => {
         this.work = { share, words };
         this.#tell("work");
       };
-      return await watch(method, this.#path(path), body, revision, progress, this.#stop.signal);
+      return await watch(method, this.path(path), body, headers, progress, this.#stop.signal);
     } finally {
       this.#stop = null;
       this.work = null;
@@ -269,7 +277,7 @@ class Desk extends EventTarget {
     try {
       for (let pause = 500; ; pause = Math.min(2 * pause, 8000)) {
         try {
-          return await (this.#away ? this.#again(task) : task());
+          return await task();
         } catch (error) {
           if (!is(error, 0)) throw error;
         }
@@ -280,22 +288,6 @@ class Desk extends EventTarget {
     } finally {
       if (this.#away) this.#say("Saving");
       this.#away = false;
-    }
-  }
-
-  /**
-   * Do a write again whose answer was lost, perhaps after it was made: then it is not made twice.
-   * @param {() => Promise<PlanView | null>} task
-   */
-  async #again(task) {
-    try {
-      return await task();
-    } catch (error) {
-      if (!is(error, 412)) throw error;
-      /** @type {PlanView} */
-      const now = await ask("GET", `/api/plans/${this.#saved?.id}`);
-      if (Math.abs(now.revision - (this.#saved?.revision ?? 0)) !== 1) throw error;
-      return now;
     }
   }
 

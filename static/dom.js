@@ -1,54 +1,94 @@
 /** Small helpers for making elements and keeping lists of them in step with data. */
 
-/** @typedef {Record<string, string | number | boolean | null | undefined | EventListener>} Props */
+/** @typedef {Record<string, string | number | boolean | null | undefined | ((event: any) => void)>} Props */
+/** @typedef {Node | string | Props} Part a child, or attributes and listeners */
 
 const SVG = "http://www.w3.org/2000/svg";
 
 /**
  * @param {Element} element
- * @param {Props} props attributes; `onclick` and the like are listeners, true is an empty attribute
+ * @param {Props} props attributes; `onclick` and the like are listeners; true is an empty
+ * attribute and false is none, but ARIA has words for both
  */
 export function set(element, props) {
   for (const [name, value] of Object.entries(props)) {
+    const told = name.startsWith("aria-");
     if (typeof value === "function") element.addEventListener(name.slice(2), value);
-    else if (value === false || value == null) element.removeAttribute(name);
+    else if (value == null || (value === false && !told)) element.removeAttribute(name);
     else {
-      const text = value === true ? "" : String(value);
+      const text = value === true && !told ? "" : String(value);
       if (element.getAttribute(name) !== text) element.setAttribute(name, text);
     }
   }
 }
 
 /**
+ * @param {Element} element
+ * @param {string[]} classes
+ * @param {Part[]} parts
+ */
+function furnish(element, classes, parts) {
+  element.classList.add(...classes);
+  for (const part of parts) {
+    if (typeof part === "string" || part instanceof Node) element.append(part);
+    else set(element, part);
+  }
+}
+
+/**
  * Make an HTML element; a button is one that only does what it is told.
  * @template {keyof HTMLElementTagNameMap} T
- * @param {T} tag
- * @param {Props} [props]
- * @param {...(Node | string)} children
+ * @param {T | `${T}.${string}`} tag with its classes: "p.quiet"
+ * @param {...Part} parts
  * @returns {HTMLElementTagNameMap[T]}
  */
-export function h(tag, props = {}, ...children) {
-  const element = document.createElement(tag);
-  if (tag === "button") element.setAttribute("type", "button");
-  set(element, props);
-  element.append(...children);
+export function h(tag, ...parts) {
+  const [name, ...classes] = tag.split(".");
+  const element = document.createElement(/** @type {T} */ (name));
+  if (name === "button") element.setAttribute("type", name);
+  furnish(element, classes, parts);
   return element;
 }
 
 /**
  * Make an SVG element.
  * @template {keyof SVGElementTagNameMap} T
- * @param {T} tag
- * @param {Props} [props]
- * @param {...Node} children
+ * @param {T | `${T}.${string}`} tag with its classes
+ * @param {...Part} parts
  * @returns {SVGElementTagNameMap[T]}
  */
-export function s(tag, props = {}, ...children) {
-  const element = document.createElementNS(SVG, tag);
-  set(element, props);
-  element.append(...children);
+export function s(tag, ...parts) {
+  const [name, ...classes] = tag.split(".");
+  const element = document.createElementNS(SVG, /** @type {T} */ (name));
+  furnish(element, classes, parts);
   return element;
 }
+
+/** A button. @param {string} words @param {() => void} onclick */
+export const button = (words, onclick) => h("button", { onclick }, words);
+
+/** A box to tick, with its words. @param {HTMLInputElement} input @param {string} words */
+export const tick = (input, words) => h("label.tick", input, words);
+
+/** A box to tick. @param {(on: boolean) => void} [changed] */
+export function box(changed = () => {}) {
+  const input = h("input", { type: "checkbox", onchange: () => changed(input.checked) });
+  return input;
+}
+
+/**
+ * More, folded away.
+ * @param {string} title
+ * @param {...Part} parts
+ */
+export const fold = (title, ...parts) => h("details.fold", h("summary", title), ...parts);
+
+/**
+ * A part of a step.
+ * @param {string} title
+ * @param {...Part} parts
+ */
+export const section = (title, ...parts) => h("section", h("h3", title), ...parts);
 
 /**
  * Write text only when it differs, so that a screen reader is not told twice.
@@ -78,7 +118,7 @@ export function put(input, value) {
 /**
  * Make a parent's children match a list, keeping (and so not disturbing) those that stay.
  * @template T
- * @template {HTMLElement} E
+ * @template {HTMLElement | SVGElement} E
  * @param {Element} parent
  * @param {readonly T[]} items
  * @param {(item: T) => string} key
@@ -105,6 +145,29 @@ export function keep(parent, items, key, create, update = () => {}) {
   }
   for (const element of old.values()) element.remove();
 }
+
+/**
+ * Keep a list of sentences in step.
+ * @param {Element} parent
+ * @param {readonly string[]} lines
+ * @param {(line: string) => HTMLElement} [create]
+ */
+export const list = (parent, lines, create = (line) => h("li", line)) =>
+  keep(parent, lines, (line) => line, create);
+
+/**
+ * Offer a choice in a list.
+ * @param {HTMLSelectElement} select
+ * @param {readonly (readonly [value: string, words: string])[]} options
+ * @param {string} chosen
+ */
+export function offer(select, options, chosen) {
+  select.replaceChildren(...options.map(([value, words]) => h("option", { value }, words)));
+  select.value = chosen;
+}
+
+/** @param {string} text */
+export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /**
  * @param {number} count

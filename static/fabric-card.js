@@ -1,8 +1,8 @@
 /** The card of a fabric: what its photo tells, what can be done with it. */
 
 import { desk } from "./desk.js";
-import { h, keep, put, say } from "./dom.js";
-import { meant, shown, unit } from "./lengths.js";
+import { box, button, h, keep, list, put, set, tick } from "./dom.js";
+import { lengthField } from "./length-field.js";
 import { chooser, smaller } from "./photos.js";
 import { field } from "./step.js";
 import { bar, chip, picture, reasons } from "./swatch.js";
@@ -21,19 +21,21 @@ const TICKS = [
 
 /** A lightness on a scale from black to white. @param {number} lightness */
 function scale(lightness) {
-  const mark = h("span", { class: "at" });
+  const mark = h("span.at");
   mark.style.left = `${lightness}%`;
-  return h("span", { class: "lightness" }, mark);
+  return h("span.lightness", mark);
 }
 
 export class FabricCard {
-  element = h("section", { class: "card" });
-  #facts = h("div", { class: "facts" });
-  #notes = h("div", { class: "notes" });
+  element = h("section.card");
+  #facts = h("div.facts");
+  #notes = h("div.notes");
   #trouble = troublePlace();
-  #name = h("input", { maxlength: 80 });
-  #shows = h("input", { size: 6 });
-  #across = field("", this.#shows);
+  #name = h("input", {
+    maxlength: 80,
+    onchange: () => this.#change({ name: this.#name.value }),
+  });
+  #across = lengthField("Cloth across the photo", (shows) => this.#change({ shows }));
   /** @type {Map<Mark, HTMLInputElement>} */
   #ticks = new Map();
   #id;
@@ -46,8 +48,6 @@ export class FabricCard {
    */
   constructor(id, does) {
     this.#id = id;
-    this.#name.addEventListener("change", () => this.#change({ name: this.#name.value }));
-    this.#shows.addEventListener("change", () => this.#change({ shows: meant(this.#shows.value) }));
     const remove = () => does.remove(() => desk.write("DELETE", `fabrics/${id}`));
     const retake = chooser("Retake the photo", ([file]) => this.#retake(file, does.lit), false);
     retake.append(h("a", { href: "guide.html", target: "_blank" }, "Taking the photo"));
@@ -56,19 +56,18 @@ export class FabricCard {
       this.#notes,
       retake,
       field("Name", this.#name),
-      this.#across,
-      h("div", { class: "ticks" }, ...TICKS.map(([mark, words]) => this.#tick(mark, words))),
+      this.#across.element,
+      h("div.ticks", ...TICKS.map(([mark, words]) => this.#tick(mark, words))),
       this.#trouble,
-      h("button", { onclick: remove }, "Take out of the bundle"),
+      button("Take out of the bundle", remove),
     );
   }
 
   /** @param {Mark} mark @param {string} words */
   #tick(mark, words) {
-    const box = h("input", { type: "checkbox" });
-    box.addEventListener("change", () => this.#change({ [mark]: box.checked }));
-    this.#ticks.set(mark, box);
-    return h("label", { class: "tick" }, box, words);
+    const input = box((on) => this.#change({ [mark]: on }));
+    this.#ticks.set(mark, input);
+    return tick(input, words);
   }
 
   /** @param {Record<string, unknown>} fields */
@@ -90,11 +89,10 @@ export class FabricCard {
   /** @param {Swatch} swatch */
   show(swatch) {
     const { fabric } = swatch;
-    this.element.setAttribute("aria-label", fabric.name);
+    set(this.element, { "aria-label": fabric.name });
     put(this.#name, fabric.name);
-    put(this.#shows, shown(swatch.shows));
-    say(/** @type {Element} */ (this.#across.firstChild), `Cloth across the photo, ${unit()}`);
-    for (const [mark, box] of this.#ticks) box.checked = swatch[mark];
+    this.#across.show(swatch.shows);
+    for (const [mark, input] of this.#ticks) input.checked = swatch[mark];
     const { lightness } = fabric.reads_as;
     keep(
       this.#facts,
@@ -102,12 +100,11 @@ export class FabricCard {
       (key) => key,
       () =>
         h(
-          "div",
-          { class: "seen" },
+          "div.seen",
           picture(fabric.id, "", 480),
-          h("span", {}, h("span", {}, "Reads as"), chip(fabric.id)),
-          h("span", {}, h("span", {}, "Main colours"), bar(swatch)),
-          h("span", {}, `Lightness ${Math.round(lightness)} of 100`, scale(lightness)),
+          h("span", h("span", "Reads as"), chip(fabric.id)),
+          h("span", h("span", "Main colours"), bar(swatch)),
+          h("span", `Lightness ${Math.round(lightness)} of 100`, scale(lightness)),
         ),
     );
     const notes = [
@@ -115,41 +112,24 @@ export class FabricCard {
       ...reasons(fabric.id),
       desk.view?.obtained[fabric.id] ?? "",
     ].filter(Boolean);
-    keep(
-      this.#notes,
-      notes,
-      (text) => text,
-      (text) => h("p", { class: fabric.warnings.includes(text) ? "warning" : "" }, text),
-    );
+    list(this.#notes, notes, (text) => h(fabric.warnings.includes(text) ? "p.warning" : "p", text));
   }
 }
 
 /** What was done last in the bundle, and the way back. */
 export class WayBack {
-  #element;
+  element = h("div.way-back", { role: "status" });
   #revision = -1;
-  #words = "";
-
-  /** @param {HTMLElement} element where it is said */
-  constructor(element) {
-    this.#element = element;
-  }
 
   /** @param {string} words */
   offer(words) {
-    this.#words = words;
+    const back = () => attempt(this.element, () => desk.write("POST", "undo"));
     this.#revision = desk.view?.revision ?? -1;
-    this.show();
+    this.element.replaceChildren(h("span", words), button("Put it back", back));
   }
 
   /** The offer holds until something else is changed. */
   show() {
-    if (desk.view?.revision !== this.#revision) return this.#element.replaceChildren();
-    if (this.#element.firstChild) return;
-    const back = () => attempt(this.#element, () => desk.write("POST", "undo"));
-    const button = h("button", { onclick: back }, "Put it back");
-    const text = h("span");
-    this.#element.append(text, button);
-    say(text, this.#words);
+    if (desk.view?.revision !== this.#revision) this.element.replaceChildren();
   }
 }

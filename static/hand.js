@@ -1,7 +1,7 @@
 /** The line below the quilt: what is in the hand, what the server is busy with, what to do. */
 
 import { desk } from "./desk.js";
-import { h, keep, say } from "./dom.js";
+import { button, h, keep, say } from "./dom.js";
 import { picture } from "./swatch.js";
 
 /**
@@ -15,19 +15,18 @@ import { picture } from "./swatch.js";
 /** What can be done when nothing is. */
 function hint() {
   if (!desk.view) return "One moment: the quilt is being laid out.";
-  if (desk.view?.plan.layout) return "Tap a block, then tap where it should go.";
-  return desk.view?.plan.brief.swatches.length
+  if (desk.view.plan.layout) return "Tap a block, then tap where it should go.";
+  return desk.view.plan.brief.swatches.length
     ? "Laid out as they came; they are arranged in the step Layout."
     : "Your quilt will show here.";
 }
 
 const workLine = () =>
   h(
-    "div",
-    { class: "line" },
+    "div.line",
     h("progress", { max: 1, "aria-label": "Arranging" }),
-    h("span", { class: "words" }),
-    h("button", { onclick: () => desk.stop() }, "Stop"),
+    h("span.words"),
+    button("Stop", () => desk.stop()),
   );
 
 /** @param {HTMLElement} line @param {{share: number, words: string}} work */
@@ -38,7 +37,7 @@ function updateWork(line, { share, words }) {
 }
 
 export class Hand {
-  element = h("div", { class: "hand" });
+  element = h("div.hand");
   #does;
 
   /** @param {{lock: (cell: number) => void, putBack: () => void}} does */
@@ -66,12 +65,11 @@ export class Hand {
   #heldLine(held, { locked, fabric, words }) {
     const turn = () => this.#does.lock(held);
     return h(
-      "div",
-      { class: "line" },
+      "div.line",
       picture(fabric),
-      h("span", { class: "words" }, words),
-      h("button", { onclick: turn }, locked ? "Unlock" : "Lock"),
-      h("button", { onclick: () => this.#does.putBack() }, "Put back"),
+      h("span.words", words),
+      button(locked ? "Unlock" : "Lock", turn),
+      button("Put back", this.#does.putBack),
     );
   }
 }

@@ -5,9 +5,9 @@ import { meant, shown, unit } from "./lengths.js";
 
 /** @param {string} label @param {(length: string) => void} changed */
 export function lengthField(label, changed) {
-  const input = h("input", { size: 6, autocomplete: "off" });
-  input.addEventListener("change", () => changed(meant(input.value)));
-  const words = h("span", {}, label);
+  const onchange = () => changed(meant(input.value));
+  const input = h("input", { size: 6, autocomplete: "off", onchange });
+  const words = h("span", label);
   const show = (
     /** @type {string | null | undefined} */ length,
     /** @type {string} */ usual = "",
@@ -16,5 +16,5 @@ export function lengthField(label, changed) {
     put(input, length ? shown(length) : "");
     input.placeholder = usual;
   };
-  return { element: h("label", { class: "field" }, words, input), show };
+  return { element: h("label.field", words, input), input, show };
 }

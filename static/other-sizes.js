@@ -1,7 +1,7 @@
 /** Other sizes: blocks that suit a form of cloth, and the same pattern for every bed. */
 
 import { desk } from "./desk.js";
-import { h, keep, many, say } from "./dom.js";
+import { capital, fold, h, keep, many, offer, say } from "./dom.js";
 import { lengthField } from "./length-field.js";
 import { shown, unit } from "./lengths.js";
 import { inches } from "./quilt.js";
@@ -44,12 +44,12 @@ const holds = ({ blocks, spare, waste, whole }) =>
 
 /** A question that is asked when its fold is opened, and again when the plan is another. */
 class Question {
-  #list = h("ul", { class: "sizes" });
+  #list = h("ul.sizes");
   #trouble = troublePlace();
   #answer;
   #asked = "";
   #turn = 0;
-  #doing = h("p", { class: "quiet", role: "status" });
+  #doing = h("p.quiet", { role: "status" });
   element;
 
   /**
@@ -60,11 +60,10 @@ class Question {
    */
   constructor(title, controls, answer) {
     this.#answer = answer;
-    this.element = h(
-      "details",
-      { class: "fold", ontoggle: () => this.show() },
-      h("summary", {}, title),
-      h("div", { class: "group" }, ...controls, this.#list, this.#doing, this.#trouble),
+    this.element = fold(
+      title,
+      { ontoggle: () => this.show() },
+      h("div.group", ...controls, this.#list, this.#doing, this.#trouble),
     );
   }
 
@@ -98,10 +97,9 @@ class Question {
       ({ name, more, pressed, use }) =>
         h(
           "li",
-          {},
-          h("span", {}, h("b", {}, name), ...more.map((text) => h("small", {}, text))),
+          h("span", h("b", name), ...more.map((text) => h("small", text))),
           pressed
-            ? h("span", { class: "quiet" }, "as now")
+            ? h("span.quiet", "as now")
             : h("button", { "aria-label": `Use ${name}`, onclick: use }, "Use"),
         ),
     );
@@ -125,9 +123,8 @@ export class OtherSizes {
     this.#askBeds(tell),
   );
   element = h(
-    "section",
-    { class: "unprinted" },
-    h("h3", {}, "Other sizes"),
+    "section.unprinted",
+    h("h3", "Other sizes"),
     this.#trouble,
     this.#blocks.element,
     this.#beds.element,
@@ -137,17 +134,12 @@ export class OtherSizes {
   show(view, table) {
     const { sewing, own_block } = view.plan.brief;
     const pieces = table.forms.filter(({ name }) => name !== "yardage");
-    const chosen = this.#form.selectedIndex;
-    this.#form.replaceChildren(
-      ...pieces.map(({ form, label }) => h("option", { value: form }, label)),
+    const usual = pieces.find(({ name }) => name === sewing.form) ?? pieces[0];
+    offer(
+      this.#form,
+      pieces.map(({ form, label }) => [form, label]),
+      (pieces[this.#form.selectedIndex] ?? usual).form,
     );
-    this.#form.selectedIndex =
-      chosen < 0
-        ? Math.max(
-            0,
-            pieces.findIndex(({ name }) => name === sewing.form),
-          )
-        : chosen;
     this.#blocks.element.hidden = Boolean(own_block);
     this.#drop.show(this.#drops);
     this.#blocks.show();
@@ -194,7 +186,7 @@ export class OtherSizes {
     /** @type {{rows: BedRow[]}} */
     const { rows } = await desk.read(`sizes?${query}`);
     const lines = rows.map(({ bed, size, across, down, blocks, border, buy }) => ({
-      name: `${bed.charAt(0).toUpperCase()}${bed.slice(1)}, ${size.words}`,
+      name: `${capital(bed)}, ${size.words}`,
       more: [`${across} × ${down}, ${many(blocks, "block")}, ${border} of border`, ...buy],
       pressed: across === setting.across && down === setting.down,
       use: this.#use({ setting: { across, down }, borders: widened(borders, border) }),

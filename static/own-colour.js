@@ -1,6 +1,6 @@
 /** A colour of one's own: typed, or picked with the browser's colour control. */
 
-import { h } from "./dom.js";
+import { button, h } from "./dom.js";
 import { Problem } from "./server.js";
 import { attempt, troublePlace } from "./trouble.js";
 
@@ -9,7 +9,7 @@ import { attempt, troublePlace } from "./trouble.js";
  * @param {string} text
  * @returns {string} '#rrggbb', or '' if it is no colour
  */
-export function hex(text) {
+function hex(text) {
   const digits = text.trim().replace("#", "").toLowerCase();
   if (!/^([\da-f]{3}){1,2}$/.test(digits)) return "";
   return `#${digits.length === 3 ? digits.replace(/./g, "$&$&") : digits}`;
@@ -23,22 +23,15 @@ export function hex(text) {
  */
 export function ownColour(label, given, tried = () => {}) {
   const trouble = troublePlace();
-  const control = h("input", { type: "color", value: "#c8b79a", "aria-label": `Pick ${label}` });
-  const typed = h("input", {
-    size: 8,
-    maxlength: 40,
-    placeholder: "#c8b79a",
-    "aria-label": `Type ${label}`,
+  const control = h("input", {
+    type: "color",
+    value: "#c8b79a",
+    "aria-label": `Pick ${label}`,
+    oninput: () => {
+      typed.value = control.value;
+      tried(control.value);
+    },
   });
-  const show = (/** @type {string} */ colour) => {
-    control.value = colour;
-    tried(colour);
-  };
-  control.addEventListener("input", () => {
-    typed.value = control.value;
-    tried(control.value);
-  });
-  typed.addEventListener("input", () => hex(typed.value) && show(hex(typed.value)));
   const add = () =>
     attempt(trouble, async () => {
       const colour = hex(typed.value || control.value);
@@ -48,7 +41,18 @@ export function ownColour(label, given, tried = () => {}) {
       await given(colour);
       typed.value = "";
     });
-  typed.addEventListener("keydown", ({ key }) => key === "Enter" && add());
-  const button = h("button", { onclick: add }, "Add");
-  return h("div", { class: "own-colour" }, control, typed, button, trouble);
+  const typed = h("input", {
+    size: 8,
+    maxlength: 40,
+    placeholder: "#c8b79a",
+    "aria-label": `Type ${label}`,
+    oninput: () => {
+      const colour = hex(typed.value);
+      if (!colour) return;
+      control.value = colour;
+      tried(colour);
+    },
+    onkeydown: ({ key }) => key === "Enter" && add(),
+  });
+  return h("div.own-colour", control, typed, button("Add", add), trouble);
 }

@@ -1,7 +1,7 @@
 /** Photos on their way to the server: a few at a time, so that each shows as soon as it is read. */
 
 import { desk } from "./desk.js";
-import { h, keep, many, say } from "./dom.js";
+import { button, h, keep, many, say } from "./dom.js";
 import { ask, Problem } from "./server.js";
 
 /** Photos larger than this are made smaller before they are sent. */
@@ -44,10 +44,10 @@ export function tickets(files, lit = {}) {
 export class Line {
   /** @type {Ticket[]} */
   tickets = [];
-  #broken = h("ul", { class: "broken", "aria-live": "polite" });
-  #words = h("p", { class: "count", role: "status" });
+  #broken = h("ul.broken", { "aria-live": "polite" });
+  #words = h("p.count", { role: "status" });
   /** What is on its way, and what could not be read. */
-  element = h("div", { class: "arrivals" }, this.#broken, this.#words);
+  element = h("div.arrivals.group", this.#broken, this.#words);
   /** Whether the program does not answer, so that everything waits. */
   #cut = false;
   #busy = false;
@@ -91,15 +91,11 @@ export class Line {
 
   /** A photo that could not be read, why, and what can be done. @param {Ticket} ticket */
   #sorry(ticket) {
-    const button = (/** @type {string} */ words, /** @type {() => void} */ onclick) =>
-      h("button", { onclick }, words);
     return h(
       "li",
-      {},
-      h("p", {}, h("b", {}, ticket.file.name), h("br"), ticket.problem),
+      h("p", h("b", ticket.file.name), h("br"), ticket.problem),
       h(
-        "span",
-        { class: "row" },
+        "span.row",
         button("Try again", () => this.again(ticket)),
         button("Dismiss", () => this.drop(ticket)),
       ),
@@ -184,11 +180,22 @@ export class Line {
   }
 }
 
-/** Send photos that were lit alike. @param {readonly Ticket[]} batch @param {Role} role */
-export async function post(batch, role) {
+/** Send photos that were lit alike. @param {readonly Pick<Ticket, "file" | "lit">[]} batch @param {Role} role */
+async function post(batch, role) {
   const form = new FormData();
   for (const { file } of batch) form.append("photos", await smaller(file), file.name);
   return desk.add(form, { role, ...batch[0].lit });
+}
+
+/**
+ * Add one photo; resolves with the id it got.
+ * @param {File} file
+ * @param {Role} role
+ * @param {Lit} [lit]
+ */
+export async function add(file, role, lit = {}) {
+  const results = await post([{ file, lit }], role);
+  return results[0].fabric ?? "";
 }
 
 const isThere = () =>
@@ -213,26 +220,34 @@ export async function smaller(file) {
 }
 
 /**
+ * A button to choose files.
+ * @param {string} kind classes of its label
+ * @param {string} words
+ * @param {import("./dom.js").Props} props
+ * @param {(files: readonly File[]) => void} given
+ */
+export function fileButton(kind, words, props, given) {
+  const onchange = () => {
+    const files = [...(input.files ?? [])];
+    input.value = "";
+    if (files.length) given(files);
+  };
+  const input = h("input.hidden", { type: "file", onchange, ...props });
+  return h("label", { class: kind }, words, input);
+}
+
+/**
  * Buttons to choose photos, and on a phone to take them.
  * @param {string} words
  * @param {(files: readonly File[]) => void} given
  * @param {boolean} [multiple]
  */
 export function chooser(words, given, multiple = true) {
-  /** @param {string} label @param {Record<string, string | boolean>} more */
-  const button = (label, more) => {
-    const input = h("input", { type: "file", accept: "image/*", class: "hidden", ...more });
-    input.addEventListener("change", () => {
-      const files = [...(input.files ?? [])];
-      input.value = "";
-      if (files.length) given(files);
-    });
-    return h("label", { class: `button ${more.capture ? "camera" : ""}` }, label, input);
-  };
+  const accept = "image/*";
+  const capture = "environment";
   return h(
-    "p",
-    { class: "chooser" },
-    button(words, { multiple }),
-    button("Take a photo", { capture: "environment" }),
+    "p.chooser",
+    fileButton("button", words, { accept, multiple }, given),
+    fileButton("button camera", "Take a photo", { accept, capture }, given),
   );
 }

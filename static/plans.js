@@ -61,21 +61,20 @@ export const rename = (id, title) =>
  * @param {() => void} act
  */
 export function sure(words, name, act) {
-  const place = h("span", { class: "sure" });
-  const button = (/** @type {string} */ text, /** @type {() => void} */ does) =>
-    h("button", { class: "small", onclick: does }, text);
-  const first = button(words, () => {
-    place.replaceChildren(h("span", {}, "For good?"), yes, no);
+  const place = h("span.sure", { onkeydown: ({ key }) => key === "Escape" && back() });
+  const small = (/** @type {string} */ text, /** @type {() => void} */ onclick, label = text) =>
+    h("button.small", { onclick, "aria-label": label }, text);
+  const ask = () => {
+    place.replaceChildren(h("span", "For good?"), small(words, act, named), no);
     no.focus();
-  });
+  };
   const back = () => {
     place.replaceChildren(first);
     first.focus();
   };
-  const yes = button(words, act);
-  const no = button("Keep", back);
-  for (const each of [first, yes]) each.setAttribute("aria-label", `${words} ${name}`);
-  place.addEventListener("keydown", (event) => event.key === "Escape" && back());
+  const named = `${words} ${name}`;
+  const first = small(words, ask, named);
+  const no = small("Keep", back);
   place.append(first);
   return place;
 }

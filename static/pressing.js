@@ -35,11 +35,11 @@ export function arrowed(view, ways) {
     const drawing = s(
       "svg",
       { viewBox: "-19 -19 38 38", role: "img", "aria-label": `${words} with arrows to press by` },
-      s("path", { d: "M-18-18h36v36h-36z", class: "plain" }),
+      s("path.plain", { d: "M-18-18h36v36h-36z" }),
       s("path", { d: block ? blockPath(block, "FS", SIDE) : "", class: "feature" }),
       s("path", { d: arrows.map(arrowPath).join(""), class: "halo" }),
       s("path", { d: arrows.map(arrowPath).join(""), class: "arrows" }),
     );
-    return h("figure", {}, drawing, h("figcaption", {}, words));
+    return h("figure", drawing, h("figcaption", words));
   });
 }

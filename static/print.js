@@ -23,18 +23,12 @@ function write() {
   const line = (/** @type {{id: string, name: string}} */ { id, name }) =>
     h(
       "li",
-      {},
       picture(id),
-      h(
-        "span",
-        {},
-        name,
-        h("small", {}, blocks.has(id) ? many(blocks.get(id), "block") : "background"),
-      ),
+      h("span", name, h("small", blocks.has(id) ? many(blocks.get(id), "block") : "background")),
     );
   paper.replaceChildren(
-    h("ul", {}, ...view.summary.map((text) => h("li", {}, text))),
-    h("ul", { class: "sheet" }, ...used.map(({ fabric }) => line(fabric))),
+    h("ul", ...view.summary.map((text) => h("li", text))),
+    h("ul.sheet", ...used.map(({ fabric }) => line(fabric))),
   );
 }
 

@@ -1,6 +1,6 @@
 /** Draws a plan as SVG in inches: patterns of the photos, blocks cut as the block is cut. */
 
-import { s, set } from "./dom.js";
+import { keep, s, set } from "./dom.js";
 import { weave } from "./weave.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
@@ -24,17 +24,6 @@ export function inches(text) {
     return top / bottom;
   };
   return scale * parts.reduce((sum, part) => sum + value(part), 0);
-}
-
-/**
- * The grey of that lightness on an sRGB screen (CIE L* to IEC 61966-2-1).
- * @param {number} lightness L*, 0 to 100
- */
-export function grey(lightness) {
-  const light = lightness > 8 ? ((lightness + 16) / 116) ** 3 : lightness / 903.3;
-  const code = light > 0.0031308 ? 1.055 * light ** (1 / 2.4) - 0.055 : 12.92 * light;
-  const byte = Math.round(255 * code);
-  return `rgb(${byte} ${byte} ${byte})`;
 }
 
 /** @param {Block} block @param {string} roles @param {number} side */
@@ -98,16 +87,16 @@ export function frame(view) {
 export class Quilt {
   /** Finished side of a block, in inches. */
   side = 1;
-  svg = s("svg", { class: "quilt" });
+  svg = s("svg.quilt");
   /** @type {SVGGElement[]} One for each cell that takes a fabric, in the plan's order. */
   cells = [];
   /** Where each of them lies. @type {{x: number, y: number, angle: number}[]} */
   places = [];
   /** Drawn over everything else: rings, locks, the lifted block. */
-  marks = s("g", { class: "marks", "aria-hidden": "true" });
-  #defs = s("defs");
-  /** @type {Map<string, string>} */
-  #patterns = new Map();
+  marks = s("g.marks", { "aria-hidden": true });
+  /** Cloth of the fabrics, and the same as it lies under turned pieces. */
+  #cloths = s("g");
+  #lain = s("g");
   #shape = "";
   /** Every piece that is no block, in the plan's order. @type {SVGElement[]} */
   #around = [];
@@ -167,7 +156,7 @@ export class Quilt {
     this.#around = view.around.map(({ points }) =>
       s("path", { d: `M${points.join("L")}Z`, class: "seam" }),
     );
-    const cloth = s("g", {}, this.#ground, ...this.#around);
+    const cloth = s("g", this.#ground, ...this.#around);
     this.cells = [];
     this.places = [];
     for (const cell of view.cells.filter(({ plain }) => !plain)) {
@@ -175,14 +164,14 @@ export class Quilt {
       const angle = turn + (turned.has(index) ? by : 0);
       const place = { x: centre.x + cell.x, y: centre.y + cell.y, angle };
       const where = `translate(${place.x} ${place.y}) rotate(${angle})`;
-      const paths = [square, second, feature].map((d) => s("path", { d, class: "seam" }));
+      const paths = [square, second, feature].map((d) => s("path.seam", { d }));
       const group = s("g", { transform: where, "data-cell": String(index) }, ...paths);
       this.cells.push(group);
       this.places.push(place);
       cloth.append(group);
     }
     this.svg.setAttribute("viewBox", [x, y, width, height].join(" "));
-    this.svg.replaceChildren(this.#defs, cloth, this.marks);
+    this.svg.replaceChildren(s("defs", this.#cloths, this.#lain), cloth, this.marks);
   }
 
   /**
@@ -191,24 +180,19 @@ export class Quilt {
    * @param {Set<string>} shown ids
    */
   #weave(view, shown) {
-    const swatches = allSwatches(view);
-    const ids = new Set(swatches.map((swatch) => swatch.fabric.id));
-    for (const id of this.#patterns.keys()) {
-      if (ids.has(id)) continue;
-      this.#defs.querySelector(`#${CSS.escape(`cloth-${id}`)}`)?.remove();
-      this.#patterns.delete(id);
-    }
-    for (const { fabric, shows } of swatches) {
-      const seen = shown.has(fabric.id) || fabric.id === view.plan.background;
-      const picture = (seen && view.pictures[fabric.id]) || "";
-      const made = `${picture} ${shows}`;
-      if (this.#patterns.get(fabric.id) === made) continue;
-      this.#defs.querySelector(`#${CSS.escape(`cloth-${fabric.id}`)}`)?.remove();
-      const colour = view.colours[fabric.id] ?? "none";
-      const id = `cloth-${fabric.id}`;
-      this.#defs.append(fabricPattern(id, picture, inches(shows), colour));
-      this.#patterns.set(fabric.id, made);
-    }
+    const cloths = allSwatches(view).map(({ fabric: { id }, shows }) => {
+      const seen = shown.has(id) || id === view.plan.background;
+      return { id, shows, url: (seen && view.pictures[id]) || "" };
+    });
+    keep(
+      this.#cloths,
+      cloths,
+      ({ id, shows, url }) => `${id} ${url} ${shows}`,
+      ({ id, shows, url }) => {
+        const colour = view.colours[id] ?? "none";
+        return fabricPattern(`cloth-${id}`, url, inches(shows), colour);
+      },
+    );
   }
 
   /**
@@ -219,9 +203,9 @@ export class Quilt {
   #lying(id, grain) {
     if (!grain) return `url(#cloth-${id})`;
     const name = `lying-${grain}-${id}`;
-    if (!this.#defs.querySelector(`#${CSS.escape(name)}`)) {
+    if (!this.#lain.querySelector(`#${CSS.escape(name)}`)) {
       const patternTransform = `rotate(${grain})`;
-      this.#defs.append(s("pattern", { id: name, href: `#cloth-${id}`, patternTransform }));
+      this.#lain.append(s("pattern", { id: name, href: `#cloth-${id}`, patternTransform }));
     }
     return `url(#${name})`;
   }
@@ -234,7 +218,7 @@ export class Quilt {
     const fill = (/** @type {string | undefined} */ id, grain = 0) => {
       if (!id || !lightness.has(id)) return "none";
       if (look === "cloth") return this.#lying(id, grain);
-      return look === "flat" ? (view.colours[id] ?? "none") : grey(lightness.get(id) ?? 0);
+      return look === "flat" ? (view.colours[id] ?? "none") : `lab(${lightness.get(id)}% 0 0)`;
     };
     const { background, brief } = view.plan;
     const bare = (/** @type {string} */ paint) => (paint === "none" ? "var(--chalk)" : paint);

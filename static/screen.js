@@ -1,21 +1,40 @@
-/** A screen that opens over the page, with a photo on it. */
+/** Screens that open over the page. */
 
-import { h } from "./dom.js";
+import { button, h } from "./dom.js";
 
 /**
+ * A screen with its title and the way out.
+ * @param {"screen" | "large"} kind
+ * @param {string} title
+ * @param {...import("./dom.js").Part} parts
+ */
+export function overlay(kind, title, ...parts) {
+  /** @type {HTMLDialogElement} */
+  const dialog = h(
+    `dialog.${kind}`,
+    { "aria-label": title },
+    h(
+      "header",
+      h("h2", title),
+      button("Close", () => dialog.close()),
+    ),
+    ...parts,
+  );
+  return dialog;
+}
+
+/**
+ * One with a photo on it.
  * @param {string} title
  * @param {Node[]} photo
  * @param {Node[]} beside
  */
 export function photoScreen(title, photo, beside) {
-  const close = () => dialog.close();
-  /** @type {HTMLDialogElement} */
-  const dialog = h(
-    "dialog",
-    { class: "screen", "aria-label": title },
-    h("header", {}, h("h2", {}, title), h("button", { onclick: close }, "Close")),
-    h("div", { class: "photo" }, ...photo),
-    h("div", { class: "beside-photo" }, ...beside),
+  const dialog = overlay(
+    "screen",
+    title,
+    h("div.photo", ...photo),
+    h("div.beside-photo", ...beside),
   );
   // In the steps room, so that what is said there of fields and buttons holds here as well.
   document.querySelector("fabrics-step")?.append(dialog);

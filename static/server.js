@@ -48,13 +48,13 @@ async function answer(path, options, read) {
   }
 }
 
+/** @typedef {Record<string, string>} Headers */
+
 /**
  * @param {unknown} body
- * @param {number | undefined} revision
+ * @param {Headers} [headers]
  */
-function sent(body, revision) {
-  /** @type {Record<string, string>} */
-  const headers = revision === undefined ? {} : { "If-Match": `"${revision}"` };
+function sent(body, headers) {
   if (body === undefined || body instanceof FormData) return { headers, body };
   return {
     headers: { ...headers, "Content-Type": "application/json" },
@@ -67,11 +67,11 @@ function sent(body, revision) {
  * @param {string} method
  * @param {string} path
  * @param {unknown} [body] a form, or anything JSON can say
- * @param {number} [revision] refuse the write unless this is still the newest
+ * @param {Headers} [headers]
  * @returns {Promise<any>}
  */
-export async function ask(method, path, body, revision) {
-  const options = /** @type {RequestInit} */ ({ method, ...sent(body, revision) });
+export async function ask(method, path, body, headers) {
+  const options = /** @type {RequestInit} */ ({ method, ...sent(body, headers) });
   return answer(path, options, async (response) =>
     response.status === 204 ? null : response.json(),
   );
@@ -82,14 +82,14 @@ export async function ask(method, path, body, revision) {
  * @param {string} method
  * @param {string} path
  * @param {unknown} body
- * @param {number | undefined} revision
+ * @param {Headers} headers
  * @param {(share: number, words: string) => void} progress
  * @param {AbortSignal} signal aborting stops the work on the server
  * @returns {Promise<import("./types.d.ts").PlanView>}
  */
-export async function watch(method, path, body, revision, progress, signal) {
-  const options = /** @type {RequestInit} */ ({ method, signal, ...sent(body, revision) });
-  options.headers = { ...options.headers, Accept: "text/event-stream" };
+export async function watch(method, path, body, headers, progress, signal) {
+  const told = sent(body, { ...headers, Accept: "text/event-stream" });
+  const options = /** @type {RequestInit} */ ({ method, signal, ...told });
   return answer(path, options, async (response) => {
     const streams = response.headers.get("Content-Type")?.startsWith("text/event-stream");
     if (!streams) return response.json();

@@ -1,7 +1,7 @@
 /** Step: the background. Candidates side by side, with the fabrics laid on them. */
 
 import { desk } from "./desk.js";
-import { h, keep, put, say } from "./dom.js";
+import { h, keep, put, say, set } from "./dom.js";
 import { ownColour } from "./own-colour.js";
 import { chooser, Line, tickets } from "./photos.js";
 import { onward, Step } from "./step.js";
@@ -21,7 +21,7 @@ const stands = (view, id) =>
     .sort((a, b) => b.difference - a.difference);
 
 /** Fabrics laid out in groups on a square of cloth, as large as they fit. */
-const patches = () => h("span", { class: "patches" }, ...GROUPS.map(() => h("span")));
+const patches = () => h("span.patches", ...GROUPS.map(() => h("span")));
 
 /** @param {Element} place @param {string[][]} groups fabric ids */
 function lay(place, groups) {
@@ -45,10 +45,10 @@ function tryOn(id) {
 }
 
 class BackgroundStep extends Step {
-  #cards = h("div", { class: "contents", role: "radiogroup", "aria-label": "Background" });
-  #trial = h("span", { class: "laid" }, patches());
+  #cards = h("div.contents", { role: "radiogroup", "aria-label": "Background" });
+  #trial = h("span.laid", patches());
   #heading = h("h3");
-  #sinking = h("div", { class: "sinking" });
+  #sinking = h("div.sinking");
   #line = new Line("background");
   #next = onward("picks", "Choose how many");
   /** The candidate whose reasons are told; the chosen one unless asked otherwise. */
@@ -56,30 +56,20 @@ class BackgroundStep extends Step {
   #chosen = "";
 
   build() {
-    const hint = h(
-      "p",
-      { class: "quiet" },
-      "What the blocks are set in. Add two or three to compare.",
-    );
     const own = ownColour(
       "a colour of your own",
       (colour) => desk.write("POST", "colours", { colour, role: "background" }),
-      (colour) => this.#try(colour),
+      (colour) => {
+        this.#trial.style.background = colour;
+      },
     );
     const add = chooser("Add a background", (files) => this.#line.take(tickets(files)));
     this.append(
-      hint,
+      h("p.quiet", "What the blocks are set in. Add two or three to compare."),
       h(
-        "div",
-        { class: "grounds" },
+        "div.grounds",
         this.#cards,
-        h(
-          "div",
-          { class: "trial" },
-          this.#trial,
-          h("span", { class: "quiet" }, "Or a colour"),
-          own,
-        ),
+        h("div.trial", this.#trial, h("span.quiet", "Or a colour"), own),
       ),
       add,
       this.#line.element,
@@ -88,11 +78,6 @@ class BackgroundStep extends Step {
       this.#sinking,
       this.#next,
     );
-  }
-
-  /** @param {string} colour */
-  #try(colour) {
-    this.#trial.style.background = colour;
   }
 
   /** @param {PlanView} view */
@@ -112,7 +97,6 @@ class BackgroundStep extends Step {
     lay(this.#trial.children[0], [all, [], []]);
     this.#showSinking(view);
     this.#next.hidden = !brief.backgrounds.length;
-    this.gist.className = "gist named";
     this.gist.replaceChildren(
       ...(background ? [nameOf(background), picture(background)] : ["none yet"]),
     );
@@ -131,34 +115,30 @@ class BackgroundStep extends Step {
       onfocus: show,
       onblur: hide,
     });
-    const name = h("input", { class: "rename", maxlength: 80, "aria-label": "Name" });
-    name.addEventListener("change", () =>
-      this.attempt(() => desk.write("PATCH", `fabrics/${id}`, { name: name.value })),
-    );
+    const name = h("input.rename", {
+      maxlength: 80,
+      "aria-label": "Name",
+      onchange: () =>
+        this.attempt(() => desk.write("PATCH", `fabrics/${id}`, { name: name.value })),
+    });
     const ask = () => {
       this.#asked = id;
-      if (desk.view) this.show(desk.view);
+      this.refresh();
     };
     const remove = () => {
       hide();
       return this.attempt(() => desk.write("DELETE", `fabrics/${id}`));
     };
     return h(
-      "div",
-      { class: "ground", onpointerenter: show, onpointerleave: hide },
-      h(
-        "label",
-        { class: "option" },
-        radio,
-        h("span", { class: "laid" }, picture(id, "", 480), patches()),
-      ),
+      "div.ground",
+      { onpointerenter: show, onpointerleave: hide },
+      h("label.option", radio, h("span.laid", picture(id, "", 480), patches())),
       name,
-      h("span", { class: "tally" }),
+      h("span.tally"),
       h(
-        "span",
-        { class: "acts" },
-        h("button", { class: "small", "aria-pressed": "false", onclick: ask }),
-        h("button", { class: "small", onclick: remove }, "Remove"),
+        "span.acts",
+        h("button.small", { onclick: ask }),
+        h("button.small", { onclick: remove }, "Remove"),
       ),
     );
   }
@@ -175,15 +155,15 @@ class BackgroundStep extends Step {
     const [clear, soft, sunk] = groups.map(({ length }) => length);
     lay(/** @type {Element} */ (element.querySelector(".patches")), groups);
     radio.checked = id === view.plan.background;
-    radio.setAttribute("aria-label", name);
+    set(radio, { "aria-label": name });
     put(field, name);
     const softly = soft ? `, ${soft} softly` : "";
     const tally = found.length ? `${clear + soft} of ${found.length} show${softly}` : "";
     say(/** @type {Element} */ (element.querySelector(".tally")), tally);
     say(ask, sunk === 1 ? "1 sinks" : `${sunk} sink`);
     ask.hidden = !sunk;
-    ask.setAttribute("aria-pressed", String(id === (this.#asked || view.plan.background)));
-    remove.setAttribute("aria-label", `Remove ${name}`);
+    set(ask, { "aria-pressed": id === (this.#asked || view.plan.background) });
+    set(remove, { "aria-label": `Remove ${name}` });
   }
 
   /** What sinks into the candidate that is asked about, and why. @param {PlanView} view */
@@ -194,12 +174,7 @@ class BackgroundStep extends Step {
     const sunk = stands(view, id).filter(({ verdict }) => GROUPS[2].includes(verdict));
     this.#heading.hidden = !sunk.length;
     say(this.#heading, `What sinks into ${nameOf(id)}`);
-    keep(
-      this.#sinking,
-      sunk,
-      (entry) => `${entry.fabric} ${entry.sentence}`,
-      (entry) => why(entry),
-    );
+    keep(this.#sinking, sunk, (entry) => `${entry.fabric} ${entry.sentence}`, why);
   }
 }
 

@@ -2,12 +2,13 @@
 
 import { CutCloth } from "./cut-cloth.js";
 import { desk } from "./desk.js";
-import { h, keep, put, say } from "./dom.js";
+import { button, capital, h, keep, list, offer, put, say, section } from "./dom.js";
 import { lengthField } from "./length-field.js";
 import { OtherSizes } from "./other-sizes.js";
 import { arrowed } from "./pressing.js";
 import { Stopped, watch } from "./server.js";
 import { field, Step } from "./step.js";
+import { troublePlace } from "./trouble.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").CuttingTable} CuttingTable */
@@ -24,51 +25,49 @@ function grouped(rows) {
   return [...groups];
 }
 
-/** @param {string} text */
-const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
-
-/** Lines that are told again only when they differ. @param {Element} list @param {string[]} lines */
-const tell = (list, lines) =>
-  keep(
-    list,
-    lines,
-    (line) => line,
-    (line) => h("li", {}, capital(line)),
-  );
+/** @param {Element} place @param {string[]} lines */
+const tell = (place, lines) => list(place, lines, (line) => h("li", capital(line)));
 
 class CuttingStep extends Step {
-  #verdict = h("p", { class: "sentence", role: "status" });
-  #doing = h("span", { class: "quiet" });
-  #stop = h("button", { class: "small", onclick: () => this.#turn() }, "Stop");
+  #verdict = h("p.sentence", { role: "status" });
+  #doing = h("span.quiet");
+  #stop = h("button.small", { onclick: () => this.#turn() }, "Stop");
   #usual = h("select", {
     onchange: () => this.change({ sewing: { form: this.#usual.value } }),
   });
-  #groups = h("div", { class: "cut-groups" });
-  #amounts = h("dl", { class: "amounts" });
-  #seam = lengthField("Seam allowance", (seam) => this.change({ sewing: { seam } }, this.#bad));
-  #squaring = lengthField("Lost squaring up a strip set", (squaring) =>
-    this.change({ sewing: { squaring } }, this.#bad),
+  #groups = h("div.cut-groups");
+  #amounts = h("dl.amounts");
+  #seam = lengthField("Seam allowance", (seam) => this.#sew({ seam }));
+  #squaring = lengthField("Lost squaring up a strip set", (squaring) => this.#sew({ squaring }));
+  #shrinkage = h("input", {
+    type: "number",
+    min: 0,
+    max: 20,
+    step: 0.5,
+    inputmode: "decimal",
+    onchange: () => this.#sew({ shrinkage: this.#shrinkage.valueAsNumber || 0 }),
+  });
+  #side = lengthField("My square for side triangles", (side) =>
+    this.#sew({ side_square: side.trim() || "0" }),
   );
-  #shrinkage = h("input", { type: "number", min: 0, max: 20, step: 0.5, inputmode: "decimal" });
-  #side = lengthField("My square for side triangles", (side) => this.#own("side_square", side));
   #corner = lengthField("My square for corner triangles", (side) =>
-    this.#own("corner_square", side),
+    this.#sew({ corner_square: side.trim() || "0" }),
   );
   #triangles = h(
     "select",
-    { onchange: () => this.change({ sewing: { triangles: this.#triangles.value } }, this.#bad) },
+    { onchange: () => this.#sew({ triangles: this.#triangles.value }) },
     ...["one", "two", "four", "eight"].map((value) => h("option", { value }, `${value} at a time`)),
   );
-  #bad = h("div", { class: "trouble", role: "alert" });
-  #setting = h("ul", { class: "facts" });
-  #sets = h("ul", { class: "facts" });
+  #bad = troublePlace();
+  #setting = h("ul.facts");
+  #sets = h("ul.facts");
   #pressing = h("p");
-  #blocks = h("div", { class: "pressed" });
-  #care = h("ul", { class: "facts" });
-  #body = h("div", { class: "cutting", hidden: true });
-  #strips = h("section", {}, h("h3", {}, "Strip sets"), this.#sets);
-  #squares = h("div", { class: "fields" });
-  #point = h("section", {}, h("h3", {}, "Between and around the blocks"), this.#setting);
+  #blocks = h("div.pressed");
+  #care = h("ul.facts");
+  #body = h("div.cutting", { hidden: true });
+  #strips = section("Strip sets", this.#sets);
+  #squares = h("div.fields");
+  #point = section("Between and around the blocks", this.#setting);
   #other = new OtherSizes();
   #text = h("a", { download: true }, "All of it as a text");
   /** @type {Map<string, CutCloth>} */
@@ -79,26 +78,19 @@ class CuttingStep extends Step {
   #plan = "";
 
   build() {
-    const print = h("button", { onclick: () => window.print() }, "Print");
     this.#point.append(this.#squares);
     this.#squares.append(this.#side.element, this.#corner.element);
     this.#body.append(
       field("The fabrics come as", this.#usual),
-      h(
-        "p",
-        { class: "quiet unprinted" },
-        "Open a fabric for its cloth, its cutting drawing and its cuts.",
-      ),
+      h("p.quiet.unprinted", "Open a fabric for its cloth, its cutting drawing and its cuts."),
       this.#groups,
-      h("section", {}, h("h3", {}, "In all"), this.#amounts),
+      section("In all", this.#amounts),
       h(
-        "section",
-        { class: "unprinted" },
-        h("h3", {}, "How you sew"),
-        h("div", { class: "fields" }, this.#seam.element, this.#squaring.element),
+        "section.unprinted",
+        h("h3", "How you sew"),
+        h("div.fields", this.#seam.element, this.#squaring.element),
         h(
-          "div",
-          { class: "fields" },
+          "div.fields",
           field("Half-square triangles are made", this.#triangles),
           field("Yardage shrinks by, per cent", this.#shrinkage),
         ),
@@ -106,33 +98,31 @@ class CuttingStep extends Step {
       ),
       this.#point,
       this.#strips,
-      h("section", {}, h("h3", {}, "Pressing"), this.#pressing, this.#blocks),
+      section("Pressing", this.#pressing, this.#blocks),
       this.#other.element,
-      h("section", {}, h("h3", {}, "Take care"), this.#care),
-      h("p", { class: "take" }, print, this.#text),
+      section("Take care", this.#care),
+      h(
+        "p.take",
+        button("Print", () => print()),
+        this.#text,
+      ),
     );
-    this.append(
-      this.#verdict,
-      h("p", { class: "working" }, this.#doing, this.#stop),
-      this.trouble,
-      this.#body,
-    );
-    this.#shrinkage.addEventListener("change", () =>
-      this.change({ sewing: { shrinkage: this.#shrinkage.valueAsNumber || 0 } }, this.#bad),
-    );
+    this.append(this.#verdict, h("p.working", this.#doing, this.#stop), this.trouble, this.#body);
     this.#stop.hidden = true;
-    this.closest("details")?.addEventListener("toggle", () => desk.view && this.show(desk.view));
   }
 
-  /** @param {"side_square" | "corner_square"} name @param {string} side */
-  #own(name, side) {
-    return this.change({ sewing: { [name]: side.trim() || "0" } }, this.#bad);
+  turned() {
+    this.refresh();
+  }
+
+  /** @param {Partial<import("./types.d.ts").Sewing>} sewing */
+  #sew(sewing) {
+    return this.change({ sewing }, this.#bad);
   }
 
   /** @param {PlanView} view */
   show(view) {
     const { layout, background } = view.plan;
-    const details = this.closest("details");
     if (this.#plan !== view.id) this.#clear(view.id);
     if (!layout || !background) {
       this.#clear(view.id);
@@ -140,7 +130,7 @@ class CuttingStep extends Step {
       return;
     }
     const key = `${view.id} ${view.revision}`;
-    if (details?.open && key !== this.#asked) {
+    if (this.details.open && key !== this.#asked) {
       this.#asked = key;
       this.attempt(() => this.#ask(view));
     }
@@ -162,7 +152,7 @@ class CuttingStep extends Step {
   #turn() {
     if (this.#asking) return this.#asking.abort();
     this.#asked = "";
-    if (desk.view) this.show(desk.view);
+    this.refresh();
   }
 
   /** Ask for the table; only the newest answer is shown. @param {PlanView} view */
@@ -174,9 +164,9 @@ class CuttingStep extends Step {
     const progress = (/** @type {number} */ _share, /** @type {string} */ words) => {
       if (this.#asking === asking && !this.#stop.hidden) say(this.#doing, capital(words));
     };
-    const path = `/api/plans/${view.id}/cutting/table`;
+    const path = desk.path("cutting/table");
     try {
-      const answer = await watch("GET", path, undefined, undefined, progress, asking.signal);
+      const answer = await watch("GET", path, undefined, {}, progress, asking.signal);
       if (this.#asking !== asking) return;
       this.#say(`${view.size.words} finished`, "");
       this.#tell(view, /** @type {CuttingTable} */ (/** @type {unknown} */ (answer)));
@@ -203,14 +193,15 @@ class CuttingStep extends Step {
     this.#body.hidden = false;
     say(this.#verdict, table.verdict);
     say(this.gist, table.verdict.replace(/\.$/, ""));
-    this.#usual.replaceChildren(
-      ...table.forms.map(({ name, label }) => h("option", { value: name }, label)),
+    offer(
+      this.#usual,
+      table.forms.map(({ name, label }) => [name, label]),
+      sewing.form,
     );
-    this.#usual.value = sewing.form;
     this.#tellCloths(view, table);
     this.#amounts.replaceChildren(
       ...table.amounts.map(({ what, much }) =>
-        h("div", {}, h("dt", {}, what), h("dd", {}, much.replace(/\.$/, ""))),
+        h("div", h("dt", what), h("dd", much.replace(/\.$/, ""))),
       ),
     );
     this.#seam.show(sewing.seam);
@@ -228,7 +219,7 @@ class CuttingStep extends Step {
     this.#blocks.replaceChildren(...arrowed(view, table.arrows));
     tell(this.#care, table.care);
     this.#other.show(view, table);
-    this.#text.href = `/api/plans/${view.id}/cutting.txt`;
+    this.#text.href = desk.path("cutting.txt");
   }
 
   /** @param {PlanView} view @param {CuttingTable} table */
@@ -237,16 +228,15 @@ class CuttingStep extends Step {
       this.#groups,
       grouped(table.cloths),
       ([key]) => key,
-      () => h("section", {}, h("p", { class: "verdict" }), h("div", { class: "tiles" })),
+      () => h("section", h("p.verdict"), h("div.tiles")),
       (section, [, rows]) => {
         const [{ brief, cloth, enough, verdict }] = rows;
         section.classList.toggle("short", !verdict.startsWith("fits"));
         const [words, tiles] = section.children;
         words.replaceChildren(
-          h("b", {}, capital(brief)),
+          h("b", capital(brief)),
           h(
-            "span",
-            { class: "quiet" },
+            "span.quiet",
             `${capital(cloth)}${rows.length > 1 ? " each" : ""}${enough ? `; ${enough} would do` : ""}`,
           ),
         );

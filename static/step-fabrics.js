@@ -3,7 +3,7 @@
 import { openBundle } from "./bundle.js";
 import { Daylight } from "./daylight.js";
 import { desk } from "./desk.js";
-import { h, keep, s, say } from "./dom.js";
+import { button, h, keep, s, say, set } from "./dom.js";
 import { FabricCard, WayBack } from "./fabric-card.js";
 import { chooser, Line, tickets } from "./photos.js";
 import { sorted } from "./sorting.js";
@@ -19,8 +19,8 @@ const ORDERS = { came: "As they came", hue: "By hue", lightness: "Light to dark"
 /** Cloth as its lightness: a filter in linear light, so that each grey is as light as its colour. */
 const greyFilter = () =>
   s(
-    "svg",
-    { class: "hidden", "aria-hidden": "true" },
+    "svg.hidden",
+    { "aria-hidden": true },
     s(
       "filter",
       { id: "as-lightness", "color-interpolation-filters": "linearRGB" },
@@ -29,13 +29,11 @@ const greyFilter = () =>
   );
 
 class FabricsStep extends Step {
-  #drop = h("div", { class: "drop" });
+  #drop = h("div.drop");
   #orders = this.#showAs();
-  #grid = h("div", { class: "tiles" });
-  #line = new Line("fabric", () => this.#refresh());
-  #gone = h("div", { class: "way-back", role: "status" });
-  /** @type {WayBack | null} */
-  #back = null;
+  #grid = h("div.tiles");
+  #line = new Line("fabric", () => this.refresh());
+  #back = new WayBack();
   #light = new Daylight();
   /** @type {Map<string, Tile>} */
   #tiles = new Map();
@@ -47,19 +45,18 @@ class FabricsStep extends Step {
 
   build() {
     const words = h(
-      "p",
-      { class: "quiet" },
+      "p.quiet",
       "One photo a fabric, flat, in even light, filling the frame. ",
       h("a", { href: "guide.html" }, "Taking the photo"),
     );
     const choose = chooser("Choose photos", (files) => this.take(files));
-    choose.append(h("button", { onclick: openBundle }, "One photo of the bundle"));
+    choose.append(button("One photo of the bundle", openBundle));
     this.#drop.append(choose, words, this.#light.element);
     this.append(
       this.#drop,
       this.#line.element,
       this.#orders,
-      this.#gone,
+      this.#back.element,
       this.#grid,
       this.trouble,
       this.#next,
@@ -68,12 +65,10 @@ class FabricsStep extends Step {
     this.#catchDrops();
   }
 
-  /** Photos may be dropped anywhere on the page. */
+  /** Photos may be dropped anywhere on the page, which lets no file be opened by the browser. */
   #catchDrops() {
     addEventListener("dragover", (event) => {
-      if (!event.dataTransfer?.types.includes("Files")) return;
-      event.preventDefault();
-      this.#drop.classList.add("over");
+      this.#drop.classList.toggle("over", event.dataTransfer?.types.includes("Files") ?? false);
     });
     addEventListener("dragleave", (event) => {
       if (!event.relatedTarget) this.#drop.classList.remove("over");
@@ -81,35 +76,28 @@ class FabricsStep extends Step {
     addEventListener("drop", (event) => {
       const files = [...(event.dataTransfer?.files ?? [])];
       this.#drop.classList.remove("over");
-      if (!files.length) return;
-      event.preventDefault();
-      this.take(files);
+      if (files.length) this.take(files);
     });
   }
 
   /** In which order and how the bundle is shown. */
   #showAs() {
     const options = Object.entries(ORDERS).map(([value, words]) => {
-      const chosen = () => {
+      const onchange = () => {
         this.#order = value;
-        this.#refresh();
+        this.refresh();
       };
       const checked = value === "came";
-      const input = h("input", { type: "radio", name: "show-as", value, checked });
-      input.addEventListener("change", chosen);
-      return h("label", {}, input, h("span", {}, words));
+      const input = h("input", { type: "radio", name: "show-as", value, checked, onchange });
+      return h("label", input, h("span", words));
     });
-    return h("fieldset", { class: "looks" }, h("legend", {}, "Show as"), ...options);
+    return h("fieldset.looks", h("legend", "Show as"), ...options);
   }
 
   /** @param {readonly File[]} files */
   async take(files) {
     const lit = await this.#light.of(files);
     return this.#line.take(lit.flatMap(([some, how]) => tickets(some, how)));
-  }
-
-  #refresh() {
-    if (desk.view) this.show(desk.view);
   }
 
   /** @param {PlanView} view */
@@ -131,7 +119,7 @@ class FabricsStep extends Step {
     this.#grid.classList.toggle("greys", this.#order === "greys");
     this.#orders.hidden = swatches.length < 2;
     this.#next.hidden = !swatches.length;
-    this.#back?.show();
+    this.#back.show();
     this.#light.show(view);
     this.#showGist(swatches);
   }
@@ -157,10 +145,10 @@ class FabricsStep extends Step {
   #make(item) {
     if (typeof item === "string") return this.#card?.element ?? h("section");
     if (!("fabric" in item)) {
-      const image = h("img", { src: item.url, alt: "", class: "cloth" });
-      image.addEventListener("error", () => image.remove());
-      const picture = h("span", { class: "picture" }, image);
-      return h("div", { class: "tile reading" }, picture, h("span", { class: "state" }));
+      const onerror = () => image.remove();
+      const image = h("img.cloth", { src: item.url, alt: "", onerror });
+      const picture = h("span.picture", image);
+      return h("div.tile.reading", picture, h("span.state"));
     }
     const id = item.fabric.id;
     const tile = new Tile(item, () => this.#toggle(id));
@@ -175,16 +163,15 @@ class FabricsStep extends Step {
       if (open) this.#card?.show(open);
     } else if ("fabric" in item) {
       this.#tiles.get(item.fabric.id)?.show(item);
-      element.setAttribute("aria-expanded", String(item.fabric.id === this.#open));
+      set(element, { "aria-expanded": item.fabric.id === this.#open });
     } else say(/** @type {Element} */ (element.lastElementChild), item.state);
   }
 
   /** @param {string} id */
   #toggle(id) {
-    this.#back ??= new WayBack(this.#gone);
     this.#open = this.#open === id ? "" : id;
     if (this.#open) this.#card = new FabricCard(id, this.#does());
-    this.#refresh();
+    this.refresh();
   }
 
   /** What the card leaves to the step. */
@@ -194,7 +181,7 @@ class FabricsStep extends Step {
         this.attempt(async () => {
           const name = nameOf(this.#open);
           await action();
-          this.#back?.offer(`${name} is out of the bundle.`);
+          this.#back.offer(`${name} is out of the bundle.`);
         }),
       lit: async (/** @type {File} */ file) => (await this.#light.of([file]))[0]?.[1] ?? null,
     };

@@ -1,11 +1,11 @@
-/** Step: finishing. Borders, binding, backing, the second feature, and the thread to quilt with. */
+/** Step: finishing. Borders, binding, backing, and the thread to quilt with. */
 
 import { ClothField } from "./cloth-field.js";
 import { desk } from "./desk.js";
-import { h, keep, many, say } from "./dom.js";
+import { box, button, h, keep, many, say, section, tick } from "./dom.js";
 import { lengthField } from "./length-field.js";
 import { ownColour } from "./own-colour.js";
-import { chooser, post, tickets } from "./photos.js";
+import { add, chooser } from "./photos.js";
 import { onward, Step } from "./step.js";
 import { picture } from "./swatch.js";
 import { ThreadChart } from "./thread-chart.js";
@@ -16,38 +16,14 @@ import { ThreadChart } from "./thread-chart.js";
 /** Width a new border begins with, inches. */
 const BEGIN = "2";
 
-/**
- * Add one photo; resolves with the id it got.
- * @param {File} file
- * @param {"fabric" | "thread"} role
- * @param {import("./photos.js").Lit} [lit]
- */
-async function add(file, role, lit) {
-  const [ticket] = tickets([file], lit);
-  URL.revokeObjectURL(ticket.url);
-  const [{ fabric }] = await post([ticket], role);
-  return fabric ?? "";
-}
-
-/** Add a photo of cloth that no block is to be made of. @param {File} file */
-const spare = (file) => add(file, "fabric", { spare: "true" });
-
-/** @param {(on: boolean) => void} changed */
-function ticked(changed) {
-  const box = h("input", { type: "checkbox", onchange: () => changed(box.checked) });
-  return box;
-}
-
 class FinishStep extends Step {
-  #borders = h("div", { class: "borders" });
-  #size = h("p", { class: "quiet", role: "status" });
+  #borders = h("div.borders");
+  #size = h("p.quiet", { role: "status" });
   #binding = this.#cloth("Binding", "Like the outermost border", "binding_fabric");
   #backing = this.#cloth("Backing", "To be bought", "backing_fabric");
-  #second = this.#cloth("Second fabric", "Like the first", "second_fabric");
-  #hasSecond = h("section", {}, h("h3", {}, "Second fabric in the block"), this.#second.element);
   #bindingWidth = lengthField("Cut width", (binding) => this.change({ sewing: { binding } }));
-  #bias = ticked((on) => this.change({ sewing: { grain: on ? "bias" : "straight" } }));
-  #diagonal = ticked((on) => this.change({ sewing: { join: on ? "diagonal" : "straight" } }));
+  #bias = box((on) => this.change({ sewing: { grain: on ? "bias" : "straight" } }));
+  #diagonal = box((on) => this.change({ sewing: { join: on ? "diagonal" : "straight" } }));
   #threads = new ThreadChart(
     (thread) => this.change({ thread }),
     (id) => this.attempt(() => desk.write("DELETE", `fabrics/${id}`)),
@@ -60,40 +36,25 @@ class FinishStep extends Step {
     const own = ownColour("the thread's colour", (colour) =>
       desk.write("POST", "colours", { colour, role: "thread" }),
     );
-    const photo = chooser("Photo of a thread", ([file]) =>
-      this.attempt(async () => file && add(file, "thread")),
-    );
+    const photo = chooser("Photo of a thread", ([file]) => this.attempt(() => add(file, "thread")));
     this.append(
-      h(
-        "section",
-        {},
-        h("h3", {}, "Borders"),
-        this.#borders,
-        h("button", { onclick: more }, "Add a border"),
-        this.#size,
-      ),
+      section("Borders", this.#borders, button("Add a border", more), this.#size),
       this.trouble,
-      h(
-        "section",
-        {},
-        h("h3", {}, "Binding"),
-        h("div", { class: "edge" }, this.#binding.element, this.#bindingWidth.element),
-        h("label", { class: "tick" }, this.#bias, "Cut on the bias"),
-        h("label", { class: "tick" }, this.#diagonal, "Strips joined diagonally"),
+      section(
+        "Binding",
+        h("div.edge", this.#binding.element, this.#bindingWidth.element),
+        tick(this.#bias, "Cut on the bias"),
+        tick(this.#diagonal, "Strips joined diagonally"),
       ),
-      this.#hasSecond,
-      h("section", {}, h("h3", {}, "Backing"), this.#backing.element),
-      h(
-        "section",
-        {},
-        h("h3", {}, "Thread"),
+      section("Backing", this.#backing.element),
+      section(
+        "Thread",
         h(
-          "p",
-          { class: "quiet" },
+          "p.quiet",
           "Stitched over your fabrics. The bar below is thick where a thread shows, thin where it is soft.",
         ),
         this.#threads.element,
-        h("div", { class: "own-thread" }, own, photo),
+        h("div.own-thread", own, photo),
       ),
       onward("cutting", "See what to cut"),
     );
@@ -102,10 +63,10 @@ class FinishStep extends Step {
   /**
    * @param {string} label
    * @param {string} none
-   * @param {"binding_fabric" | "backing_fabric" | "second_fabric"} name
+   * @param {"binding_fabric" | "backing_fabric"} name
    */
   #cloth(label, none, name) {
-    return new ClothField(label, none, (id) => desk.change({ [name]: id }), spare);
+    return new ClothField(label, none, (id) => desk.change({ [name]: id }));
   }
 
   get #given() {
@@ -137,8 +98,6 @@ class FinishStep extends Step {
     const outermost = borders.at(-1)?.fabric || background;
     this.#binding.show(view, brief.binding_fabric, outermost);
     this.#backing.show(view, brief.backing_fabric, "");
-    this.#second.show(view, brief.second_fabric, "");
-    this.#hasSecond.hidden = !view.block.patches.some(({ role }) => role === "S");
     this.#bindingWidth.show(sewing.binding);
     this.#bias.checked = sewing.grain === "bias";
     this.#diagonal.checked = sewing.join === "diagonal";
@@ -149,7 +108,6 @@ class FinishStep extends Step {
   /** @param {PlanView} view */
   #showGist({ plan: { brief, background } }) {
     const fabrics = brief.borders.map(({ fabric }) => fabric || background).filter(Boolean);
-    this.gist.className = "gist named";
     this.gist.replaceChildren(
       brief.borders.length ? many(brief.borders.length, "border") : "no border",
       ...fabrics.slice(0, 4).map((id) => picture(id)),
@@ -158,18 +116,15 @@ class FinishStep extends Step {
 
   /** @param {number} index */
   #border(index) {
-    const cloth = new ClothField(
-      "Border",
-      "Like the background",
-      (fabric) => desk.change({ borders: this.#withBorder(index, { fabric }) }),
-      spare,
+    const cloth = new ClothField("Border", "Like the background", (fabric) =>
+      desk.change({ borders: this.#withBorder(index, { fabric }) }),
     );
     const width = lengthField("Width", (value) =>
       this.#setBorders(this.#withBorder(index, { width: value })),
     );
     const remove = () => this.#setBorders(this.#given.filter((_, i) => i !== index));
     const name = `Remove border ${index + 1}`;
-    const away = h("button", { class: "small", "aria-label": name, onclick: remove }, "Remove");
+    const away = h("button.small", { "aria-label": name, onclick: remove }, "Remove");
     const group = { class: "edge", role: "group", "aria-label": `Border ${index + 1}` };
     const row = h("div", group, cloth.element, width.element, away);
     this.#rows.set(row, { cloth, width });

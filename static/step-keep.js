@@ -1,7 +1,8 @@
 /** Step: keep it. Files to take away, the pattern to print, a link to show, and the other plans. */
 
 import { desk } from "./desk.js";
-import { h, keep, say } from "./dom.js";
+import { button, fold, h, keep, list, say, section } from "./dom.js";
+import { fileButton } from "./photos.js";
 import { forget, openFile, sure } from "./plans.js";
 import { ask } from "./server.js";
 import { check, choices, field, Step } from "./step.js";
@@ -19,204 +20,150 @@ const FILES = [
   { path: "plan.json", words: "The plan without photos", form: "JSON" },
 ];
 
-const CARE = [
-  "Close a rotary cutter after every cut, cut away from your body, and keep fingers off the ruler's edge.",
-  "Keep hands clear of steam and unplug the iron when done. Keep fingers clear of the needle; never sew over pins.",
-  "Young people sew with an adult beside them. Follow your tools' instructions and the rules that hold where you are.",
+/** @type {import("./step.js").Option[]} */
+const PAPERS = [
+  ["letter", "Letter"],
+  ["a4", "A4"],
+];
+/** @type {import("./step.js").Option[]} */
+const INKS = [
+  ["colour", "Colour"],
+  ["black", "Black only"],
 ];
 
 /** The printed pattern: paper, ink, and the designer's own words. */
-class Pattern {
-  #form = h("form", { class: "group" });
-  element = h("section", { class: "group" }, h("h3", {}, "The pattern to print"), this.#form);
-  #links = h("p", { class: "row" });
-  #paper = choices("Paper", "paper", options("letter Letter", "a4 A4"), () => this.#lead());
-  #ink = choices("Ink", "ink", options("colour Colour", "black Black only"), () => this.#lead());
-
-  constructor() {
-    const text = (/** @type {string} */ name) =>
-      h("input", { name, maxlength: 200, autocomplete: "off" });
-    const long = (/** @type {string} */ name) => h("textarea", { name, rows: 3, maxlength: 5000 });
-    for (const row of [this.#paper, this.#ink]) row.classList.add("words");
-    check(this.#paper, "letter");
-    check(this.#ink, "colour");
-    this.#form.append(
-      h("div", { class: "row" }, this.#paper, this.#ink),
-      h(
-        "details",
-        { class: "fold" },
-        h("summary", {}, "Your own words in it"),
-        field("Title", text("title")),
-        field("Designer", text("designer")),
-        field("Introduction", long("introduction")),
-        field("Notes at the end", long("notes")),
-      ),
-      this.#links,
-    );
-    this.#form.addEventListener("change", () => this.#lead());
-    this.#form.addEventListener("submit", (event) => event.preventDefault());
-  }
-
-  /** @param {PlanView} view */
-  show(view) {
-    const { layout, background, brief } = view.plan;
-    this.element.hidden = !(layout && background);
-    this.#form.querySelector("[name=title]")?.setAttribute("placeholder", brief.title);
-    this.#lead();
-  }
-
+function printed() {
+  const text = (/** @type {string} */ name) =>
+    h("input", { name, maxlength: 200, autocomplete: "off" });
+  const long = (/** @type {string} */ name) => h("textarea", { name, rows: 3, maxlength: 5000 });
+  const link = (/** @type {string} */ href, /** @type {string} */ words) =>
+    h("a.button", { href, target: "_blank" }, words);
   /** Lead to the pattern as it is wished. */
-  #lead() {
-    const words = [...new FormData(this.#form)].filter(([, value]) => value);
+  const lead = () => {
+    const words = [...new FormData(form)].filter(([, value]) => value);
     const query = new URLSearchParams(/** @type {[string, string][]} */ (words));
-    const base = `/api/plans/${desk.view?.id}/booklet`;
-    const link = (/** @type {string} */ href, /** @type {string} */ text) =>
-      h("a", { href, class: "button", target: "_blank" }, text);
-    this.#links.replaceChildren(
-      link(`${base}.pdf?${query}`, "Pattern as PDF"),
-      link(`${base}.html?${query}`, "Read it here"),
+    links.replaceChildren(
+      link(desk.path(`booklet.pdf?${query}`), "Pattern as PDF"),
+      link(desk.path(`booklet.html?${query}`), "Read it here"),
     );
-  }
-}
-
-/** @param {...string} texts a value and the words for it, each */
-function options(...texts) {
-  return texts.map((text) => {
-    const at = text.indexOf(" ");
-    return { value: text.slice(0, at), label: text.slice(at + 1) };
-  });
+  };
+  const paper = choices("Paper", "paper", PAPERS, lead);
+  const ink = choices("Ink", "ink", INKS, lead);
+  check(paper, "letter");
+  check(ink, "colour");
+  const title = text("title");
+  const links = h("p.row");
+  const form = h(
+    "form.group",
+    { onchange: lead, onsubmit: (event) => event.preventDefault() },
+    h("div.row", paper, ink),
+    fold(
+      "Your own words in it",
+      field("Title", title),
+      field("Designer", text("designer")),
+      field("Introduction", long("introduction")),
+      field("Notes at the end", long("notes")),
+    ),
+    links,
+  );
+  const element = section("The pattern to print", form);
+  const show = (/** @type {PlanView} */ { plan: { layout, background, brief } }) => {
+    element.hidden = !(layout && background);
+    title.placeholder = brief.title;
+    lead();
+  };
+  return { element, show };
 }
 
 /** A link under which others see the plan and can change nothing. */
-class Link {
-  #address = h("input", { readonly: true, "aria-label": "Link to look at this plan" });
-  #row = h("div", { class: "group", hidden: true });
-  #make = h("button", { onclick: () => this.#do("POST") }, "Make a link");
-  #said = h("p", { class: "quiet", role: "status" });
-  #trouble = troublePlace();
-  element = h("section", { class: "group" });
-  #plan = "";
-
-  constructor() {
-    const button = (/** @type {string} */ words, /** @type {() => void} */ onclick) =>
-      h("button", { onclick }, words);
-    this.#row.append(
-      this.#address,
-      h(
-        "p",
-        { class: "row" },
-        button("Copy it", () => this.#copy()),
-        button("Take it back", () => this.#do("DELETE")),
-      ),
-    );
-    this.#address.addEventListener("focus", () => this.#address.select());
-    this.element.append(
-      h("h3", {}, "Show it to others"),
-      h(
-        "p",
-        { class: "quiet" },
-        "Whoever has the link sees the quilt, its sizes and fabrics, and changes nothing.",
-      ),
-      this.#make,
-      this.#row,
-      this.#said,
-      this.#trouble,
-    );
-  }
-
-  /** @param {PlanView} view */
-  show({ id }) {
-    if (this.#plan !== id) this.#set("");
-    this.#plan = id;
-  }
-
-  /** @param {string} address */
-  #set(address) {
-    this.#address.value = address;
-    this.#row.hidden = !address;
-    this.#make.hidden = Boolean(address);
-    say(this.#said, "");
-  }
-
-  /** @param {"POST" | "DELETE"} method */
-  #do(method) {
-    return attempt(this.#trouble, async () => {
-      const answer = await ask(method, `/api/plans/${this.#plan}/link`);
-      this.#set(answer ? new URL(answer.address, location.href).href : "");
-      if (!answer) say(this.#said, "The link leads nowhere now.");
-    });
-  }
-
-  /** Copy the address; where the page may not, it is selected so that a key or a long press can. */
-  async #copy() {
-    this.#address.select();
+function shared() {
+  let plan = "";
+  const trouble = troublePlace();
+  const said = h("p.quiet", { role: "status" });
+  const address = h("input", {
+    readonly: true,
+    "aria-label": "Link to look at this plan",
+    onfocus: () => address.select(),
+  });
+  /** Where the page may not copy, the address is selected so that a key or a long press can. */
+  const copy = async () => {
+    address.select();
     try {
-      await navigator.clipboard.writeText(this.#address.value);
-      say(this.#said, "Copied.");
+      await navigator.clipboard.writeText(address.value);
+      say(said, "Copied.");
     } catch {
-      say(this.#said, "Selected: copy it with your device's copy command.");
+      say(said, "Selected: copy it with your device's copy command.");
     }
-  }
+  };
+  const set = (/** @type {string} */ path) => {
+    address.value = path && new URL(path, location.href).href;
+    row.hidden = !path;
+    make.hidden = Boolean(path);
+    say(said, "");
+  };
+  const act = (/** @type {"GET" | "POST" | "DELETE"} */ method) =>
+    attempt(trouble, async () => {
+      const asked = plan;
+      const answer = await ask(method, `/api/plans/${asked}/link`);
+      if (plan !== asked) return;
+      set(answer?.address ?? "");
+      if (!answer) say(said, "The link leads nowhere now.");
+    });
+  const tools = h(
+    "p.row",
+    button("Copy it", copy),
+    button("Take it back", () => act("DELETE")),
+  );
+  const row = h("div.group", address, tools);
+  const make = button("Make a link", () => act("POST"));
+  const words = "Whoever has the link sees the quilt, its sizes and fabrics, and changes nothing.";
+  const element = section("Show it to others", h("p.quiet", words), make, row, said, trouble);
+  /** Show the link there is, if there is one. */
+  const show = (/** @type {string} */ id) => {
+    if (plan === id) return;
+    plan = id;
+    set("");
+    act("GET");
+  };
+  set("");
+  return { element, show };
 }
 
 class KeepStep extends Step {
-  #facts = h("ul", { class: "facts" });
-  #files = h("ul", { class: "files" });
-  #plans = h("ul", { class: "plans" });
-  #pattern = new Pattern();
-  #link = new Link();
+  #facts = h("ul.facts");
+  #files = h("ul.files");
+  #plans = h("ul.plans");
+  #pattern = printed();
+  #link = shared();
   #opening = troublePlace();
 
   build() {
+    const open = fileButton(
+      "button",
+      "Open a plan from a file",
+      { accept: ".zip,.json" },
+      ([file]) => this.attempt(() => openFile(file), this.#opening),
+    );
     this.append(
       this.#pattern.element,
-      h(
-        "section",
-        { class: "group" },
-        h("h3", {}, "Files to take away"),
+      section(
+        "Files to take away",
         this.#files,
-        h("p", {}, h("button", { onclick: () => print() }, "Print this page")),
+        button("Print this page", () => print()),
       ),
       this.#link.element,
-      h("section", { class: "group" }, h("h3", {}, "The plan in words"), this.#facts),
-      h(
-        "section",
-        { class: "group" },
-        h("h3", {}, "Care at the cutting table"),
-        h("ul", { class: "facts" }, ...CARE.map((line) => h("li", {}, line))),
-      ),
-      h(
-        "section",
-        { class: "group" },
-        h("h3", {}, "Your plans"),
-        this.#plans,
-        this.trouble,
-        this.#opener(),
-        this.#opening,
-      ),
+      section("The plan in words", this.#facts),
+      section("Your plans", this.#plans, this.trouble, h("p", open), this.#opening),
     );
-    this.closest("details")?.addEventListener("toggle", () => this.#list());
   }
 
-  /** Open a plan from its file. */
-  #opener() {
-    const input = h("input", { type: "file", accept: ".zip,.json", class: "hidden" });
-    input.addEventListener("change", () => {
-      const [file] = input.files ?? [];
-      input.value = "";
-      if (file) this.attempt(() => openFile(file), this.#opening);
-    });
-    return h("p", {}, h("label", { class: "button" }, input, "Open a plan from a file"));
+  turned() {
+    this.#list();
   }
 
   /** @param {PlanView} view */
   show(view) {
-    keep(
-      this.#facts,
-      view.summary,
-      (line) => line,
-      (line) => h("li", {}, line),
-    );
+    list(this.#facts, view.summary);
     const { layout: laid, background } = view.plan;
     const ready = FILES.filter(
       ({ layout, ground }) => (laid || !layout) && (background || !ground),
@@ -226,25 +173,26 @@ class KeepStep extends Step {
       view.plan.brief.swatches.length ? ready : ready.slice(-2),
       ({ path }) => `${view.id} ${path}`,
       ({ path, words, form }) => {
-        const href = `/api/plans/${view.id}/${path}?download=true`;
-        return h("li", {}, h("a", { href, download: true }, words), h("span", {}, form));
+        const href = desk.path(`${path}?download=true`);
+        return h("li", h("a", { href, download: true }, words), h("span", form));
       },
     );
     this.#pattern.show(view);
-    this.#link.show(view);
     this.#list();
   }
 
   /** List the plans there are. */
   #list() {
-    if (!this.closest("details")?.open) return;
+    const here = desk.view?.id;
+    if (!this.details.open || !here) return;
+    this.#link.show(here);
     this.attempt(async () => {
       /** @type {PlanLine[]} */
       const plans = await ask("GET", "/api/plans");
       keep(
         this.#plans,
         plans,
-        ({ id, title, revision }) => `${id} ${revision} ${title} ${id === desk.view?.id}`,
+        ({ id, title, revision }) => `${id} ${revision} ${title} ${id === here}`,
         (line) => this.#line(line, plans.find(({ id }) => id !== line.id)?.id),
       );
     });
@@ -261,13 +209,11 @@ class KeepStep extends Step {
       });
     return h(
       "li",
-      {},
       h("img", { src: picture || null, alt: "", width: 64, height: 64, loading: "lazy" }),
       h(
         "span",
-        {},
         h("a", { href: `#plan=${id}`, "aria-current": here ? "page" : null }, title),
-        h("small", {}, here ? "on the wall now" : when),
+        h("small", here ? "on the wall now" : when),
       ),
       sure("Delete", title, gone),
     );

@@ -1,35 +1,26 @@
 /** Step: side by side. Copies of the plan, large, with what tells them apart. */
 
 import { desk } from "./desk.js";
-import { h, keep, many, put, say, set } from "./dom.js";
+import { button, h, keep, list, put, say, set } from "./dom.js";
 import { forget, keepCopy, otherColours, rename, show, sure } from "./plans.js";
+import { overlay } from "./screen.js";
 import { onward, Step } from "./step.js";
 import { picture } from "./swatch.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").Kin} Kin */
 
-/** What tells a variant from the others. @param {Kin} kin */
-const facts = ({ size, fabrics, background, closest, reach, copies_apart, near }) =>
-  [
-    `${many(fabrics, "fabric")}${background ? ` on ${background}` : ""}`,
-    size,
-    closest === null
-      ? "not laid out yet"
-      : `neighbours differ by ${closest.toFixed(1)} or more; ${reach?.toFixed(1)} can be reached`,
-    closest === null ? "" : `${near ? many(near, "pair") : "no pair"} of neighbours nearly alike`,
-    copies_apart ? `one fabric comes again after ${copies_apart.toFixed(1)} blocks` : "",
-  ].filter(Boolean);
-
 /** The same drawing, larger. @param {string} address */
 const larger = (address) => address.replace(/width=\d+/, "width=1200");
 
 class KinStep extends Step {
-  #grid = h("ul", { class: "kin" });
-  #large = h("dialog", { class: "large", "aria-label": "Side by side" });
-  #enlarge = h("button", { onclick: () => this.#open() }, "See them large");
-  #grounds = h("div", { class: "swatch-buttons" });
-  #heading = h("h3", {}, "In other colours");
+  #grid = h("ul.kin");
+  #large = overlay("large", "Side by side", {
+    onclose: () => this.#enlarge.before(this.#grid),
+  });
+  #enlarge = button("See them large", () => this.#open());
+  #grounds = h("div.row.swatch-buttons");
+  #heading = h("h3", "In other colours");
   #asked = "";
 
   build() {
@@ -38,30 +29,27 @@ class KinStep extends Step {
         await keepCopy();
         await this.#reload();
       });
-    const bundle = () => this.attempt(() => otherColours());
-    const close = () => this.#large.close();
-    this.#large.append(
-      h("header", {}, h("h2", {}, "Side by side"), h("button", { onclick: close }, "Close")),
-    );
-    this.#large.addEventListener("close", () => this.#enlarge.before(this.#grid));
+    const bundle = () => this.attempt(otherColours);
     this.append(
       h(
-        "p",
-        { class: "group" },
-        h("button", { class: "main", onclick: copy }, "Keep a copy to compare"),
-        h("span", { class: "quiet" }, "Then go on changing this one: the copy stays as it is."),
+        "p.group",
+        h("button.main", { onclick: copy }, "Keep a copy to compare"),
+        h("span.quiet", "Then go on changing this one: the copy stays as it is."),
       ),
       this.trouble,
       this.#grid,
       this.#enlarge,
       this.#heading,
-      h("p", { class: "quiet" }, "A copy of this quilt, laid out anew. This one stays."),
+      h("p.quiet", "A copy of this quilt, laid out anew. This one stays."),
       this.#grounds,
-      h("p", {}, h("button", { onclick: bundle }, "The same pattern with another bundle")),
+      h("p", button("The same pattern with another bundle", bundle)),
       this.#large,
       onward("keep", "Keep it"),
     );
-    this.closest("details")?.addEventListener("toggle", () => desk.view && this.#list(desk.view));
+  }
+
+  turned() {
+    if (desk.view) this.#list(desk.view);
   }
 
   /** @param {PlanView} view */
@@ -82,7 +70,7 @@ class KinStep extends Step {
 
   /** Ask for the variants once for each state of the plan. @param {PlanView} view */
   #list({ id, revision }) {
-    if (!this.closest("details")?.open || this.#asked === `${id} ${revision}`) return;
+    if (!this.details.open || this.#asked === `${id} ${revision}`) return;
     this.#reload();
   }
 
@@ -105,13 +93,13 @@ class KinStep extends Step {
       ({ id }) => id,
       (one) => this.#card(one),
       (card, one) => {
-        const [image, title, list, row] = card.children;
+        const [image, title, words, row] = card.children;
         const open = /** @type {HTMLButtonElement} */ (row.firstElementChild);
         const { id, current } = one;
         set(image, { src: this.#large.open ? larger(one.picture) : one.picture || null });
         put(/** @type {HTMLTextAreaElement} */ (title), one.title);
         set(card, { "aria-current": current ? "true" : null });
-        list.replaceChildren(...facts(one).map((fact) => h("li", {}, fact)));
+        list(words, one.facts);
         say(open, current ? "On the wall now" : "Open");
         open.disabled = current;
         const next = kin.find((other) => other.id !== id)?.id;
@@ -128,29 +116,28 @@ class KinStep extends Step {
 
   /** @param {Kin} kin */
   #card({ id, title }) {
-    const name = h("textarea", { "aria-label": `Name of ${title}`, maxlength: 80, rows: 1 });
-    name.addEventListener("keydown", (event) => {
-      if (event.key !== "Enter") return;
-      event.preventDefault();
-      name.blur();
-    });
-    name.addEventListener("change", () =>
+    const onchange = () =>
       this.attempt(async () => {
         await rename(id, name.value);
         await this.#reload();
-      }),
-    );
+      });
+    const onkeydown = (/** @type {KeyboardEvent} */ event) => {
+      if (event.key !== "Enter") return;
+      event.preventDefault();
+      name.blur();
+    };
+    const label = { "aria-label": `Name of ${title}`, maxlength: 80, rows: 1 };
+    const name = h("textarea", { ...label, onchange, onkeydown });
     const open = () => {
       this.#large.close();
       show(id);
     };
     return h(
       "li",
-      {},
       h("img", { alt: "", width: 480, height: 480 }),
       name,
-      h("ul", { class: "facts" }),
-      h("p", { class: "row" }, h("button", { onclick: open }), h("span")),
+      h("ul.facts"),
+      h("p.row", button("", open), h("span")),
     );
   }
 

@@ -1,9 +1,9 @@
 /** Step: the layout. Arranging, and the swaps that would help most. */
 
 import { desk } from "./desk.js";
-import { h, keep, put, s, say, set } from "./dom.js";
+import { box, button, fold, h, keep, put, s, say, set, tick } from "./dom.js";
 import { keepCopy } from "./plans.js";
-import { check, choices, field, goTo, onward, Step } from "./step.js";
+import { check, choices, field, goTo, onward, Step, smallDrawing } from "./step.js";
 import { nameOf, picture } from "./swatch.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
@@ -30,11 +30,7 @@ function stylePicture(greys) {
       "fill-opacity": 0.08 + Number(tone) * 0.22,
     }),
   );
-  return s(
-    "svg",
-    { viewBox: "0 0 36 36", class: "small-drawing", "aria-hidden": "true" },
-    ...squares,
-  );
+  return smallDrawing("0 0 36 36", ...squares);
 }
 
 const theWall = () =>
@@ -45,88 +41,59 @@ function point(cells) {
   theWall().shown = cells;
 }
 
-/** What a button does that points at cells while it is in focus or under the pointer. @param {number[]} cells */
-const pointing = (...cells) => {
-  const [on, off] = [() => point(cells), () => point([])];
-  return { onfocus: on, onblur: off, onpointerenter: on, onpointerleave: off };
-};
-
-/** How good a layout is. @param {import("./types.d.ts").Quality} quality */
-function sentences({ closest, reach, bound, proved, cause, copies_apart }) {
-  const limit = proved
-    ? `${bound.toFixed(1)} is the most that can be reached`
-    : `${reach.toFixed(1)} can be reached and more than ${bound.toFixed(1)} can't`;
-  return [
-    `Blocks side by side differ by at least ${closest.toFixed(1)}; ${limit}.`,
-    cause,
-    copies_apart
-      ? `Two blocks of one fabric lie at least ${copies_apart.toFixed(1)} blocks apart.`
-      : "",
-  ].filter(Boolean);
-}
-
 class LayoutStep extends Step {
   #style = choices(
     "Rule",
     "style",
-    STYLES.map(({ value, label, greys }) => ({ value, label, picture: stylePicture(greys) })),
+    STYLES.map(({ value, label, greys }) => [value, label, stylePicture(greys)]),
     (value) => this.change({ style: value }),
   );
-  #apart = h("input", { type: "range", min: 0, max: 1, step: 0.05, list: "apart-ends" });
-  #arrange = h("button", { class: "main", onclick: () => this.arrange() }, "Arrange");
-  #facts = h("ul", { class: "facts" });
-  #swaps = h("ul", { class: "swaps" });
+  #apart = h("input", {
+    type: "range",
+    min: 0,
+    max: 1,
+    step: 0.05,
+    onchange: () => this.change({ apart: this.#apart.valueAsNumber }),
+  });
+  #arrange = h("button.main", { onclick: () => this.arrange() });
+  #facts = h("ul.facts");
+  #swaps = h("ul.swaps");
   #heading = h("h3", { hidden: true });
-  #near = h("input", { type: "checkbox" });
-  #pairs = h("ul", { class: "swaps" });
+  #near = box(() => this.#askNear());
+  #pairs = h("ul.swaps");
   #kept = h("p", { role: "status" });
-  #done = h("details", { class: "fold" }, h("summary", {}, "What was done"));
-  #changes = h("ol", { class: "changes" });
+  #changes = h("ol.changes");
+  #done = fold("What was done", this.#changes, { ontoggle: () => this.#askDone() });
   #next = onward("finish", "Choose the edges");
   #asked = "";
 
   build() {
-    this.#apart.addEventListener("change", () => this.change({ apart: this.#apart.valueAsNumber }));
-    this.#near.addEventListener("change", () => this.#askNear());
-    this.#done.append(this.#changes);
-    this.#done.addEventListener("toggle", () => this.#askDone());
     const copy = () =>
       this.attempt(async () => {
         say(this.#kept, "");
         const title = await keepCopy();
-        const look = h("button", { class: "small", onclick: () => goTo("kin") });
-        look.textContent = "See them side by side";
+        const look = h("button.small", { onclick: () => goTo("kin") }, "See them side by side");
         this.#kept.replaceChildren(`Kept as ${title}. `, look);
       });
     this.append(
       this.#style,
       field("How far neighbours must differ", this.#apart),
-      h(
-        "p",
-        { class: "row" },
-        this.#arrange,
-        h("button", { onclick: copy }, "Keep a copy to compare"),
-      ),
+      h("p.row", this.#arrange, button("Keep a copy to compare", copy)),
       this.#kept,
       this.trouble,
       this.#facts,
-      h("label", { class: "tick" }, this.#near, "Mark neighbours that look alike"),
+      tick(this.#near, "Mark neighbours that look alike"),
       this.#pairs,
       this.#heading,
       this.#swaps,
       this.#done,
       this.#next,
     );
-    this.closest("details")?.addEventListener("toggle", () => this.#opened());
   }
 
-  get #isOpen() {
-    return this.closest("details")?.open ?? false;
-  }
-
-  #opened() {
+  turned() {
     const view = desk.view;
-    if (!this.#isOpen) {
+    if (!this.details.open) {
       point([]);
       theWall().pairs = [];
     } else if (view && !view.plan.layout && view.plan.choice?.kept.length) this.arrange();
@@ -149,14 +116,25 @@ class LayoutStep extends Step {
     if (on) await this.attempt(async () => (near = await desk.read("layout/near?most=12")));
     if (view?.revision !== desk.view?.revision) return;
     theWall().pairs = near.map(({ first, second }) => [first, second]);
-    const lines = near.map(({ first, second, sentence }) => {
-      const [a, b] = [first, second].map((cell) => view?.plan.layout?.fabrics[cell] ?? "");
-      const words = h("span", {}, sentence);
-      const props = { class: "beside", ...pointing(first, second) };
-      return h("li", {}, h("button", props, picture(a), picture(b), words));
-    });
-    const none = on && !near.length ? [h("li", {}, "No neighbours look alike.")] : [];
+    const lines = near.map(({ first, second, sentence }) => this.#pair(first, second, [sentence]));
+    const none = on && !near.length ? [h("li", "No neighbours look alike.")] : [];
     this.#pairs.replaceChildren(...lines, ...none);
+  }
+
+  /**
+   * Two blocks, ringed on the wall while they are in focus or under the pointer.
+   * @param {number} first
+   * @param {number} second
+   * @param {(Node | string)[]} words
+   * @param {() => void} [onclick]
+   */
+  #pair(first, second, words, onclick = () => {}) {
+    const pictures = [first, second].map((cell) =>
+      picture(desk.view?.plan.layout?.fabrics[cell] ?? ""),
+    );
+    const [on, off] = [() => point([first, second]), () => point([])];
+    const props = { onclick, onfocus: on, onblur: off, onpointerenter: on, onpointerleave: off };
+    return h("li", h("button.beside.swap", props, ...pictures, h("span", ...words)));
   }
 
   /** List every state the plan went through, the newest first; one press leads to it. */
@@ -185,8 +163,8 @@ class LayoutStep extends Step {
   #change({ revision, what, made_at }) {
     const go = () => this.attempt(() => desk.write("POST", `revisions/${revision}`));
     const when = new Date(made_at).toLocaleString([], { dateStyle: "short", timeStyle: "short" });
-    const words = h("span", {}, what);
-    return h("li", {}, h("button", { onclick: go }, words, h("small", {}, when)));
+    const words = h("span", what);
+    return h("li", h("button", { onclick: go }, words, h("small", when)));
   }
 
   arrange() {
@@ -206,19 +184,19 @@ class LayoutStep extends Step {
     if (!layout) this.#heading.hidden = true;
     this.gist.textContent =
       layout && quality ? `neighbours ${quality.closest.toFixed(1)} apart` : "not yet";
-    if (this.#isOpen) this.#ask(view);
+    if (this.details.open) this.#ask(view);
   }
 
   /** @param {PlanView} view */
   #showFacts(view) {
     const { quality, layout, problems } = view.plan;
     const cells = layout && quality ? quality.closest_cells : null;
-    const lines = [...(layout && quality ? sentences(quality) : []), ...problems];
+    const lines = [...view.neighbours, ...problems];
     const pair = () => point(cells ?? []);
-    const button = h("button", { class: "small", onclick: pair }, "Show the closest pair");
+    const button = h("button.small", { onclick: pair }, "Show the closest pair");
     this.#facts.replaceChildren(
-      ...lines.map((line) => h("li", {}, line)),
-      ...(cells ? [h("li", {}, button)] : []),
+      ...lines.map((line) => h("li", line)),
+      ...(cells ? [h("li", button)] : []),
     );
   }
 
@@ -246,18 +224,11 @@ class LayoutStep extends Step {
       swaps,
       ({ first, second }) => `${view.revision} ${first} ${second}`,
       ({ first, second, sentence }) => {
-        const [a, b] = [fabrics[first], fabrics[second]];
-        const use = () => {
+        const names = [first, second].map((cell) => nameOf(fabrics[cell])).join(" and ");
+        return this.#pair(first, second, [names, h("small", sentence)], () => {
           point([]);
           this.attempt(() => desk.swap(first, second));
-        };
-        const words = h("span", {}, `${nameOf(a)} and ${nameOf(b)}`, h("small", {}, sentence));
-        const props = {
-          class: "beside swap",
-          onclick: use,
-          ...pointing(first, second),
-        };
-        return h("li", {}, h("button", props, picture(a), picture(b), words));
+        });
       },
     );
   }

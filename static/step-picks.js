@@ -1,9 +1,9 @@
 /** Step: how many fabrics. Which are used, which are not and why, and one in place of another. */
 
 import { desk } from "./desk.js";
-import { h, keep, many, put, say } from "./dom.js";
+import { box, button, h, keep, many, put, say, set, tick } from "./dom.js";
 import { onward, Step } from "./step.js";
-import { nameOf, picture, swatchOf } from "./swatch.js";
+import { fromLight, nameOf, picture, swatchOf, why } from "./swatch.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").LeftOut} LeftOut */
@@ -13,32 +13,34 @@ import { nameOf, picture, swatchOf } from "./swatch.js";
 const mark = (id, marks) => desk.write("PATCH", `fabrics/${id}`, marks);
 
 class PicksStep extends Step {
-  #slider = h("input", { type: "range", min: 1, max: 1, "aria-label": "How many fabrics" });
-  #number = h("output", { class: "big" });
-  #all = h("button", { onclick: () => this.change({ count: null }) }, "Use all that stand out");
-  #kept = h("div", { class: "mosaic" });
-  #closest = h("p", { class: "beside" });
-  #relax = h("div", { class: "relax" });
-  #out = h("div", { class: "outs" });
-  #heading = h("h3", {}, "Left out");
+  #slider = h("input", {
+    type: "range",
+    min: 1,
+    max: 1,
+    "aria-label": "How many fabrics",
+    oninput: () => say(this.#number, this.#slider.value),
+    onchange: () => this.change({ count: this.#slider.valueAsNumber }),
+  });
+  #number = h("output.big");
+  #all = button("Use all that stand out", () => this.change({ count: null }));
+  #kept = h("div.mosaic");
+  #closest = h("p.beside");
+  #relax = h("div.group");
+  #out = h("div.outs");
+  #heading = h("h3", "Left out");
   #told = h("p", { role: "status" });
   /** The chosen fabric that is looked at. */
   #open = "";
-  #tries = h("div", { class: "outs", role: "status" });
+  #tries = h("div.outs", { role: "status" });
   /** What the tries were asked for: fabric and revision. */
   #asked = "";
 
   build() {
-    this.#slider.addEventListener("input", () => say(this.#number, this.#slider.value));
-    this.#slider.addEventListener("change", () =>
-      this.change({ count: Number(this.#slider.value) }),
-    );
-    const hint = h("p", { class: "quiet" }, "Choose a fabric to see what could take its place.");
     this.append(
-      h("div", { class: "howmany" }, this.#number, this.#slider, this.#all),
+      h("div.howmany", this.#number, this.#slider, this.#all),
       this.trouble,
       this.#relax,
-      hint,
+      h("p.quiet", "Choose a fabric to see what could take its place."),
       this.#told,
       this.#kept,
       this.#closest,
@@ -76,9 +78,7 @@ class PicksStep extends Step {
    * @param {readonly string[]} kept
    */
   #showKept(view, kept) {
-    const lightness = (/** @type {string} */ id) =>
-      swatchOf(view, id)?.fabric.reads_as.lightness ?? 0;
-    const order = kept.toSorted((a, b) => lightness(b) - lightness(a));
+    const order = fromLight(view, kept);
     if (this.#open) order.splice(order.indexOf(this.#open) + 1, 0, "");
     keep(
       this.#kept,
@@ -87,8 +87,7 @@ class PicksStep extends Step {
       (id) => (id ? this.#tile(id) : this.#card(this.#open)),
       (element, id) => {
         if (!id) return this.#update(element, view);
-        element.setAttribute("aria-label", nameOf(id));
-        element.setAttribute("aria-expanded", String(id === this.#open));
+        set(element, { "aria-label": nameOf(id), "aria-expanded": id === this.#open });
       },
     );
     this.#askTries(view);
@@ -99,28 +98,21 @@ class PicksStep extends Step {
     const open = () => {
       this.#open = this.#open === id ? "" : id;
       say(this.#told, "");
-      if (desk.view) this.show(desk.view);
+      this.refresh();
     };
-    return h("button", { class: "tile", onclick: open }, picture(id));
+    return h("button.tile", { onclick: open }, picture(id));
   }
 
   /** What can be done with a chosen fabric. @param {string} id @returns {HTMLElement} */
   #card(id) {
     const leave = () => this.attempt(() => mark(id, { leave_out: true }));
-    const must = h("input", { type: "checkbox" });
-    must.addEventListener("change", () => this.attempt(() => mark(id, { must_use: must.checked })));
+    const must = box((must_use) => this.attempt(() => mark(id, { must_use })));
     this.#tries.replaceChildren();
     return h(
-      "section",
-      { class: "card" },
+      "section.card",
       h("h3"),
-      h(
-        "p",
-        { class: "choices-row" },
-        h("label", { class: "tick" }, must, "Must be used"),
-        h("button", { onclick: leave }, "Leave it out"),
-      ),
-      h("h4", {}, "In its place"),
+      h("p.row", tick(must, "Must be used"), button("Leave it out", leave)),
+      h("h4", "In its place"),
       this.#tries,
     );
   }
@@ -128,7 +120,7 @@ class PicksStep extends Step {
   /** @param {HTMLElement} card @param {PlanView} view */
   #update(card, view) {
     const name = nameOf(this.#open);
-    card.setAttribute("aria-label", name);
+    set(card, { "aria-label": name });
     say(/** @type {Element} */ (card.querySelector("h3")), name);
     const must = /** @type {HTMLInputElement} */ (card.querySelector("input"));
     must.checked = swatchOf(view, this.#open)?.must_use ?? false;
@@ -145,7 +137,7 @@ class PicksStep extends Step {
       /** @type {Try[]} */
       const tries = await desk.read(`picks/tries?out=${encodeURIComponent(out)}`);
       if (wanted !== this.#asked) return;
-      const none = h("p", { class: "quiet" }, "No fabric is left that could.");
+      const none = h("p.quiet", "No fabric is left that could.");
       this.#tries.replaceChildren(
         ...(tries.length ? tries.map((each) => this.#try(out, each)) : [none]),
       );
@@ -155,8 +147,8 @@ class PicksStep extends Step {
   /** @param {string} out @param {Try} each */
   #try(out, { fabric, sentence }) {
     const swap = () => this.attempt(() => this.#swap(out, fabric));
-    const words = h("span", {}, nameOf(fabric), h("small", {}, sentence));
-    return h("button", { class: "beside swap", onclick: swap }, picture(fabric), words);
+    const words = h("span", nameOf(fabric), h("small", sentence));
+    return h("button.beside.swap", { onclick: swap }, picture(fabric), words);
   }
 
   /**
@@ -180,20 +172,18 @@ class PicksStep extends Step {
       });
     this.#told.append(
       ` So that all stay far apart, ${more.join(" and ")} came in too. `,
-      h("button", { onclick: again }, "Change nothing else"),
+      button("Change nothing else", again),
     );
   }
 
   /** A fabric that is left out, and why. @param {LeftOut} entry */
-  #outside({ fabric, sentence }) {
+  #outside(entry) {
+    const { fabric } = entry;
     const use = () => this.attempt(() => mark(fabric, { must_use: true }));
-    return h(
-      "p",
-      { class: "beside why" },
-      picture(fabric),
-      h("span", {}, sentence),
-      h("button", { class: "small", "aria-label": `Use ${nameOf(fabric)}`, onclick: use }, "Use"),
-    );
+    const element = why(entry);
+    const label = `Use ${nameOf(fabric)}`;
+    element.append(h("button.small", { "aria-label": label, onclick: use }, "Use"));
+    return element;
   }
 
   /** The two most alike. @param {PlanView} view */
@@ -207,18 +197,18 @@ class PicksStep extends Step {
     this.#closest.replaceChildren(
       picture(pair[0], nameOf(pair[0])),
       picture(pair[1], nameOf(pair[1])),
-      h("span", {}, words),
+      h("span", words),
     );
   }
 
   /** What would bring more back. @param {PlanView} view */
   #showRelax(view) {
     const { choice, brief } = view.plan;
-    const problems = (choice?.problems ?? []).map((text) => h("p", {}, text));
+    const problems = (choice?.problems ?? []).map((text) => h("p", text));
     const ways = (choice?.relax ?? []).map(({ limit, value, sentence, brings_back }) => {
       const loosen = () => this.change({ limits: { ...brief.limits, [limit]: value } });
       const words = `Bring back ${many(brings_back.length, "fabric")}`;
-      return h("p", {}, sentence, " ", h("button", { onclick: loosen }, words));
+      return h("p", sentence, " ", button(words, loosen));
     });
     this.#relax.replaceChildren(...problems, ...ways);
   }

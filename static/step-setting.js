@@ -1,24 +1,17 @@
 /** Step: the setting. On point or straight, how many blocks, which block, how large, sashing. */
 
+import { ClothField } from "./cloth-field.js";
 import { desk } from "./desk.js";
-import { h, keep, put, s, say } from "./dom.js";
-import { meant, shown, unit } from "./lengths.js";
-import { OwnBlock } from "./own-block.js";
+import { box, h, offer, put, s, say, tick } from "./dom.js";
+import { lengthField } from "./length-field.js";
+import { ownBlock } from "./own-block.js";
 import { allSwatches, blockPath } from "./quilt.js";
-import { check, choices, field, onward, Step } from "./step.js";
+import { check, choices, field, onward, Step, smallDrawing } from "./step.js";
 import { troublePlace } from "./trouble.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").Setting} Setting */
 /** @typedef {import("./types.d.ts").Block} Block */
-
-/** A setting drawn small. @param {string} tiles path of its blocks */
-const settingPicture = (tiles) =>
-  s(
-    "svg",
-    { viewBox: "0 0 36 36", class: "small-drawing", "aria-hidden": "true" },
-    s("path", { d: tiles }),
-  );
 
 const ON_POINT = [
   [9, 9],
@@ -34,24 +27,23 @@ const STRAIGHT = [1, 13, 25]
   .join("");
 
 /** @param {Block} block */
-export const blockPicture = (block) =>
-  s(
-    "svg",
-    { viewBox: "-18 -18 36 36", class: "small-drawing", "aria-hidden": "true" },
-    s("path", { d: "M-17-17h34v34h-34z", class: "plain" }),
+const blockPicture = (block) =>
+  smallDrawing(
+    "-18 -18 36 36",
+    s("path.plain", { d: "M-17-17h34v34h-34z" }),
     s("path", { d: blockPath(block, "FS", 34) }),
   );
 
-/** A tick with words. @param {HTMLInputElement} input @param {string} words */
-const labelled = (input, words) => h("label", { class: "tick" }, input, words);
+/** A setting drawn small. @param {string} d path of its blocks */
+const settingPicture = (d) => smallDrawing("0 0 36 36", s("path", { d }));
 
 class SettingStep extends Step {
   #kind = choices(
     "Blocks set",
     "kind",
     [
-      { value: "on point", label: "On point", picture: settingPicture(ON_POINT) },
-      { value: "straight", label: "Straight", picture: settingPicture(STRAIGHT) },
+      ["on point", "On point", settingPicture(ON_POINT)],
+      ["straight", "Straight", settingPicture(STRAIGHT)],
     ],
     (value) => this.#set({ kind: /** @type {Setting["kind"]} */ (value) }),
   );
@@ -59,38 +51,38 @@ class SettingStep extends Step {
     "Lengths in",
     "units",
     [
-      { value: "inches", label: "Inches" },
-      { value: "metric", label: "Centimetres" },
+      ["inches", "Inches"],
+      ["metric", "Centimetres"],
     ],
     (value) => this.change({ units: value === "metric" ? value : "inches" }),
   );
   #block = h("div");
-  #own = new OwnBlock((own_block, place) => this.change({ own_block }, place));
+  #own = ownBlock((own_block, place) => this.change({ own_block }, place));
   #counts = troublePlace();
   #sizes = troublePlace();
   #strips = troublePlace();
   #across = this.#count("across");
   #down = this.#count("down");
-  #side = this.#length("block", this.#sizes);
-  #sashing = this.#length("sashing", this.#strips);
-  #alternate = this.#tick("alternate");
-  #cornerstones = this.#tick("cornerstones");
+  #side = lengthField("Finished block", (block) => this.#set({ block }, this.#sizes));
+  #sashing = lengthField("Sashing, finished width", (sashing) =>
+    this.#set({ sashing }, this.#strips),
+  );
+  #alternate = box((alternate) => this.#set({ alternate }));
+  #cornerstones = box((cornerstones) => this.#set({ cornerstones }));
   #sashingFabric = this.#cloth("sashing_fabric");
   #cornerFabric = this.#cloth("cornerstone_fabric");
-  #second = this.#cloth("second_fabric");
-  #sashes = h("div", { class: "group" });
-  #size = h("p", { class: "sentence", role: "status" });
+  #second = new ClothField("Second feature", "The block's own fabric", (id) =>
+    desk.change({ second_fabric: id }),
+  );
+  #sashes = h("div.group");
+  #size = h("p.sentence", { role: "status" });
 
   build() {
-    const side = field("Finished block", this.#side);
-    const sashing = field("Sashing, finished width", this.#sashing);
-    this.#units.classList.add("words");
     this.#sashes.append(
-      h("div", { class: "fields" }, sashing, field("Sashing cut from", this.#sashingFabric)),
+      h("div.fields", this.#sashing.element, field("Sashing cut from", this.#sashingFabric)),
       h(
-        "div",
-        { class: "fields" },
-        labelled(this.#cornerstones, "Cornerstones"),
+        "div.fields",
+        tick(this.#cornerstones, "Cornerstones"),
         field("Cornerstones cut from", this.#cornerFabric),
       ),
       this.#strips,
@@ -100,18 +92,17 @@ class SettingStep extends Step {
       this.#units,
       this.#block,
       this.#own.element,
-      field("Second feature cut from", this.#second),
+      this.#second.element,
       this.#kind,
       h(
-        "div",
-        { class: "fields" },
+        "div.fields",
         field("Blocks across", this.#across),
         field("Blocks down", this.#down),
-        side,
+        this.#side.element,
       ),
       this.#counts,
       this.#sizes,
-      labelled(this.#alternate, "Plain blocks in between"),
+      tick(this.#alternate, "Plain blocks in between"),
       this.#sashes,
       this.trouble,
       onward("layout", "Lay it out"),
@@ -120,31 +111,15 @@ class SettingStep extends Step {
 
   /** @param {"across" | "down"} name */
   #count(name) {
-    const input = h("input", { type: "number", min: 1, max: 50, inputmode: "numeric" });
-    input.addEventListener("change", () =>
-      this.#set({ [name]: input.valueAsNumber || 0 }, this.#counts),
-    );
+    const onchange = () => this.#set({ [name]: input.valueAsNumber || 0 }, this.#counts);
+    const input = h("input", { type: "number", min: 1, max: 50, inputmode: "numeric", onchange });
     return input;
   }
 
-  /** @param {"block" | "sashing"} name @param {HTMLElement} place */
-  #length(name, place) {
-    const input = h("input", { size: 6, autocomplete: "off" });
-    input.addEventListener("change", () => this.#set({ [name]: meant(input.value) }, place));
-    return input;
-  }
-
-  /** @param {"alternate" | "cornerstones"} name */
-  #tick(name) {
-    const input = h("input", { type: "checkbox" });
-    input.addEventListener("change", () => this.#set({ [name]: input.checked }));
-    return input;
-  }
-
-  /** @param {"sashing_fabric" | "cornerstone_fabric" | "second_fabric"} name */
+  /** @param {"sashing_fabric" | "cornerstone_fabric"} name */
   #cloth(name) {
-    const select = h("select");
-    select.addEventListener("change", () => this.change({ [name]: select.value }, this.#strips));
+    const onchange = () => this.change({ [name]: select.value }, this.#strips);
+    const select = h("select", { onchange });
     return select;
   }
 
@@ -161,19 +136,12 @@ class SettingStep extends Step {
     check(this.#units, units);
     put(this.#across, setting.across);
     put(this.#down, setting.down);
-    put(this.#side, shown(setting.block));
-    for (const input of [this.#side, this.#sashing]) {
-      const words = input.previousElementSibling;
-      if (words) say(words, `${words.textContent?.replace(/, \w+$/, "")}, ${unit()}`);
-    }
+    this.#side.show(setting.block);
     this.#alternate.checked = setting.alternate;
     this.#showSashing(view);
-    const { block, plan } = view;
-    const label = this.#second.parentElement;
-    if (label) label.hidden = !block.patches.some(({ role }) => role === "S");
-    showCloths(view, this.#second, "The block's own fabric", plan.brief.second_fabric);
+    this.#second.element.hidden = !view.block.patches.some(({ role }) => role === "S");
+    this.#second.show(view, view.plan.brief.second_fabric, "", "Second feature cut from");
     say(this.#size, `${view.size.words} finished`);
-    this.gist.className = "gist named";
     this.gist.replaceChildren(
       `${setting.across} × ${setting.down} ${setting.kind}`,
       blockPicture(view.block),
@@ -183,11 +151,8 @@ class SettingStep extends Step {
   /** @param {PlanView} view */
   #showBlocks(view) {
     if (!this.#block.firstChild) {
-      const options = desk.blocks.map((block) => ({
-        value: block.name,
-        label: block.title,
-        picture: blockPicture(block),
-      }));
+      /** @type {import("./step.js").Option[]} */
+      const options = desk.blocks.map((block) => [block.name, block.title, blockPicture(block)]);
       this.#block.append(
         choices("Block", "block", options, (value) => this.change({ block: value })),
       );
@@ -201,7 +166,7 @@ class SettingStep extends Step {
     const { setting, sashing_fabric, cornerstone_fabric } = view.plan.brief;
     const { sashing, cornerstones } = setting;
     this.#sashes.hidden = sashing === undefined;
-    put(this.#sashing, shown(sashing ?? "0"));
+    this.#sashing.show(sashing ?? "0");
     const none = !Number.parseFloat(sashing ?? "0");
     this.#cornerstones.checked = cornerstones ?? false;
     this.#cornerstones.disabled = this.#sashingFabric.disabled = none;
@@ -219,14 +184,9 @@ class SettingStep extends Step {
  * @param {string} [chosen]
  */
 function showCloths(view, select, usual, chosen = "") {
-  const all = allSwatches(view).map(({ fabric: { id, name } }) => ({ id, name }));
-  keep(
-    select,
-    [{ id: "", name: usual }, ...all],
-    ({ id, name }) => `${id} ${name}`,
-    ({ id, name }) => h("option", { value: id }, name),
-  );
-  select.value = chosen;
+  /** @type {[string, string][]} */
+  const all = allSwatches(view).map(({ fabric }) => [fabric.id, fabric.name]);
+  offer(select, [["", usual], ...all], chosen);
 }
 
 customElements.define("setting-step", SettingStep);

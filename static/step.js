@@ -1,7 +1,7 @@
 /** What every step of the way has in common, and the controls they are made of. */
 
 import { desk } from "./desk.js";
-import { h } from "./dom.js";
+import { h, s } from "./dom.js";
 import { attempt, troublePlace } from "./trouble.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
@@ -47,18 +47,20 @@ function settle(details) {
 /** A step: built once, then shown anew whenever the plan changes. */
 export class Step extends HTMLElement {
   trouble = troublePlace();
-  #need = h("div", { class: "need" });
+  #need = h("div.need");
 
   connectedCallback() {
-    const details = this.closest("details");
-    details?.addEventListener("toggle", () => details.open && settle(details));
-    if (details?.open) settle(details);
+    const { details } = this;
+    details.addEventListener("toggle", () => {
+      if (details.open) settle(details);
+      this.turned();
+    });
+    if (details.open) settle(details);
     this.build();
     this.prepend(this.#need);
     desk.on("plan", () => {
-      if (!desk.view) return;
-      this.#lead(desk.view);
-      this.show(desk.view);
+      if (desk.view) this.#lead(desk.view);
+      this.refresh();
     });
   }
 
@@ -68,9 +70,7 @@ export class Step extends HTMLElement {
     const missing = lacks?.(view);
     this.classList.toggle("lacking", Boolean(missing));
     this.#need.replaceChildren(
-      ...(missing
-        ? [h("p", {}, `${what} ${missing.words}`), onward(missing.step, missing.go)]
-        : []),
+      ...(missing ? [h("p", `${what} ${missing.words}`), onward(missing.step, missing.go)] : []),
     );
   }
 
@@ -79,9 +79,20 @@ export class Step extends HTMLElement {
   /** @param {PlanView} _view */
   show(_view) {}
 
-  /** The short form beside the step's heading. @returns {HTMLElement} */
+  refresh() {
+    if (desk.view) this.show(desk.view);
+  }
+
+  /** The step was opened or closed. */
+  turned() {}
+
+  get details() {
+    return /** @type {HTMLDetailsElement} */ (this.closest("details"));
+  }
+
+  /** The short form beside the step's heading. */
   get gist() {
-    return /** @type {HTMLElement} */ (this.closest("details")?.querySelector(".gist"));
+    return /** @type {HTMLElement} */ (this.details.querySelector(".gist"));
   }
 
   /** Do something and say here what goes wrong. @param {() => Promise<unknown>} action */
@@ -96,28 +107,33 @@ export class Step extends HTMLElement {
 }
 
 /** A labelled control. @param {string} label @param {HTMLElement} control */
-export const field = (label, control) =>
-  h("label", { class: "field" }, h("span", {}, label), control);
+export const field = (label, control) => h("label.field", h("span", label), control);
+
+/** @typedef {readonly [value: string, label: string, ...picture: Element[]]} Option */
 
 /**
- * A choice of one, by picture if there are pictures.
+ * A choice of one, by picture if there are pictures, else by words in a row.
  * @param {string} legend
  * @param {string} name
- * @param {{value: string, label: string, picture?: Element}[]} options
+ * @param {readonly Option[]} options
  * @param {(value: string) => void} chosen
  */
 export function choices(legend, name, options, chosen) {
-  const labels = options.map(({ value, label, picture }) =>
+  const labels = options.map(([value, label, ...picture]) =>
     h(
-      "label",
-      { class: "option" },
+      "label.option",
       h("input", { type: "radio", name, value, onchange: () => chosen(value) }),
-      ...(picture ? [picture] : []),
-      h("span", {}, label),
+      ...picture,
+      h("span", label),
     ),
   );
-  return h("fieldset", { class: "choices" }, h("legend", {}, legend), ...labels);
+  const kind = options[0].length > 2 ? "choices" : "choices words";
+  return h("fieldset", { class: kind }, h("legend", legend), ...labels);
 }
+
+/** A small drawing to choose by. @param {string} viewBox @param {...Node} shapes */
+export const smallDrawing = (viewBox, ...shapes) =>
+  s("svg.small-drawing", { viewBox, "aria-hidden": true }, ...shapes);
 
 /** Mark the chosen one. @param {Element} group @param {string} value */
 export function check(group, value) {
@@ -125,10 +141,8 @@ export function check(group, value) {
 }
 
 /** The button that leads on. @param {string} step @param {string} words */
-export function onward(step, words) {
-  const open = () => goTo(step);
-  return h("p", { class: "onward" }, h("button", { class: "main", onclick: open }, words));
-}
+export const onward = (step, words) =>
+  h("p.onward", h("button.main", { onclick: () => goTo(step) }, words));
 
 /** Open a step. @param {string} step */
 export function goTo(step) {

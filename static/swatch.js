@@ -26,6 +26,12 @@ const css = ({ lightness, a, b }) => `lab(${lightness}% ${a} ${b})`;
 /** @param {PlanView} view @param {string} id */
 export const swatchOf = (view, id) => allSwatches(view).find(({ fabric }) => fabric.id === id);
 
+/** Fabrics from light to dark. @param {PlanView} view @param {readonly string[]} ids */
+export function fromLight(view, ids) {
+  const light = (/** @type {string} */ id) => swatchOf(view, id)?.fabric.reads_as.lightness ?? 0;
+  return ids.toSorted((a, b) => light(b) - light(a));
+}
+
 /** @param {string} id */
 export function nameOf(id) {
   return (desk.view && swatchOf(desk.view, id)?.fabric.name) || id;
@@ -41,7 +47,7 @@ export function picture(id, alt = "", wide = 240) {
   const address = desk.view?.pictures[id];
   const src = address ? `${address}?width=${wide}` : "";
   const size = { width: 96, height: 96, loading: "lazy", draggable: "false" };
-  return h("img", { ...size, src, alt, class: "cloth" });
+  return h("img.cloth", { ...size, src, alt });
 }
 
 /** A row of small pictures. @param {Element} place @param {readonly string[]} ids */
@@ -56,7 +62,7 @@ export function pictures(place, ids) {
 
 /** The colour a fabric reads as. @param {string} id */
 export function chip(id) {
-  const element = h("span", { class: "chip" });
+  const element = h("span.chip");
   element.style.background = desk.view?.colours[id] ?? "none";
   return element;
 }
@@ -69,7 +75,7 @@ export function bar(swatch) {
     part.style.flexGrow = String(share);
     return part;
   });
-  return h("span", { class: "bar" }, ...parts);
+  return h("span.bar", ...parts);
 }
 
 /** What is known of a fabric: how it stands, and why it is left out. @param {string} id */
@@ -88,7 +94,7 @@ export function reasons(id) {
 
 /** A fabric beside the sentence on it. @param {{fabric: string, sentence: string}} entry */
 export const why = ({ fabric, sentence }) =>
-  h("p", { class: "beside why" }, picture(fabric), h("span", {}, sentence));
+  h("p.beside.why", picture(fabric), h("span", sentence));
 
 /** What was decided on a fabric, as a small mark and in words. @type {[Mark, string, string][]} */
 const MARKS = [
@@ -101,10 +107,10 @@ const MARKS = [
 const marks = (swatch) =>
   MARKS.filter(([mark]) => swatch[mark]).map(([, sign, words]) =>
     h(
-      "span",
-      { class: "mark", title: words },
-      h("span", { "aria-hidden": "true" }, sign),
-      h("span", { class: "hidden" }, `${words}, `),
+      "span.mark",
+      { title: words },
+      h("span", { "aria-hidden": true }, sign),
+      h("span.hidden", `${words}, `),
     ),
   );
 
@@ -112,18 +118,18 @@ const marks = (swatch) =>
 export class Tile {
   element;
   #picture;
-  #caption = h("span", { class: "name" });
-  #fate = h("span", { class: "fate" });
-  #colours = h("span", { class: "colours" });
-  #marks = h("span", { class: "signs" });
+  #caption = h("span.name");
+  #fate = h("span.fate");
+  #colours = h("span.colours");
+  #marks = h("span.signs");
   #made = "";
 
   /** @param {Swatch} swatch @param {() => void} open */
   constructor(swatch, open) {
-    this.#picture = h("span", { class: "picture" });
+    this.#picture = h("span.picture");
     this.element = h(
-      "button",
-      { class: "tile", "aria-expanded": "false", onclick: open },
+      "button.tile",
+      { "aria-expanded": false, onclick: open },
       this.#picture,
       this.#colours,
       this.#caption,

@@ -1,7 +1,7 @@
 /** Threads stitched across every fabric: where each shows, is soft, vanishes. */
 
-import { h, keep, s, say } from "./dom.js";
-import { nameOf, swatchOf } from "./swatch.js";
+import { h, keep, s, say, set } from "./dom.js";
+import { fromLight, nameOf } from "./swatch.js";
 
 /** @typedef {import("./types.d.ts").PlanView} PlanView */
 /** @typedef {import("./types.d.ts").Thread} Thread */
@@ -16,10 +16,8 @@ const BAR = { shows: 4, soft: 1.5, vanishes: 0 };
 /** The fabrics that threads are judged over, from light to dark. @param {PlanView} view */
 function columnsOf(view) {
   const [{ shows, soft, vanishes }] = view.threads;
-  const light = (/** @type {string} */ id) => swatchOf(view, id)?.fabric.reads_as.lightness ?? 0;
-  return [...shows, ...soft, ...vanishes]
-    .toSorted((a, b) => light(b) - light(a))
-    .map((id) => ({ id, wide: id === view.plan.background ? GROUND : 1 }));
+  const order = fromLight(view, [...shows, ...soft, ...vanishes]);
+  return order.map((id) => ({ id, wide: id === view.plan.background ? GROUND : 1 }));
 }
 
 /** Names in words. @param {readonly string[]} ids */
@@ -33,14 +31,19 @@ function stitches(colour) {
   ].map(([offset, y]) =>
     s("line", { x1: 0, x2: "100%", y1: y, y2: y, stroke: colour, "stroke-dashoffset": offset }),
   );
-  return s("svg", { class: "stitches", "aria-hidden": "true" }, ...rows);
+  return s("svg.stitches", { "aria-hidden": true }, ...rows);
 }
 
 export class ThreadChart {
-  element = h("div", { class: "threads", role: "radiogroup", "aria-label": "Thread" });
-  #columns = h("div", { class: "columns", "aria-hidden": "true" });
-  #rows = h("div", { class: "rows" });
-  #every = h("button", { class: "small" });
+  element = h("div.threads", { role: "radiogroup", "aria-label": "Thread" });
+  #columns = h("div.columns", { "aria-hidden": true });
+  #rows = h("div.rows");
+  #every = h("button.small", {
+    onclick: () => {
+      this.#all = !this.#all;
+      if (this.#view) this.show(this.#view);
+    },
+  });
   #all = false;
   /** @type {PlanView | null} */
   #view = null;
@@ -54,12 +57,8 @@ export class ThreadChart {
   constructor(chosen, remove) {
     this.#chosen = chosen;
     this.#remove = remove;
-    const chart = h("div", { class: "chart" }, this.#columns, this.#rows);
+    const chart = h("div.chart", this.#columns, this.#rows);
     this.element.append(chart, this.#every);
-    this.#every.addEventListener("click", () => {
-      this.#all = !this.#all;
-      if (this.#view) this.show(this.#view);
-    });
   }
 
   /** @param {PlanView} view */
@@ -85,7 +84,7 @@ export class ThreadChart {
     );
     this.#every.hidden = few.length === view.threads.length;
     say(this.#every, this.#all ? "Fewer threads" : "More threads");
-    this.#every.setAttribute("aria-expanded", String(this.#all));
+    set(this.#every, { "aria-expanded": this.#all });
   }
 
   /** @param {Column} column @param {PlanView} view */
@@ -103,26 +102,16 @@ export class ThreadChart {
     const radio = { type: "radio", name: "thread", onchange: choose, "aria-describedby": said };
     const remove = () => this.#remove(id);
     return h(
-      "div",
-      { class: "thread" },
+      "div.thread",
       h(
-        "label",
-        { class: "option" },
+        "label.option",
         h("input", radio),
-        h(
-          "span",
-          { class: "words" },
-          h("span", { class: "name" }, name),
-          h("span", { class: "pick" }),
-          h("span", { class: "tally" }),
-        ),
-        h("span", { class: "band" }, stitches(colour)),
-        h("span", { class: "bars" }),
+        h("span.words", h("span.name", name), h("span.pick"), h("span.tally")),
+        h("span.band", stitches(colour)),
+        h("span.bars"),
       ),
-      h("span", { class: "hidden", id: said }),
-      own
-        ? h("button", { class: "small", "aria-label": `Remove ${name}`, onclick: remove }, "Remove")
-        : "",
+      h("span.hidden", { id: said }),
+      own ? h("button.small", { "aria-label": `Remove ${name}`, onclick: remove }, "Remove") : "",
     );
   }
 
@@ -133,13 +122,13 @@ export class ThreadChart {
    * @param {string} chosen
    */
   #update(element, thread, columns, chosen) {
-    const { id, name, calm, showy, shows, soft, vanishes } = thread;
+    const { id, name, calm, showy, shows, soft, vanishes, sentence } = thread;
     const [words, pick, tally] = ["name", "pick", "tally"].map(
       (part) => /** @type {Element} */ (element.querySelector(`.${part}`)),
     );
     say(words, name);
     say(pick, [calm && "calm pick", showy && "showy pick"].filter(Boolean).join(", "));
-    say(tally, `shows on ${shows.length}, soft on ${soft.length}, vanishes on ${vanishes.length}`);
+    say(tally, sentence);
     const said = /** @type {Element} */ (element.querySelector(".hidden"));
     const full = `Shows on ${names(shows)}. Soft on ${names(soft)}. Vanishes on ${names(vanishes)}.`;
     say(said, full);
@@ -158,6 +147,6 @@ function bars({ shows, soft }, columns) {
     at += wide;
     return part;
   });
-  const props = { viewBox: `0 0 ${at || 1} 4`, preserveAspectRatio: "none", "aria-hidden": "true" };
+  const props = { viewBox: `0 0 ${at || 1} 4`, preserveAspectRatio: "none", "aria-hidden": true };
   return s("svg", props, s("path", { d: parts.join("") }));
 }

@@ -1,10 +1,10 @@
 /** What went wrong, said beside its cause, with a way out. */
 
-import { h } from "./dom.js";
+import { button, h } from "./dom.js";
 import { Problem, Stopped } from "./server.js";
 
 /** A place for sentences on what went wrong. @returns {HTMLElement} */
-export const troublePlace = () => h("div", { class: "trouble", role: "alert" });
+export const troublePlace = () => h("div.trouble", { role: "alert" });
 
 /**
  * Do something; if it is refused, say so in that place.
@@ -18,8 +18,8 @@ export async function attempt(place, action) {
   } catch (error) {
     if (error instanceof Stopped) return;
     if (!(error instanceof Problem)) throw error;
-    place.append(h("p", {}, error.message));
+    place.append(h("p", error.message));
     const again = () => attempt(place, action);
-    if (error.status === 0) place.append(h("button", { onclick: again }, "Try again"));
+    if (error.status === 0) place.append(button("Try again", again));
   }
 }

@@ -256,6 +256,7 @@ export interface PlanView {
   pictures: Record<string, string>;
   obtained: Record<string, string>;
   summary: string[];
+  neighbours: string[];
   size: { width: number; height: number; words: string };
   block: Block;
   cells: Cell[];
@@ -322,13 +323,7 @@ export interface PlanLine {
 /** A plan beside its variants. */
 export interface Kin extends PlanLine {
   current: boolean;
-  size: string;
-  fabrics: number;
-  background: string;
-  closest: number | null;
-  reach: number | null;
-  copies_apart: number | null;
-  near: number;
+  facts: string[];
 }
 
 export interface Revision {

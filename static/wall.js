@@ -17,7 +17,7 @@ const DRAG_FROM = 6;
  * Which fabric lies where: the layout or, before there is one, the fabrics in the order they came.
  * @param {PlanView} view
  */
-export function laid(view) {
+function laid(view) {
   const { layout, choice, brief } = view.plan;
   if (layout) return layout.fabrics;
   const order = choice?.kept.length ? choice.kept : brief.swatches.map(({ fabric }) => fabric.id);
@@ -33,8 +33,8 @@ function lock({ x, y }, side) {
   const r = side / 9;
   const bow = `M${-r * 0.6} 0v${-r * 0.5}a${r * 0.6} ${r * 0.6} 0 0 1 ${r * 1.2} 0v${r * 0.5}`;
   return s(
-    "g",
-    { class: "lock", transform: `translate(${x} ${y})` },
+    "g.lock",
+    { transform: `translate(${x} ${y})` },
     s("circle", { r: r * 2 }),
     s("path", { d: bow }),
     s("rect", { x: -r, y: -r * 0.1, width: r * 2, height: r * 1.3, rx: r * 0.2 }),
@@ -43,14 +43,14 @@ function lock({ x, y }, side) {
 
 export class QuiltWall extends HTMLElement {
   #quilt = new Quilt();
-  #frame = h("div", { class: "frame" });
-  #room = h("div", { class: "room" }, this.#frame);
+  #frame = h("div.frame");
+  #room = h("div.room", this.#frame);
   #hand = new Hand({
     lock: (cell) => this.#turnLock(cell),
     putBack: () => this.#putBack(),
   });
   #trouble = troublePlace();
-  #heard = h("p", { class: "hidden", role: "status" });
+  #heard = h("p.hidden", { role: "status" });
   /** @type {ViewName} */
   #look = "cloth";
   /** @type {string[]} */
@@ -73,7 +73,7 @@ export class QuiltWall extends HTMLElement {
   connectedCallback() {
     set(this.#quilt.svg, { role: "group", "aria-labelledby": "quilt-label" });
     this.#frame.append(this.#quilt.svg);
-    const label = h("p", { class: "hidden", id: "quilt-label" });
+    const label = h("p.hidden", { id: "quilt-label" });
     this.append(label, this.#room, this.#hand.element, this.#trouble, this.#heard);
     this.#listen();
     this.#showHand();
@@ -215,7 +215,7 @@ export class QuiltWall extends HTMLElement {
     const r = this.#quilt.side / 10;
     const dot = `a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`;
     const d = `M${a.x - r} ${a.y}${dot}M${b.x - r} ${b.y}${dot}M${a.x} ${a.y}L${b.x} ${b.y}`;
-    return s("g", { class: "link" }, s("path", { d, class: "under" }), s("path", { d }));
+    return s("g.link", s("path.under", { d }), s("path", { d }));
   }
 
   /** The lifted block, a little larger, above everything. @param {number} cell */
@@ -243,19 +243,20 @@ export class QuiltWall extends HTMLElement {
   }
 
   #listen() {
-    const svg = this.#quilt.svg;
-    svg.addEventListener("click", (event) => this.#tap(event));
-    svg.addEventListener("keydown", (event) => this.#key(event));
-    svg.addEventListener("focusin", (event) => {
-      const cell = this.#cellAt(event.target);
-      if (cell !== null) this.#moveTo(cell);
+    set(this.#quilt.svg, {
+      onclick: (event) => this.#tap(event),
+      onkeydown: (event) => this.#key(event),
+      onfocusin: ({ target }) => {
+        const cell = this.#cellAt(target);
+        if (cell !== null) this.#moveTo(cell);
+      },
+      onfocusout: () => requestAnimationFrame(() => this.#mark()),
+      onpointerdown: (event) => this.#grip(event),
+      onpointermove: (event) => this.#pull(event),
+      onpointerup: (event) => this.#release(event),
+      onpointercancel: () => this.#putBack(),
+      onpointerleave: () => this.#point(null),
     });
-    svg.addEventListener("focusout", () => requestAnimationFrame(() => this.#mark()));
-    svg.addEventListener("pointerdown", (event) => this.#grip(event));
-    svg.addEventListener("pointermove", (event) => this.#pull(event));
-    svg.addEventListener("pointerup", (event) => this.#release(event));
-    svg.addEventListener("pointercancel", () => this.#putBack());
-    svg.addEventListener("pointerleave", () => this.#point(null));
   }
 
   /** @param {EventTarget | null} target */

@@ -85,8 +85,17 @@ def test_a_link_shows_the_plan_until_it_is_taken_back(visit: Any, own: str) -> N
     seen = page.request.get(field.input_value())
     assert seen.ok
     assert "Meadow" in seen.text()
+    # Whoever comes back finds the link, not an offer to make one.
+    page.reload()
+    guest.step("keep")
+    field.wait_for()
+    assert field.input_value() == seen.url
+    assert not page.get_by_role("button", name="Make a link").is_visible()
     page.click("keep-step >> text=Take it back")
     page.wait_for_selector("text=The link leads nowhere now.")
+    page.reload()
+    guest.step("keep")
+    page.get_by_role("button", name="Make a link").wait_for()
     assert page.request.get(seen.url).status == 404
 
 

@@ -82,6 +82,25 @@ def test_a_change_whose_answer_was_lost_is_not_made_twice(guest: Any, heard: int
     assert (new[3], new[12]) == (old[12], old[3])
 
 
+def test_somebody_elses_change_is_not_taken_for_ones_own_that_went_lost(guest: Any) -> None:
+    before = plan(guest)
+    address = guest.page.url.replace("/#plan=", "/api/plans/")
+
+    def overtaken(route: Any) -> None:
+        # Never sent; in the meantime another window makes one change.
+        guest.page.request.patch(f"{address}/brief", data={"title": "Theirs"})
+        route.abort()
+
+    guest.page.route("**/layout/swap", overtaken, times=1)
+    swap(guest, 3, 12)
+    guest.page.wait_for_selector("quilt-wall .trouble >> text=changed in another window")
+    guest.saved()
+    after = plan(guest)
+    assert after["revision"] == before["revision"] + 1
+    assert after["plan"]["layout"] == before["plan"]["layout"]
+    assert guest.page.locator("#title").input_value() == "Theirs"
+
+
 def test_photos_go_on_when_the_server_is_back_and_none_is_added_twice(guest: Any) -> None:
     count = len(plan(guest)["plan"]["brief"]["swatches"])
     guest.step("fabrics")

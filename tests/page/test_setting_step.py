@@ -54,3 +54,27 @@ def test_a_block_of_ones_own_is_drawn_or_its_faults_are_listed(visit: Any, own: 
     assert feature.count("M") == 8, "four whole patches and four triangles take the fabric"
     page.get_by_label("Nine patch", exact=True).check()
     guest.until("!/in use/.test(document.querySelector('setting-step .fold summary').textContent)")
+
+
+def test_the_second_feature_is_chosen_beside_the_block_and_nowhere_else(
+    visit: Any, own: str
+) -> None:
+    guest = visit()
+    page = guest.open(own)
+    guest.step("setting")
+    second = page.get_by_role("button", name="Second feature cut from")
+    page.get_by_label("Nine patch", exact=True).check()
+    second.wait_for(state="hidden")
+    blocks = page.evaluate("fetch('/api/blocks').then((r) => r.json())")
+    two = next(b["title"] for b in blocks if any(p["role"] == "S" for p in b["patches"]))
+    page.get_by_label(two, exact=True).check()
+    second.click()
+    page.locator("setting-step .cloths .tile").nth(2).click()
+    guest.saved()
+    chosen = _brief(page, own)["second_fabric"]
+    assert chosen
+    names = {s["fabric"]["id"]: s["fabric"]["name"] for s in _brief(page, own)["swatches"]}
+    names |= {s["fabric"]["id"]: s["fabric"]["name"] for s in _brief(page, own)["backgrounds"]}
+    assert names[chosen] in second.inner_text()
+    guest.step("finish")
+    assert page.locator("finish-step >> text=/second/i").count() == 0
