@@ -110,6 +110,7 @@ def test_fabrics_are_swapped_left_out_and_brought_back_by_keyboard(
     first = page.locator("picks-step .card .swap").first
     first.wait_for()
     assert page.locator("picks-step .card .swap").count() == 30 - len(before)
+    assert first.bounding_box()["height"] < 160, "a line of its own: a small picture, words beside"
     name = first.locator("span").first.inner_text().split("\n")[0]
     first.focus()
     page.keyboard.press("Enter")
