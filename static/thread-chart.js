@@ -122,13 +122,13 @@ export class ThreadChart {
    * @param {string} chosen
    */
   #update(element, thread, columns, chosen) {
-    const { id, name, calm, showy, shows, soft, vanishes, sentence } = thread;
+    const { id, name, calm, showy, shows, soft, vanishes } = thread;
     const [words, pick, tally] = ["name", "pick", "tally"].map(
       (part) => /** @type {Element} */ (element.querySelector(`.${part}`)),
     );
     say(words, name);
     say(pick, [calm && "calm pick", showy && "showy pick"].filter(Boolean).join(", "));
-    say(tally, sentence);
+    say(tally, `shows on ${shows.length}, soft on ${soft.length}, vanishes on ${vanishes.length}`);
     const said = /** @type {Element} */ (element.querySelector(".hidden"));
     const full = `Shows on ${names(shows)}. Soft on ${names(soft)}. Vanishes on ${names(vanishes)}.`;
     say(said, full);
