@@ -25,7 +25,7 @@ class PicksStep extends Step {
   #all = button("Use all that stand out", () => this.change({ count: null }));
   #kept = h("div.mosaic");
   #closest = h("p.beside");
-  #relax = h("div.group");
+  #relax = h("div.relax.group");
   #out = h("div.outs");
   #heading = h("h3", "Left out");
   #told = h("p", { role: "status" });
