@@ -38,6 +38,8 @@ class Relaxed:
     """What all pieces wanted are worth: no strips are lower in all, units x SCALE."""
     strips: tuple[Strip, ...]
     """Strips that the relaxation was solved with."""
+    use: Floats
+    """How often each of them is cut in it."""
 
 
 def relax(job: Job, pricing: Pricing, start: Sequence[Strip]) -> Relaxed:
@@ -48,7 +50,8 @@ def relax(job: Job, pricing: Pricing, start: Sequence[Strip]) -> Relaxed:
     worth = np.zeros(len(job.kinds), dtype=np.int64)
     heights = [int(h) for h in pricing.heights]
     for _ in range(_ROUNDS):
-        duals, value = _master(job, tuple(pool), counts)
+        strips_known = tuple(pool)
+        duals, value, use = _master(job, strips_known, counts)
         priced = np.floor(np.maximum(duals, 0) * SCALE).astype(np.int64)
         values, strips = pricing.strips(priced)
         ratio = max(Fraction(int(v), h * SCALE) for v, h in zip(values, heights, strict=True))
@@ -61,7 +64,7 @@ def relax(job: Job, pricing: Pricing, start: Sequence[Strip]) -> Relaxed:
         if not added or -(-floor // SCALE) >= value - 1e-6:
             break
         pool.update(dict.fromkeys(added))
-    return Relaxed(worth, floor, tuple(pool))
+    return Relaxed(worth, floor, strips_known, use)
 
 
 def wanted(job: Job) -> Ints:
@@ -80,7 +83,7 @@ def contents(job: Job, strips: Sequence[Strip]) -> Ints:
     return found
 
 
-def _master(job: Job, strips: Sequence[Strip], counts: Ints) -> tuple[Floats, float]:
+def _master(job: Job, strips: Sequence[Strip], counts: Ints) -> tuple[Floats, float, Floats]:
     cost = [strip.height for strip in strips]
     solved = linprog(cost, A_ub=-contents(job, strips), b_ub=-counts, method="highs")
-    return -solved.ineqlin.marginals, float(solved.fun)
+    return -solved.ineqlin.marginals, float(solved.fun), solved.x

@@ -1,8 +1,9 @@
 """The lowest strips that give every piece, and a proof of how low they can be.
 
-First plans by the level heuristic, a bound by column generation, then integer
-programs over all strips that cost no more than a limit which doubles until it
-covers the gap between plan and bound. When it does, the plan is proved lowest.
+First plans by the level heuristic, a bound by column generation and a plan by
+diving from it, then integer programs over all strips that cost no more than a limit,
+first a part of the gap between plan and bound and then all of it. When they
+cover it, the plan is proved lowest.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from dataclasses import dataclass
 
 from placement.cloth.bound import SCALE, relax
 from placement.cloth.columns import Job, Strip
+from placement.cloth.dive import dive
 from placement.cloth.greedy import first_plans, total, trim
 from placement.cloth.master import fullest, lowest
 from placement.cloth.patterns import Priced, cheap_strips
@@ -74,6 +76,9 @@ def solve(
     start : a plan that is known already.
     """
     closing = _Closing(job, stacking, effort, start)
+    # Stacks begin from a plan without them: diving anew has not been seen to lower it.
+    if not stacking and closing.bound < closing.height:
+        closing.dive()
     closing.look(closing.height - 1, _FIRST)
     while closing.bound <= (goal := aim(closing.height)):
         before = closing.height
@@ -118,6 +123,12 @@ class _Closing:
         """Height of the best plan."""
         return total(self.plan)
 
+    def dive(self) -> None:
+        """Take what the relaxation says in whole strips, if that is lower."""
+        plan = dive(self.job, self.relaxed, self.height)
+        if total(plan) < self.height:
+            self.plan = plan
+
     def reachable(self, height: int) -> int:
         """Round units x SCALE up to the next height that strips can add up to."""
         sums, most = 1, self.height
@@ -134,7 +145,7 @@ class _Closing:
         """Return a pool of strips, and the limit up to which it holds all that cost no more."""
         for _ in range(_HALVINGS):
             found = cheap_strips(self.job, self.priced, limit, int(_STEPS * self.effort))
-            if found.complete:
+            if found.complete or not limit:
                 break
             limit //= 2
         covered = limit if found.complete else -1

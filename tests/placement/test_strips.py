@@ -298,3 +298,22 @@ def test_strips_as_long_as_the_cloth_are_never_stacked() -> None:
     plan = cut(pieces, Cloth("", FORMS["yardage"]))
     assert not [c for c in plan.cuts if c.kind == "stack" and c.width == Inches.parse(40)]
     assert sum(c.kind == "strip" and c.height == border for c in plan.cuts) == 6
+
+
+def test_segments_of_full_strips_go_back_into_as_many_strips() -> None:
+    # Made by cutting: five ways to part a 40 in strip 2 1/2 in high, each cut some times, with
+    # nothing left over, so no plan is lower (a cutting stock problem of known optimum).
+    ways = (
+        ("13 1/8", "9 3/8", "17 1/2"), ("6 7/8", "11 1/4", "7 3/8", "14 1/2"),
+        ("21 5/8", "10 1/8", "8 1/4"), ("5 3/4", "12 5/8", "9 7/8", "11 3/4"),
+        ("16 1/8", "4 3/8", "19 1/2"),
+    )  # fmt: skip
+    often = (7, 3, 5, 4, 6)
+    assert all(sum(float(_size(part)) for part in way) == 40 for way in ways)
+    pieces = [
+        _piece(f"segment {part}", part, "2 1/2", count, turn=False)
+        for way, count in zip(ways, often, strict=True)
+        for part in way
+    ]
+    plan = _judged(pieces, BOLT, stacking=False)
+    assert plan.used == plan.bound == _size("62 1/2")
