@@ -82,3 +82,24 @@ def test_a_block_larger_than_the_quilt_is_refused() -> None:
 def test_a_negative_drop_is_refused() -> None:
     with pytest.raises(ValueError, match="-2"):
         quilt_size(BEDS["twin"], -2)
+
+
+@pytest.mark.parametrize(
+    ("bed", "width", "length"),
+    [
+        ("twin", 39, 75), ("long twin", 39, 80), ("full", 54, 75), ("queen", 60, 80),
+        ("king", 76, 80), ("California king", 72, 84),
+    ],
+)  # fmt: skip
+def test_mattresses_are_as_the_trade_names_them(bed: str, width: int, length: int) -> None:
+    # Common practice of North American bedding.
+    assert (float(BEDS[bed].width), float(BEDS[bed].length)) == (width, length)
+
+
+def test_mattresses_in_centimetres_are_as_the_trade_names_them() -> None:
+    # Common practice in Britain and on the Continent.
+    sizes = {name: (bed.width.mm / 10, bed.length.mm / 10) for name, bed in METRIC_BEDS.items()}
+    uk = [size for name, size in sizes.items() if name.startswith("UK")]
+    eu = [size for name, size in sizes.items() if name.startswith("EU")]
+    assert uk == [(90, 190), (135, 190), (150, 200), (180, 200)]
+    assert eu == [(width, 200) for width in (90, 140, 160, 180)]

@@ -174,3 +174,44 @@ def test_the_judge_finds_a_goose_pressed_both_ways(name: str, alone: bool) -> No
         faults = judge_geese(replace(made, plans=(flipped, *made.plans[1:])), block)
         # Every slanted seam of these blocks is one of a goose's two.
         assert bool(faults) is not seam.straight
+
+
+def _directions(block: Block, plan: tuple[int, ...]) -> tuple[tuple[int, ...], ...]:
+    """Return where the seams of a 3 x 3 block are pressed: each row's two, then the long two.
+
+    1 is right or down, -1 left or up.
+    """
+    rows: dict[int, list[int]] = {}
+    for seam, choice in sorted(
+        zip(block_seams(block)[0], plan, strict=True), key=lambda pair: pair[0].start
+    ):
+        upright = seam.start[0] == seam.end[0]
+        row = int(3 * min(seam.start[1], seam.end[1])) if upright else 3
+        rows.setdefault(row, []).append(seam.normal[not upright] * (1 if choice else -1))
+    return tuple(tuple(rows[row]) for row in sorted(rows))
+
+
+def test_which_pressings_of_a_nine_patch_nest_and_the_half_turn_rule(nine: Block) -> None:
+    # By exhaustion, derived: a quarter turn allows rows out/in/out and the mirror, the long seams
+    # apart; a half turn rows all one way by turns, both long seams alike. The half-turn rule:
+    # D1(j) = D1(n-j), Dlast(j) = Dlast(n-j), E(i) = E(k-i).
+    seams, inside = block_seams(nine)
+    sound = [c for c in product((0, 1), repeat=8) if _nests(inside, c)]
+    quarter = [_directions(nine, c) for c in sound if _nests(between(seams, 90, 0), c)]
+    out, into = (-1, 1), (1, -1)
+    assert sorted(quarter) == sorted([(out, into, out, into), (into, out, into, out)])
+    for choices in sound:
+        first, _, last, long = _directions(nine, choices)
+        by_rule = all(one == other for one, other in (first, last, long))
+        assert by_rule is _nests(between(seams, 180, 0), choices)
+
+
+def test_toward_the_dark_with_half_turns_nests_half_of_the_junctions(nine: Block) -> None:
+    # By exhaustion, derived: rows out/in/out and both long seams one way nest 4 of 8 only.
+    seams, inside = block_seams(nine)
+    meeting = between(seams, 180, 0)
+    wanted = ((-1, 1), (1, -1), (-1, 1), (1, 1))
+    (choices,) = [c for c in product((0, 1), repeat=8) if _nests(inside, c)
+                  and _directions(nine, c) == wanted]  # fmt: skip
+    assert len(meeting) == 8
+    assert sum((choices[j.first] != choices[j.second]) == j.differ for j in meeting) == 4

@@ -169,3 +169,12 @@ def test_binary_noise_does_not_cost_an_eighth() -> None:
 def test_rounding_brackets_the_value(exact: float) -> None:
     assert float(sizes.round_down(exact)) <= exact + 1e-8
     assert float(sizes.round_up(exact)) >= exact - 1e-8
+
+
+def test_sqrt_two_and_1_414_part_the_rule_of_thumb_at_sixteen_inches() -> None:
+    # Derived: 1.414 x 16 + 1 1/4 = 23.874 and sqrt 2 x 16 + 1 1/4 = 23.8774 lie on either side of
+    # 23 7/8; the exact square, 23.8345 in, is below it.
+    assert sizes.round_up(sizes.side_rule(16)) == Inches.parse("23 7/8")
+    assert sizes.round_up(sqrt(2) * 16 + 1.25) == Inches.parse(24)
+    assert sizes.side_square(16, 0.25) == pytest.approx(23.8345, abs=5e-5)
+    assert sizes.round_up(sizes.side_square(16, 0.25)) == Inches.parse("23 7/8")

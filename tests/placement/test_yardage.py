@@ -97,3 +97,27 @@ def test_a_shrinkage_that_is_no_share_is_refused(shrinkage: Fraction) -> None:
 def test_a_step_of_nothing_is_refused() -> None:
     with pytest.raises(ValueError, match="step in which cloth is sold"):
         to_buy(Inches.parse(9), step=Inches(Fraction(0)))
+
+
+@pytest.mark.parametrize(
+    ("form", "nominal", "usable"),
+    [
+        # Sold: common practice. Usable: planning defaults, 1/2 in less for two squared ends.
+        ("fat quarter", ("18", "21"), ("17 1/2", "20 1/2")),
+        ("fat eighth", ("9", "21"), ("8 1/2", "20 1/2")),
+        ("fat eighth, tall", ("11", "18"), ("10 1/2", "17 1/2")),
+        ("quarter yard", ("9", "42"), ("8 1/2", "40")),
+        ("half yard", ("18", "42"), ("17 1/2", "40")),
+        ("ten-inch square", ("10", "10"), ("10", "10")),
+        ("five-inch square", ("5", "5"), ("5", "5")),
+        ("2 1/2-inch strip", ("2 1/2", "42"), ("2 1/2", "40")),
+        ("metric fat quarter", ("50 cm", "55 cm"), ("485 mm", "535 mm")),
+        ("metric fat eighth", ("25 cm", "55 cm"), ("235 mm", "535 mm")),
+    ],
+)
+def test_forms_of_cloth_are_as_sold(
+    form: str, nominal: tuple[str, str], usable: tuple[str, str]
+) -> None:
+    cloth = FORMS[form]
+    assert (cloth.nominal_height, cloth.nominal_width) == tuple(map(Inches.parse, nominal))
+    assert (cloth.height, cloth.width) == tuple(map(Inches.parse, usable))
