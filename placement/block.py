@@ -187,14 +187,24 @@ def _patches(
             faults.append(f"{where}: {cells[row][column]!r} is not a patch")
             continue
         left, top = xs[column], ys[row]
-        patch = Patch(left, top, xs[right + 1] - left, ys[low + 1] - top, cut, roles)
-        faults.extend(f"{where}: {fault}" for fault in _out_of_shape(patch))
-        patches.append(patch)
+        patches.append(Patch(left, top, xs[right + 1] - left, ys[low + 1] - top, cut, roles))
     return tuple(patches)
 
 
+def check_cuttable(block: Block) -> None:
+    """Refuse a block with triangles that can't be cut: closed forms are those of right angles.
+
+    Raises
+    ------
+    ValueError
+        With every reason, one a line.
+    """
+    faults = dict.fromkeys(fault for patch in block.patches for fault in _out_of_shape(patch))
+    if faults:
+        raise ValueError("\n".join(f"{block.name} can't be cut: {fault}" for fault in faults))
+
+
 def _out_of_shape(patch: Patch) -> Iterator[str]:
-    """Yield why triangles of a patch can't be cut: the closed forms are those of right angles."""
     long, short = max(patch.width, patch.height), min(patch.width, patch.height)
     if patch.cut == "x" and long != short:
         yield "a quartered patch must be a square"

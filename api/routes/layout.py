@@ -17,6 +17,7 @@ from api.plan import Ban, Band, Brief, OwnBlock, OwnCloth, Pin, Plan, Sewing, Sh
 from api.problems import declared
 from api.routes.common import FOLLOWED, VIEW, DeskHere, Expected, PlanId, need_layout
 from api.schemas import MOST_SEED, Arranging, BriefChange, PinState, SewingChange, SwapIn
+from placement.block import check_cuttable
 from placement.cloth.precuts import FORMS
 from placement.top.request import Progress
 
@@ -207,7 +208,9 @@ def _block(fields: dict[str, Any]) -> dict[str, Any]:
         return {}
     own = fields["own_block"]
     lists = (tuple(part) for part in (own.columns, own.rows, own.patches))
-    return {"own_block": OwnBlock(own.name, *lists)}
+    drawn = OwnBlock(own.name, *lists)
+    check_cuttable(drawn.drawn())
+    return {"own_block": drawn}
 
 
 def _fields(brief: Brief, wish: BriefChange) -> dict[str, Any]:

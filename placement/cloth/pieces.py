@@ -15,7 +15,7 @@ from math import ceil, hypot, lcm
 from typing import Literal
 
 from placement import sizes
-from placement.block import Block
+from placement.block import Block, check_cuttable
 from placement.cloth.cutting import Piece, Then
 from placement.inches import MM_PER_INCH, Inches
 from placement.top.finishing import QUARTER, sashing, setting_squares, strips_joined
@@ -118,8 +118,10 @@ def cutting_list(
     Raises
     ------
     ValueError
-        If a fabric's usable width is missing or shorter than a slice.
+        If a fabric's usable width is missing or shorter than a slice, or triangles of the
+        block can't be cut.
     """
+    check_cuttable(block)
     terms = terms or Terms()
     side = layout.setting.block
     takedown = take_down(block)

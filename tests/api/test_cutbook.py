@@ -306,3 +306,10 @@ def test_a_second_way_to_piece_the_backing_is_told_by_what_it_takes_more(brief: 
             if line.startswith("- Backing")]  # fmt: skip
     assert "seams level" in told[0]
     assert told[1].endswith("1 yd more.")
+
+
+def test_a_plan_with_a_goose_of_another_shape_opens_and_is_not_cut(brief: Brief) -> None:
+    square = OwnBlock("Odd geese", ("1",), ("1",), ("vBF",))
+    plan = from_json(to_json(_worked(brief, square)))
+    with pytest.raises(ValueError, match="Odd geese can't be cut: a flying goose must be twice"):
+        cut_book(plan)

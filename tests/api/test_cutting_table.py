@@ -136,3 +136,10 @@ def test_going_over_to_metric_work_takes_its_usual_terms_along(
     assert (given["seam"], given["binding"], given["squaring"]) == ("7.5 mm", "60 mm", "10 mm")
     back = sewing(units="inches")
     assert (back["seam"], back["binding"], back["squaring"]) == ("1/4", "60 mm", "1/4")
+
+
+def test_a_block_of_her_own_that_no_ruler_cuts_is_refused(client: TestClient, plan: Saved) -> None:
+    odd = {"name": "Odd geese", "columns": ["1"], "rows": ["1"], "patches": ["vBF"]}
+    answer = client.patch(f"/api/plans/{plan.id}/brief", json={"own_block": odd})
+    assert answer.status_code == 422
+    assert "twice as long at its base" in answer.text
