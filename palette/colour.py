@@ -35,6 +35,11 @@ _LIGHT_TO_XYZ = np.array(
 _WHITE = _LIGHT_TO_XYZ.sum(axis=1)
 _LIGHT_TO_RELATIVE = _LIGHT_TO_XYZ / _WHITE[:, None]
 _RELATIVE_TO_LIGHT = np.linalg.inv(_LIGHT_TO_RELATIVE)
+_XYZ_TO_SHARP = np.array(
+    [[1.2694, -0.0988, -0.1706], [-0.8364, 1.8006, 0.0357], [0.0297, -0.0315, 1.0018]]
+)
+"""Sharp transform (Süsstrunk, Holm & Finlayson 2001), in the numbers colour-science has."""
+_LIGHT_TO_SHARP = _XYZ_TO_SHARP @ _LIGHT_TO_XYZ
 _TO_AXES = np.array([[0.0, 116.0, 0.0], [500.0, -500.0, 0.0], [0.0, 200.0, -200.0]])
 _EPSILON = (6 / 29) ** 3
 _KAPPA = (29 / 3) ** 3
@@ -221,20 +226,10 @@ def from_d50(x: float, y: float, z: float) -> Floats:
 def adaptation(seen: Floats, known: Floats) -> Floats:
     """Return the matrix, shape (3, 3), that adapts light so that one colour becomes another.
 
-    The tint goes by Bradford, the strength by the luminance of the two.
-
     Parameters
     ----------
     seen, known
-        Light of a colour as it appears and as it should, shape (3,).
+        Light of a colour as it appears and as it should, shape (3,), above 0.
     """
-    from colormath.chromatic_adaptation import apply_chromatic_adaptation
-
-    here, there = _LIGHT_TO_XYZ @ seen, _LIGHT_TO_XYZ @ known
-    white, target = list(here / here[1]), list(there / there[1])
-    columns = [
-        apply_chromatic_adaptation(*axis, orig_illum=white, targ_illum=target)
-        for axis in np.eye(3).tolist()
-    ]
-    matrix = np.array(columns, dtype=np.float64).T * (there[1] / here[1])
-    return np.asarray(np.linalg.inv(_LIGHT_TO_XYZ) @ matrix @ _LIGHT_TO_XYZ)
+    gains = (_LIGHT_TO_SHARP @ known) / (_LIGHT_TO_SHARP @ seen)
+    return np.asarray(np.linalg.solve(_LIGHT_TO_SHARP, gains[:, None] * _LIGHT_TO_SHARP))

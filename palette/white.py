@@ -2,8 +2,8 @@
 
 White paper tells the tint and the strength of the light: what it is too yellow
 or too dark, everything beside it is as well. The light is adapted to D65 by the
-Bradford transform, and paper gets the lightness it has. A chart of several
-known patches tells more, also where the camera errs, and fits a 3 x 3 matrix.
+Sharp transform, and paper gets the lightness it has. A chart of several known
+patches tells more, also where the camera errs, and fits a 3 x 3 matrix.
 """
 
 from __future__ import annotations

@@ -19,12 +19,14 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 import numpy as np
 from PIL import Image
+from scipy.optimize import minimize
 
-from palette.colour import Lab, difference, light_to_lab, srgb_to_light
+from palette.colour import Lab, difference, lab_to_light, light_to_lab, srgb_to_light
 from palette.light import falling_light
 from palette.photo import Photo, inside, light_of, open_photo
 from palette.read import read
 from palette.reduce import cloth_of, main_colours, without_folds
+from palette.reference import Reference
 from palette.scale import at_working_scale
 from palette.sureness import SURE, chance_below
 from palette.white import chart_reference, white_reference
@@ -51,38 +53,87 @@ def white_card() -> None:
     """Absolute colours and differences of pairs by spectral simulation."""
     print("White card: 99 reflectances x 16 household lights, median / p95")
     print("  [white: daylight 1.3 / 3.7, all 2.9 / 8.8; pairs in one daylight photo 0.3 / 1.5]")
+    print("  limit: the 3 x 3 matrix that is best for each photo, every true colour being known")
     for name in spectra.CAMERAS:
         kinds = {kind: _corrected(name, kind) for kind in spectra.HOUSEHOLD_LIGHTS}
         kinds["all"] = tuple(list(chain(*parts)) for parts in zip(*kinds.values(), strict=True))
-        print(f"  {name:22}      none            white           chart         pairs (white)")
+        heads = ("none", "white", "chart", "limit", "pairs (white)", "pairs (limit)")
+        print(f"  {name:22}", "".join(f"{head:17}" for head in heads))
         for kind, parts in kinds.items():
-            print(f"    {kind:12}", "  ".join(spread(part) for part in parts))
+            print(f"    {kind:12}    ", "    ".join(spread(part) for part in parts))
+        _self_balanced(name)
 
 
-def _corrected(camera: str, kind: str) -> tuple[list, list, list, list]:
+def _corrected(camera: str, kind: str) -> tuple[list[np.ndarray], ...]:
     eye, cloths, chart = (
         spectra.camera(camera),
         spectra.cie_reflectances(),
         spectra.chart_reflectances(),
     )
     true, known = spectra.truth(cloths), spectra.truth(chart)
-    first, second = np.triu_indices(len(true), 1)
-    apart = difference(true[first], true[second])
-    near = apart < 6
-    paper = spectra.paper()[None]
-    described = Lab.rounded(spectra.truth(paper)[0])
-    none, white, patches, pairs = [], [], [], []
+    columns: list[tuple[np.ndarray, ...]] = []
     for light in spectra.HOUSEHOLD_LIGHTS[kind]:
         source = spectra.light_source(light)
-        exposure = 0.8 / eye.light(paper, source).max()
-        seen, card = exposure * eye.light(cloths, source), exposure * eye.light(paper, source)[0]
-        by_paper = light_to_lab(white_reference(card, described).correct(seen))
-        by_chart = chart_reference(0.9 * exposure * eye.light(chart, source), known)
-        none.append(difference(light_to_lab(eye.light(cloths, source)), true))
-        white.append(difference(by_paper, true))
-        patches.append(difference(light_to_lab(by_chart.correct(0.9 * seen)), true))
-        pairs.append(np.abs(difference(by_paper[first], by_paper[second]) - apart)[near])
-    return none, white, patches, pairs
+        seen, card = _exposed(eye, source)
+        by_paper = light_to_lab(_by_paper(card).correct(seen))
+        exposure = 0.72 / eye.light(spectra.paper()[None], source).max()
+        by_chart = chart_reference(exposure * eye.light(chart, source), known)
+        limit = light_to_lab(_best(seen, true).correct(seen))
+        columns.append(
+            (
+                difference(light_to_lab(eye.light(cloths, source)), true),
+                difference(by_paper, true),
+                difference(light_to_lab(by_chart.correct(0.9 * seen)), true),
+                difference(limit, true),
+                _pair_errors(by_paper, true),
+                _pair_errors(limit, true),
+            )
+        )
+    return tuple(list(column) for column in zip(*columns, strict=True))
+
+
+def _exposed(
+    eye: spectra.Camera, source: np.ndarray, cast: float = 1.0
+) -> tuple[np.ndarray, np.ndarray]:
+    """Light of the cloths and of paper in a photo that just does not clip the paper."""
+    paper = eye.light(spectra.paper()[None], source, cast)[0]
+    exposure = 0.8 / paper.max()
+    return exposure * eye.light(spectra.cie_reflectances(), source, cast), exposure * paper
+
+
+def _by_paper(card: np.ndarray) -> Reference:
+    return white_reference(card, Lab.rounded(spectra.truth(spectra.paper()[None])[0]))
+
+
+def _best(seen: np.ndarray, true: np.ndarray) -> Reference:
+    """Fit the matrix of least mean difference to the truth; no photo tells it."""
+
+    def left(matrix: np.ndarray) -> float:
+        return float(difference(light_to_lab(seen @ matrix.reshape(3, 3).T), true).mean())
+
+    start = np.linalg.lstsq(seen, lab_to_light(true), rcond=None)[0].T.ravel()
+    found = minimize(left, start, method="Powell", options={"maxiter": 6}).x.reshape(3, 3)
+    return Reference(tuple(map(tuple, found.tolist())), "chart")
+
+
+def _pair_errors(lab: np.ndarray, true: np.ndarray) -> np.ndarray:
+    """How wrong differences below 6 between two cloths of a photo are."""
+    first, second = np.triu_indices(len(true), 1)
+    apart = difference(true[first], true[second])
+    return np.abs(difference(lab[first], lab[second]) - apart)[apart < 6]
+
+
+def _self_balanced(camera: str) -> None:
+    """Print what white does for cameras that balance white by themselves, all lights."""
+    true = spectra.truth(spectra.cie_reflectances())
+    for cast, own in ((0.5, False), (0.1, False), (0.1, True)):
+        left = []
+        for light in sum(spectra.HOUSEHOLD_LIGHTS.values(), ()):
+            eye = spectra.camera(camera, light if own else "D65")
+            seen, card = _exposed(eye, spectra.light_source(light), cast)
+            left.append(difference(light_to_lab(_by_paper(card).correct(seen)), true))
+        words = "a matrix for each light" if own else "one matrix"
+        print(f"    balances white but for {cast:.0%} of the cast, {words}: {spread(left)}")
 
 
 def cards_in_photos() -> None:

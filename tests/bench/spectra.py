@@ -52,11 +52,15 @@ class Camera:
     daylight: np.ndarray
     """Raw values of white in daylight, shape (3,)."""
 
-    def light(self, reflectances: np.ndarray, source: np.ndarray) -> np.ndarray:
-        """Linear sRGB of reflectances (n, 61) under a light (61,), white exposed to green 1."""
-        raw = (reflectances * source) @ self.sensitivity / self.daylight
-        white = source @ self.sensitivity / self.daylight
-        return raw / white[1] @ self.matrix.T
+    def light(self, reflectances: np.ndarray, source: np.ndarray, cast: float = 1.0) -> np.ndarray:
+        """Linear sRGB of reflectances (n, 61) under a light (61,), white exposed to green 1.
+
+        A camera that balances white by itself leaves only a part of the light's `cast`.
+        """
+        white = source @ self.sensitivity
+        tint = white / self.daylight
+        raw = (reflectances * source) @ self.sensitivity / white
+        return raw * (tint / tint[1]) ** cast @ self.matrix.T
 
 
 def truth(reflectances: np.ndarray) -> np.ndarray:
@@ -65,20 +69,19 @@ def truth(reflectances: np.ndarray) -> np.ndarray:
 
 
 @lru_cache
-def camera(name: str) -> Camera:
-    """Build a camera; its matrix is fitted to a colour chart under D65."""
+def camera(name: str, light: str = "D65") -> Camera:
+    """Build a camera; its matrix is fitted to a colour chart under a light, white balanced."""
     sensitivity = _aligned(colour.MSDS_CAMERA_SENSITIVITIES[name])
     sensitivity = np.maximum(np.nan_to_num(sensitivity), 0)
-    source = light_source("D65")
-    daylight = source @ sensitivity
+    source = light_source(light)
     chart = chart_reflectances()
-    raw = (chart * source) @ sensitivity / daylight
+    raw = (chart * source) @ sensitivity / (source @ sensitivity)
     wanted = _true_light(chart)
     # White keeps its place: every row adds up to 1.
     over_green, wishes = raw - raw[:, 1:2], wanted - raw[:, 1:2]
     red, blue = np.linalg.lstsq(over_green[:, [0, 2]], wishes, rcond=None)[0]
     matrix = np.stack([red, 1 - red - blue, blue], axis=1)
-    return Camera(sensitivity, matrix, daylight)
+    return Camera(sensitivity, matrix, light_source("D65") @ sensitivity)
 
 
 @lru_cache
