@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
-from placement.block import block_names
+from placement.block import block_names, check_cuttable
 from placement.inches import Inches
 from placement.top.setting import Setting
 
@@ -145,7 +145,7 @@ def own_block(wish: argparse.Namespace) -> OwnBlock | None:
         lists[key] = tuple(map(str, value)) if isinstance(value, list) else ()
     block = OwnBlock(str(data.get("name", "")), **lists)
     try:
-        block.drawn()
+        check_cuttable(block.drawn())
     except ValueError as error:
         raise ValueError(f"{wish.own_block}: {error}") from None
     return block

@@ -5,8 +5,7 @@ full, and what is still wanted is a smaller job of its own, for which strips are
 generated that fit it. When nothing is full any more, the strip nearest to it is
 cut once (residual rounding as in Belov and Scheithauer (2006), 'A
 branch-and-cut-and-price algorithm for one-dimensional stock cutting and
-two-dimensional two-stage cutting', Eur. J. Oper. Res. 171(1),
-doi:10.1016/j.ejor.2004.02.017).
+two-dimensional two-stage cutting', Eur. J. Oper. Res. 171(1); from memory).
 """
 
 from __future__ import annotations

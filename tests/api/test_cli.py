@@ -80,6 +80,16 @@ def test_what_is_wrong_with_a_chosen_fabrics_photo_is_told(tmp_path: Path) -> No
     assert "! moss and plum: The photo has only 90 x 90 pixels" in done.stdout
 
 
+def test_a_block_of_ones_own_that_no_closed_form_cuts_is_refused(tmp_path: Path) -> None:
+    own = tmp_path / "own.json"
+    # A goose as high as it is wide; handbooks cut one that is twice as wide as high.
+    own.write_text('{"name": "Lone goose", "columns": [1], "rows": [1], "patches": ["^FB"]}')
+    words = ["plan", DEMO / "bark-linen.jpg", "--own-block", own, "--out", tmp_path / "out"]
+    done = _run(*words)
+    assert done.returncode == 2
+    assert f"{own}: Lone goose can't be cut: a flying goose must be twice as long" in done.stderr
+
+
 def test_a_broken_photo_is_named_and_the_rest_go_on(
     made: tuple[Path, subprocess.CompletedProcess[str]],
 ) -> None:
