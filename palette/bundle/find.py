@@ -71,7 +71,7 @@ def find(photo: Photo, lie: Lie, *, card: bool = False) -> Found:
         return _told(
             empty, look, _without_card(look, spread_out(look)) if card else spread_out(look)
         )
-    outline = whole(look)
+    outline = whole(look, max(lie.rows, 1), max(lie.columns, 1))
     found = _told(empty, look, _parts(look, outline or _FRAME, lie))
     return found if outline else replace(found, warnings=(NO_TABLE, *found.warnings))
 

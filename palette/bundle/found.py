@@ -69,13 +69,18 @@ class Found:
 
 def in_reading_order(quads: list[Quad]) -> list[Quad]:
     """Sort pieces that lie anyhow: row by row, from the left in each."""
+    return [quad for row in in_rows(quads) for quad in row]
+
+
+def in_rows(quads: list[Quad]) -> list[list[Quad]]:
+    """Sort pieces that lie anyhow into rows from the top, each from the left."""
     rows: list[list[Quad]] = []
     for quad in sorted(quads, key=lambda quad: quad.middle[1]):
         if rows and _beside(rows[-1], quad):
             rows[-1].append(quad)
         else:
             rows.append([quad])
-    return [quad for row in rows for quad in sorted(row, key=lambda quad: quad.middle[0])]
+    return [sorted(row, key=lambda quad: quad.middle[0]) for row in rows]
 
 
 def named(quads: list[Quad], name: str = "Fabric") -> tuple[Piece, ...]:

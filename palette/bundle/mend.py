@@ -39,6 +39,8 @@ _ENOUGH = 3
 """Pieces from which on their usual area says what another one may be like."""
 _SHOWS = 0.3
 """Part of the usual area that shows of a piece at least."""
+_SLIM = 0.6
+"""Its breadth over its length beside what is usual, at least: two fabrics in a row are slimmer."""
 
 _Mask = NDArray[np.bool_]
 
@@ -57,6 +59,13 @@ class Piece:
         """Pixels inside its outline."""
         x, y = self.corners.T
         return float(abs(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2)
+
+    @property
+    def shape(self) -> float:
+        """Its breadth over its length."""
+        sides = np.linalg.norm(np.roll(self.corners, -1, axis=0) - self.corners, axis=1)
+        across, down = sides[0] + sides[2], sides[1] + sides[3]
+        return float(min(across, down) / max(across, down, 1e-9))
 
     @property
     def is_ragged(self) -> bool:
@@ -83,12 +92,14 @@ def mended(pieces: Sequence[Piece], cloth: _Mask) -> list[Piece]:
     if not pieces:
         return []
     usual = float(np.median([piece.area for piece in pieces]))
+    slimmest = _SLIM * float(np.median([piece.shape for piece in pieces]))
     doubtful = [p for p in pieces if p.area < _SMALL * usual or p.is_ragged]
     sound = [piece for piece in pieces if piece not in doubtful]
     for piece in sorted(doubtful, key=lambda one: -one.area):
         if any(other.mask[piece.mask].mean() > 0.5 for other in sound):
             continue
-        sound.append(_whole(piece, sound, cloth, usual) or piece)
+        whole = _whole(piece, sound, cloth, usual)
+        sound.append(whole if whole and whole.shape > slimmest else piece)
     return [*sound, *_overlooked(sound, cloth, usual)] if len(sound) >= _ENOUGH else sound
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from palette.bundle.found import Found, Piece
+from palette.bundle.found import Found, Piece, in_rows
 
 NO_TABLE = (
     "No table was seen round the bundle, so the whole photo was divided. Move its corners, or "
@@ -26,9 +26,23 @@ def notes(found: Found) -> tuple[str, ...]:
     """Say what may be wrong."""
     if not found.pieces:
         return (_NOTHING,)
-    kinds = (_cut_off, _small, _two) if found.kind == "spread" else (_cut_off, _small)
+    kinds = (_missing, _cut_off, _small, _two) if found.kind == "spread" else (_cut_off, _small)
     told = (kind(found) for kind in kinds)
     return tuple(words for words in told if words)
+
+
+def _missing(found: Found) -> str:
+    """Say where a row holds fewer fabrics than the others; the last one may."""
+    counts = [len(row) for row in in_rows([piece.quad for piece in found.pieces])]
+    full = max(counts)
+    short = [number for number, count in enumerate(counts[:-1], 1) if count < full]
+    # Of fabrics that lie in no rows nothing can be told.
+    if not short or counts.count(full) < len(counts) / 2:
+        return ""
+    return (
+        f"Row {short[0]} holds {counts[short[0] - 1]} fabrics and others {full}. If one lies there "
+        "that looks like the table, tap it."
+    )
 
 
 def _cut_off(found: Found) -> str:

@@ -37,6 +37,16 @@ _LINE_APART = 12.0
 """How far in Lab the colour of lines is from every other colour of the table."""
 _BROADER = 2.0
 """Times that an area in the colour of lines is broader than they are, to be no part of them."""
+_SPECK = 30
+"""Pixels of a piece that is too small to be counted."""
+_MANY = 12
+"""Pieces of one colour that lie on a check, at least."""
+_MOST = 2000
+"""Pieces that are compared with each other."""
+_AT_RIM = 3
+"""Of the pieces of a check as many are cut by the edge of the photo at least."""
+_ALIKE = 6.0
+"""How far in Lab pieces of one colour differ at most."""
 _SMOOTH = 0.05
 """How far the light on the table is taken to be the same, part of the longer side."""
 
@@ -113,10 +123,44 @@ def _table(light: Floats, lab: Floats) -> tuple[Mask, Mask]:
     colours, lit = _lit_table(light[::2, ::2])
     lit = _resized(lit, lab.shape[1], lab.shape[0])
     even = light_to_lab(light / lit[..., None])
+    mask = _in_colours(colours, even)
+    recurring = _recurring(even, mask)
+    if recurring is not None:
+        colours = _Colours(
+            np.vstack([colours.means, recurring.means]),
+            np.vstack([colours.spreads, recurring.spreads]),
+        )
+        mask = _in_colours(colours, even)
+    return mask, colours.in_shadow(even) & ~mask
+
+
+def _in_colours(colours: _Colours, even: Floats) -> Mask:
+    """Tell which pixels have a colour of the table and are joined to the rim by such."""
     apart, nearest = colours.distance(even)
     near = (apart < _FAR) & ~_too_broad(colours, apart < _FAR, nearest)
-    mask = _joined_to(_rim(*apart.shape), near)
-    return mask, colours.in_shadow(even) & ~mask
+    return _joined_to(_rim(*apart.shape), near)
+
+
+def _recurring(even: Floats, mask: Mask) -> _Colours | None:
+    """Learn a colour in which many pieces lie, some at the rim: of a check, not of fabrics.
+
+    Fabrics of a bundle differ, and hardly one is cut by the edge of the photo.
+    """
+    labels, _ = ndimage.label(~mask)
+    areas = np.bincount(labels.ravel())
+    areas[0] = 0
+    pieces = np.flatnonzero(areas > _SPECK)
+    if not _MANY <= len(pieces) <= _MOST:
+        return None
+    means = np.column_stack([ndimage.mean(even[..., k], labels, pieces) for k in range(3)])
+    alike = np.linalg.norm(means[:, None] - means, axis=-1) < _ALIKE
+    members = pieces[alike[alike.sum(axis=1).argmax()]]
+    at_rim = np.isin(members, labels[_rim(*mask.shape)])
+    if len(members) < _MANY or at_rim.sum() < _AT_RIM:
+        return None
+    pixels = even[np.isin(labels, members)]
+    spread = np.clip(pixels.std(axis=0), _FLOOR, _CEILING)
+    return _Colours(pixels.mean(axis=0)[None], spread[None])
 
 
 def _too_broad(colours: _Colours, near: Mask, nearest: NDArray[np.int64]) -> Mask:

@@ -97,6 +97,54 @@ def test_a_fabric_cut_off_by_the_photo_is_told() -> None:
     assert "edge of the photo" in find(photo_of(quads), Lie("spread")).warnings[0]
 
 
+def test_a_place_that_stays_empty_in_a_row_is_told(apart: list[Quad]) -> None:
+    found = find(photo_of([*apart[:1], *apart[2:]]), Lie("spread"))
+    assert found.warnings == (
+        "Row 1 holds 2 fabrics and others 3. If one lies there that looks like the table, tap it.",
+    )
+    assert find(photo_of(apart[:5]), Lie("spread")).warnings == (), "the last row may be short"
+
+
+def test_fabrics_on_a_checked_cloth_are_found_and_its_squares_are_not(apart: list[Quad]) -> None:
+    photo = photo_of(apart)
+    # A gingham: two crossing colours in even stripes; squares of the lightest meet at corners
+    # only, and only one side of the photo cuts some of them.
+    down, across = np.indices(photo.pixels.size[::-1])
+    stripes = (across // 50 % 2 == 0) + 1.0 * (down // 56 % 2 == 0)
+    check = np.array([[236, 236, 236], [188, 222, 210], [140, 208, 184]])[stripes.astype(int)]
+    cloth = np.asarray(photo.pixels)
+    plain = np.abs(cloth - np.array(TABLE)).max(axis=-1) < 20
+    noise = np.random.default_rng(6).normal(0, 2, cloth.shape)
+    seen = np.where(plain[..., None], np.clip(np.rint(check + noise), 0, 255), cloth)
+    found = find(Photo(Image.fromarray(seen.astype(np.uint8))), Lie("spread"))
+    assert len(found.pieces) == 6
+    for piece, true in zip(found.pieces, apart, strict=True):
+        assert furthest(piece.quad, true) < 0.01
+
+
+def test_two_small_fabrics_beside_each_other_stay_two() -> None:
+    # Three large ones above; below two that are lower than usual, with little between them.
+    above = cells(Quad.of(np.array([[0.1, 0.1], [0.9, 0.1], [0.9, 0.5], [0.1, 0.5]])), 1, 3)
+    below = cells(Quad.of(np.array([[0.1, 0.6], [0.9, 0.6], [0.9, 0.8], [0.1, 0.8]])), 1, 3)
+    true = [cell.part(0.06, 0, 0.94, 1) for cell in (*above, *below)]
+    found = find(photo_of(true), Lie("spread"))
+    assert len(found.pieces) == 6
+    for piece, quad in zip(found.pieces, true, strict=True):
+        assert furthest(piece.quad, quad) < 0.01
+
+
+def test_a_grid_with_fabrics_like_shadow_at_its_side_keeps_its_outline() -> None:
+    true = cells(Quad.of(SLANT), 4, 4)
+    photo = photo_of(true)
+    # Two on the left, in the table's colour in less light.
+    for cell in (true[8], true[12]):
+        corners = [tuple(point) for point in cell.array() * photo.pixels.size]
+        ImageDraw.Draw(photo.pixels).polygon(corners, fill=tuple(part * 3 // 4 for part in TABLE))
+    found = find(photo, Lie("grid", rows=4, columns=4))
+    for piece, cell in zip(found.pieces, true, strict=True):
+        assert furthest(piece.quad, cell) < 0.012
+
+
 def test_a_fabric_like_the_table_is_added_by_a_tap() -> None:
     photo = photo_of([])
     true = Quad.of(np.array([[0.3, 0.3], [0.6, 0.32], [0.58, 0.7], [0.28, 0.66]]))
