@@ -16,7 +16,9 @@ from palette.bundle.found import Found, Piece, cells, joined, moved, named, remo
 from palette.bundle.outline import smallest_rectangle
 from palette.bundle.quad import Quad, projection
 from palette.bundle.take import cleaned
-from palette.photo import Photo, open_photo
+from palette.colour import difference, light_to_lab
+from palette.photo import Photo, histogram, open_photo
+from palette.reduce import mean_light
 
 TABLE = (222, 214, 200)
 DYES = ((168, 62, 50), (84, 110, 52), (70, 96, 140), (204, 160, 48), (40, 40, 48), (190, 120, 160))
@@ -232,6 +234,16 @@ def test_the_smallest_rectangle_of_a_turned_one_is_itself() -> None:
     found = smallest_rectangle(np.vstack([corners, corners.mean(axis=0)]))
     for corner in corners:
         assert np.hypot(*(found - corner).T).min() < 1e-2
+
+
+def test_the_cleaned_copy_keeps_the_colour_of_a_fine_print() -> None:
+    # Dots of 2 pixels, as a print is in a photo of forty fabrics.
+    down, across = np.indices((240, 240)) // 2 % 2
+    dots = np.where((down & across)[..., None], (20, 140, 230), (56, 36, 20)).astype(np.uint8)
+    photo = Photo(Image.fromarray(dots))
+    kept = open_photo(cleaned(photo), "copy.jpg")
+    reads = [light_to_lab(mean_light(histogram(one), one.meaning)) for one in (photo, kept)]
+    assert float(difference(*reads)) < 0.3
 
 
 def test_the_cleaned_copy_keeps_the_profile_and_nothing_else() -> None:
