@@ -136,7 +136,7 @@ def add_sizes(sizes: argparse.ArgumentParser) -> None:
     add_block(sizes)
     add = sizes.add_argument
     add("--block", type=length, metavar="INCHES",
-        help="finished size of a block (8 1/2; 210 mm in metric work)")  # fmt: skip
+        help="finished size of a block (8 1/2; 220 mm in metric work)")  # fmt: skip
     add("--straight", action="store_true", help="straight rows instead of on point")
     add_sashing(sizes)
     add("--drop", type=length, default=Inches.parse(12), metavar="INCHES",

@@ -54,8 +54,8 @@ def add_plan(plan: argparse.ArgumentParser) -> None:
     add("--cornerstone-fabric", default="", metavar="FABRIC",
         help="the cornerstones' fabric (the sashing's)")  # fmt: skip
     add("--block", type=length, metavar="INCHES",
-        help="finished size of a block, such as 8.5 or '210 mm' "
-        "(8 1/2; 210 mm in metric work)")  # fmt: skip
+        help="finished size of a block, such as 8.5 or '220 mm' "
+        "(8 1/2; 220 mm in metric work)")  # fmt: skip
     add_block(plan)
     add("--border", action="append", type=border, metavar="INCHES[=FABRIC]",
         help="finished width of a border and the id of its fabric, such as '4 1/2=moss'; give it "

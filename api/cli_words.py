@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 USUAL: dict[Units, dict[str, Inches]] = {
     "inches": {"block": Inches.parse("8 1/2"), "border": Inches.parse(4)},
-    "metric": {"block": Inches.parse("210 mm"), "border": Inches.parse("100 mm")},
+    "metric": {"block": Inches.parse("220 mm"), "border": Inches.parse("100 mm")},
 }
 """What blocks and borders finish at unless it is given."""
 

@@ -90,6 +90,16 @@ def test_a_block_of_ones_own_that_no_closed_form_cuts_is_refused(tmp_path: Path)
     assert f"{own}: Lone goose can't be cut: a flying goose must be twice as long" in done.stderr
 
 
+def test_metric_work_begins_with_sizes_on_the_ruler(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    cloth = DEMO / "bark-linen.jpg", "--background", DEMO / "background-oat-linen.jpg"
+    made = _run("plan", *cloth, "--metric", "--across", 1, "--down", 1, "--out", out)
+    assert made.returncode == 0, made.stderr
+    done = _run("cut", out / "plan.json")
+    assert "Cut" in done.stdout
+    assert "between the ruler's" not in done.stdout
+
+
 def test_a_broken_photo_is_named_and_the_rest_go_on(
     made: tuple[Path, subprocess.CompletedProcess[str]],
 ) -> None:

@@ -193,6 +193,7 @@ def test_metric_sizes_between_millimetres_are_told_with_blocks_near_by() -> None
     # By hand: a quarter of 210 mm is 52.5 mm, and of 200 and 220 mm 50 and 55 mm.
     (note,) = _list("sawtooth-star", "210 mm", terms=METRIC).notes
     assert "at 210 mm" in note
+    assert _list("sawtooth-star", "220 mm", terms=METRIC).notes == ()
     assert "200 or 220 mm" in note
     assert _list("nine-patch", "210 mm", terms=METRIC).notes == ()
     quarter = replace(METRIC, seam=Inches.parse("1/4"))

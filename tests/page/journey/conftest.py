@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any, ClassVar
@@ -28,7 +29,7 @@ WAY = """(to) => {
 }"""
 
 
-class Hand:
+class Hand(ABC):
     """What a visitor does with controls, by whatever means."""
 
     context: ClassVar[dict[str, Any]] = {}
@@ -40,26 +41,17 @@ class Hand:
         self.guest = guest
         self.page = guest.page
 
+    @abstractmethod
     def press(self, target: Any) -> None:
         """Press a button, a link, a summary, or a box to tick."""
-        raise NotImplementedError
 
     def choose(self, radio: Any) -> None:
         """Choose one of several."""
         self.press(radio)
 
+    @abstractmethod
     def slide(self, slider: Any, value: int) -> None:
         """Bring a slider to a whole value."""
-        low, high = (int(slider.get_attribute(end)) for end in ("min", "max"))
-        slider.scroll_into_view_if_needed()
-        box = slider.bounding_box()
-        knob = 16
-        x = knob / 2 + (box["width"] - knob) * (value - low) / (high - low)
-        self._point(slider, {"x": x, "y": box["height"] / 2})
-        assert slider.input_value() == str(value)
-
-    def _point(self, target: Any, position: dict[str, float]) -> None:
-        raise NotImplementedError
 
     def write(self, field: Any, text: str) -> None:
         """Write into a field in place of what it holds, and leave it."""
@@ -101,7 +93,25 @@ def _visible(target: Any) -> Any:
     return label if label.count() else target
 
 
-class Mouse(Hand):
+class Pointer(Hand):
+    """What is done by pointing at a place."""
+
+    def slide(self, slider: Any, value: int) -> None:
+        """Bring a slider to a whole value."""
+        low, high = (int(slider.get_attribute(end)) for end in ("min", "max"))
+        slider.scroll_into_view_if_needed()
+        box = slider.bounding_box()
+        knob = 16
+        x = knob / 2 + (box["width"] - knob) * (value - low) / (high - low)
+        self._point(slider, {"x": x, "y": box["height"] / 2})
+        assert slider.input_value() == str(value)
+
+    @abstractmethod
+    def _point(self, target: Any, position: dict[str, float]) -> None:
+        """Point at a place on a control."""
+
+
+class Mouse(Pointer):
     """A mouse on a desk; the keyboard only to write."""
 
     means = frozenset({"key", "mouse"})
@@ -201,7 +211,7 @@ class Keys(Hand):
         pytest.fail(f"no arrow key leads to block {cell}")
 
 
-class Finger(Hand):
+class Finger(Pointer):
     """A finger on a phone; its keyboard only to write."""
 
     context: ClassVar[dict[str, Any]] = {
