@@ -11,7 +11,7 @@ from palette.bundle.spread import spread_out
 from palette.bundle.stack import stack
 from palette.bundle.table import Look, look_at
 from palette.bundle.tap import grown
-from palette.bundle.whole import whole
+from palette.bundle.whole import whole, whole_grid
 from palette.photo import Photo
 from palette.white import find_paper
 
@@ -71,7 +71,8 @@ def find(photo: Photo, lie: Lie, *, card: bool = False) -> Found:
         return _told(
             empty, look, _without_card(look, spread_out(look)) if card else spread_out(look)
         )
-    outline = whole(look, max(lie.rows, 1), max(lie.columns, 1))
+    rows, columns = lie.rows, lie.columns
+    outline = whole_grid(look, rows, columns) if lie.kind == "grid" else whole(look)
     found = _told(empty, look, _parts(look, outline or _FRAME, lie))
     return found if outline else replace(found, warnings=(NO_TABLE, *found.warnings))
 

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
 
+from palette.bundle.ends import with_ends
 from palette.bundle.quad import Quad
 from palette.bundle.slant import slanted
 from palette.bundle.table import Look
@@ -27,6 +28,10 @@ _CODES = 16
 """Colours told apart in a stack."""
 _SHARE = 25.0
 """How much a share of a colour weighs beside a mean colour in Lab."""
+_ALIKE = 25.0
+"""Variance of the lines of a plain fabric: above it, more counts ever less, as prints do vary."""
+_VARIED = 50.0
+"""Weight of a fabric whose lines vary."""
 _UNEVEN = 60.0
 """Weight of uneven thickness."""
 _EDGE = 12.0
@@ -37,8 +42,8 @@ _EDGE = 12.0
 class _Division:
     """One way to divide a stack."""
 
-    cost: float
-    """How bad it is."""
+    told: float
+    """How much lines of different fabrics differ: much along the fabrics, little across them."""
     borders: Floats
     """Where fabrics begin and end at either end of the borders, part of the stack's height,
     shape (count + 1, 2)."""
@@ -49,16 +54,16 @@ def stack(look: Look, whole: Quad, count: int) -> list[Quad]:
     first, second, third, fourth = whole.corners
     turned = Quad.of(np.array([fourth, first, second, third]))
     lying, upright = (_divided(_straightened(look, quad, count), count) for quad in (whole, turned))
-    if lying.cost <= upright.cost:
-        return [_strip(whole, *pair) for pair in pairwise(lying.borders)]
-    strips = [_strip(turned, *pair) for pair in pairwise(upright.borders)]
+    if lying.told >= upright.told:
+        return [_strip(look, whole, *pair) for pair in pairwise(lying.borders)]
+    strips = [_strip(look, turned, *pair) for pair in pairwise(upright.borders)]
     # The turned stack's left edge is the upper edge in the photo.
     return [Quad.given(np.roll(strip.array(), -1, axis=0)) for strip in strips]
 
 
-def _strip(whole: Quad, upper: Floats, lower: Floats) -> Quad:
+def _strip(look: Look, whole: Quad, upper: Floats, lower: Floats) -> Quad:
     corners = np.array([[0, upper[0]], [1, upper[1]], [1, lower[1]], [0, lower[0]]])
-    return Quad.of(whole.seen(corners))
+    return with_ends(look, Quad.of(whole.seen(corners)))
 
 
 def _straightened(look: Look, quad: Quad, count: int) -> Floats:
@@ -96,7 +101,8 @@ def _divided(lab: Floats, count: int) -> _Division:
     starts = np.maximum(starts, 0)
     total = sums[ends[:, None]] - sums[starts]
     within = squares[ends[:, None]] - squares[starts] - np.square(total).sum(-1) / lengths
-    within = within / usual + _UNEVEN * np.square(np.log(lengths / usual))
+    within = _VARIED * lengths / usual * np.log1p(np.maximum(within, 0) / lengths / _ALIKE)
+    within += _UNEVEN * np.square(np.log(lengths / usual))
     within[~valid] = np.inf
     reward = np.append(edge, 0.0) * _EDGE
     for number in range(1, count + 1):
@@ -108,9 +114,9 @@ def _divided(lab: Floats, count: int) -> _Division:
     for number in range(count, 0, -1):
         borders.append(int(before[number, borders[-1]]))
     parts = zip(borders[:0:-1], borders[-2::-1], strict=True)
-    left = sum(float(np.square(described[a:b] - described[a:b].mean(0)).sum()) for a, b in parts)
-    total = float(np.square(described - described.mean(axis=0)).sum())
-    return _Division(left / total, slanted(codes, np.array(borders[::-1]) / lines))
+    mean = described.mean(axis=0)
+    told = sum((b - a) * np.square(described[a:b].mean(axis=0) - mean).sum() for a, b in parts)
+    return _Division(float(told), slanted(codes, np.array(borders[::-1]) / lines))
 
 
 def _even(lab: Floats) -> Floats:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import numpy as np
 from scipy import ndimage
 
@@ -15,6 +13,10 @@ from palette.colour import Floats
 
 _CLOSED = 0.015
 """Half the widest gap that is closed, part of the photo's longer side."""
+_FILLED = 0.75
+"""Part of the shape around areas that they fill, at least, to be of one bundle."""
+_LEAST = 0.02
+"""Area of such a part beside the largest one, at least."""
 _BESIDE = 0.08
 """How far from a seam it is looked at on either side, part of a fabric's side."""
 _ALONG = np.linspace(0.2, 0.8, 9)
@@ -23,39 +25,79 @@ _TOLD = 20.0
 """A seam of fabrics that differ by more than this (Lab) counts no more."""
 
 
-def whole(look: Look, rows: int = 1, columns: int = 1) -> Quad | None:
+def whole(look: Look) -> Quad | None:
     """Find the outline of everything that lies on the table, None if there is nothing.
+
+    Fabrics in the colours of the table may lie between others and divide them.
+    """
+    parts = _together(_closed(look, _cloth(look)))
+    return _outline(look, parts[0] if len(parts) == 1 else _around(parts)) if parts else None
+
+
+def whole_grid(look: Look, rows: int, columns: int) -> Quad | None:
+    """Find the outline of fabrics in rows and columns, None if there is nothing.
 
     A fabric in the colour of a shadow is taken for one, and one that is partly in the
     colour of the table leaves a dent. Of several outlines the one is taken on whose
-    seams fabrics differ most, if there are rows and columns.
+    seams fabrics differ most.
     """
-    lies = np.zeros(look.table.shape, dtype=np.bool_)
-    for piece in cloth(look):
-        lies[piece.box] |= piece.mask
-    found = list(_outlines(look, lies))
-    if rows * columns == 1 or not found:
-        return found[0] if found else None
-    found.extend(_outlines(look, ~look.table))
+    found: list[Quad] = []
+    for mask in (_cloth(look), ~look.table):
+        if parts := _together(_closed(look, mask)):
+            shapes = [parts[0], _around(parts[:1])] + [_around(parts)] * (len(parts) > 1)
+            found.extend(quad for shape in shapes if (quad := _outline(look, shape)))
+    if not found:
+        return None
     told = [_seams(look.lab, quad, rows, columns) for quad in found]
     return found[int(np.argmax(told))]
 
 
-def _outlines(look: Look, mask: Mask) -> Iterator[Quad]:
-    """Outline the largest area of a mask as it is, then with its dents filled."""
+def _cloth(look: Look) -> Mask:
+    """Mark the cloth, without the shadows that it throws."""
+    mask = np.zeros(look.table.shape, dtype=np.bool_)
+    for piece in cloth(look):
+        mask[piece.box] |= piece.mask
+    return mask
+
+
+def _closed(look: Look, mask: Mask) -> Mask:
+    """Close gaps and holes; the mask becomes broader by the reach on each side."""
+    reach = _reach(look)
+    padded = np.pad(mask, reach)
+    return np.asarray(
+        ndimage.binary_fill_holes(ndimage.binary_closing(padded, iterations=reach)), dtype=np.bool_
+    )
+
+
+def _reach(look: Look) -> int:
+    return max(1, round(_CLOSED * look.width)) + 1
+
+
+def _together(mask: Mask) -> list[Mask]:
+    """Take the largest area of a mask and those others that make one shape with it."""
+    labels, count = ndimage.label(mask)
+    areas = np.bincount(labels.ravel(), minlength=2)[1:]
+    largest = [k for k in np.argsort(-areas) if areas[k] >= _LEAST * areas.max()]
+    parts = [labels == largest[0] + 1] if count else []
+    for k in largest[1:]:
+        more = [*parts, labels == k + 1]
+        if sum(part.sum() for part in more) >= _FILLED * _around(more).sum():
+            parts = more
+    return parts
+
+
+def _around(parts: list[Mask]) -> Mask:
+    """Mark the convex shape around parts."""
     from skimage.morphology import convex_hull_image
 
-    reach = max(1, round(_CLOSED * look.width))
-    padded = np.pad(mask, reach + 1)
-    closed = ndimage.binary_fill_holes(ndimage.binary_closing(padded, iterations=reach))
-    labels, count = ndimage.label(closed)
-    if not count:
-        return
-    largest = labels == np.bincount(labels.ravel())[1:].argmax() + 1
-    for shape in (largest, convex_hull_image(largest)):
-        corners = outline(shape)
-        if corners is not None:
-            yield Quad.of_pixels(corners - reach - 1, look.width, look.height)
+    return np.asarray(convex_hull_image(np.any(parts, axis=0)))
+
+
+def _outline(look: Look, shape: Mask) -> Quad | None:
+    corners = outline(shape)
+    if corners is None:
+        return None
+    return Quad.of_pixels(corners - _reach(look), look.width, look.height)
 
 
 def _seams(lab: Floats, quad: Quad, rows: int, columns: int) -> float:

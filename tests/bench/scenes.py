@@ -123,7 +123,7 @@ def stack(rng: np.random.Generator, tables: tuple[str, ...], width: int) -> Scen
     tilts = rng.normal(0, 0.1 / count, count + 1)
     stage.under(middle, along, down, long, short)
     for index in range(count):
-        left, right = -0.5 + rng.normal(0, 0.008, 2) + [0, 1]
+        left, right = -0.5 + rng.normal(0, 0.02, 2) + [0, 1]
         strip = [
             middle + x * long * along + (ends[index + k] + tilts[index + k] * x) * short * down
             for x, k in ((left, 0), (right, 0), (right, 1), (left, 1))
