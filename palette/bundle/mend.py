@@ -39,7 +39,7 @@ _ENOUGH = 3
 """Pieces from which on their usual area says what another one may be like."""
 _SHOWS = 0.3
 """Part of the usual area that shows of a piece at least."""
-_SLIM = 0.6
+SLIM = 0.6
 """Its breadth over its length beside what is usual, at least: two fabrics in a row are slimmer."""
 
 _Mask = NDArray[np.bool_]
@@ -91,8 +91,8 @@ def mended(pieces: Sequence[Piece], cloth: _Mask) -> list[Piece]:
     """
     if not pieces:
         return []
-    usual = float(np.median([piece.area for piece in pieces]))
-    slimmest = _SLIM * float(np.median([piece.shape for piece in pieces]))
+    usual = usual_area([piece.area for piece in pieces])
+    slimmest = SLIM * float(np.median([piece.shape for piece in pieces]))
     doubtful = [p for p in pieces if p.area < _SMALL * usual or p.is_ragged]
     sound = [piece for piece in pieces if piece not in doubtful]
     for piece in sorted(doubtful, key=lambda one: -one.area):
@@ -101,6 +101,15 @@ def mended(pieces: Sequence[Piece], cloth: _Mask) -> list[Piece]:
         whole = _whole(piece, sound, cloth, usual)
         sound.append(whole if whole and whole.shape > slimmest else piece)
     return [*sound, *_overlooked(sound, cloth, usual)] if len(sound) >= _ENOUGH else sound
+
+
+def usual_area(areas: Sequence[float]) -> float:
+    """Give the area of a piece such that half of all cloth lies in larger ones.
+
+    Fragments of a print are many, but they cover little.
+    """
+    ordered = np.sort(areas)
+    return float(ordered[np.searchsorted(np.cumsum(ordered), ordered.sum() / 2)])
 
 
 def _overlooked(pieces: Sequence[Piece], cloth: _Mask, usual: float) -> list[Piece]:

@@ -9,17 +9,17 @@ from numpy.typing import NDArray
 from scipy import ndimage
 
 from palette.bundle.found import in_reading_order
-from palette.bundle.mend import Piece, mended
-from palette.bundle.outline import outline
+from palette.bundle.mend import SLIM, Piece, mended, usual_area
+from palette.bundle.outline import outline, smallest_rectangle
 from palette.bundle.quad import Quad
 from palette.bundle.table import Look, Mask
 
 _LEAST = 0.0015
 """Least part of the photo that a fabric covers."""
 _LEAST_OF_USUAL = 0.2
-"""Least area of a fabric beside the median one."""
+"""Least area of a fabric beside the usual one."""
 _MOST_MENDED = 1.5
-"""Greatest area of a fabric put together of fragments, beside the median one."""
+"""Greatest area of a fabric put together of fragments, beside the usual one."""
 _GRAIN = 2
 """Pixels by which threads are cut and specks closed."""
 _LEAST_LIT = 0.4
@@ -55,8 +55,8 @@ def _pieces(cloth: Mask, least: float) -> list[Placed]:
     apart = _without_threads(padded)
     areas = _areas(apart)
     large = areas[areas > least]
-    usual = float(np.median(large)) if large.size else 0.0
-    whole = _mended(padded, apart, _MOST_MENDED * usual)
+    usual = usual_area(large) if large.size else 0.0
+    whole = _mended(padded, apart, usual)
     whole = whole[2 * _GRAIN : -2 * _GRAIN, 2 * _GRAIN : -2 * _GRAIN]
     labels, _ = ndimage.label(whole)
     areas = _areas(labels)
@@ -72,12 +72,31 @@ def _without_threads(cloth: Mask) -> NDArray[np.int32]:
     return np.asarray(ndimage.label(opened)[0])
 
 
-def _mended(cloth: Mask, apart: NDArray[np.int32], most: float) -> Mask:
+def _mended(cloth: Mask, apart: NDArray[np.int32], usual: float) -> Mask:
     """Join fragments a print fell into where it is like the table; not two fabrics."""
     closed = ndimage.binary_fill_holes(ndimage.binary_closing(cloth, iterations=2 * _GRAIN))
     labels, _ = ndimage.label(ndimage.binary_opening(closed, iterations=_GRAIN))
-    small = np.append(False, _areas(labels) < most)
+    small = np.append(False, _areas(labels) < _MOST_MENDED * usual)
+    slimmest = SLIM * _usual_shape(apart, usual)
+    for number in np.flatnonzero(small):
+        mine = labels == number
+        if len(np.unique(apart[mine & (apart > 0)])) > 1 and _shape(mine) < slimmest:
+            small[number] = False
     return np.asarray((apart > 0) | small[labels])
+
+
+def _usual_shape(apart: NDArray[np.int32], usual: float) -> float:
+    """Breadth over length of the usual piece."""
+    large = np.flatnonzero(_areas(apart) > usual / 2) + 1
+    return float(np.median([_shape(apart == number) for number in large])) if len(large) else 0.0
+
+
+def _shape(mask: Mask) -> float:
+    """Breadth over length of a piece."""
+    down, across = np.nonzero(mask)
+    corners = smallest_rectangle(np.column_stack([across, down]) + 0.5)
+    first, second = np.linalg.norm(np.diff(corners[:3], axis=0), axis=1)
+    return float(min(first, second) / max(first, second))
 
 
 def _areas(labels: NDArray[np.int32]) -> NDArray[np.int64]:
