@@ -22,6 +22,10 @@ _MOST_MENDED = 1.5
 """Greatest area of a fabric put together of fragments, beside the usual one."""
 _GRAIN = 2
 """Pixels by which threads are cut and specks closed."""
+_BROADER = 0.25
+"""Half the breadth from which on a shadow is none, part of the usual side."""
+_LEAST_DIM = 0.4
+"""Least area of such a fabric beside the usual one."""
 _LEAST_LIT = 0.4
 """Part of a piece that is no shadow, at least, if the rest is to be one."""
 
@@ -46,7 +50,20 @@ def spread_out(look: Look) -> list[Quad]:
 def cloth(look: Look) -> list[Placed]:
     """Find every piece of cloth, without the shadows that they throw."""
     least = _LEAST * look.table.size
-    return [part for piece in _pieces(~look.table, least) for part in _lit(look, piece)]
+    lit = [part for piece in _pieces(~look.table, least) for part in _lit(look, piece)]
+    return lit + _dim_fabrics(look, lit) if lit else lit
+
+
+def _dim_fabrics(look: Look, lit: list[Placed]) -> list[Placed]:
+    """Find fabrics in a colour of the table in less light: broader than a shadow."""
+    usual = usual_area([int(piece.mask.sum()) for piece in lit])
+    left = ~look.table
+    for piece in lit:
+        left[piece.box] &= ~piece.mask
+    reach = _BROADER * float(np.sqrt(usual))
+    cores = ndimage.distance_transform_edt(left) > reach
+    broad = left & (ndimage.distance_transform_edt(~cores) <= reach)
+    return [piece for piece in _pieces(broad, _LEAST * broad.size) if piece.mask.sum() > _LEAST_DIM * usual]
 
 
 def _pieces(cloth: Mask, least: float) -> list[Placed]:
