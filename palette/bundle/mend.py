@@ -35,7 +35,7 @@ _GROWN = 1.12
 """A piece made whole is larger by this at least."""
 _MOST = 1.4
 """Its area beside the usual one, at most."""
-_ENOUGH = 3
+ENOUGH = 3
 """Pieces from which on their usual area says what another one may be like."""
 _SHOWS = 0.3
 """Part of the usual area that shows of a piece at least."""
@@ -100,7 +100,7 @@ def mended(pieces: Sequence[Piece], cloth: _Mask) -> list[Piece]:
             continue
         whole = _whole(piece, sound, cloth, usual)
         sound.append(whole if whole and whole.shape > slimmest else piece)
-    return [*sound, *_overlooked(sound, cloth, usual)] if len(sound) >= _ENOUGH else sound
+    return [*sound, *_overlooked(sound, cloth, usual)] if len(sound) >= ENOUGH else sound
 
 
 def usual_area(areas: Sequence[float]) -> float:
@@ -115,7 +115,7 @@ def usual_area(areas: Sequence[float]) -> float:
 def _overlooked(pieces: Sequence[Piece], cloth: _Mask, usual: float) -> list[Piece]:
     """Find pieces that fell into parts too small to be taken for pieces."""
     side = float(np.sqrt(usual))
-    rest = _without_specks(cloth & ~_taken(pieces, cloth.shape, _APART * side), _SPECK * usual)
+    rest = _without_specks(cloth & ~taken(pieces, cloth.shape, usual), _SPECK * usual)
     labels, count = ndimage.label(_closed(rest, _GAP * side))
     found = []
     for number in range(1, count + 1):
@@ -133,7 +133,7 @@ def _overlooked(pieces: Sequence[Piece], cloth: _Mask, usual: float) -> list[Pie
 def _whole(piece: Piece, others: Sequence[Piece], cloth: _Mask, usual: float) -> Piece | None:
     """Grow a piece over what may be its own; None if that makes no better piece."""
     side = float(np.sqrt(usual))
-    own = (cloth & ~_taken(others, cloth.shape, _APART * side)) | piece.mask
+    own = (cloth & ~taken(others, cloth.shape, usual)) | piece.mask
     window = _around(piece, _REACH * side, cloth.shape)
     grown = np.zeros_like(cloth)
     grown[window] = _closed(_without_specks(own[window], _SPECK * usual), _GAP * side)
@@ -147,8 +147,9 @@ def _whole(piece: Piece, others: Sequence[Piece], cloth: _Mask, usual: float) ->
     return made if better and made.area < _MOST * usual else None
 
 
-def _taken(pieces: Sequence[Piece], shape: tuple[int, ...], around: float) -> _Mask:
-    """Mark what belongs to pieces, and a little around them."""
+def taken(pieces: Sequence[Piece], shape: tuple[int, ...], usual: float) -> _Mask:
+    """Mark what belongs to pieces, and a little around them; `usual` is the usual area."""
+    around = _APART * float(np.sqrt(usual))
     mask = np.zeros(shape, dtype=np.bool_)
     for piece in pieces:
         middle = piece.corners.mean(axis=0)

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
 
+from palette.bundle.blend import with_blended
 from palette.bundle.found import in_reading_order
 from palette.bundle.mend import SLIM, Piece, mended, usual_area
 from palette.bundle.outline import outline, smallest_rectangle
@@ -43,7 +44,8 @@ class Placed:
 def spread_out(look: Look) -> list[Quad]:
     """Find the fabrics, from the top left, row by row."""
     found = [piece for placed in cloth(look) if (piece := _piece(look, placed))]
-    quads = [_quad(look, piece) for piece in mended(found, ~look.table & ~look.shadow)]
+    pieces = mended(found, ~look.table & ~look.shadow)
+    quads = [_quad(look, piece) for piece in with_blended(look, pieces)]
     return in_reading_order([quad for quad in quads if quad])
 
 

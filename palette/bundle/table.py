@@ -61,6 +61,8 @@ class Look:
     """Linear light, shape (height, width, 3)."""
     lab: Floats
     """The same in Lab."""
+    even: Floats
+    """Linear light as if the table were lit alike throughout."""
     table: Mask
     """Which pixels show the table."""
     shadow: Mask
@@ -114,15 +116,13 @@ def look_at(photo: Photo) -> Look:
     """Shrink a photo and find the table in it."""
     light, _ = light_of(shrunk(photo, LOOK))
     light = np.maximum(ndimage.gaussian_filter(light, (0.7, 0.7, 0)), 1e-4)
-    lab = light_to_lab(light)
-    return Look(light, lab, *_table(light, lab))
-
-
-def _table(light: Floats, lab: Floats) -> tuple[Mask, Mask]:
-    """Tell which pixels show the table, and which others may show it in shadow."""
     colours, lit = _lit_table(light[::2, ::2])
-    lit = _resized(lit, lab.shape[1], lab.shape[0])
-    even = light_to_lab(light / lit[..., None])
+    even = light / _resized(lit, light.shape[1], light.shape[0])[..., None]
+    return Look(light, light_to_lab(light), even, *_table(light_to_lab(even), colours))
+
+
+def _table(even: Floats, colours: _Colours) -> tuple[Mask, Mask]:
+    """Tell which pixels show the table, and which others may show it in shadow."""
     mask = _in_colours(colours, even)
     recurring = _recurring(even, mask)
     if recurring is not None:
@@ -138,7 +138,7 @@ def _in_colours(colours: _Colours, even: Floats) -> Mask:
     """Tell which pixels have a colour of the table and are joined to the rim by such."""
     apart, nearest = colours.distance(even)
     near = (apart < _FAR) & ~_too_broad(colours, apart < _FAR, nearest)
-    return _joined_to(_rim(*apart.shape), near)
+    return _joined_to(rim(*apart.shape), near)
 
 
 def _recurring(even: Floats, mask: Mask) -> _Colours | None:
@@ -155,7 +155,7 @@ def _recurring(even: Floats, mask: Mask) -> _Colours | None:
     means = np.column_stack([ndimage.mean(even[..., k], labels, pieces) for k in range(3)])
     alike = np.linalg.norm(means[:, None] - means, axis=-1) < _ALIKE
     members = pieces[alike[alike.sum(axis=1).argmax()]]
-    at_rim = np.isin(members, labels[_rim(*mask.shape)])
+    at_rim = np.isin(members, labels[rim(*mask.shape)])
     if len(members) < _MANY or at_rim.sum() < _AT_RIM:
         return None
     pixels = even[np.isin(labels, members)]
@@ -169,14 +169,14 @@ def _too_broad(colours: _Colours, near: Mask, nearest: NDArray[np.int64]) -> Mas
     Only a colour that stands apart from all others of the table can be told to be
     one of lines; a grain is made of colours that pass into each other.
     """
-    rim = _rim(*near.shape)
+    edge = rim(*near.shape)
     broad = np.zeros_like(near)
     for number, mean in enumerate(colours.means):
         others = np.delete(colours.means, number, axis=0)
         if not len(others) or np.linalg.norm(others - mean, axis=1).min() < _LINE_APART:
             continue
         inside = ndimage.distance_transform_edt(near & (nearest == number))
-        reach = _BROADER * float(inside[rim].max()) + 1
+        reach = _BROADER * float(inside[edge].max()) + 1
         if reach < _RIM * max(near.shape) / 2:
             broad |= ndimage.distance_transform_edt(inside <= reach) <= reach + 1
     return broad
@@ -184,24 +184,25 @@ def _too_broad(colours: _Colours, near: Mask, nearest: NDArray[np.int64]) -> Mas
 
 def _lit_table(light: Floats) -> tuple[_Colours, Floats]:
     """Learn in turns which colours the table has and how much light falls where."""
-    rim = _rim(*light.shape[:2])
-    mask, lit = rim, np.ones(rim.shape)
+    edge = rim(*light.shape[:2])
+    mask, lit = edge, np.ones(edge.shape)
     even = light_to_lab(light)
     colours = _on_two_sides(_learn(even[mask]), even)
     for _ in range(_ROUNDS):
         apart, nearest = colours.distance(even)
-        mask = _joined_to(rim, apart < _FAR)
+        mask = _joined_to(edge, apart < _FAR)
         lit *= _lighting(even[..., 0], colours.means[nearest, 0], mask)
         even = light_to_lab(light / lit[..., None])
         colours = _learn(even[mask])
     return colours, lit
 
 
-def _rim(height: int, width: int) -> Mask:
+def rim(height: int, width: int) -> Mask:
+    """Mark the rim of a photo of so many pixels, where the table shows."""
     breadth = max(2, round(_RIM * max(height, width)))
-    rim = np.ones((height, width), dtype=np.bool_)
-    rim[breadth:-breadth, breadth:-breadth] = False
-    return rim
+    edge = np.ones((height, width), dtype=np.bool_)
+    edge[breadth:-breadth, breadth:-breadth] = False
+    return edge
 
 
 def _on_two_sides(colours: _Colours, lab: Floats) -> _Colours:
@@ -217,12 +218,12 @@ def _on_two_sides(colours: _Colours, lab: Floats) -> _Colours:
     return _Colours(colours.means[kept], colours.spreads[kept]) if kept.any() else colours
 
 
-def _joined_to(rim: Mask, near: Mask) -> Mask:
-    """Keep what is joined to the rim; specks of other colours within are closed first."""
+def _joined_to(edge: Mask, near: Mask) -> Mask:
+    """Keep what is joined to the edge; specks of other colours within are closed first."""
     closed = ndimage.binary_closing(near, iterations=2) | near
     labels, count = ndimage.label(closed)
     joined = np.zeros(count + 1, dtype=np.bool_)
-    joined[labels[rim]] = True
+    joined[labels[edge]] = True
     joined[0] = False
     return np.asarray(joined[labels])
 
