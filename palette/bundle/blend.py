@@ -21,8 +21,12 @@ _STEP = 2
 """Every so many pixels are looked at."""
 _BLUR = 0.2
 """Deviation of the blur, part of the usual side."""
-_KNOWN = 0.3
+_FINER = 0.12
+"""The same for where its edges are."""
+_KNOWN = 0.5
 """Part of what is blurred into a pixel that is no other piece, at least."""
+_SURE = 0.75
+"""The same in the middle of a fabric: more than between two pieces."""
 _FLOOR = (1.0, 0.7, 0.7)
 """Least deviation of the table's blurred colour in L*, a*, b*."""
 _FAR = 5.0
@@ -55,33 +59,42 @@ def with_blended(look: Look, pieces: Sequence[Piece]) -> list[Piece]:
 
 def _blended(look: Look, others: _Mask, usual: float) -> list[Piece]:
     free = ~others[::_STEP, ::_STEP]
-    lab, known = _blurred(look.even[::_STEP, ::_STEP], free, _BLUR * np.sqrt(usual) / _STEP)
+    light, side = look.even[::_STEP, ::_STEP], float(np.sqrt(usual))
+    lab, weight = _blurred(light, free, _BLUR * side / _STEP)
     table = lab[rim(*free.shape) & free]
     if not len(table):
         return []
     off = lab - np.median(table, axis=0)
     spread = np.maximum(table.std(axis=0), _FLOOR)
-    stands_out = np.where(known, np.linalg.norm(off / spread, axis=-1), 0.0)
-    apart = np.where(known, np.linalg.norm(off, axis=-1), 0.0)
-    labels, count = ndimage.label(stands_out > _FAR)
-    found = []
-    for number in range(1, count + 1):
-        # Blur leaves half of the difference at the edge of a fabric.
-        halves, _ = ndimage.label(apart > apart[labels == number].max() / 2)
-        mine = halves == np.bincount(halves[labels == number]).argmax()
-        if _SIZES[0] * usual < mine.sum() * _STEP**2 < _SIZES[1] * usual:
-            corners = outline(np.pad(mine, 1))
-            if corners is not None:
-                found.append(Piece(_large(mine, others.shape), (corners - 1) * _STEP))
-    return [piece for piece in found if not piece.is_ragged]
+    stands_out = (np.linalg.norm(off / spread, axis=-1) > _FAR) & (weight > _SURE)
+    finer, weight = _blurred(light, free, _FINER * side / _STEP)
+    apart = np.linalg.norm(finer - np.median(table, axis=0), axis=-1) * (weight > _KNOWN)
+    labels, count = ndimage.label(stands_out)
+    found = [_piece(apart, labels == number, others.shape) for number in range(1, count + 1)]
+    return [
+        piece
+        for piece in found
+        if piece and not piece.is_ragged and _SIZES[0] * usual < piece.area < _SIZES[1] * usual
+    ]
 
 
-def _blurred(light: Floats, free: _Mask, sigma: float) -> tuple[Floats, _Mask]:
-    """Blur what is free, in Lab, and tell where enough of it is."""
+def _blurred(light: Floats, free: _Mask, sigma: float) -> tuple[Floats, Floats]:
+    """Blur what is free, in Lab; and how much of it there is around each pixel, 0 to 1."""
     weight = ndimage.gaussian_filter(free.astype(np.float64), sigma)
     parts = [ndimage.gaussian_filter(np.where(free, light[..., k], 0.0), sigma) for k in range(3)]
     mean = np.stack(parts, axis=-1) / np.maximum(weight, 1e-6)[..., None]
-    return light_to_lab(np.maximum(mean, 1e-5)), (weight > _KNOWN) & free
+    return light_to_lab(np.maximum(mean, 1e-5)), np.where(free, weight, 0.0)
+
+
+def _piece(apart: Floats, core: _Mask, shape: tuple[int, ...]) -> Piece | None:
+    """Outline the fabric around a core by how far each pixel is apart from the table."""
+    mine = core
+    for _ in range(2):
+        # Blur leaves half of the difference at the edge of a fabric.
+        halves, _ = ndimage.label(apart > np.percentile(apart[mine], 75) / 2)
+        mine = halves == np.bincount(halves[core]).argmax()
+    corners = outline(np.pad(mine, 1))
+    return None if corners is None else Piece(_large(mine, shape), (corners - 1) * _STEP)
 
 
 def _large(mask: _Mask, shape: tuple[int, ...]) -> _Mask:
