@@ -11,6 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
+from skimage.draw import polygon
 
 from palette.bundle.mend import ENOUGH, Piece, taken, usual_area
 from palette.bundle.outline import outline
@@ -36,6 +37,9 @@ _SIZES = (0.4, 1.6)
 _FRAGMENT = 0.5
 """Area beside the usual one, below which a piece may be part of another."""
 
+_HOLES = 0.2
+"""Part of a piece in the colours of the table from which on its outline is doubtful."""
+
 _Mask = NDArray[np.bool_]
 
 
@@ -47,7 +51,7 @@ def with_blended(look: Look, pieces: Sequence[Piece]) -> list[Piece]:
     if len(pieces) < ENOUGH:
         return list(pieces)
     usual = usual_area([piece.area for piece in pieces])
-    whole = [piece for piece in pieces if piece.area >= _FRAGMENT * usual and not piece.is_ragged]
+    whole = [piece for piece in pieces if piece.area >= _FRAGMENT * usual and _is_sound(look, piece)]
     found = _blended(look, taken(whole, look.table.shape, usual), usual)
     rest = [
         piece
@@ -55,6 +59,12 @@ def with_blended(look: Look, pieces: Sequence[Piece]) -> list[Piece]:
         if piece not in whole and not any(new.mask[piece.mask].mean() > 0.5 for new in found)
     ]
     return [*whole, *rest, *found]
+
+
+def _is_sound(look: Look, piece: Piece) -> bool:
+    """Tell whether the outline of a piece holds little but cloth."""
+    inside = polygon(piece.corners[:, 1], piece.corners[:, 0], look.table.shape)
+    return not piece.is_ragged and bool(look.table[inside].mean() < _HOLES)
 
 
 def _blended(look: Look, others: _Mask, usual: float) -> list[Piece]:
@@ -93,7 +103,7 @@ def _piece(apart: Floats, core: _Mask, shape: tuple[int, ...]) -> Piece | None:
         # Blur leaves half of the difference at the edge of a fabric.
         halves, _ = ndimage.label(apart > np.percentile(apart[mine], 75) / 2)
         mine = halves == np.bincount(halves[core]).argmax()
-    corners = outline(np.pad(mine, 1))
+    corners = outline(np.pad(mine, 1), single=True)
     return None if corners is None else Piece(_large(mine, shape), (corners - 1) * _STEP)
 
 

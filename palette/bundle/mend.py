@@ -122,7 +122,7 @@ def _overlooked(pieces: Sequence[Piece], cloth: _Mask, usual: float) -> list[Pie
         mine = labels == number
         if (mine & rest).sum() < _SHOWS * usual:
             continue
-        corners = outline(mine)
+        corners = outline(mine, single=True)
         if corners is not None:
             piece = Piece(mine, corners)
             if not piece.is_ragged and _SMALL * usual < piece.area < _MOST * usual:
@@ -139,7 +139,7 @@ def _whole(piece: Piece, others: Sequence[Piece], cloth: _Mask, usual: float) ->
     grown[window] = _closed(_without_specks(own[window], _SPECK * usual), _GAP * side)
     labels, _ = ndimage.label(grown)
     mine = labels == np.bincount(labels[piece.mask]).argmax()
-    corners = outline(mine) if mine[piece.mask].any() else None
+    corners = outline(mine, single=True) if mine[piece.mask].any() else None
     if corners is None:
         return None
     made = Piece(mine, corners)

@@ -10,14 +10,26 @@ from palette.colour import Floats
 _CORNER = 0.12
 """Part of a side near each corner that says nothing about where the side runs."""
 _ROUNDS = 3
+_TURNED = np.radians(6.0)
+"""Most that a side of a single fabric is turned against the others."""
+_OUTER = 70.0
+"""Percentile of the edge pixels, from the inside out, at which a side turned more is laid."""
 
 
-def outline(piece: NDArray[np.bool_]) -> Floats | None:
+def outline(piece: NDArray[np.bool_], *, single: bool = False) -> Floats | None:
     """Find the corners of a piece that is more or less four-sided.
 
     The smallest rectangle round it is the start; then each side is laid through
     the edge pixels next to it, those that stick out or in having no say (loose
     threads, shadows, a print that is like the table).
+
+    Parameters
+    ----------
+    piece
+        Its pixels.
+    single
+        Whether it is one fabric, cut square and so small in the photo that a slant hardly
+        turns its sides: one that is turned against the others was laid wrongly.
 
     Returns
     -------
@@ -32,7 +44,7 @@ def outline(piece: NDArray[np.bool_]) -> Floats | None:
     rim = np.column_stack([across, down]).astype(np.float64) + 0.5
     corners = smallest_rectangle(rim)
     for _ in range(_ROUNDS):
-        better = _laid(rim, corners)
+        better = _laid(rim, corners, single=single)
         if better is None:
             break
         corners = better
@@ -60,7 +72,7 @@ def smallest_rectangle(points: Floats) -> Floats:
     return best
 
 
-def _laid(rim: Floats, corners: Floats) -> Floats | None:
+def _laid(rim: Floats, corners: Floats, *, single: bool) -> Floats | None:
     """Lay the four sides through the edge pixels next to them."""
     sides = np.roll(corners, -1, axis=0) - corners
     lengths = np.hypot(*sides.T)
@@ -68,18 +80,25 @@ def _laid(rim: Floats, corners: Floats) -> Floats | None:
     away = np.abs(((rim[:, None] - corners) * normals).sum(axis=-1))
     along = ((rim[:, None] - corners) * sides).sum(axis=-1) / np.square(lengths)
     nearest = away.argmin(axis=1)
-    lines = []
+    edges = []
     for side in range(4):
         close = (nearest == side) & (np.abs(along[:, side] - 0.5) < 0.5 - _CORNER)
         close &= away[:, side] < 0.2 * lengths.min()
         if close.sum() < 5:
             return None
-        lines.append(_line(rim[close], normals[side]))
-    return _crossings(np.array(lines))
+        edges.append(rim[close])
+    laid = [_line(edge, normal) for edge, normal in zip(edges, normals, strict=True)]
+    lines = np.array([line for line, _ in laid])
+    if single:
+        lines = _squared(edges, lines, np.array([strength for _, strength in laid]), corners)
+    return _crossings(lines)
 
 
-def _line(points: Floats, normal: Floats) -> Floats:
-    """Fit n . p = d by reweighted least squares (Tukey's biweight); the line as (nx, ny, d)."""
+def _line(points: Floats, normal: Floats) -> tuple[Floats, float]:
+    """Fit n . p = d by reweighted least squares (Tukey's biweight).
+
+    The line as (nx, ny, d), and how much it can be trusted: points over their variance.
+    """
     weights = np.ones(len(points))
     for _ in range(8):
         middle = weights @ points / weights.sum()
@@ -92,7 +111,25 @@ def _line(points: Floats, normal: Floats) -> Floats:
         reach = 4.685 * max(1.4826 * float(np.median(np.abs(off))), 0.4)
         weights = np.square(np.maximum(1 - np.square(off / reach), 0)) + 1e-9
     middle = weights @ points / weights.sum()
-    return np.array([*normal, normal @ middle])
+    return np.array([*normal, normal @ middle]), float(len(points) / reach**2)
+
+
+def _squared(edges: list[Floats], lines: Floats, strengths: Floats, corners: Floats) -> Floats:
+    """Lay sides anew, square to the others, that are turned against them."""
+    angles = np.arctan2(lines[:, 1], lines[:, 0]) % (np.pi / 2)
+    # The angle that the surest sides share, as far as the others agree with it.
+    off = np.abs((angles[:, None] - angles + np.pi / 4) % (np.pi / 2) - np.pi / 4)
+    best = angles[(np.minimum(off, _TURNED) @ strengths).argmin()]
+    turned = np.abs((angles - best + np.pi / 4) % (np.pi / 2) - np.pi / 4) > _TURNED
+    middle = corners.mean(axis=0)
+    squared = lines.copy()
+    for side in np.flatnonzero(turned):
+        directions = best + np.arange(4) * np.pi / 2
+        outward = edges[side].mean(axis=0) - middle
+        normals = np.column_stack([np.cos(directions), np.sin(directions)])
+        normal = normals[(normals @ outward).argmax()]
+        squared[side] = [*normal, np.percentile(edges[side] @ normal, _OUTER)]
+    return squared
 
 
 def _crossings(lines: Floats) -> Floats | None:

@@ -14,7 +14,7 @@ from palette.bundle.mend import SLIM, Piece, mended, usual_area
 from palette.bundle.outline import outline, smallest_rectangle
 from palette.bundle.quad import Quad
 from palette.bundle.table import Look, Mask
-from palette.bundle.touch import untouched
+from palette.bundle.touch import unjoined, untouched
 
 _LEAST = 0.0015
 """Least part of the photo that a fabric covers."""
@@ -45,7 +45,7 @@ class Placed:
 def spread_out(look: Look) -> list[Quad]:
     """Find the fabrics, from the top left, row by row."""
     found = [piece for placed in cloth(look) if (piece := _piece(look, placed))]
-    pieces = mended(found, ~look.table & ~look.shadow)
+    pieces = mended(unjoined(look, found), ~look.table & ~look.shadow)
     quads = [_quad(look, piece) for piece in with_blended(look, untouched(look, pieces))]
     return in_reading_order([quad for quad in quads if quad])
 
@@ -146,7 +146,7 @@ def _moved(span: slice, by: int) -> slice:
 
 
 def _piece(look: Look, placed: Placed) -> Piece | None:
-    corners = outline(np.pad(placed.mask, 1))
+    corners = outline(np.pad(placed.mask, 1), single=True)
     if corners is None:
         return None
     mask = np.zeros_like(look.table)

@@ -1,10 +1,11 @@
-"""Fabrics that touch or overlap: one piece, twice as large as the others, taken in two."""
+"""Fabrics that touch, or that a shadow joins: one piece, larger than the others, taken apart."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
 import numpy as np
+from scipy import ndimage
 
 from palette.bundle.mend import ENOUGH, Piece, usual_area
 from palette.bundle.outline import outline
@@ -16,6 +17,10 @@ _TWICE = 1.6
 """Area beside the usual one from which on a piece may be two fabrics."""
 _SLIM = 0.7
 """Its breadth over its length beside the usual, at most."""
+_NECK = 0.12
+"""Half the breadth of what joins two fabrics and is none, part of the usual side, at most."""
+_LEAST = 0.3
+"""Area of a part beside the usual one, at least."""
 _LINES = 48
 """Lines looked at along it."""
 _WINDOW = 8
@@ -24,6 +29,33 @@ _BETWEEN = (0.3, 0.7)
 """Where along it one fabric may end and the other begin."""
 _APART = 8.0
 """How far in Lab the colours on both sides of the seam are apart, at least."""
+
+
+def unjoined(look: Look, pieces: Sequence[Piece]) -> list[Piece]:
+    """Take pieces apart that hang together by less than their breadth, as by a shadow."""
+    if len(pieces) < ENOUGH:
+        return list(pieces)
+    usual = usual_area([float(piece.mask.sum()) for piece in pieces])
+    return [
+        part
+        for piece in pieces
+        for part in (_broad(look, piece, usual) if piece.area > _TWICE * usual else [piece])
+    ]
+
+
+def _broad(look: Look, piece: Piece, usual: float) -> list[Piece]:
+    """Give the broad parts of a piece; itself if there is none that has four sides."""
+    reach = _NECK * float(np.sqrt(usual))
+    # What a shadow encloses was filled.
+    cloth = piece.mask & ~look.table
+    labels, count = ndimage.label(ndimage.distance_transform_edt(cloth) > reach)
+    parts = []
+    for number in range(1, count + 1):
+        mask = cloth & (ndimage.distance_transform_edt(labels != number) <= reach + 1)
+        corners = outline(mask, single=True) if mask.sum() > _LEAST * usual else None
+        if corners is not None and not (part := Piece(mask, corners)).is_ragged:
+            parts.append(part)
+    return parts or [piece]
 
 
 def untouched(look: Look, pieces: Sequence[Piece]) -> list[Piece]:
@@ -68,7 +100,7 @@ def _halves(look: Look, piece: Piece) -> list[Piece]:
     for mine in (first, ~first):
         mask = np.zeros_like(piece.mask)
         mask[down[mine], across[mine]] = True
-        found = outline(mask)
+        found = outline(mask, single=True)
         if found is None:
             return []
         halves.append(Piece(mask, found))
