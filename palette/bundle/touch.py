@@ -10,15 +10,15 @@ from scipy import ndimage
 from palette.bundle.mend import ENOUGH, Piece, usual_area
 from palette.bundle.outline import outline
 from palette.bundle.quad import projection
-from palette.bundle.table import Look
+from palette.bundle.table import Look, Mask
 from palette.colour import Floats
 
 _TWICE = 1.6
 """Area beside the usual one from which on a piece may be two fabrics."""
 _SLIM = 0.7
 """Its breadth over its length beside the usual, at most."""
-_NECK = 0.12
-"""Half the breadth of what joins two fabrics and is none, part of the usual side, at most."""
+_NECKS = (0.04, 0.08, 0.12, 0.16)
+"""Half the breadth of what may join two fabrics and is none, part of the usual side."""
 _LEAST = 0.3
 """Area of a part beside the usual one, at least."""
 _LINES = 48
@@ -36,26 +36,30 @@ def unjoined(look: Look, pieces: Sequence[Piece]) -> list[Piece]:
     if len(pieces) < ENOUGH:
         return list(pieces)
     usual = usual_area([float(piece.mask.sum()) for piece in pieces])
-    return [
-        part
-        for piece in pieces
-        for part in (_broad(look, piece, usual) if piece.area > _TWICE * usual else [piece])
-    ]
+    parts: list[Piece] = []
+    for piece in pieces:
+        # What a shadow encloses was filled.
+        large = piece.area > _TWICE * usual
+        parts.extend((large and _broad(piece.mask & ~look.table, usual)) or [piece])
+    return parts
 
 
-def _broad(look: Look, piece: Piece, usual: float) -> list[Piece]:
-    """Give the broad parts of a piece; itself if there is none that has four sides."""
-    reach = _NECK * float(np.sqrt(usual))
-    # What a shadow encloses was filled.
-    cloth = piece.mask & ~look.table
+def _broad(cloth: Mask, usual: float, part: float = _NECKS[0]) -> list[Piece]:
+    """Give those parts of an area that have four sides; where it has none, cut broader necks."""
+    reach = part * float(np.sqrt(usual))
     labels, count = ndimage.label(ndimage.distance_transform_edt(cloth) > reach)
-    parts = []
+    parts: list[Piece] = []
     for number in range(1, count + 1):
         mask = cloth & (ndimage.distance_transform_edt(labels != number) <= reach + 1)
         corners = outline(mask, single=True) if mask.sum() > _LEAST * usual else None
-        if corners is not None and not (part := Piece(mask, corners)).is_ragged:
-            parts.append(part)
-    return parts or [piece]
+        if corners is None:
+            continue
+        piece = Piece(mask, corners)
+        if not piece.is_ragged:
+            parts.append(piece)
+        elif broader := next((wide for wide in _NECKS if wide > part), 0.0):
+            parts.extend(_broad(mask, usual, broader))
+    return parts
 
 
 def untouched(look: Look, pieces: Sequence[Piece]) -> list[Piece]:
