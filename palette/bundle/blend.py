@@ -36,9 +36,10 @@ _SIZES = (0.4, 1.6)
 """Area beside the usual one."""
 _FRAGMENT = 0.5
 """Area beside the usual one, below which a piece may be part of another."""
-
 _HOLES = 0.2
 """Part of a piece in the colours of the table from which on its outline is doubtful."""
+_STEPS = (-0.2, -0.15, -0.1, -0.05, 0.05, 0.1, 0.15, 0.2)
+"""Where colours are compared on both sides of an edge, part of the way from the middle."""
 
 _Mask = NDArray[np.bool_]
 
@@ -51,20 +52,43 @@ def with_blended(look: Look, pieces: Sequence[Piece]) -> list[Piece]:
     if len(pieces) < ENOUGH:
         return list(pieces)
     usual = usual_area([piece.area for piece in pieces])
-    whole = [piece for piece in pieces if piece.area >= _FRAGMENT * usual and _is_sound(look, piece)]
+    doubtful = [piece for piece in pieces if not _is_sound(look, piece, usual)]
+    whole = [piece for piece in pieces if piece not in doubtful]
     found = _blended(look, taken(whole, look.table.shape, usual), usual)
-    rest = [
-        piece
-        for piece in pieces
-        if piece not in whole and not any(new.mask[piece.mask].mean() > 0.5 for new in found)
-    ]
-    return [*whole, *rest, *found]
+    for piece in doubtful:
+        other = next((new for new in found if new.mask[piece.mask].mean() > 0.5), None)
+        if other is None:
+            whole.append(piece)
+        elif not piece.is_ragged and _edges(look, piece) > _edges(look, other):
+            found.remove(other)
+            whole.append(piece)
+    return [*whole, *found]
 
 
-def _is_sound(look: Look, piece: Piece) -> bool:
-    """Tell whether the outline of a piece holds little but cloth."""
+def _is_sound(look: Look, piece: Piece, usual: float) -> bool:
+    """Tell whether a piece is large enough, has four sides and holds little table."""
     inside = polygon(piece.corners[:, 1], piece.corners[:, 0], look.table.shape)
-    return not piece.is_ragged and bool(look.table[inside].mean() < _HOLES)
+    fills = not piece.is_ragged and piece.area >= _FRAGMENT * usual
+    return fills and bool(look.table[inside].mean() < _HOLES)
+
+
+def _edges(look: Look, piece: Piece) -> float:
+    """How far in Lab the mean colours on both sides of its edges are apart."""
+    corners, middle = piece.corners, piece.corners.mean(axis=0)
+    along = np.linspace(0.1, 0.9, 33)[:, None]
+    apart = []
+    for first, second in zip(corners, np.roll(corners, -1, axis=0), strict=True):
+        edge = first + along * (second - first)
+        strips = [middle + (edge - middle) * (1 + step) for step in _STEPS]
+        seen = [look.lab[_within(strip, look.table.shape)].mean(axis=0) for strip in strips]
+        half = len(seen) // 2
+        apart.append(np.linalg.norm(np.mean(seen[:half], axis=0) - np.mean(seen[half:], axis=0)))
+    return float(np.mean(apart))
+
+
+def _within(points: Floats, shape: tuple[int, ...]) -> tuple[NDArray[np.int64], ...]:
+    across, down = np.floor(points).astype(np.int64).T
+    return np.clip(down, 0, shape[0] - 1), np.clip(across, 0, shape[1] - 1)
 
 
 def _blended(look: Look, others: _Mask, usual: float) -> list[Piece]:

@@ -10,8 +10,10 @@ from palette.colour import Floats
 _CORNER = 0.12
 """Part of a side near each corner that says nothing about where the side runs."""
 _ROUNDS = 3
-_TURNED = np.radians(6.0)
-"""Most that a side of a single fabric is turned against the others."""
+_TURNED = np.radians((6.0, 9.0))
+"""Most that a side of a single fabric is turned against the others: if frayed, and if not."""
+_FRAYED = 0.3
+"""How sure such a side is beside the surest one."""
 _OUTER = 70.0
 """Percentile of the edge pixels, from the inside out, at which a side turned more is laid."""
 
@@ -117,10 +119,11 @@ def _line(points: Floats, normal: Floats) -> tuple[Floats, float]:
 def _squared(edges: list[Floats], lines: Floats, strengths: Floats, corners: Floats) -> Floats:
     """Lay sides anew, square to the others, that are turned against them."""
     angles = np.arctan2(lines[:, 1], lines[:, 0]) % (np.pi / 2)
+    most = np.where(strengths < _FRAYED * strengths.max(), *_TURNED)
     # The angle that the surest sides share, as far as the others agree with it.
     off = np.abs((angles[:, None] - angles + np.pi / 4) % (np.pi / 2) - np.pi / 4)
-    best = angles[(np.minimum(off, _TURNED) @ strengths).argmin()]
-    turned = np.abs((angles - best + np.pi / 4) % (np.pi / 2) - np.pi / 4) > _TURNED
+    best = angles[(np.minimum(off, _TURNED[0]) @ strengths).argmin()]
+    turned = np.abs((angles - best + np.pi / 4) % (np.pi / 2) - np.pi / 4) > most
     middle = corners.mean(axis=0)
     squared = lines.copy()
     for side in np.flatnonzero(turned):

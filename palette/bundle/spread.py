@@ -66,7 +66,7 @@ def _dim_fabrics(look: Look, lit: list[Placed]) -> list[Placed]:
     reach = _BROADER * float(np.sqrt(usual))
     cores = ndimage.distance_transform_edt(left) > reach
     broad = left & (ndimage.distance_transform_edt(~cores) <= reach)
-    return [piece for piece in _pieces(broad, _LEAST * broad.size) if piece.mask.sum() > _LEAST_DIM * usual]
+    return _pieces(broad, max(_LEAST * broad.size, _LEAST_DIM * usual))
 
 
 def _pieces(cloth: Mask, least: float) -> list[Placed]:
@@ -75,7 +75,7 @@ def _pieces(cloth: Mask, least: float) -> list[Placed]:
     apart = _without_threads(padded)
     areas = _areas(apart)
     large = areas[areas > least]
-    usual = usual_area(large) if large.size else 0.0
+    usual = usual_area(large.tolist()) if large.size else 0.0
     whole = _mended(padded, apart, usual)
     whole = whole[2 * _GRAIN : -2 * _GRAIN, 2 * _GRAIN : -2 * _GRAIN]
     labels, _ = ndimage.label(whole)
@@ -114,7 +114,7 @@ def _usual_shape(apart: NDArray[np.int32], usual: float) -> float:
 def _shape(mask: Mask) -> float:
     """Breadth over length of a piece."""
     down, across = np.nonzero(mask)
-    corners = smallest_rectangle(np.column_stack([across, down]) + 0.5)
+    corners = smallest_rectangle(np.column_stack([across, down]).astype(np.float64))
     first, second = np.linalg.norm(np.diff(corners[:3], axis=0), axis=1)
     return float(min(first, second) / max(first, second))
 
