@@ -55,8 +55,9 @@ def white_card() -> None:
     print("  [white: daylight 1.3 / 3.7, all 2.9 / 8.8; pairs in one daylight photo 0.3 / 1.5]")
     print("  limit: the 3 x 3 matrix that is best for each photo, every true colour being known")
     for name in spectra.CAMERAS:
-        kinds = {kind: _corrected(name, kind) for kind in spectra.HOUSEHOLD_LIGHTS}
+        kinds = {kind: _corrected(name, each) for kind, each in spectra.HOUSEHOLD_LIGHTS.items()}
         kinds["all"] = tuple(list(chain(*parts)) for parts in zip(*kinds.values(), strict=True))
+        kinds["CIE daylight"] = _corrected(name, spectra.CIE_DAYLIGHTS)
         heads = ("none", "white", "chart", "limit", "pairs (white)", "pairs (limit)")
         print(f"  {name:22}", "".join(f"{head:17}" for head in heads))
         for kind, parts in kinds.items():
@@ -64,7 +65,7 @@ def white_card() -> None:
         _self_balanced(name)
 
 
-def _corrected(camera: str, kind: str) -> tuple[list[np.ndarray], ...]:
+def _corrected(camera: str, lights: tuple[str, ...]) -> tuple[list[np.ndarray], ...]:
     eye, cloths, chart = (
         spectra.camera(camera),
         spectra.cie_reflectances(),
@@ -72,7 +73,7 @@ def _corrected(camera: str, kind: str) -> tuple[list[np.ndarray], ...]:
     )
     true, known = spectra.truth(cloths), spectra.truth(chart)
     columns: list[tuple[np.ndarray, ...]] = []
-    for light in spectra.HOUSEHOLD_LIGHTS[kind]:
+    for light in lights:
         source = spectra.light_source(light)
         seen, card = _exposed(eye, source)
         by_paper = light_to_lab(_by_paper(card).correct(seen))

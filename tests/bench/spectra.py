@@ -40,6 +40,9 @@ HOUSEHOLD_LIGHTS = {
 }
 """Sixteen other lights, to measure with."""
 
+CIE_DAYLIGHTS = ("D50", "D55", "D60", "D65", "D75", "ID50", "ID65")
+"""Every daylight the CIE publishes, out of doors and behind a window (CIE 15:2018)."""
+
 
 @dataclass(frozen=True)
 class Camera:
