@@ -14,8 +14,8 @@ from palette.colour import Floats, lab_to_light
 from palette.photo import Photo
 from palette.reduce import Cloth, feature_size
 
-SHORTEST_GOOD = 300
-"""Pixels along the shorter side, below which a photo is small."""
+SHORTEST_GOOD = 200
+"""Pixels along the shorter side, below which main colours of a print begin to be missed."""
 MOST_BURNT = 0.2
 """Share of pixels with a channel at its upper end."""
 MOST_BLACK = 0.2
@@ -39,7 +39,9 @@ _EDGE = 4
 """A sharp edge is no wider than so many pixels."""
 
 
-def flaws(seen: Floats, small: Photo, field: Floats, cloth: Cloth, lab: Floats) -> tuple[str, ...]:
+def flaws(
+    seen: Floats, small: Photo, field: Floats, cloth: Cloth, lab: Floats, *, part: bool = False
+) -> tuple[str, ...]:
     """List the flaws of a photo, each a sentence with what to do.
 
     Parameters
@@ -54,9 +56,11 @@ def flaws(seen: Floats, small: Photo, field: Floats, cloth: Cloth, lab: Floats) 
         Its pixels at working scale.
     lab
         Its main colours, shape (n, 3), largest first.
+    part
+        Whether it was cut out of the photo of a whole bundle.
     """
     found = (
-        _tiny(*small.pixels.size),
+        _tiny(*small.pixels.size, part=part),
         _burnt(seen),
         _black(seen),
         _blurred(small.pixels),
@@ -66,9 +70,14 @@ def flaws(seen: Floats, small: Photo, field: Floats, cloth: Cloth, lab: Floats) 
     return tuple(sentence for sentence in found if sentence is not None)
 
 
-def _tiny(width: int, height: int) -> str | None:
+def _tiny(width: int, height: int, *, part: bool) -> str | None:
     if min(width, height) >= SHORTEST_GOOD:
         return None
+    if part:
+        return (
+            f"In the photo of the bundle it is less than {SHORTEST_GOOD} pixels across, so fine "
+            "parts of the print may be lost; go closer, or photograph fewer at once."
+        )
     return (
         f"The photo has only {width} x {height} pixels, so fine parts of the print may be lost; "
         "take one of at least 600 x 600."

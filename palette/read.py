@@ -153,7 +153,7 @@ def read_photo(
         reads_as,
         tuple(map(_share, lab, shares)),
         round(feature_size(cloth, lab) * view.times / min(small.pixels.size), 3),
-        (*flaws, *found_flaws(seen, small, field, cloth, lab)),
+        (*flaws, *found_flaws(seen, small, field, cloth, lab, part=bool(source.photo))),
         source.photo or f"{crc32(small.pixels.tobytes()):08x}",
         source.light,
         reference.how if reference else "none",

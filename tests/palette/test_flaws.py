@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from palette.read import read
+from palette.photo import open_photo
+from palette.read import Source, read, read_photo
 from tests.bench import prints
 
 
@@ -26,7 +27,14 @@ def test_a_good_photo_has_no_flaw(kind: str) -> None:
 
 
 def test_a_small_photo_is_told() -> None:
-    assert "only 260 x 200 pixels" in told(scene()[:200, :260])
+    assert "only 260 x 190 pixels" in told(scene()[:190, :260])
+    assert told(scene()[:210, :260]) == ""
+
+
+def test_a_small_part_of_a_bundles_photo_is_told_as_such() -> None:
+    photo = open_photo(prints.jpeg(scene()[:190, :260]), "bundle")
+    reading = read_photo(photo, id="a", name="A", source=Source("bundle"))
+    assert "In the photo of the bundle it is less than 200 pixels" in reading.fabric.warnings[0]
 
 
 def test_a_burnt_photo_is_told_with_its_share() -> None:
