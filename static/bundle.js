@@ -133,7 +133,7 @@ class BundleScreen {
     if (!file) return;
     return this.#work("Looking for the fabrics.", async (signal) => {
       const form = new FormData();
-      form.append("photo", await smaller(file), file.name);
+      form.append("photo", await smaller(file, 1), file.name);
       const query = new URLSearchParams({ ...this.#lie(), card: String(this.#card.checked) });
       const path = desk.path(`bundle?${query}`);
       /** @type {unknown} */

@@ -204,16 +204,22 @@ const isThere = () =>
     () => false,
   );
 
-/** What can't be made smaller is sent as it is; the server has the last word. @param {File} file */
-export async function smaller(file) {
+/**
+ * What can't be made smaller is sent as it is; the server has the last word.
+ * @param {File} file
+ * @param {number} [quality] at 1 the picture keeps all of its colour, as small pieces need
+ */
+export async function smaller(file, quality = 0.93) {
   if (file.size < LARGE) return file;
   try {
     const image = await createImageBitmap(file);
     const scale = Math.min(1, LONG_SIDE / Math.max(image.width, image.height));
     const canvas = new OffscreenCanvas(image.width * scale, image.height * scale);
-    canvas.getContext("2d")?.drawImage(image, 0, 0, canvas.width, canvas.height);
+    // Phones see colours that sRGB has no numbers for.
+    const flat = canvas.getContext("2d", { colorSpace: "display-p3" });
+    flat?.drawImage(image, 0, 0, canvas.width, canvas.height);
     image.close();
-    return await canvas.convertToBlob({ type: "image/jpeg", quality: 0.93 });
+    return await canvas.convertToBlob({ type: "image/jpeg", quality });
   } catch {
     return file;
   }

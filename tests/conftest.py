@@ -15,6 +15,9 @@ from palette.colour import Lab
 from palette.fabric import Fabric, Share
 from placement.inches import Inches
 from placement.top.setting import Setting
+from tests.profiles import colour_science, display_p3, make_profile
+
+__all__ = ["colour_science", "display_p3", "make_profile"]
 
 # One profile for machines of any speed: examples are bounded, time is not.
 hypothesis.settings.register_profile(

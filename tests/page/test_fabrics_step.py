@@ -12,6 +12,9 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from palette.colour import Lab, difference, lab_to_light, light_to_lab
+from palette.read import read
+
 AXE = Path(__file__).resolve().parent / "node_modules" / "axe-core" / "axe.min.js"
 PLAIN = {
     "plum": (92, 40, 74),
@@ -181,6 +184,26 @@ def _corners(page: Any, piece: int) -> list[list[float]]:
 def _idle(guest: Any) -> None:
     guest.page.wait_for_timeout(60)
     guest.until("document.querySelector('dialog .working').hidden")
+
+
+def test_a_large_photo_keeps_the_vivid_colours_it_has(
+    visit: Any, tmp_path: Path, display_p3: bytes
+) -> None:
+    # A green that sRGB has no numbers for; large enough to be made smaller before it is sent.
+    green = (20, 235, 60)
+    noise = np.random.default_rng(3).normal(0, 14, (3000, 3000, 3))
+    large = np.clip(np.array(green) + noise, 0, 255).astype(np.uint8)
+    path = tmp_path / "leaf.jpg"
+    Image.fromarray(large).save(path, quality=97, icc_profile=display_p3)
+    assert path.stat().st_size > 4e6
+    true = read(path.read_bytes(), id="leaf", name="leaf").fabric.reads_as
+    guest = _started(visit)
+    guest.page.set_input_files("fabrics-step input[type=file]:not([capture])", path)
+    _count(guest, "fabrics-step button.tile", 1)
+    lab = _brief(guest)["swatches"][0]["fabric"]["reads_as"]
+    assert difference(Lab(**lab).array(), true.array()) < 1
+    clipped = light_to_lab(np.clip(lab_to_light(true.array()), 0, 1))
+    assert difference(clipped, true.array()) > 4
 
 
 def test_one_photo_of_the_bundle_is_taken_apart_and_put_right_by_hand(

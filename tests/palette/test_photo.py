@@ -28,7 +28,7 @@ from palette.photo import (
     open_photo,
     shrunk,
 )
-from tests.palette.conftest import sampled
+from tests.profiles import sampled
 
 ORIENTATION = 0x0112
 """The tag's number in EXIF 2.32, 4.6.4."""

@@ -13,7 +13,7 @@ from PIL import Image, ImageCms
 
 from palette.colour import light_to_srgb
 from palette.profile import SRGB, in_srgb, meaning
-from tests.palette.conftest import parametric, sampled
+from tests.profiles import parametric, sampled
 
 GAMMA = 563
 """2.19921875 in 256ths: the curve of Adobe RGB (1998), 4.3.1.2."""

@@ -1,4 +1,4 @@
-"""Fixtures for the palette room: the reference library, and ICC profiles built from it."""
+"""Fixtures: the reference library of colour, and ICC profiles built from it."""
 
 from __future__ import annotations
 
