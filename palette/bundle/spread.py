@@ -10,7 +10,7 @@ from scipy import ndimage
 
 from palette.bundle.blend import with_blended
 from palette.bundle.found import in_reading_order
-from palette.bundle.mend import SLIM, Piece, mended, usual_area
+from palette.bundle.mend import ENOUGH, SLIM, Piece, mended, usual_area
 from palette.bundle.outline import outline, smallest_rectangle
 from palette.bundle.quad import Quad
 from palette.bundle.table import Look, Mask
@@ -28,6 +28,10 @@ _BROADER = 0.25
 """Half the breadth from which on a shadow is none, part of the usual side."""
 _LEAST_DIM = 0.4
 """Least area of such a fabric beside the usual one."""
+_EDGE = 2
+"""Pixels along the edge of the photo; what is there goes on beyond it."""
+_LIKE = (0.5, 1.6)
+"""Area of a fabric that is cut off beside the usual one, at least and at most."""
 _LEAST_LIT = 0.4
 """Part of a piece that is no shadow, at least, if the rest is to be one."""
 
@@ -44,10 +48,32 @@ class Placed:
 
 def spread_out(look: Look) -> list[Quad]:
     """Find the fabrics, from the top left, row by row."""
-    found = [piece for placed in cloth(look) if (piece := _piece(look, placed))]
+    found = _fabrics([piece for placed in cloth(look) if (piece := _piece(look, placed))])
     pieces = mended(unjoined(look, found), ~look.table & ~look.shadow)
     quads = [_quad(look, piece) for piece in with_blended(look, untouched(look, pieces))]
     return in_reading_order([quad for quad in quads if quad])
+
+
+def _fabrics(pieces: list[Piece]) -> list[Piece]:
+    """Leave out what reaches in from beyond the photo and is unlike the fabrics clear of its edge.
+
+    A floor, feet or scissors are; a fabric that is cut off is mostly there, and straight.
+    """
+    clear = [piece for piece in pieces if not _reaches_edge(piece)]
+    if len(clear) < ENOUGH:
+        return pieces
+    least, most = np.array(_LIKE) * usual_area([piece.area for piece in clear])
+    return [
+        piece
+        for piece in pieces
+        if piece in clear or (least < piece.area < most and not piece.is_ragged)
+    ]
+
+
+def _reaches_edge(piece: Piece) -> bool:
+    rim = np.ones_like(piece.mask)
+    rim[_EDGE:-_EDGE, _EDGE:-_EDGE] = False
+    return bool(piece.mask[rim].any())
 
 
 def cloth(look: Look) -> list[Placed]:

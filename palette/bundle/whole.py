@@ -63,10 +63,23 @@ def _cloth(look: Look) -> Mask:
 def _closed(look: Look, mask: Mask) -> Mask:
     """Close gaps and holes; the mask becomes broader by the reach on each side."""
     reach = _reach(look)
-    padded = np.pad(mask, reach)
+    padded = np.pad(_within(mask), reach)
     return np.asarray(
         ndimage.binary_fill_holes(ndimage.binary_closing(padded, iterations=reach)), dtype=np.bool_
     )
+
+
+def _within(mask: Mask) -> Mask:
+    """Leave out what reaches in from beyond the photo: a floor, feet, scissors."""
+    labels, _ = ndimage.label(mask)
+    areas = np.bincount(labels.ravel())
+    areas[0] = 0
+    rim = np.concatenate([labels[0], labels[-1], labels[:, 0], labels[:, -1]])
+    reaching = np.isin(np.arange(len(areas)), rim)
+    if reaching[areas.argmax()]:
+        return mask  # the bundle itself is cut off
+    reaching[0] = True
+    return np.asarray(~reaching[labels])
 
 
 def _reach(look: Look) -> int:

@@ -7,7 +7,9 @@ apart: a large print reads differently from part to part. Tables, prints and
 photos of cloth are of a family that nothing was tuned on; fabrics differ from
 the table by at least 12 in the mean.
 
-Run: python tests/bench/bench_bundle.py [photos of each kind] [first seed] [--tuning]
+With --intruders a floor, feet or scissors reach into every photo by turns.
+
+Run: python tests/bench/bench_bundle.py [photos of each kind] [first seed] [--tuning] [--intruders]
 """
 
 from __future__ import annotations
@@ -15,7 +17,7 @@ from __future__ import annotations
 import io
 import sys
 import time
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import numpy as np
@@ -24,6 +26,7 @@ from skimage.draw import polygon
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+import intruders
 import scenes
 
 from palette.bundle.cut import cut
@@ -108,11 +111,16 @@ def overlay(made: scenes.Scene, found: Found) -> Image.Image:
     return image
 
 
-def run(kind: str, count: int, first: int, tables: tuple[str, ...]) -> tuple[Tally, list]:
-    """Take `count` photos of a kind apart."""
+def run(
+    kind: str, count: int, first: int, tables: tuple[str, ...], reaching: tuple[str, ...] = ()
+) -> tuple[Tally, list]:
+    """Take `count` photos of a kind apart, with something that reaches into each by turns."""
     tally, pictures = Tally(), []
     for seed in range(first, first + count):
         made = scenes.scene(kind, seed, tables)
+        if reaching:
+            what = reaching[seed % len(reaching)]
+            made = replace(made, jpeg=intruders.intruded(made.jpeg, what))
         start = time.process_time()
         photo = open_photo(made.jpeg, "table.jpg")
         found = find(photo, Lie(kind, made.rows, made.columns, made.count))
@@ -148,11 +156,12 @@ def main() -> None:
     plain = [word for word in sys.argv[1:] if word.isdigit()]
     count, first = ([int(word) for word in plain] + [40, 1000][len(plain) :])[:2]
     tables = scenes.TUNING if "--tuning" in sys.argv else scenes.TESTING
+    reaching = intruders.INTRUDERS if "--intruders" in sys.argv else ()
     print(f"{count} photos of each kind from seed {first}; tables: {', '.join(tables)}; "
           f"photos of cloth {'used' if scenes.PHOTOS.is_dir() else 'not there'}")  # fmt: skip
     print("kind    fabrics  placed   right    goal  spurious  off p50/p95  whole     ms   12 MP")
     for kind in scenes.KINDS:
-        tally, pictures = run(kind, count, first, tables)
+        tally, pictures = run(kind, count, first, tables, reaching)
         whole = 100 * np.mean(np.array(tally.off_whole) <= LIKE)
         half, most = np.percentile(tally.off, [50, 95])
         print(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import io
+
 import numpy as np
 import pytest
 from PIL import Image, ImageDraw
@@ -11,6 +13,7 @@ from palette.bundle.find import Lie, find
 from palette.bundle.found import Found
 from palette.bundle.outline import outline
 from palette.photo import Photo
+from tests.bench.intruders import INTRUDERS, intruded
 
 SIZE = (900, 700)
 BOXES = [(x, y, x + 150, y + 150) for y in (110, 400) for x in (110, 370, 630)]
@@ -98,6 +101,30 @@ def test_fabrics_joined_by_a_dark_line_come_apart() -> None:
     image = on(np.full((*SIZE[::-1], 3), PALE, np.uint8), BOXES)
     ImageDraw.Draw(image).rectangle((110, 178, 520, 192), fill=(30, 30, 36))
     assert furthest_off(find(taken(image), Lie("spread")), BOXES) < 8
+
+
+@pytest.mark.parametrize("what", INTRUDERS)
+def test_what_reaches_in_from_beyond_the_photo_is_no_fabric(what: str) -> None:
+    out = io.BytesIO()
+    on(np.full((*SIZE[::-1], 3), PALE, np.uint8), BOXES).save(out, "JPEG", quality=95)
+    photo = taken(Image.open(io.BytesIO(intruded(out.getvalue(), what))))
+    assert furthest_off(find(photo, Lie("spread")), BOXES) < 8
+
+
+@pytest.mark.parametrize("what", INTRUDERS)
+def test_what_reaches_in_is_no_part_of_a_grid(what: str) -> None:
+    boxes = [(x, y, x + 150, y + 150) for y in (180, 330) for x in (220, 370, 520)]
+    out = io.BytesIO()
+    on(np.full((*SIZE[::-1], 3), PALE, np.uint8), boxes).save(out, "JPEG", quality=95)
+    photo = taken(Image.open(io.BytesIO(intruded(out.getvalue(), what))))
+    assert furthest_off(find(photo, Lie("grid", rows=2, columns=3)), boxes) < 8
+
+
+def test_a_fabric_that_is_mostly_in_the_photo_is_one() -> None:
+    boxes = [(0, 110, 110, 260), *BOXES[1:]]
+    found = find(taken(on(np.full((*SIZE[::-1], 3), PALE, np.uint8), boxes)), Lie("spread"))
+    assert furthest_off(found, boxes) < 8
+    assert "at the edge of the photo" in " ".join(found.warnings)
 
 
 def test_two_half_size_fabrics_beside_each_other_stay_two() -> None:
