@@ -23,7 +23,7 @@ _LEAST = 0.7
 colours of the table."""
 
 
-def with_ends(look: Look, strip: Quad) -> Quad:
+def with_ends(look: Look, strip: Quad, *, beyond: bool = True) -> Quad:
     """Lay the two ends of a fabric where its cloth ends.
 
     Parameters
@@ -32,13 +32,16 @@ def with_ends(look: Look, strip: Quad) -> Quad:
         The photo.
     strip
         One fabric of a stack, its ends on those of the stack: its left and right side.
+    beyond
+        Whether it may end beyond them.
 
     Returns
     -------
     Quad
         The same as given if the fabric can't be told from the table.
     """
-    runs = ndimage.binary_opening(_cloth(look, strip), np.ones(_RUN))
+    cloth = _cloth(look, strip) & (beyond | _INSIDE)
+    runs = ndimage.binary_opening(cloth, np.ones(_RUN))
     labels, _ = ndimage.label(runs)
     # What lies wholly beyond the stack is none of it.
     mine = np.flatnonzero(np.isin(labels, labels[_INSIDE & runs]) & runs)

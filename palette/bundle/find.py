@@ -80,7 +80,7 @@ def find(photo: Photo, lie: Lie, *, card: bool = False) -> Found:
 def divided(found: Found, photo: Photo, outline: Quad, lie: Lie) -> Found:
     """Divide a grid or a stack anew, in an outline given by hand."""
     look = look_at(photo)
-    return _told(found, look, _parts(look, outline, lie))
+    return _told(found, look, _parts(look, outline, lie, beyond=False))
 
 
 def tapped(found: Found, photo: Photo, at: Point) -> Found:
@@ -99,9 +99,9 @@ def tapped(found: Found, photo: Photo, at: Point) -> Found:
     return added(found, grown(look_at(photo), [piece.quad for piece in found.pieces], at))
 
 
-def _parts(look: Look, outline: Quad, lie: Lie) -> list[Quad]:
+def _parts(look: Look, outline: Quad, lie: Lie, *, beyond: bool = True) -> list[Quad]:
     if lie.kind == "stack":
-        return stack(look, outline, lie.count)
+        return stack(look, outline, lie.count, beyond=beyond)
     return cells(outline, lie.rows, lie.columns)
 
 

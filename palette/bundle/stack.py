@@ -49,21 +49,24 @@ class _Division:
     shape (count + 1, 2)."""
 
 
-def stack(look: Look, whole: Quad, count: int) -> list[Quad]:
-    """Divide the outline of a stack into so many fabrics, whichever way they lie."""
+def stack(look: Look, whole: Quad, count: int, *, beyond: bool = True) -> list[Quad]:
+    """Divide the outline of a stack into so many fabrics, whichever way they lie.
+
+    One that is longer than the others may reach `beyond` the outline.
+    """
     first, second, third, fourth = whole.corners
     turned = Quad.of(np.array([fourth, first, second, third]))
     lying, upright = (_divided(_straightened(look, quad, count), count) for quad in (whole, turned))
     if lying.told >= upright.told:
-        return [_strip(look, whole, *pair) for pair in pairwise(lying.borders)]
-    strips = [_strip(look, turned, *pair) for pair in pairwise(upright.borders)]
+        return [_strip(look, whole, *pair, beyond=beyond) for pair in pairwise(lying.borders)]
+    strips = [_strip(look, turned, *pair, beyond=beyond) for pair in pairwise(upright.borders)]
     # The turned stack's left edge is the upper edge in the photo.
     return [Quad.given(np.roll(strip.array(), -1, axis=0)) for strip in strips]
 
 
-def _strip(look: Look, whole: Quad, upper: Floats, lower: Floats) -> Quad:
+def _strip(look: Look, whole: Quad, upper: Floats, lower: Floats, *, beyond: bool) -> Quad:
     corners = np.array([[0, upper[0]], [1, upper[1]], [1, lower[1]], [0, lower[0]]])
-    return with_ends(look, Quad.of(whole.seen(corners)))
+    return with_ends(look, Quad.of(whole.seen(corners)), beyond=beyond)
 
 
 def _straightened(look: Look, quad: Quad, count: int) -> Floats:

@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 from PIL import Image, ImageDraw
 
-from palette.bundle.find import Lie, find
+from palette.bundle.find import Lie, divided, find
 from palette.bundle.quad import Quad
 from palette.photo import Photo
 
@@ -64,6 +64,17 @@ def test_each_fabric_ends_where_its_cloth_ends() -> None:
     found = find(drawn(strips), Lie("stack", count=6))
     for piece, strip in zip(found.pieces, strips, strict=True):
         assert np.abs(bounds(piece.quad) - strip).max() < 8
+
+
+def test_an_outline_by_hand_is_kept() -> None:
+    found = find(drawn(level(6)), Lie("stack", count=6))
+    inner = Quad.of(np.array([[LEFT + 60, TOP], [RIGHT, TOP], [RIGHT, BOTTOM], [LEFT + 60, BOTTOM]])
+                    / SIZE)  # fmt: skip
+    again = divided(found, drawn(level(6)), inner, Lie("stack", count=6))
+    for piece in again.pieces:
+        left, _, right, _ = bounds(piece.quad)
+        assert abs(left - LEFT - 60) < 4
+        assert abs(right - RIGHT) < 8
 
 
 def test_a_fabric_in_the_colour_of_the_table_does_not_divide_a_stack() -> None:
