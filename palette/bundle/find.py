@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from palette.box import Box
 from palette.bundle.found import Found, Kind, added, cells, named
-from palette.bundle.notes import NO_TABLE, notes
+from palette.bundle.notes import NO_CARD, NO_TABLE, notes
 from palette.bundle.quad import Point, Quad
 from palette.bundle.spread import spread_out
 from palette.bundle.stack import stack
@@ -17,6 +18,8 @@ from palette.white import find_paper
 
 MOST = 150
 """Fabrics in one photo."""
+_SHADOW = 0.01
+"""Breadth of a card's shadow, part of the photo's width."""
 _FRAME = Quad(((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)))
 
 
@@ -66,21 +69,29 @@ def find(photo: Photo, lie: Lie, *, card: bool = False) -> Found:
         Pieces from the top left row by row, or along the stack.
     """
     look = look_at(photo)
-    empty = Found(lie.kind, *photo.pixels.size)
+    paper = find_paper(look.light) if card else None
+    found = _found(look, Found(lie.kind, *photo.pixels.size), lie, paper)
+    if card and paper is None:
+        return replace(found, warnings=(NO_CARD, *found.warnings))
+    return found
+
+
+def _found(look: Look, empty: Found, lie: Lie, paper: Box | None) -> Found:
     if lie.kind == "spread":
-        return _told(
-            empty, look, _without_card(look, spread_out(look)) if card else spread_out(look)
-        )
+        quads = spread_out(look)
+        return _told(empty, [quad for quad in quads if not (paper and _covers(quad, paper))])
+    if paper:
+        look = _without(look, paper)
     rows, columns = lie.rows, lie.columns
     outline = whole_grid(look, rows, columns) if lie.kind == "grid" else whole(look)
-    found = _told(empty, look, _parts(look, outline or _FRAME, lie))
+    found = _told(empty, _parts(look, outline or _FRAME, lie))
     return found if outline else replace(found, warnings=(NO_TABLE, *found.warnings))
 
 
 def divided(found: Found, photo: Photo, outline: Quad, lie: Lie) -> Found:
     """Divide a grid or a stack anew, in an outline given by hand."""
     look = look_at(photo)
-    return _told(found, look, _parts(look, outline, lie, beyond=False))
+    return _told(found, _parts(look, outline, lie, beyond=False))
 
 
 def tapped(found: Found, photo: Photo, at: Point) -> Found:
@@ -105,14 +116,19 @@ def _parts(look: Look, outline: Quad, lie: Lie, *, beyond: bool = True) -> list[
     return cells(outline, lie.rows, lie.columns)
 
 
-def _told(found: Found, look: Look, quads: list[Quad]) -> Found:
+def _told(found: Found, quads: list[Quad]) -> Found:
     whole = replace(found, pieces=named(quads[:MOST]))
     return replace(whole, warnings=notes(whole))
 
 
-def _without_card(look: Look, quads: list[Quad]) -> list[Quad]:
-    paper = find_paper(look.light)
-    if paper is None:
-        return quads
-    middle = ((paper.left + paper.right) / 2, (paper.top + paper.bottom) / 2)
-    return [quad for quad in quads if not quad.holds(middle)]
+def _covers(quad: Quad, paper: Box) -> bool:
+    return quad.holds(((paper.left + paper.right) / 2, (paper.top + paper.bottom) / 2))
+
+
+def _without(look: Look, paper: Box) -> Look:
+    """Take the white card, with its shadow, for table."""
+    left, top, right, bottom = paper.pixels(look.width, look.height)
+    rim = round(_SHADOW * look.width)
+    table = look.table.copy()
+    table[max(top - rim, 0) : bottom + rim, max(left - rim, 0) : right + rim] = True
+    return replace(look, table=table)

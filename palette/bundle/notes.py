@@ -10,6 +10,10 @@ NO_TABLE = (
     "No table was seen round the bundle, so the whole photo was divided. Move its corners, or "
     "photograph it with a hand's breadth of table all round."
 )
+NO_CARD = (
+    "The white card was not told from other white things. Show where it lies, so that colours are "
+    "corrected by it, or lay it on a table of another colour."
+)
 _NOTHING = (
     "No fabric stands out from the table. Lay them on a plain table of another colour with gaps "
     "between them, or tap each fabric in the photo."

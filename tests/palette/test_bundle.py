@@ -88,6 +88,23 @@ def test_a_white_card_is_no_fabric(apart: list[Quad]) -> None:
     assert len(find(dark, Lie("spread"), card=True).pieces) == 5
 
 
+def test_a_white_card_is_no_part_of_a_stack() -> None:
+    strips = [Quad.of(SLANT).part(0, a, 0.8, b) for a, b in pairwise((0, 0.3, 0.62, 1.0))]
+    photo = photo_of(strips)
+    dark = Photo(Image.eval(photo.pixels, lambda value: value * 7 // 10))
+    card = Quad.of(SLANT).part(0.84, 0.3, 1.0, 0.6).array() * photo.pixels.size
+    ImageDraw.Draw(dark.pixels).polygon([tuple(point) for point in card], fill=(235, 235, 235))
+    found = find(dark, Lie("stack", count=3), card=True)
+    for piece, strip in zip(found.pieces, strips, strict=True):
+        assert furthest(piece.quad, strip) < 0.015
+
+
+def test_a_white_card_that_is_not_found_is_told(apart: list[Quad]) -> None:
+    found = find(photo_of(apart), Lie("spread"), card=True)
+    assert len(found.pieces) == 6
+    assert "The white card was not told" in found.warnings[0]
+
+
 def test_a_bare_table_is_told() -> None:
     found = find(photo_of([]), Lie("spread"))
     assert found.pieces == ()
