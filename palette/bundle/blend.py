@@ -32,6 +32,8 @@ _FLOOR = (1.0, 0.7, 0.7)
 """Least deviation of the table's blurred colour in L*, a*, b*."""
 _FAR = 5.0
 """Deviations from which on it is no table."""
+_CORE = 0.02
+"""Area that stands out so far beside the usual one, at least."""
 _SIZES = (0.4, 1.6)
 """Area beside the usual one."""
 _FRAGMENT = 0.5
@@ -103,8 +105,9 @@ def _blended(look: Look, others: _Mask, usual: float) -> list[Piece]:
     stands_out = (np.linalg.norm(off / spread, axis=-1) > _FAR) & (weight > _SURE)
     finer, weight = _blurred(light, free, _FINER * side / _STEP)
     apart = np.linalg.norm(finer - np.median(table, axis=0), axis=-1) * (weight > _KNOWN)
-    labels, count = ndimage.label(stands_out)
-    found = [_piece(apart, labels == number, others.shape) for number in range(1, count + 1)]
+    labels, _ = ndimage.label(stands_out)
+    cores = np.flatnonzero(np.bincount(labels.ravel())[1:] > _CORE * usual / _STEP**2) + 1
+    found = [_piece(apart, labels == number, others.shape) for number in cores]
     return [
         piece
         for piece in found

@@ -21,6 +21,8 @@ _NECKS = (0.04, 0.08, 0.12, 0.16)
 """Half the breadth of what may join two fabrics and is none, part of the usual side."""
 _LEAST = 0.3
 """Area of a part beside the usual one, at least."""
+_CORE = 0.05
+"""What is left of such a part without its rim, at least."""
 _LINES = 48
 """Lines looked at along it."""
 _WINDOW = 8
@@ -47,9 +49,9 @@ def unjoined(look: Look, pieces: Sequence[Piece]) -> list[Piece]:
 def _broad(cloth: Mask, usual: float, part: float = _NECKS[0]) -> list[Piece]:
     """Give those parts of an area that have four sides; where it has none, cut broader necks."""
     reach = part * float(np.sqrt(usual))
-    labels, count = ndimage.label(ndimage.distance_transform_edt(cloth) > reach)
+    labels, _ = ndimage.label(ndimage.distance_transform_edt(cloth) > reach)
     parts: list[Piece] = []
-    for number in range(1, count + 1):
+    for number in np.flatnonzero(np.bincount(labels.ravel())[1:] > _CORE * usual) + 1:
         mask = cloth & (ndimage.distance_transform_edt(labels != number) <= reach + 1)
         corners = outline(mask, single=True) if mask.sum() > _LEAST * usual else None
         if corners is None:
