@@ -58,9 +58,12 @@ def smallest_rectangle(points: Floats) -> Floats:
 
     It has a side on a side of the convex hull (Freeman & Shapira 1975).
     """
-    from scipy.spatial import ConvexHull
+    from scipy.spatial import ConvexHull, QhullError
 
-    hull = points[ConvexHull(points).vertices]
+    try:
+        hull = points[ConvexHull(points).vertices]
+    except QhullError:  # they lie on one line
+        hull = points[[points.sum(axis=1).argmin(), points.sum(axis=1).argmax()]]
     sides = np.roll(hull, -1, axis=0) - hull
     best, least = points[:4], np.inf
     for angle in np.unique(np.round(np.arctan2(sides[:, 1], sides[:, 0]) % (np.pi / 2), 4)):

@@ -142,7 +142,7 @@ def _shape(mask: Mask) -> float:
     down, across = np.nonzero(mask)
     corners = smallest_rectangle(np.column_stack([across, down]).astype(np.float64))
     first, second = np.linalg.norm(np.diff(corners[:3], axis=0), axis=1)
-    return float(min(first, second) / max(first, second))
+    return float(min(first, second) / max(first, second, 1.0))
 
 
 def _areas(labels: NDArray[np.int32]) -> NDArray[np.int64]:

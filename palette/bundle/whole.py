@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+
 import numpy as np
 from scipy import ndimage
 
-from palette.bundle.outline import outline
+from palette.bundle.outline import outline, smallest_rectangle
 from palette.bundle.quad import Quad
 from palette.bundle.spread import cloth
 from palette.bundle.table import Look, Mask
@@ -107,17 +109,21 @@ def _around(parts: list[Mask]) -> Mask:
 
 
 def _outline(look: Look, shape: Mask) -> Quad | None:
-    corners = outline(shape)
-    if corners is None:
-        return None
-    return Quad.of_pixels(corners - _reach(look), look.width, look.height)
+    down, across = np.nonzero(shape)
+    around = smallest_rectangle(np.column_stack([across, down]).astype(np.float64))
+    for corners in (outline(shape), around):
+        if corners is not None:
+            with suppress(ValueError):  # it has no four sides
+                return Quad.of_pixels(corners - _reach(look), look.width, look.height)
+    return None
 
 
 def _seams(lab: Floats, quad: Quad, rows: int, columns: int) -> float:
     """How much fabrics differ on both sides of the seams that an outline leads to, in Lab."""
     across = _beside(lab, quad, rows, columns, upright=True)
     down = _beside(lab, quad, rows, columns, upright=False)
-    return float(np.minimum(np.concatenate([across, down]), _TOLD).mean())
+    told = np.minimum(np.concatenate([across, down]), _TOLD)
+    return float(told.mean()) if len(told) else 0.0
 
 
 def _beside(lab: Floats, quad: Quad, rows: int, columns: int, *, upright: bool) -> Floats:

@@ -105,6 +105,28 @@ def test_a_white_card_that_is_not_found_is_told(apart: list[Quad]) -> None:
     assert "The white card was not told" in found.warnings[0]
 
 
+@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize(
+    "lie", [Lie("spread"), Lie("grid", rows=1, columns=1), Lie("grid", rows=4, columns=2),
+            Lie("stack", count=9)]
+)  # fmt: skip
+def test_any_picture_is_taken_apart_without_a_fault(seed: int, lie: Lie) -> None:
+    rng = np.random.default_rng([41, seed])
+    width, height = (int(side) for side in rng.integers(30, 300, 2))
+    ground = np.full((height, width, 3), rng.integers(0, 256, 3)) + rng.normal(
+        0, 9, (height, width, 1)
+    )
+    image = Image.fromarray(np.clip(ground, 0, 255).astype(np.uint8))
+    draw = ImageDraw.Draw(image)
+    for _ in range(int(rng.integers(0, 14))):
+        corners = rng.uniform(-0.1, 1.1, (4, 2)) * [width, height]
+        dye = tuple(int(part) for part in rng.integers(0, 256, 3))
+        draw.polygon([tuple(corner) for corner in corners], fill=dye)
+    found = find(Photo(image), lie)
+    expected = {"grid": lie.rows * lie.columns, "stack": lie.count}
+    assert len(found.pieces) == expected.get(lie.kind, len(found.pieces))
+
+
 def test_a_bare_table_is_told() -> None:
     found = find(photo_of([]), Lie("spread"))
     assert found.pieces == ()
