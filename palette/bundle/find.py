@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass, replace
 
 from palette.box import Box
@@ -84,8 +85,11 @@ def _found(look: Look, empty: Found, lie: Lie, paper: Box | None) -> Found:
         look = _without(look, paper)
     rows, columns = lie.rows, lie.columns
     outline = whole_grid(look, rows, columns) if lie.kind == "grid" else whole(look)
-    found = _told(empty, _parts(look, outline or _FRAME, lie))
-    return found if outline else replace(found, warnings=(NO_TABLE, *found.warnings))
+    if outline:
+        with suppress(ValueError):  # too narrow for so many fabrics
+            return _told(empty, _parts(look, outline, lie))
+    found = _told(empty, _parts(look, _FRAME, lie))
+    return replace(found, warnings=(NO_TABLE, *found.warnings))
 
 
 def divided(found: Found, photo: Photo, outline: Quad, lie: Lie) -> Found:

@@ -65,6 +65,8 @@ def stack(look: Look, whole: Quad, count: int, *, beyond: bool = True) -> list[Q
 
 
 def _strip(look: Look, whole: Quad, upper: Floats, lower: Floats, *, beyond: bool) -> Quad:
+    if not (upper < lower).all():  # laid across each other
+        upper, lower = np.full(2, upper.mean()), np.full(2, lower.mean())
     corners = np.array([[0, upper[0]], [1, upper[1]], [1, lower[1]], [0, lower[0]]])
     return with_ends(look, Quad.of(whole.seen(corners)), beyond=beyond)
 
