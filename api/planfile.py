@@ -131,7 +131,7 @@ def _unzipped(data: bytes) -> tuple[bytes, dict[str, bytes]]:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             held = dict(_files(archive))
-    except (zipfile.BadZipFile, zlib.error, EOFError, OSError, RuntimeError, NotImplementedError):
+    except (zipfile.BadZipFile, zlib.error, EOFError, OSError, RuntimeError):
         raise PlanFileError(
             "this file is damaged or locked with a password; copy it again from where it was made"
         ) from None

@@ -125,12 +125,11 @@ def _squared(edges: list[Floats], lines: Floats, strengths: Floats, corners: Flo
     most = np.where(strengths < _FRAYED * strengths.max(), *_TURNED)
     # The angle that the surest sides share, as far as the others agree with it.
     off = np.abs((angles[:, None] - angles + np.pi / 4) % (np.pi / 2) - np.pi / 4)
-    best = angles[(np.minimum(off, _TURNED[0]) @ strengths).argmin()]
-    turned = np.abs((angles - best + np.pi / 4) % (np.pi / 2) - np.pi / 4) > most
+    surest = int((np.minimum(off, _TURNED[0]) @ strengths).argmin())
     middle = corners.mean(axis=0)
     squared = lines.copy()
-    for side in np.flatnonzero(turned):
-        directions = best + np.arange(4) * np.pi / 2
+    for side in np.flatnonzero(off[surest] > most):
+        directions = angles[surest] + np.arange(4) * np.pi / 2
         outward = edges[side].mean(axis=0) - middle
         normals = np.column_stack([np.cos(directions), np.sin(directions)])
         normal = normals[(normals @ outward).argmax()]

@@ -19,7 +19,8 @@ Point = tuple[float, float]
 
 _SMALLEST = 1e-5
 """Least area of a quadrilateral, part of the photo."""
-_SQUARE = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
+SQUARE = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
+"""Corners of the flat piece: clockwise from the top left, shape (4, 2)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +87,7 @@ class Quad:
 
     def seen(self, points: Floats) -> Floats:
         """Give where points of the flat piece, 0 to 1 across and down, appear in the photo."""
-        flat = np.column_stack([points, np.ones(len(points))]) @ projection(_SQUARE, self.array()).T
+        flat = np.column_stack([points, np.ones(len(points))]) @ projection(SQUARE, self.array()).T
         return np.asarray(flat[:, :2] / flat[:, 2:])
 
     def holds(self, point: Point) -> bool:

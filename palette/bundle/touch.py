@@ -9,7 +9,7 @@ from scipy import ndimage
 
 from palette.bundle.mend import ENOUGH, Piece, usual_area
 from palette.bundle.outline import outline
-from palette.bundle.quad import projection
+from palette.bundle.quad import SQUARE, projection
 from palette.bundle.table import Look, Mask
 from palette.colour import Floats
 
@@ -89,8 +89,7 @@ def _halves(look: Look, piece: Piece) -> list[Piece]:
     upright = sides[1] + sides[3] > sides[0] + sides[2]
     # Its first side is to run along it.
     corners = np.roll(piece.corners, -1, axis=0) if upright else piece.corners
-    square = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
-    lines = _lines(look, projection(square, corners))
+    lines = _lines(look, projection(SQUARE, corners))
     sums = np.vstack([np.zeros(3), np.cumsum(lines, axis=0)])
     at = np.arange(max(_WINDOW, int(_BETWEEN[0] * _LINES)), int(_BETWEEN[1] * _LINES) + 1)
     before, after = sums[at] - sums[at - _WINDOW], sums[at + _WINDOW] - sums[at]
@@ -100,7 +99,7 @@ def _halves(look: Look, piece: Piece) -> list[Piece]:
     seam = at[change.argmax()] / _LINES
     down, across = np.nonzero(piece.mask)
     flat = np.column_stack([across + 0.5, down + 0.5, np.ones(len(down))])
-    flat = flat @ projection(corners, square).T
+    flat = flat @ projection(corners, SQUARE).T
     first = flat[:, 0] / flat[:, 2] < seam
     halves = []
     for mine in (first, ~first):

@@ -46,7 +46,7 @@ def whole_grid(look: Look, rows: int, columns: int) -> Quad | None:
     found: list[Quad] = []
     for mask in (_cloth(look), ~look.table):
         if parts := _together(_closed(look, mask)):
-            shapes = [parts[0], _around(parts[:1])] + [_around(parts)] * (len(parts) > 1)
+            shapes = (parts[0], _around(parts[:1]), _around(parts))
             found.extend(quad for shape in shapes if (quad := _outline(look, shape)))
     if not found:
         return None
