@@ -2,6 +2,6 @@
 
 import sys
 
-from api.cli import main
+from api.cli.main import main
 
 sys.exit(main())

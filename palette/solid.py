@@ -17,7 +17,7 @@ from PIL import Image
 from palette.colour import Floats, from_srgb, light_to_srgb, parse_hex, srgb_to_light
 from palette.fabric import Fabric, Share
 from palette.naming import plain_name
-from palette.read import Reading
+from palette.photo.read import Reading
 
 PIXELS = 512
 """Side of the picture."""

@@ -35,7 +35,7 @@ import numpy as np
 
 from palette.colour import Floats, Lab, difference, from_srgb
 from palette.fabric import Fabric
-from palette.likeness import weighted_colours
+from palette.picking.similarity import weighted_colours
 
 KEPT = (0.45, 0.21, 0.15)
 """What is left of a line's contrast in L*, a* and b* for an eye a metre away."""

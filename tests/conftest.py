@@ -10,11 +10,11 @@ from pathlib import Path
 import hypothesis
 import pytest
 
-from api.plan import Brief, Swatch
+from api.pattern.plan import Brief, Swatch
 from palette.colour import Lab
 from palette.fabric import Fabric, Share
 from placement.inches import Inches
-from placement.top.setting import Setting
+from placement.top.setting.setting import Setting
 from tests.profiles import colour_science, display_p3, make_profile
 
 __all__ = ["colour_science", "display_p3", "make_profile"]

@@ -12,19 +12,18 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from io import BytesIO
 
-from api.bedsizes import bed_sizes
-from api.booklet import words
+from api.booklet.chapters.finish import border_row, bound_from
+from api.booklet.chapters.needs import amount, backing_amount, purpose
 from api.booklet.edition import Edition
-from api.booklet.finish import border_row, bound_from
-from api.booklet.needs import amount, backing_amount, purpose
-from api.booklet.rows import lines, rows
-from api.booklet.sewing import sewing
+from api.booklet.figures.rows import lines, rows
+from api.booklet.figures.sewing import sewing
 from api.booklet.source import Source, source
-from api.cutbook import border_names
 from api.drawing.text import showable
-from api.plan import Plan
-from api.summary import size
-from api.threads import threads
+from api.pattern.bed_sizes import bed_sizes
+from api.pattern.cut_book import border_names
+from api.pattern.plan import Plan
+from api.pattern.threads import threads
+from api.wording import printed as words
 from placement.cloth.cutting import CuttingPlan
 from placement.inches import Inches
 from placement.units import take_down
@@ -137,7 +136,7 @@ def _with_names(ready: Source) -> Iterator[tuple[str, str, str]]:
 def _phrases(ready: Source) -> Iterator[str]:
     """Yield what must stand in the text word for word."""
     brief, book, units = ready.plan.brief, ready.book, ready.units
-    wide, high = (ready.finished(side) for side in size(brief))
+    wide, high = (ready.finished(side) for side in brief.size())
     yield f"Finished size {wide} × {high}"
     if brief.sewing.shrinkage:
         yield f"shrinking by {brief.sewing.shrinkage:g} %"
@@ -306,7 +305,7 @@ def _cut_lengths(ready: Source) -> Iterator[Inches | float]:
 
 def _finished_lengths(ready: Source) -> Iterator[float]:
     brief, book = ready.plan.brief, ready.book
-    yield from size(brief)
+    yield from brief.size()
     yield float(ready.layout.setting.block)
     yield float(ready.layout.setting.sashing)
     for cloth in book.cloths:

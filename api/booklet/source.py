@@ -6,16 +6,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import ceil
 
-from api.booklet import words
 from api.booklet.edition import Edition
-from api.cutbook import CutBook, cut_book
-from api.plan import OwnCloth, Plan, Swatch
-from api.pressing import second_blocks, with_turns
+from api.pattern.cut_book import CutBook, cut_book
+from api.pattern.plan import OwnCloth, Plan, Swatch
+from api.pattern.turning import second_blocks, with_turns
+from api.wording import printed as words
 from palette.colour import Lab, to_hex
 from placement.block import Block
 from placement.cloth.cutting import CuttingPlan
 from placement.inches import Inches
-from placement.top.layout import Layout
+from placement.top.setting.layout import Layout
 
 _MOST_CLOTHS = 40
 """Pieces of a pre-cut form that are tried for one fabric."""

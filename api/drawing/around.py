@@ -11,9 +11,9 @@ from collections.abc import Iterator
 from math import sqrt
 
 from api.drawing.scene import Piece, Point, Role
-from api.plan import Brief, Plan
-from placement.top.sashing import sashes
-from placement.top.setting import Cell, Setting
+from api.pattern.plan import Brief, Plan
+from placement.top.setting.sashing import sashes
+from placement.top.setting.setting import Cell, Setting
 
 _SQUARE = ((-1, -1), (1, -1), (1, 1), (-1, 1))
 """Corners from the middle, clockwise from the top left."""

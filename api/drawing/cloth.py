@@ -12,7 +12,7 @@ from PIL import Image
 
 from api.drawing.scene import Cloth, Piece, Point
 from palette.colour import Floats, light_to_srgb, srgb_to_light
-from palette.light import falling_light
+from palette.photo.light import falling_light
 
 TRIM = 0.02
 """Part of a picture left away on each side: photos of cloth often show a frayed or pale rim."""

@@ -7,10 +7,10 @@ from math import cos, radians, sin
 
 from api.drawing.around import around, binding_shows, number_of, plain_blocks, spread
 from api.drawing.scene import Cloth, Piece, Point, Role, Scene
-from api.plan import Brief, Plan, Swatch
+from api.pattern.plan import Brief, Plan, Swatch
 from placement.block import Block, load_block
-from placement.top.layout import EMPTY, Layout
-from placement.top.setting import Cell, Setting
+from placement.top.setting.layout import EMPTY, Layout
+from placement.top.setting.setting import Cell, Setting
 
 
 def quilt_scene(plan: Plan) -> Scene:

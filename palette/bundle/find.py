@@ -5,17 +5,17 @@ from __future__ import annotations
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
-from palette.box import Box
-from palette.bundle.found import Found, Kind, added, cells, named
-from palette.bundle.notes import NO_CARD, NO_TABLE, notes
+from palette.bundle.gaps import spread_out
+from palette.bundle.grid import whole, whole_grid
+from palette.bundle.point import grown
 from palette.bundle.quad import Point, Quad
-from palette.bundle.spread import spread_out
-from palette.bundle.stack import stack
+from palette.bundle.result import Found, Kind, added, cells, named
+from palette.bundle.stack.borders import stack
 from palette.bundle.table import Look, look_at
-from palette.bundle.tap import grown
-from palette.bundle.whole import whole, whole_grid
-from palette.photo import Photo
-from palette.white import find_paper
+from palette.bundle.warnings import NO_CARD, NO_TABLE, notes
+from palette.photo.box import Box
+from palette.photo.open import Photo
+from palette.photo.white_paper import find_paper
 
 MOST = 150
 """Fabrics in one photo."""

@@ -15,7 +15,7 @@ from PIL import Image
 from scipy import ndimage
 
 from palette.colour import Floats, light_to_lab
-from palette.photo import Photo, light_of, shrunk
+from palette.photo.open import Photo, light_of, shrunk
 
 LOOK = 640
 """Longer side of the pixels looked at."""

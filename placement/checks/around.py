@@ -15,7 +15,7 @@ from math import floor, sqrt
 
 from placement.cloth.cutting import CuttingPlan, Piece
 from placement.inches import Inches
-from placement.top.finishing import Backing, Binding, Border
+from placement.top.setting.finishing import Backing, Binding, Border
 
 _NEAR = 1e-6
 _ENDS = Fraction(1, 2)

@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterator, Sequence
 from math import isclose
 
 from placement.top.request import Request
-from placement.top.setting import Cell, Setting
+from placement.top.setting.setting import Cell, Setting
 
 HOLE = -1
 """In a layout: a cell left as plain background."""

@@ -18,8 +18,8 @@ from placement.block import Block
 from placement.cloth.cutting import Piece
 from placement.cloth.pieces import StripSet
 from placement.inches import Inches
-from placement.top.layout import Layout
-from placement.top.setting import Setting
+from placement.top.setting.layout import Layout
+from placement.top.setting.setting import Setting
 
 Shape = tuple[str, float, float]
 """'whole' with both sides; 'legs', a triangle with its legs on the grain; 'long', one with

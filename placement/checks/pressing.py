@@ -14,8 +14,8 @@ from fractions import Fraction
 from itertools import combinations
 
 from placement.block import GEESE, Block, Patch
-from placement.top.pressing import Pressing
-from placement.top.seams import Seam
+from placement.top.sewing.pressing import Pressing
+from placement.top.sewing.seams import Seam
 
 Vector = tuple[Fraction, Fraction]
 _Line = tuple[Vector, Vector, tuple[int, int]]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from placement.cloth.precuts import Form
+from placement.cloth.forms import Form
 from placement.inches import Inches
 
 Then = Literal[

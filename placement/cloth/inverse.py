@@ -12,15 +12,15 @@ from fractions import Fraction
 
 from placement.block import Block
 from placement.cloth.cutting import Cloth, Piece
+from placement.cloth.forms import Form
 from placement.cloth.pieces import Terms, cutting_list
-from placement.cloth.precuts import Form
 from placement.cloth.strips import cut
 from placement.cloth.yardage import is_metric
 from placement.inches import Inches
 from placement.sizes import EIGHTH, FIVE_MM
-from placement.top.layout import Layout
 from placement.top.request import Progress, unwatched
-from placement.top.setting import Setting
+from placement.top.setting.layout import Layout
+from placement.top.setting.setting import Setting
 
 QUARTER_INCH = Inches(Fraction(1, 4))
 _SINGLY = 10_000

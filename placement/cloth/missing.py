@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from placement.cloth.columns import Job, Strip, size_key
 from placement.cloth.cutting import Piece
+from placement.cloth.solver.columns import Job, Strip, size_key
 from placement.inches import Inches
 
 

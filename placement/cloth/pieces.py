@@ -18,9 +18,9 @@ from placement import sizes
 from placement.block import Block, check_cuttable
 from placement.cloth.cutting import Piece, Then
 from placement.inches import MM_PER_INCH, Inches
-from placement.top.finishing import QUARTER, sashing, setting_squares, strips_joined
-from placement.top.layout import EMPTY, Layout
-from placement.top.setting import Setting
+from placement.top.setting.finishing import QUARTER, sashing, setting_squares, strips_joined
+from placement.top.setting.layout import EMPTY, Layout
+from placement.top.setting.setting import Setting
 from placement.units import Segment, Takedown, Unit, take_down
 
 _SEAM_OFF_THE_RULER = (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from placement.cloth.columns import Strip
+from placement.cloth.solver.columns import Strip
 
 Sheets = tuple[tuple[Strip, ...], ...]
 

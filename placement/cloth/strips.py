@@ -14,14 +14,14 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
-from placement.cloth import verdicts
-from placement.cloth.columns import Job, Strip, make_job
+from placement.cloth import verdict as verdicts
 from placement.cloth.cutting import Cloth, CuttingPlan, Piece, Verdict
-from placement.cloth.greedy import total
 from placement.cloth.missing import kind_of, lacking, missing_names, only, overhang
-from placement.cloth.places import places
+from placement.cloth.numbered_cuts import places
 from placement.cloth.sheets import Sheets, share_out
-from placement.cloth.solve import Aim, Solved, fill, solve
+from placement.cloth.solver.columns import Job, Strip, make_job
+from placement.cloth.solver.greedy import total
+from placement.cloth.solver.solve import Aim, Solved, fill, solve
 from placement.cloth.yardage import SHRINKAGE, longest_usable, shop_step, to_buy
 from placement.inches import Inches
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 
-from placement.cloth.precuts import Form
+from placement.cloth.forms import Form
 from placement.inches import MM_PER_INCH, Inches
 from placement.sizes import EIGHTH, FIVE_MM
 

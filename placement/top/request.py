@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from placement.top.setting import Setting
+from placement.top.setting.setting import Setting
 
 Floats = NDArray[np.float64]
 

@@ -13,17 +13,17 @@ from fastapi import FastAPI
 from fastapi.testclient import TestClient
 from PIL import Image
 
-from api.app import create_app
-from api.desk import draft_of
-from api.edits import change_brief, with_swatch
-from api.intake import take_in
-from api.plan import Brief
-from api.planner import make
-from api.reader import Reader
-from api.store import Draft, Saved, Store
-from palette.read import read
+from api.pattern.edits import change_brief, with_swatch
+from api.pattern.plan import Brief
+from api.pattern.planner import make
+from api.photos.intake import take_in
+from api.photos.worker_pool import Reader
+from api.storage.store import Draft, Saved, Store
+from api.web.app import create_app
+from api.web.workspace import draft_of
+from palette.photo.read import read
 from placement.inches import Inches
-from placement.top.setting import Setting
+from placement.top.setting.setting import Setting
 
 COLOURS = {
     "brick": (168, 62, 50),

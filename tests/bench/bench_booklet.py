@@ -10,10 +10,10 @@ from __future__ import annotations
 import time
 
 from api.booklet.edition import Edition
-from api.booklet.pages import booklet_pdf
-from api.booklet.web import booklet_html
-from api.planner import make
-from api.sample import sample_brief, sample_photos, take_in_photo
+from api.booklet.output.pages import booklet_pdf
+from api.booklet.output.web import booklet_html
+from api.pattern.planner import make
+from api.photos.sample import sample_brief, sample_photos, take_in_photo
 
 
 def main() -> None:

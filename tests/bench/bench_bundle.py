@@ -29,12 +29,12 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 import intruders
 import scenes
 
-from palette.bundle.cut import cut
+from palette.bundle.crop import cut
 from palette.bundle.find import Lie, find
-from palette.bundle.found import Found
+from palette.bundle.result import Found
 from palette.colour import difference, light_to_lab
-from palette.photo import Photo, histogram, open_photo
-from palette.reduce import mean_light
+from palette.photo.open import Photo, histogram, open_photo
+from palette.photo.reduce import mean_light
 
 GOALS = {"spread": 99.5, "grid": 100.0, "stack": 98.0}
 LIKE = 1.5

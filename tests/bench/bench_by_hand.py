@@ -12,12 +12,12 @@ from time import process_time
 import numpy as np
 
 from palette.colour import Lab
-from palette.contrast import judge
 from palette.fabric import Fabric, Share
-from palette.pick import pick
+from palette.picking.contrast import judge
+from palette.picking.pick import pick
+from palette.picking.substitutes import tries
 from palette.solid import cloth
 from palette.thread import judge_threads, plain_threads
-from palette.tries import tries
 
 
 def fabric(label: str, rng: np.random.Generator) -> Fabric:

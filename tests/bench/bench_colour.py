@@ -22,14 +22,14 @@ from PIL import Image
 from scipy.optimize import minimize
 
 from palette.colour import Lab, difference, lab_to_light, light_to_lab, srgb_to_light
-from palette.light import falling_light
-from palette.photo import Photo, inside, light_of, open_photo
-from palette.read import read
-from palette.reduce import cloth_of, main_colours, without_folds
-from palette.reference import Reference
-from palette.scale import at_working_scale
-from palette.sureness import SURE, chance_below
-from palette.white import chart_reference, white_reference
+from palette.photo.light import falling_light
+from palette.photo.open import Photo, inside, light_of, open_photo
+from palette.photo.read import read
+from palette.photo.reduce import cloth_of, main_colours, without_folds
+from palette.photo.reference import Reference
+from palette.photo.scale import at_working_scale
+from palette.photo.white_paper import chart_reference, white_reference
+from palette.uncertainty import SURE, chance_below
 from tests.bench import cards, photographed, prints, spectra
 
 

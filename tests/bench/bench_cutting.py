@@ -34,7 +34,7 @@ from perfect import FAMILIES
 
 from placement.checks.cutting import judge_cutting
 from placement.cloth.cutting import Cloth, CuttingPlan, Piece
-from placement.cloth.precuts import FORMS
+from placement.cloth.forms import FORMS
 from placement.cloth.strips import cut
 from placement.cloth.yardage import to_buy
 from placement.inches import Inches

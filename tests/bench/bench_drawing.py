@@ -18,15 +18,15 @@ for threads in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
 import numpy as np  # noqa: E402  (after the thread count is set)
 from PIL import Image  # noqa: E402
 
-from api.drawing.picks import picks_png  # noqa: E402
+from api.drawing.contact_sheet import picks_png  # noqa: E402
 from api.drawing.png import png  # noqa: E402
 from api.drawing.quilt import quilt_scene  # noqa: E402
 from api.drawing.svg import svg  # noqa: E402
-from api.plan import DEFAULT_SETTING, Brief, Plan, Swatch  # noqa: E402
-from palette.choice import Choice  # noqa: E402
+from api.pattern.plan import DEFAULT_SETTING, Brief, Plan, Swatch  # noqa: E402
 from palette.colour import from_srgb  # noqa: E402
 from palette.fabric import Fabric, Share  # noqa: E402
-from placement.top.layout import Layout  # noqa: E402
+from palette.picking.choice import Choice  # noqa: E402
+from placement.top.setting.layout import Layout  # noqa: E402
 
 FABRICS = 18
 

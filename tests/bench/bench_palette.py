@@ -18,11 +18,11 @@ from PIL import Image, ImageCms
 from scipy.optimize import linear_sum_assignment
 
 from palette.colour import difference, light_to_lab, srgb_to_light
-from palette.light import falling_light
-from palette.photo import histogram, inside, light_of, open_photo, shrunk
-from palette.read import PICTURE_SIDE, read
-from palette.reduce import cloth_of, main_colours, mean_light
-from palette.scale import at_working_scale
+from palette.photo.light import falling_light
+from palette.photo.open import histogram, inside, light_of, open_photo, shrunk
+from palette.photo.read import PICTURE_SIDE, read
+from palette.photo.reduce import cloth_of, main_colours, mean_light
+from palette.photo.scale import at_working_scale
 
 SIZES = {"2 MP": (1600, 1200), "12 MP": (4000, 3000), "24 MP": (6000, 4000)}
 EACH = int(sys.argv[1]) if len(sys.argv) > 1 else 18

@@ -23,12 +23,12 @@ from rich.table import Table
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from palette.choice import Choice, Limits
 from palette.colour import Lab
-from palette.contrast import judge
 from palette.fabric import Fabric, Share
-from palette.likeness import closenesses, differences
-from palette.pick import pick
+from palette.picking.choice import Choice, Limits
+from palette.picking.contrast import judge
+from palette.picking.pick import pick
+from palette.picking.similarity import closenesses, differences
 
 Floats = NDArray[np.float64]
 Random = np.random.Generator

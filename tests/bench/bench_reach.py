@@ -22,8 +22,8 @@ ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
 from placement.inches import Inches  # noqa: E402 - the checkout must be found first
-from placement.top.reach import reach  # noqa: E402
-from placement.top.setting import Setting  # noqa: E402
+from placement.top.reach.reach import reach  # noqa: E402
+from placement.top.setting.setting import Setting  # noqa: E402
 
 INSTANCES = ROOT.parent / "shared" / "placement" / "instances.json"
 EFFORTS = (1.0, 0.06)

@@ -32,7 +32,7 @@ def _start(store: Path) -> tuple[float, float]:
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
-    code = f"from api.app import serve; serve(port={port}, store_path={str(store)!r})"
+    code = f"from api.web.app import serve; serve(port={port}, store_path={str(store)!r})"
     begin = time.perf_counter()
     child = subprocess.Popen([sys.executable, "-c", code])
     try:

@@ -17,9 +17,9 @@ import prints  # beside this script
 from scipy.ndimage import gaussian_filter
 
 from palette.colour import difference, lab_to_light
-from palette.photo import open_photo
-from palette.read import read
-from palette.stray import without_strays
+from palette.photo.foreign_objects import without_strays
+from palette.photo.open import open_photo
+from palette.photo.read import read
 
 EACH = int(sys.argv[1]) if len(sys.argv) > 1 else 40
 """Photos of each kind."""

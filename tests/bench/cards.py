@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.ndimage import gaussian_filter
 
-from palette.box import Box
 from palette.colour import lab_to_light
+from palette.photo.box import Box
 from tests.bench import prints
 
 PAPER_LAB = (95.0, 0.0, 0.0)

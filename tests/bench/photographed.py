@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from palette.colour import difference, light_to_lab
-from palette.white import white_reference
+from palette.photo.white_paper import white_reference
 from tests.bench.spectra import CAMERAS, Camera, camera, light_source, paper, truth
 
 MOST = 40.0

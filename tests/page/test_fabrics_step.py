@@ -13,7 +13,7 @@ import pytest
 from PIL import Image
 
 from palette.colour import Lab, difference, lab_to_light, light_to_lab
-from palette.read import read
+from palette.photo.read import read
 
 AXE = Path(__file__).resolve().parent / "node_modules" / "axe-core" / "axe.min.js"
 PLAIN = {

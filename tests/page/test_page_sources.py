@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from api.minify import minified, top_names
-from api.page import packed
+from api.web.minify import minified, top_names
+from api.web.page import packed
 
 HERE = Path(__file__).resolve().parent
 STATIC = HERE.parent.parent / "static"

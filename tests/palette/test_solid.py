@@ -10,10 +10,10 @@ import pytest
 from PIL import Image
 
 from palette.colour import to_hex
-from palette.likeness import closeness
-from palette.read import read
+from palette.photo.read import read
+from palette.picking.similarity import closeness
 from palette.solid import PIXELS, cloth, solid
-from palette.sureness import case
+from palette.uncertainty import case
 
 COLOURS = ["#a83e32", "#54703e", "#46608c", "#ccb030", "#eee8d8", "#808080", "#000000", "#ffffff"]
 VIVID = ["#ff0000", "#0000ff", "#00ff00", "#ffff00", "#ff00ff"]

@@ -14,7 +14,7 @@ from skimage.color import deltaE_ciede2000
 
 from placement.inches import Inches
 from placement.top.request import Request
-from placement.top.setting import Setting
+from placement.top.setting.setting import Setting
 
 DATA = Path(__file__).resolve().parent.parent / "data" / "placement_instances.json"
 SIDE = Inches.parse("6")

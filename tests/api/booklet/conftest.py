@@ -9,14 +9,14 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from api.booklet import photos
-from api.plan import Band, Brief, OwnBlock, Plan, Sewing, Swatch
+from api.booklet.figures import photos
+from api.pattern.plan import Band, Brief, OwnBlock, Plan, Sewing, Swatch
 from palette.colour import Lab
 from palette.fabric import Fabric, Share
 from placement.inches import Inches
-from placement.top.layout import Layout
-from placement.top.nesting import every_other
-from placement.top.setting import Kind, Setting
+from placement.top.setting.layout import Layout
+from placement.top.setting.setting import Kind, Setting
+from placement.top.sewing.nesting import every_other
 
 Maker = Callable[..., Plan]
 

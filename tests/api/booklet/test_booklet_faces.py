@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 
 from api.booklet.edition import Edition
-from api.booklet.web import booklet_html
-from api.cli import main
-from api.plan import Plan
-from api.planner import to_json
+from api.booklet.output.web import booklet_html
+from api.cli.main import main
+from api.pattern.plan import Plan
+from api.pattern.planner import to_json
 
 
 class Reader(HTMLParser):

@@ -13,8 +13,8 @@ import pytest
 
 from api.booklet.edition import Edition
 from api.booklet.judge import judge, read_text
-from api.booklet.pages import booklet_pdf
-from api.plan import Band, OwnBlock, OwnCloth, Plan, Sewing
+from api.booklet.output.pages import booklet_pdf
+from api.pattern.plan import Band, OwnBlock, OwnCloth, Plan, Sewing
 from placement.inches import Inches
 
 HOSTILE = (

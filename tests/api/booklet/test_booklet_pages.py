@@ -9,12 +9,12 @@ from io import BytesIO
 import pytest
 from pypdf import PdfReader
 
-from api.booklet import pages
 from api.booklet.edition import Edition
 from api.booklet.judge import judge, read_text
-from api.booklet.pages import booklet_pdf
-from api.booklet.type import fonts, opentype
-from api.plan import Plan
+from api.booklet.output import pages
+from api.booklet.output.pages import booklet_pdf
+from api.booklet.output.type import fonts, opentype
+from api.pattern.plan import Plan
 from placement.inches import Inches
 
 

@@ -7,10 +7,10 @@ from math import isclose
 
 import pytest
 
-from api.booklet.rows import CORNER, lines, place_of, rows
+from api.booklet.figures.rows import CORNER, lines, place_of, rows
 from placement.inches import Inches
-from placement.top.layout import Layout
-from placement.top.setting import Kind, Setting
+from placement.top.setting.layout import Layout
+from placement.top.setting.setting import Kind, Setting
 
 
 @pytest.mark.parametrize("kind", ["on point", "straight"])

@@ -9,10 +9,10 @@ from math import hypot, isclose, sqrt
 
 import pytest
 
-from api.booklet.contents import booklet
+from api.booklet.chapters.contents import booklet
 from api.booklet.edition import Edition
 from api.booklet.parts import Booklet, Steps, Table
-from api.plan import Band, Plan, Sewing
+from api.pattern.plan import Band, Plan, Sewing
 from placement.block import block_names
 from placement.inches import Inches
 

@@ -11,13 +11,13 @@ import pytest
 from numpy.typing import NDArray
 from PIL import Image
 
-from api.plan import Band, Brief, Plan, Swatch
-from palette.choice import Choice, Contrast, LeftOut
+from api.pattern.plan import Band, Brief, Plan, Swatch
 from palette.colour import Lab
 from palette.fabric import Fabric, Share
+from palette.picking.choice import Choice, Contrast, LeftOut
 from placement.inches import Inches
-from placement.top.layout import Layout
-from placement.top.setting import Setting
+from placement.top.setting.layout import Layout
+from placement.top.setting.setting import Setting
 
 LABS = (Lab(30, 20, -40), Lab(55, 50, 30), Lab(70, -30, 40), Lab(45, -25, -5), Lab(62, 5, 60))
 

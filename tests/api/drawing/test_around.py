@@ -12,11 +12,11 @@ import pytest
 from api.drawing.around import around, binding_shows, plain_blocks
 from api.drawing.quilt import quilt_scene
 from api.drawing.scene import Piece, Point
-from api.plan import Band, OwnBlock, Plan
-from api.store import Saved
-from api.view import view
+from api.pattern.plan import Band, OwnBlock, Plan
+from api.storage.store import Saved
+from api.web.wire.view import view
 from placement.inches import Inches
-from placement.top.setting import Setting
+from placement.top.setting.setting import Setting
 
 Make = Callable[..., Plan]
 

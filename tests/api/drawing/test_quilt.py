@@ -16,10 +16,10 @@ from skimage.measure import points_in_poly
 
 from api.drawing.quilt import quilt_scene
 from api.drawing.scene import Piece, Point, Scene
-from api.plan import Band, Plan
+from api.pattern.plan import Band, Plan
 from placement.block import block_names, load_block
 from placement.inches import Inches
-from placement.top.setting import Setting
+from placement.top.setting.setting import Setting
 
 Make = Callable[..., Plan]
 

@@ -10,9 +10,9 @@ import pytest
 
 from api.drawing.quilt import quilt_scene
 from api.drawing.svg import svg
-from api.plan import Plan
+from api.pattern.plan import Plan
 from placement.inches import Inches
-from placement.top.setting import Setting
+from placement.top.setting.setting import Setting
 
 Make = Callable[..., Plan]
 Pictures = Mapping[str, bytes]

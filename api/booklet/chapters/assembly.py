@@ -1,0 +1,148 @@
+"""The layout: which block lies where, and how the rows are sewn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from api.booklet.chapters.sashing import line_steps, row_steps
+from api.booklet.figures.quilts import rows_figure
+from api.booklet.figures.rows import Row, rows
+from api.booklet.parts import Chapter, Figure, Gallery, Part, Steps, Table, Words
+from api.booklet.source import Source
+from api.wording import printed as words
+
+_ROOM = (6.3, 5.6)
+"""For the drawing of the rows, inches of paper."""
+
+
+def assembly(source: Source) -> Chapter:
+    """Return the chapter on the layout: the rows, drawn and listed, and how they are sewn."""
+    found = rows(source.layout)
+    pointed = source.layout.setting.kind == "on point"
+    columns = ("Row", "Starts with", "Blocks", "Ends with") if pointed else ("Row", "Blocks")
+    listed = tuple(_listed(source, row, pointed=pointed) for row in found)
+    parts: list[Part] = [
+        Words((_opening(source, pointed=pointed),)),
+        Gallery((rows_figure(source, *_ROOM),)),
+        Steps(tuple(_steps(source, found, pointed=pointed))),
+        Words((_reading(source, pointed=pointed),), small=True),
+        Table(columns, listed, (2,) if pointed else (1,)),
+    ]
+    return Chapter("Layout", tuple(parts))
+
+
+def _opening(source: Source, *, pointed: bool) -> str:
+    setting = source.layout.setting
+    how = "on point, in diagonal rows" if pointed else "in straight rows"
+    count = words.several(setting.block_count, "block")
+    return f"{count} are set {how}: {setting.across} across and {setting.down} down."
+
+
+def _reading(source: Source, *, pointed: bool) -> str:
+    way = "from bottom left to top right" if pointed else "from left to right"
+    line = f"Numbers are those of the fabric key; each row reads {way}."
+    if any(plain for row in rows(source.layout) for plain in _plain(source, row)):
+        line += " B is a plain block."
+    if source.marked():
+        line += f" {_mark_words(source)}"
+    return line
+
+
+def _mark_words(source: Source) -> str:
+    turn = source.book.pressing.turn
+    if turn:
+        return f"A dot marks a block that is turned {'half' if turn == 180 else 'a quarter'} round."
+    return "A dot marks a block of the second pressing."
+
+
+def _plain(source: Source, row: Row) -> Iterator[bool]:
+    """Yield for each block of a row whether it is plain."""
+    fabrics = dict(zip(source.layout.setting.cells(), source.layout.fabrics, strict=True))
+    for cell in row.cells:
+        yield not fabrics.get(cell)
+
+
+def _listed(source: Source, row: Row, *, pointed: bool) -> tuple[str | Figure, ...]:
+    cells = {cell: number for number, cell in enumerate(source.layout.setting.cells())}
+    marked = source.marked()
+    blocks = []
+    for cell in row.cells:
+        number = cells.get(cell)
+        fabric = source.layout.fabrics[number] if number is not None else ""
+        text = str(source.numbers[fabric]) if fabric else "B"
+        blocks.append(text + ("•" if fabric and number in marked else ""))
+    line = "  ".join(blocks)
+    if not pointed:
+        return str(row.number), line
+    start, end = ("side triangle" if shape else "—" for shape in row.ends)
+    return str(row.number), start, line, end
+
+
+def _steps(source: Source, found: tuple[Row, ...], *, pointed: bool) -> Iterator[str]:
+    setting = source.layout.setting
+    count, single = len(found), all(len(row.cells) == 1 for row in found)
+    rows_said = "" if single else f", in {words.several(count, 'row')}"
+    yield f"Lay out all blocks as drawn{rows_said}, and stand back to look."
+    if source.marked():
+        yield _turning(source)
+    if pointed:
+        yield (
+            f"Lay {words.several(setting.side_triangles, 'side triangle')} at the ends of the "
+            "rows, long edge outward."
+        )
+    sashing = source.book.sashing
+    if sashing:
+        yield from row_steps(source, sashing)
+    elif not single or pointed:
+        yield _side_by_side(pointed=pointed)
+        yield _press_rows(count)
+    if pointed:
+        yield "Iron blocks with the grain, at 45° to the quilt's edge; triangles along the edge."
+    if sashing:
+        yield from line_steps(source, sashing)
+    elif count > 1:
+        what = "blocks one below the other" if single and not pointed else "rows together"
+        yield f"Sew the {what}, nesting the seams."
+        yield "Press the long seams to one side."
+    if pointed:
+        yield (
+            f"Sew on {words.several(setting.corner_triangles, 'corner triangle')} last and press "
+            "toward them."
+        )
+        yield (
+            f"Trim the edges straight, {source.cut(source.seam)} outside the points of the "
+            f"{'sashing' if sashing else 'blocks'}."
+        )
+    wide, high = (source.cut(side) for side in top_size(source))
+    yield f"The quilt top now measures about {wide} × {high}, seam allowance included."
+
+
+def top_size(source: Source) -> tuple[float, float]:
+    """Return width and height of the blocks sewn together with their seam allowance, inches."""
+    setting = source.layout.setting
+    around = 2 * float(source.seam)
+    return setting.width + around, setting.height + around
+
+
+def _press_rows(count: int) -> str:
+    if count == 1:
+        return "Press the seams to one side."
+    return "Press the seams of every other row one way and of the rows between the other way."
+
+
+def _side_by_side(*, pointed: bool) -> str:
+    if not pointed:
+        return "Sew the blocks of each row side by side."
+    return (
+        "Sew the blocks and triangles of each row side by side, the triangles' square corners "
+        "even with the blocks."
+    )
+
+
+def _turning(source: Source) -> str:
+    pressing = source.book.pressing
+    marked = words.several(len(source.marked()), "block")
+    if pressing.turn:
+        by = "a quarter" if pressing.turn == 90 else "half"
+        return f"Turn the {marked} marked with a dot {by} round."
+    return f"Lay the {marked} of the second pressing where a dot is drawn."

@@ -1,0 +1,91 @@
+"""A plan, its pictures and what the designer adds, put together as a booklet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+
+from api.booklet.chapters.assembly import assembly
+from api.booklet.chapters.before import before
+from api.booklet.chapters.cutting import cutting
+from api.booklet.chapters.finish import borders, colouring, quilting
+from api.booklet.chapters.needs import key, needs
+from api.booklet.chapters.piecing import piecing
+from api.booklet.edition import Edition
+from api.booklet.figures import photos
+from api.booklet.parts import Booklet, Chapter, Figure, Gallery, Part, Words
+from api.booklet.source import Source, source
+from api.pattern.plan import Plan
+from api.wording import printed as words
+from api.wording.plan import sashed
+
+_SHORT = 900
+"""Characters of an introduction after which the list of what is needed opens a page."""
+
+
+def booklet(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Booklet:
+    """Return a plan's booklet as values.
+
+    Raises
+    ------
+    ValueError
+        If the plan has no layout or background, or something can't be cut.
+    """
+    ready = source(plan, pictures, edition)
+    brief = ready.plan.brief
+    title = words.clean(edition.title or brief.title) or "Untitled quilt"
+    wide, high = (ready.finished(side) for side in brief.size())
+    return Booklet(
+        title,
+        words.clean(edition.designer),
+        f"Finished size {wide} × {high}",
+        tuple(_facts(ready)),
+        photos.quilt(ready, 6.3, 6.5),
+        tuple(_chapters(ready)),
+        edition.paper,
+        edition.ink,
+    )
+
+
+def _facts(ready: Source) -> Iterator[str]:
+    setting = ready.layout.setting
+    block = ready.finished(float(setting.block))
+    pieced = words.several(sum(map(bool, ready.layout.fabrics)), "block")
+    where = "on point" if setting.kind == "on point" else "set straight"
+    sashing = words.marked(sashed(ready.plan.brief))
+    yield f"{pieced}, {ready.block.name.lower()}, {block} finished, {where}{sashing}"
+    fabrics = words.several(len(ready.numbers), "fabric")
+    yield f"{fabrics} and {ready.name(ready.plan.background)} for the background"
+
+
+def _chapters(ready: Source) -> Iterator[Chapter]:
+    edition = ready.edition
+    if edition.introduction.strip() or edition.photos:
+        yield _own("Welcome", edition.introduction, tuple(_photos(ready)))
+    # A short opening leaves room for what is needed on its page.
+    short = len(edition.introduction) < _SHORT and not edition.photos
+    yield replace(needs(ready), new_page=not (edition.introduction.strip() and short))
+    yield before(ready)
+    yield cutting(ready)
+    yield from piecing(ready)
+    yield assembly(ready)
+    around = borders(ready)
+    if around:
+        yield around
+    yield quilting(ready)
+    yield key(ready)
+    if edition.notes.strip():
+        yield _own("Notes", edition.notes, ())
+    yield colouring(ready)
+
+
+def _photos(ready: Source) -> Iterator[Figure]:
+    for number, data in enumerate(ready.edition.photos, 1):
+        yield photos.own_photo(data, number, 6.3, 4.6)
+
+
+def _own(title: str, text: str, figures: tuple[Figure, ...]) -> Chapter:
+    """Return a chapter of the designer's own words and photos."""
+    paragraphs = (words.clean(part) for part in text.replace("\r\n", "\n").split("\n\n"))
+    parts: list[Part] = [Words(tuple(part for part in paragraphs if part))]
+    return Chapter(title, (*parts, Gallery(figures)) if figures else tuple(parts))

@@ -1,0 +1,255 @@
+"""Cutting, fabric by fabric, with drawings to scale and numbered cuts."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+from itertools import groupby
+
+from api.booklet.chapters.needs import amount
+from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Words
+from api.booklet.source import Source, paper_white
+from api.drawing.cutting import EDGE, Label, cutting_drawing, cutting_svg
+from api.wording import printed as words
+from placement.cloth.cutting import Cut, CuttingPlan
+from placement.inches import Inches
+
+_NEXT = {
+    "cut once on the diagonal": "Cut each of the {noun} once on the diagonal.",
+    "cut twice on the diagonals": "Cut each of the {noun} twice, on both diagonals.",
+}
+
+_LEAST_TYPE = 4.5
+"""Points; smaller words in a drawing are left out: the steps say the same."""
+
+_KINDS = ("strip", "stack", "piece")
+
+_LONG = re.compile("(.*border|binding) strip")
+"""Pieces that are whole strips, and what they are for."""
+
+_WIDEST, _HIGHEST = 6.3, 4.6
+"""Of a cutting drawing on paper, inches."""
+
+_PRE_CUT = 3.5
+"""Height of the drawing of one piece of a pre-cut form, inches of paper: much of it may be bare."""
+
+
+def cutting(source: Source) -> Chapter:
+    """Return the chapter on cutting; fabrics that are cut alike share one drawing."""
+    parts: list[Part] = [
+        Words(
+            (
+                "Square up each piece of cloth, then cut strips across it from edge to edge, then "
+                "the pieces from the strips. Numbers in the drawings are the order of the cuts; "
+                "the strips come first. "
+                f"All sizes include the seam allowance of {source.cut(source.seam)}.",
+            )
+        )
+    ]
+    for group in _alike(source):
+        parts += _group(source, group)
+    return Chapter("Cutting", tuple(parts), new_page=False)
+
+
+def _alike(source: Source) -> Iterator[list[CuttingPlan]]:
+    """Gather the fabrics that are cut alike, background last."""
+    found: dict[object, list[CuttingPlan]] = {}
+    for plan in source.book.cloths:
+        found.setdefault((plan.cloth.form, plan.cloth.count, plan.cuts), []).append(plan)
+    yield from found.values()
+
+
+def _group(source: Source, group: list[CuttingPlan]) -> Iterator[Part]:
+    first = group[0]
+    if not first.cuts:
+        return
+    yield Heading(_title(source, group))
+    how = amount(source, first)
+    total = words.listed(list(_total(source, first)))
+    if len(group) > 1:
+        yield Words((f"Fabrics {_fabrics(source, group)}. From each ({how}) cut {total}.",))
+    else:
+        yield Words((f"From {how} cut {total}.",))
+    yield Steps(tuple(cut_lines(source, first)))
+    yield Gallery(tuple(_drawings(source, group)))
+
+
+def _fabrics(source: Source, group: list[CuttingPlan]) -> str:
+    """List fabrics by their numbers, those that lie in no block by their names."""
+    names = {plan.fabric: source.numbers.get(plan.fabric) for plan in group}
+    numbers = words.ranges(sorted(number for number in names.values() if number))
+    others = [source.name(fabric) for fabric, number in names.items() if not number]
+    return words.listed([*([numbers] if numbers else []), *others])
+
+
+def _total(source: Source, plan: CuttingPlan) -> Iterator[str]:
+    """Say how many pieces one fabric gives in all."""
+    for piece in source.book.pieces:
+        if piece.fabric == plan.fabric:
+            yield words.counted(piece.name, piece.width, piece.height, piece.count, source.units)
+
+
+def _title(source: Source, group: list[CuttingPlan]) -> str:
+    if len(group) == 1:
+        number = source.numbers.get(group[0].fabric)
+        name = source.name(group[0].fabric)
+        return f"Fabric {number}, {name}" if number else name
+    return f"Each of {len(group)} fabrics"
+
+
+def _drawings(source: Source, group: list[CuttingPlan]) -> Iterator[Figure]:
+    """Yield the drawings of a cloth; a long one is drawn in parts, one strip of each kind."""
+    plan = group[0]
+    if not plan.cloth.form.open_ended and plan.cloth.count == 1:
+        yield _drawn(source, group, plan, [])
+        return
+    kinds = list(_same_strips(plan))
+    room = _HIGHEST / _WIDEST * (float(plan.cloth.form.width) + 2 * EDGE) - 2 * EDGE
+    while kinds:
+        taken = [kinds.pop(0)]
+        while kinds and sum(float(k[0].height) for k in (*taken, kinds[0])) <= room:
+            taken.append(kinds.pop(0))
+        yield _drawn(source, group, _each_once(plan, taken), taken)
+
+
+def _drawn(
+    source: Source, group: list[CuttingPlan], plan: CuttingPlan, kinds: list[list[Cut]]
+) -> Figure:
+    swatch = source.swatch(group[0].fabric).fabric
+    colour = paper_white() if source.black else swatch.reads_as
+    name = _title(source, group)
+    metric = source.units == "metric"
+    drawing = cutting_drawing(plan, name, colour, metric=metric)
+    highest = _HIGHEST if kinds else _PRE_CUT
+    scale = min(_WIDEST / drawing.width, highest / drawing.height)
+    labels = (*drawing.labels, *_how_many(kinds, drawing.width))
+    readable = tuple(label for label in labels if label.size * scale * 72 >= _LEAST_TYPE)
+    alt = f"Cutting drawing of {name}: the cloth with every strip and piece, numbered."
+    unit = "millimetres" if metric else "inches"
+    caption = f"{name}: to scale, sizes in {unit}"
+    if kinds:
+        caption += "; on the right, how many strips like this"
+    return Figure(
+        cutting_svg(replace(drawing, labels=readable)),
+        drawing.width * scale,
+        drawing.height * scale,
+        alt,
+        caption,
+    )
+
+
+def _each_once(plan: CuttingPlan, kinds: list[list[Cut]]) -> CuttingPlan:
+    """Return a plan with one strip of each of some kinds, from the top of the cloth."""
+    owner = _owners(plan.cuts)
+    members: dict[int, list[Cut]] = {}
+    for cut in plan.cuts:
+        members.setdefault(owner[cut.number], []).append(cut)
+    cuts: list[Cut] = []
+    top = Inches(Fraction(0))
+    for strip, *_ in kinds:
+        for cut in members[strip.number]:
+            y = Inches(top.value + cut.y.value - strip.y.value)
+            cuts.append(replace(cut, y=y, sheet=0))
+        top = Inches(top.value + strip.height.value)
+    form = replace(plan.cloth.form, height=None, nominal_height=None)
+    cloth = replace(plan.cloth, form=form)
+    return replace(plan, cuts=tuple(cuts), used=top, cloth=cloth)
+
+
+def _owners(cuts: tuple[Cut, ...]) -> dict[int, int]:
+    """Return the number of the strip that each cut lies in; a strip lies in itself."""
+    found: dict[int, int] = {}
+    for cut in sorted(cuts, key=lambda cut: _KINDS.index(cut.kind)):
+        found[cut.number] = cut.number if cut.kind == "strip" else found[cut.inside]
+    return found
+
+
+def _how_many(kinds: list[list[Cut]], width: float) -> Iterator[Label]:
+    """Yield how often each strip is cut, in the right margin of its drawing."""
+    top = EDGE
+    for strips in kinds:
+        high = float(strips[0].height)
+        yield Label(width - EDGE / 2, top + high / 2, f"{len(strips)}×", 0.7, "quiet")
+        top += high
+
+
+def cut_lines(source: Source, plan: CuttingPlan) -> Iterator[str]:
+    """Yield the steps of cutting one fabric, each with the numbers of its cuts."""
+    inside = _inside(plan.cuts)
+    stacks = {cut.number for cut in plan.cuts if cut.kind == "stack"}
+    for strips in _same_strips(plan):
+        taken = [cut for strip in strips for cut in inside[strip.number]]
+        contents = _contents(inside[strips[0].number])
+        stacked = any(cut.inside in stacks for cut in taken)
+        yield _line(source, strips[0].height, contents, len(strips), taken, stacked=stacked)
+    yield from _then(source, plan)
+
+
+def _same_strips(plan: CuttingPlan) -> Iterator[list[Cut]]:
+    """Yield the strips of a plan, those that are cut alike together."""
+    inside = _inside(plan.cuts)
+    strips = [cut for cut in plan.cuts if cut.kind == "strip" and cut.number in inside]
+
+    def kind(strip: Cut) -> object:
+        return strip.height, _contents(inside[strip.number])
+
+    for _, same in groupby(strips, kind):
+        yield list(same)
+
+
+def _line(
+    source: Source,
+    height: Inches,
+    contents: tuple[tuple[str, Inches, Inches, int], ...],
+    count: int,
+    taken: list[Cut],
+    *,
+    stacked: bool,
+) -> str:
+    name, width, _, _ = contents[0]
+    use = _LONG.fullmatch(name)
+    if use:
+        return (
+            f"Cut {words.several(count, 'strip')} {source.cut(height)} wide and "
+            f"{source.cut(width)} long for the {use[1]} ({_span(taken)})."
+        )
+    each = "from it" if count == 1 else "from each"
+    pieces = words.listed(
+        [words.counted(name, w, h, n, source.units) for name, w, h, n in contents]
+    )
+    strips = words.several(count, "strip")
+    made = f"Cut {strips} {source.cut(height)} wide; {each} cut {pieces} ({_span(taken)})"
+    return f"{made}, stacked as drawn." if stacked else f"{made}."
+
+
+def _span(taken: list[Cut]) -> str:
+    numbers = sorted(cut.number for cut in taken)
+    return f"cuts {numbers[0]}–{numbers[-1]}" if len(numbers) > 1 else f"cut {numbers[0]}"
+
+
+def _inside(cuts: tuple[Cut, ...]) -> dict[int, list[Cut]]:
+    """Return the pieces of each strip, by the strip's number."""
+    owner = _owners(cuts)
+    found: dict[int, list[Cut]] = {}
+    for cut in cuts:
+        if cut.kind == "piece":
+            found.setdefault(owner[cut.number], []).append(cut)
+    return found
+
+
+def _contents(cuts: list[Cut]) -> tuple[tuple[str, Inches, Inches, int], ...]:
+    tally: dict[tuple[str, Inches, Inches], int] = {}
+    for cut in cuts:
+        size = (cut.height, cut.width) if cut.turned else (cut.width, cut.height)
+        tally[(cut.piece, *size)] = tally.get((cut.piece, *size), 0) + 1
+    return tuple((*piece, count) for piece, count in tally.items())
+
+
+def _then(source: Source, plan: CuttingPlan) -> Iterator[str]:
+    """Yield what is cut further before sewing: triangles from squares."""
+    for piece in source.book.pieces:
+        if piece.fabric == plan.fabric and piece.then in _NEXT:
+            noun = words.counted(piece.name, piece.width, piece.height, piece.count, source.units)
+            yield _NEXT[piece.then].format(noun=noun)

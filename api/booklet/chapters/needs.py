@@ -1,0 +1,186 @@
+"""What you need, fabric by fabric, and the key of the fabrics."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from api.booklet.figures import photos
+from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Table, Words
+from api.booklet.source import Source
+from api.pattern.bed_sizes import bed_sizes
+from api.pattern.threads import threads
+from api.wording import printed as words
+from placement import sizes
+from placement.cloth.cutting import CuttingPlan
+from placement.cloth.verdict import cloth_words
+from placement.cloth.yardage import shop_step, to_buy, yards
+from placement.inches import Inches
+from placement.top.setting.finishing import Backing
+
+_SMALL, _LARGE = 0.27, 0.95
+"""Sides of a swatch in the table and in the key, inches of paper."""
+
+_PURPOSES = (
+    ("side triangles", "setting triangles"),
+    ("corner triangles", "setting triangles"),
+    ("plain block", "plain blocks"),
+    ("sashing strip", "sashing"),
+    ("long sashing", "sashing"),
+    ("cornerstone", "cornerstones"),
+    ("border strip", "border"),
+    ("binding", "binding"),
+)
+
+
+def amount(source: Source, cloth: CuttingPlan) -> str:
+    """Say how much of a fabric is needed and in what form."""
+    form = cloth.cloth.form
+    metric = source.units == "metric"
+    if cloth.buy is not None:
+        return words.marked(yards(cloth.buy, metric=metric))
+    name = cloth_words(cloth.cloth).replace("metric ", "")
+    name = name if name[:1].isdigit() else f"1 {name.partition(' ')[2]}"
+    if form.nominal_height is None:
+        return words.marked(name)
+    size = f"{_sold(source, form.nominal_height)} x {_sold(source, form.nominal_width)}"
+    return words.marked(f"{name}, {size}")
+
+
+def _sold(source: Source, side: Inches) -> str:
+    """Write a side of cloth as shops do: in centimetres in metric work."""
+    return source.finished(float(side)) if source.units == "metric" else source.cut(side)
+
+
+def purpose(source: Source, fabric: str) -> str:
+    """Say what a fabric is for."""
+    pieces = [piece.name for piece in source.book.pieces if piece.fabric == fabric]
+    found = [use for part, use in _PURPOSES if any(part in name for name in pieces)]
+    if fabric == source.plan.background:
+        found.insert(0, "background")
+    if fabric == source.fixed.get("S") and source.block.has("S"):
+        found.insert(0, "second feature")
+    blocks = source.layout.counts().get(fabric, 0)
+    if blocks:
+        found.insert(0, words.several(blocks, "block"))
+    return words.capital(words.listed(list(dict.fromkeys(found))))
+
+
+def needs(source: Source) -> Chapter:
+    """Return the chapter with the amounts of everything."""
+    metric = source.units == "metric"
+    widths = {
+        _sold(source, cloth.cloth.form.nominal_width)
+        for cloth in source.book.cloths
+        if cloth.buy is not None
+    }
+    opening = (
+        f"Amounts of yardage allow for cloth {words.marked(words.listed(sorted(widths)))} wide, "
+        f"for squaring up{_washed(source)}."
+    )
+    rows = [_row(source, cloth) for cloth in _in_order(source)]
+    parts: list[Part] = [
+        Words((opening,)) if widths else Words(()),
+        Table(("", "No.", "Fabric", "Amount", "For"), tuple(rows), (2, 4)),
+        Heading("Back and batting"),
+        Table(("Item", "Amount", "Size"), tuple(_back(source, metric)), (2,)),
+    ]
+    parts += _thread(source)
+    if source.edition.drop is not None:
+        parts += _beds(source, source.edition.drop)
+    return Chapter("What you need", tuple(parts))
+
+
+def _in_order(source: Source) -> list[CuttingPlan]:
+    """Return the cloths by their numbers; those that lie in no block follow."""
+    after = len(source.numbers) + 1
+    return sorted(source.book.cloths, key=lambda cloth: source.numbers.get(cloth.fabric, after))
+
+
+def _washed(source: Source) -> str:
+    lost = source.plan.brief.sewing.shrinkage
+    return f" and for shrinking by {lost:g} % in the wash before it is cut" if lost else ""
+
+
+def _row(source: Source, cloth: CuttingPlan) -> tuple[str | Figure, ...]:
+    return (
+        photos.swatch(source, cloth.fabric, _SMALL),
+        source.label(cloth.fabric),
+        source.name(cloth.fabric),
+        amount(source, cloth),
+        purpose(source, cloth.fabric),
+    )
+
+
+def backing_amount(source: Source, way: Backing) -> str:
+    """Say how much backing to buy, rounded up as shops cut."""
+    form = next(c.cloth.form for c in source.book.cloths if c.cloth.form.open_ended)
+    metric = source.units == "metric"
+    length = to_buy(sizes.round_up(way.cloth), shop_step(form), source.plan.brief.sewing.shrunk)
+    return words.marked(yards(length, metric=metric))
+
+
+def _back(source: Source, metric: bool) -> Iterator[tuple[str | Figure, ...]]:
+    way = source.book.backing[0]
+    lengths = f"{words.several(way.panels, 'length')} of {source.finished(way.panel_length)}"
+    fabric = source.book.backing_fabric
+    name = f"Backing, {source.name(fabric)}" if fabric else "Backing"
+    yield name, backing_amount(source, way), lengths
+    wide, high = (source.finished(side) for side in source.book.batting)
+    yield "Batting", "1 piece", f"{wide} × {high}"
+
+
+def _thread(source: Source) -> Iterator[Part]:
+    chosen = threads(source.plan).of(source.plan.brief.thread)
+    if chosen is not None:
+        name = words.clean(chosen.thread.name)
+        yield Heading("Thread")
+        yield Words((f"To quilt with: {name}. {chosen.sentence}",))
+
+
+def _beds(source: Source, drop: Inches) -> Iterator[Part]:
+    brief = source.plan.brief
+    fabrics = len(source.numbers)
+    yield Heading("For other beds")
+    yield Words((f"With a drop of {source.finished(float(drop))} at the sides and the foot.",))
+    rows = []
+    for row in bed_sizes(brief, float(drop), fabrics):
+        width, height = (source.finished(side) for side in row.size)
+        ground = next(c for c in row.book.cloths if c.fabric == row.plan.background)
+        rows.append(
+            (
+                words.capital(row.bed.name),
+                f"{width} × {height}",
+                f"{row.blocks} blocks, {row.across} × {row.down}",
+                source.finished(float(row.border)),
+                amount(source, ground),
+            )
+        )
+    yield Table(("Bed", "Quilt", "Blocks", "Border", "Background"), tuple(rows), (2,))
+
+
+def key(source: Source) -> Chapter:
+    """Return the key: every fabric large, with its number and how many blocks it makes."""
+    counts = source.layout.counts()
+    swatches = [
+        replace(
+            photos.swatch(source, fabric, _LARGE),
+            caption=f"{number}  {source.name(fabric)}, {words.several(counts[fabric], 'block')}",
+        )
+        for fabric, number in source.numbers.items()
+    ]
+    ground = source.plan.background
+    captions = {
+        cloth.fabric: f"{source.name(cloth.fabric)}, {purpose(source, cloth.fabric).lower()}"
+        for cloth in source.book.cloths
+        if cloth.fabric not in source.numbers
+    }
+    captions[ground] = f"B  {source.name(ground)}, background"
+    swatches += [
+        replace(photos.swatch(source, fabric, _LARGE), caption=caption)
+        for fabric, caption in captions.items()
+    ]
+    opening = "The numbers stand on the blocks in the drawings of the layout."
+    return Chapter(
+        "Fabric key", (Words((opening,)), Gallery(tuple(swatches))), new_page=len(swatches) > 10
+    )

@@ -1,0 +1,1 @@
+"""The printed pattern as PDF and as a web page."""

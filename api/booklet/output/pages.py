@@ -1,0 +1,202 @@
+"""A booklet as a PDF: tagged (PDF/UA-1), fonts inside, the same bytes for the same plan.
+
+The typesetter works in a folder of its own that holds the pages' source, the
+pictures under names of ours and the typeface; words reach it as JSON data only.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from importlib import resources
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any, Final
+
+from api.booklet.chapters.contents import booklet
+from api.booklet.edition import Edition
+from api.booklet.output.type import fonts
+from api.booklet.parts import Booklet, Figure, Part
+from api.drawing.text import showable
+from api.pattern.plan import Brief, Plan, Swatch
+
+STANDARD: Final = "ua-1"
+"""PDF/UA-1 (ISO 14289-1)."""
+
+_PAPERS = {"letter": "us-letter", "a4": "a4"}
+_UNSHOWN = "could not be displayed"
+"""What the typesetter says of a letter that no font has."""
+
+
+def booklet_pdf(plan: Plan, pictures: Mapping[str, bytes], edition: Edition | None = None) -> bytes:
+    """Return a plan's booklet as a PDF.
+
+    Letters that the typefaces inside lack are set in a font of the machine; if
+    it has none either, names lose them.
+
+    Parameters
+    ----------
+    plan
+        A plan with a layout and a background.
+    pictures
+        JPEG bytes by name; a fabric without its picture is shown in its flat colour.
+    edition
+        What the designer adds; a plain letter-size edition unless given.
+
+    Raises
+    ------
+    ValueError
+        If the plan has no layout or background, or something can't be cut.
+    """
+    edition = edition or Edition()
+    made = booklet(plan, pictures, edition)
+    for system_fonts in (False, True):
+        try:
+            return typeset(made, system_fonts=system_fonts)
+        except UnshownLetterError:
+            continue
+    return typeset(booklet(_plain(plan), pictures, _plain_edition(edition)))
+
+
+class UnshownLetterError(Exception):
+    """No font has a letter that the booklet needs."""
+
+
+def typeset(made: Booklet, *, system_fonts: bool = False) -> bytes:
+    """Set a booklet.
+
+    Raises
+    ------
+    UnshownLetterError
+        If no font has one of its letters.
+    """
+    import typst
+
+    with TemporaryDirectory() as folder:
+        files = _Files(Path(folder))
+        data = json.dumps(_book(made, files))
+        type_folder = files.folder / "type"
+        type_folder.mkdir()
+        for name, font in fonts().items():
+            (type_folder / name).write_bytes(font)
+        source = Path(folder) / "pages.typ"
+        source.write_bytes((resources.files("api.booklet.output") / "pages.typ").read_bytes())
+        try:
+            return typst.compile(
+                str(source),
+                root=folder,
+                font_paths=[str(type_folder)],
+                ignore_system_fonts=not system_fonts,
+                format="pdf",
+                sys_inputs={"book": data},
+                pdf_standards=STANDARD,
+                timestamp=0,
+                package_path=folder,
+                package_cache_path=folder,
+            )
+        except typst.TypstError as error:
+            if _UNSHOWN in str(error):
+                raise UnshownLetterError(str(error)) from None
+            raise
+
+
+class _Files:
+    """Writes pictures into a folder, each under a number."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self._names: dict[str | bytes, str] = {}
+
+    def add(self, picture: str | bytes) -> str:
+        """Keep a picture once; return its name."""
+        if picture not in self._names:
+            data = picture.encode() if isinstance(picture, str) else picture
+            name = f"{len(self._names) + 1}.{_ending(picture)}"
+            (self.folder / name).write_bytes(data)
+            self._names[picture] = name
+        return f"/{self._names[picture]}"
+
+
+def _ending(picture: str | bytes) -> str:
+    if isinstance(picture, str):
+        return "svg"
+    return "png" if picture.startswith(b"\x89PNG") else "jpg"
+
+
+def _book(made: Booklet, files: _Files) -> dict[str, Any]:
+    return {
+        "title": made.title,
+        "designer": made.designer,
+        "size": made.size,
+        "facts": made.facts,
+        "paper": _PAPERS[made.paper],
+        "cover": _figure(made.cover, files),
+        "chapters": [
+            {
+                "title": chapter.title,
+                "new_page": chapter.new_page,
+                "parts": [_part(part, files) for part in chapter.parts],
+            }
+            for chapter in made.chapters
+        ],
+    }
+
+
+def _part(part: Part, files: _Files) -> dict[str, Any]:
+    data: dict[str, Any] = {"kind": type(part).__name__.lower()}
+    for name in part.__slots__:
+        data[name] = _value(getattr(part, name), files)
+    return data
+
+
+def _value(value: Any, files: _Files) -> Any:
+    if isinstance(value, Figure):
+        return _figure(value, files)
+    if isinstance(value, tuple):
+        return [_value(entry, files) for entry in value]
+    return value
+
+
+def _figure(figure: Figure, files: _Files) -> dict[str, Any]:
+    return {
+        "file": files.add(figure.picture),
+        "width": figure.width,
+        "alt": figure.alt,
+        "caption": figure.caption,
+    }
+
+
+def _plain(plan: Plan) -> Plan:
+    """Return a plan whose names hold only letters of the typeface."""
+    brief = plan.brief
+    return replace(
+        plan,
+        brief=replace(
+            brief,
+            title=showable(brief.title, Brief().title),
+            swatches=tuple(_renamed(brief.swatches, "Fabric")),
+            backgrounds=tuple(_renamed(brief.backgrounds, "Background")),
+            threads=tuple(_renamed(brief.threads, "Thread")),
+        ),
+    )
+
+
+def _renamed(swatches: tuple[Swatch, ...], noun: str) -> Iterator[Swatch]:
+    for number, swatch in enumerate(swatches, 1):
+        name = showable(swatch.fabric.name, f"{noun} {number}")
+        yield replace(swatch, fabric=replace(swatch.fabric, name=name))
+
+
+def _plain_edition(edition: Edition) -> Edition:
+    return replace(
+        edition,
+        title=showable(edition.title),
+        designer=showable(edition.designer),
+        introduction=_plain_lines(edition.introduction),
+        notes=_plain_lines(edition.notes),
+    )
+
+
+def _plain_lines(text: str) -> str:
+    return "\n".join(showable(line) for line in text.splitlines())

@@ -1,0 +1,71 @@
+"""The thread command: where threads show on the fabrics of a plan, as a table."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from api.pattern.plan import Plan
+    from palette.thread import Judged
+
+
+def add_thread(thread: argparse.ArgumentParser) -> None:
+    """Describe ``spreadwell thread``."""
+    add = thread.add_argument
+    add("plan", type=Path, metavar="PLAN.JSON", help="a plan that 'spreadwell plan' wrote")
+    add("--colour", action="append", default=[], metavar="COLOUR",
+        help="a thread of your own, such as '#a83e32'; may be repeated")  # fmt: skip
+    add("--fabrics", metavar="THREAD",
+        help="list the fabrics for one thread, such as plain:ecru")  # fmt: skip
+
+
+def run_thread(wish: argparse.Namespace) -> int:
+    """Print how every thread does; 2 if the plan or a colour can't be read."""
+    from api.pattern.edits import with_swatch
+    from api.pattern.planner import from_json, look
+    from api.photos.intake import take_in_colour
+
+    try:
+        brief = from_json(wish.plan.read_bytes()).brief
+        for colour in wish.colour:
+            brief = with_swatch(brief, take_in_colour(colour).swatch, "thread")
+        lines = list(_lines(look(brief), wish.fabrics))
+    except OSError as error:
+        print(f"{wish.plan}: can't be read ({error.strerror or error})", file=sys.stderr)
+        return 2
+    except ValueError as error:
+        print(f"spreadwell: {error}", file=sys.stderr)
+        return 2
+    print("\n".join(lines))
+    return 0
+
+
+def _lines(plan: Plan, one: str | None) -> Iterator[str]:
+    from api.pattern.threads import threads
+
+    found = threads(plan)
+    if one is not None:
+        judged = found.of(one)
+        if judged is None:
+            known = ", ".join(entry.thread.id for entry in found.judged)
+            raise ValueError(f"there is no thread {one!r}; choose one of {known}")
+        yield from _on_each(plan, judged)
+        return
+    wide = max(len(entry.thread.name) for entry in found.judged)
+    ids = max(len(entry.thread.id) for entry in found.judged)
+    for entry in found.judged:
+        picks = {found.calm: "the calm pick", found.showy: "the showy pick"}
+        mark = f" ({picks[entry.thread.id]})" if entry.thread.id in picks else ""
+        yield f"{entry.thread.id:{ids}}  {entry.thread.name:{wide}}  {entry.sentence}{mark}"
+
+
+def _on_each(plan: Plan, judged: Judged) -> Iterator[str]:
+    yield f"{judged.thread.name}: {judged.sentence}"
+    for line in sorted(judged.lines, key=lambda line: line.contrast):
+        name = plan.swatch(line.fabric).fabric.name
+        yield f"  {line.verdict:8}  {line.contrast:5.1f}  {name}"

@@ -1,0 +1,1 @@
+"""What a pattern is and how it is made."""

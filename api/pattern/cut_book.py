@@ -1,0 +1,338 @@
+"""From a plan to the sewing room: pieces, cloth, finishing and pressing in one value.
+
+A pure function of the plan, so it is made when it is asked for and never stored.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import lru_cache
+from math import ceil
+
+from pydantic import TypeAdapter
+
+from api.pattern.plan import Brief, Plan
+from api.pattern.turning import pressing
+from placement import sizes
+from placement.cloth.cutting import Cloth, CuttingPlan, Piece
+from placement.cloth.forms import FORMS, Form
+from placement.cloth.pieces import StripSet, Terms, cutting_list
+from placement.cloth.strips import cut
+from placement.cloth.yardage import washed
+from placement.inches import Inches
+from placement.top.request import Progress, unwatched
+from placement.top.setting.finishing import (
+    HALF,
+    Backing,
+    Binding,
+    Border,
+    OwnSquare,
+    Sashing,
+    SettingSquares,
+    backing,
+    batting,
+    bias_binding,
+    binding,
+    border,
+    own_square,
+    sashing,
+    setting_squares,
+    strips_joined,
+)
+from placement.top.setting.layout import Layout
+from placement.top.sewing.pressing import Pressing
+
+_KEPT = 512
+"""Solutions that are kept: swapping blocks changes no count, so nothing is solved anew."""
+
+_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+
+_TRIES = 4
+"""Counts of pre-cuts that are tried, from the least whose area is enough."""
+
+
+@dataclass(frozen=True, slots=True)
+class CutBook:
+    """Everything that is cut, bought and pressed for one plan."""
+
+    pieces: tuple[Piece, ...]
+    """Every rectangle to cut, fabric by fabric, borders and binding included."""
+    strip_sets: tuple[StripSet, ...]
+    """Strips sewn side by side and cut across."""
+    cloths: tuple[CuttingPlan, ...]
+    """How each fabric's pieces lie on its cloth, background last."""
+    setting: tuple[SettingSquares, ...]
+    """The squares for side and corner triangles."""
+    own: tuple[OwnSquare, ...]
+    """What squares of her own size do to the points."""
+    sashing: Sashing | None
+    """The strips between the blocks and their cornerstones."""
+    borders: tuple[Border, ...]
+    """The strips of each border, from the centre outward."""
+    binding: Binding
+    """The binding's strips."""
+    binding_fabric: str
+    """Id of the fabric they are cut from."""
+    backing: tuple[Backing, ...]
+    """Both ways to piece the backing, the cheaper first."""
+    backing_fabric: str
+    """Id of its fabric; '' if it is to be bought."""
+    batting: tuple[float, float]
+    """Width and height of the batting, inches."""
+    pressing: Pressing
+    """Which way seams are pressed and which blocks turn."""
+    notes: tuple[str, ...]
+    """What the maker should know."""
+    problems: tuple[str, ...]
+    """Every fabric that does not suffice, and everything else in the way."""
+
+
+def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
+    """Return everything to cut, buy and press for a plan.
+
+    Parameters
+    ----------
+    plan : Plan
+        A plan with a layout and a background.
+    progress : Progress
+        Told before each fabric is cut; raising inside it stops the work.
+
+    Raises
+    ------
+    ValueError
+        If the plan has no layout or no background, or a size can't be cut.
+    """
+    layout, background = _needed(plan)
+    brief, sewing = plan.brief, plan.brief.sewing
+    forms = _forms(plan, layout, background)
+    terms = Terms(sewing.seam, _step(brief), sewing.triangles, squaring=sewing.squaring)
+    block = brief.pattern()
+    widths = {fabric: cloth.form.width for fabric, cloth in forms.items()}
+    listed = cutting_list(
+        layout,
+        block,
+        background,
+        widths,
+        terms,
+        brief.second_fabric,
+        sashing_fabric=plan.sashing_fabric,
+        cornerstone_fabric=plan.cornerstone_fabric,
+    )
+    frames = _borders(plan)
+    edge = plan.binding_fabric
+    bound = _binding(brief, forms[edge].form)
+    back = _back(plan)
+    pieces = (
+        *listed.pieces,
+        *_border_strips(frames, forms, sewing.seam),
+        _binding_piece(bound, edge, forms[edge].form),
+    )
+    cloths = _cut_all(plan, pieces, forms, progress)
+    width, height = brief.size()
+    return CutBook(
+        pieces,
+        listed.strip_sets,
+        cloths,
+        setting_squares(brief.setting, sewing.seam, _step(brief)),
+        _own(brief),
+        sashing(brief.setting, sewing.seam, _step(brief)),
+        frames,
+        bound,
+        edge,
+        backing(width, height, back.width, float(sewing.margin)),
+        brief.backing_fabric,
+        batting(width, height, float(sewing.margin)),
+        pressing(plan, layout),
+        listed.notes,
+        tuple(p.sentence for p in cloths if p.verdict not in ("fits", "fits with stacking")),
+    )
+
+
+def _needed(plan: Plan) -> tuple[Layout, str]:
+    if plan.layout is None:
+        raise ValueError("this plan has no layout yet; arrange it before cutting")
+    if not plan.background:
+        raise ValueError("this plan has no background; choose one before cutting")
+    return plan.layout, plan.background
+
+
+def _step(brief: Brief) -> Inches:
+    return sizes.FIVE_MM if brief.units == "metric" else sizes.EIGHTH
+
+
+def cloth_form(name: str, brief: Brief) -> Form:
+    """Return the form of that name; in metric work the metric one where there is one."""
+    metric = f"metric {name}"
+    if brief.units == "metric" and metric in FORMS:
+        return FORMS[metric]
+    if name not in FORMS:
+        raise ValueError(f"there is no form of cloth {name!r}; choose one of {', '.join(FORMS)}")
+    return replace(FORMS[name], metric=FORMS[name].metric or brief.units == "metric")
+
+
+def _forms(plan: Plan, layout: Layout, background: str) -> dict[str, Cloth]:
+    """Return the cloth of every fabric in use; what is bought as yardage last, background last."""
+    given = {entry.fabric: entry for entry in plan.brief.sewing.cloths}
+    used = layout.counts()
+    long = _by_the_length(plan, background)
+    order = (swatch.fabric.id for swatch in plan.brief.swatches)
+    names = [name for name in order if name in used and name not in long]
+    cloths = {}
+    for name in (*names, *long):
+        own = given.get(name)
+        usual = "yardage" if name in long else plan.brief.sewing.form
+        form = cloth_form(own.form if own else usual, plan.brief)
+        form = washed(form, plan.brief.sewing.shrunk)
+        if own and own.width is not None:
+            form = replace(form, width=own.width, nominal_width=max(own.width, form.nominal_width))
+        if own and own.height is not None and not form.open_ended:
+            form = replace(form, height=own.height)
+        cloths[name] = Cloth(name, form, own.count if own else 1, own.length if own else None)
+    return cloths
+
+
+def _by_the_length(plan: Plan, background: str) -> tuple[str, ...]:
+    """Return the fabrics that are yardage unless told otherwise, background last."""
+    second = plan.brief.second_fabric if plan.brief.pattern().has("S") else ""
+    between = (plan.cornerstone_fabric, plan.sashing_fabric)
+    names = dict.fromkeys((second, *between, *plan.border_fabrics, plan.binding_fabric))
+    return (*(name for name in names if name not in ("", background)), background)
+
+
+def _cut_all(
+    plan: Plan, pieces: Sequence[Piece], forms: dict[str, Cloth], progress: Progress
+) -> tuple[CuttingPlan, ...]:
+    found, shrunk = [], plan.brief.sewing.shrunk
+    for done, (fabric, cloth) in enumerate(forms.items()):
+        progress(done / len(forms), f"cutting {plan.swatch(fabric).fabric.name}")
+        solved = _solved(_wanted(plan, pieces, fabric), replace(cloth, fabric=""), shrunk)
+        found.append(replace(solved, fabric=fabric, cloth=cloth))
+    return tuple(found)
+
+
+def _wanted(plan: Plan, pieces: Sequence[Piece], fabric: str) -> tuple[Piece, ...]:
+    """Return what is cut from a fabric, without its name, so that like fabrics are alike."""
+    return tuple(replace(p, fabric="") for p in _directed(_of(pieces, fabric), plan, fabric))
+
+
+def enough(plan: Plan, pieces: Sequence[Piece], short: CuttingPlan) -> int | None:
+    """Return how many pieces of its form would do where a fabric is short.
+
+    The count is the least found; None if it does not fall short, is cut from
+    the bolt, or a piece is too large for the form.
+    """
+    form, wanted = short.cloth.form, _wanted(plan, pieces, short.fabric)
+    if form.height is None or short.verdict not in ("short", "undecided"):
+        return None
+    area = sum(p.width.value * p.height.value * p.count for p in wanted)
+    least = ceil(area / (form.width.value * form.height.value))
+    first = max(short.cloth.count + 1, least)
+    for count in range(first, first + _TRIES):
+        cloth = replace(short.cloth, fabric="", count=count)
+        if _solved(wanted, cloth, plan.brief.sewing.shrunk).verdict in (
+            "fits",
+            "fits with stacking",
+        ):
+            return count
+    return None
+
+
+@lru_cache(maxsize=_KEPT)
+def _solved(pieces: tuple[Piece, ...], cloth: Cloth, shrinkage: Fraction) -> CuttingPlan:
+    """Cut pieces from cloth; fabrics with the same pieces share one solution."""
+    return cut(pieces, cloth, shrinkage=shrinkage)
+
+
+def _of(pieces: Sequence[Piece], fabric: str) -> tuple[Piece, ...]:
+    return tuple(piece for piece in pieces if piece.fabric == fabric)
+
+
+def _directed(pieces: tuple[Piece, ...], plan: Plan, fabric: str) -> tuple[Piece, ...]:
+    """Forbid turning where the print has an up and a down."""
+    if not plan.swatch(fabric).directional:
+        return pieces
+    return tuple(replace(piece, turn=False) for piece in pieces)
+
+
+def _borders(plan: Plan) -> tuple[Border, ...]:
+    """Return every border round the one before it."""
+    setting, sewing = plan.brief.setting, plan.brief.sewing
+    width, height = setting.width, setting.height
+    found = []
+    for band, fabric in zip(plan.brief.borders, plan.border_fabrics, strict=True):
+        frame = border(width, height, band.width, sewing.corner, sewing.seam)
+        width, height = frame.width, frame.height
+        found.append(replace(frame, fabric=fabric))
+    return tuple(found)
+
+
+def border_names(count: int) -> tuple[str, ...]:
+    """Return what borders are called, from the centre outward.
+
+    >>> border_names(2)
+    ('inner border', 'outer border')
+    """
+    if count == 1:
+        return ("border",)
+    if count == 2:
+        return ("inner border", "outer border")
+    return tuple(f"{word} border" for word in _ORDINALS[:count])
+
+
+def _border_strips(
+    frames: Sequence[Border], forms: dict[str, Cloth], seam: Inches
+) -> Iterator[Piece]:
+    """Join strips across the width of cloth to the length of all four strips of each border."""
+    for name, frame in zip(border_names(len(frames)), frames, strict=True):
+        width = forms[frame.fabric].form.width
+        strips = strips_joined(frame.total, float(width), 2 * float(seam))
+        yield Piece(f"{name} strip", frame.fabric, width, frame.cut, strips, turn=False)
+
+
+def _binding(brief: Brief, form: Form) -> Binding:
+    width, height = brief.size()
+    sewing = brief.sewing
+    extra = float(sewing.extra)
+    if sewing.grain == "straight":
+        return binding(width, height, sewing.binding, form.width, sewing.join, extra, sewing.seam)
+    step = sizes.FIVE_MM if brief.units == "metric" else HALF
+    least = min(form.width, form.height or form.width)
+    return bias_binding(width, height, sewing.binding, least, extra, sewing.seam, step)
+
+
+def _binding_piece(bound: Binding, edge: str, form: Form) -> Piece:
+    if bound.square is not None:
+        return Piece("square for bias binding", edge, bound.square, bound.square, bound.strips)
+    return Piece("binding strip", edge, form.width, bound.cut, bound.strips, turn=False)
+
+
+def _back(plan: Plan) -> Form:
+    """Return the yardage the backing is cut from: as measured where its fabric is told so."""
+    form = washed(cloth_form("yardage", plan.brief), plan.brief.sewing.shrunk)
+    for own in plan.brief.sewing.cloths:
+        if own.fabric == plan.brief.backing_fabric and own.form == "yardage" and own.width:
+            return replace(form, width=own.width, nominal_width=max(own.width, form.nominal_width))
+    return form
+
+
+def _own(brief: Brief) -> tuple[OwnSquare, ...]:
+    sewing, found = brief.sewing, []
+    if brief.setting.kind != "on point":
+        return ()
+    if sewing.side_square is not None:
+        found.append(own_square(brief.setting, "side", sewing.side_square, sewing.seam))
+    if sewing.corner_square is not None:
+        found.append(own_square(brief.setting, "corner", sewing.corner_square, sewing.seam))
+    return tuple(found)
+
+
+@lru_cache(maxsize=1)
+def _adapter() -> TypeAdapter[CutBook]:
+    return TypeAdapter(CutBook)
+
+
+def book_json(book: CutBook) -> str:
+    """Return the cut book as JSON, indented, ending in a newline."""
+    return _adapter().dump_json(book, indent=1).decode() + "\n"

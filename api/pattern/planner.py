@@ -1,0 +1,340 @@
+"""The one use case: a brief becomes a plan. No web, no files, no photos.
+
+Fabrics have ids here; placement knows them as numbers, in the order of the
+chosen ones. Everything is a pure function from values to values.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from functools import lru_cache
+
+import numpy as np
+from pydantic import TypeAdapter, ValidationError
+
+from api.pattern.migrations import brought_up
+from api.pattern.plan import Brief, Pin, Plan
+from api.pattern.turning import with_turns
+from palette.colour import Lab
+from palette.picking.choice import Choice
+from palette.picking.contrast import best_background, judge
+from palette.picking.pick import pick
+from palette.picking.similarity import differences
+from palette.thread import PLAIN
+from placement.top.arrange.arrange import arrange, measure
+from placement.top.arrange.arrange import best_swaps as improving_swaps
+from placement.top.request import Arrangement, Progress, Quality, Reach, Request, Swap
+from placement.top.setting.layout import EMPTY, Layout
+
+HOLE = -1
+"""In place of a fabric number: a cell left as background."""
+
+
+@lru_cache(maxsize=1)
+def _adapter() -> TypeAdapter[Plan]:
+    return TypeAdapter(Plan)
+
+
+def to_json(plan: Plan) -> str:
+    """Return the plan's one JSON form, indented, ending in a newline."""
+    return _adapter().dump_json(plan, indent=1).decode() + "\n"
+
+
+def from_json(text: str | bytes) -> Plan:
+    """Read a plan back.
+
+    Raises
+    ------
+    ValueError
+        Saying which field is wrong and why, if the text is not a plan.
+    """
+    try:
+        plan = _adapter().validate_json(text)
+        return plan if plan.format > 1 else _adapter().validate_python(brought_up(json.loads(text)))
+    except ValidationError as error:
+        faults = "; ".join(
+            f"{'.'.join(map(str, fault['loc'])) or 'the text'}: {fault['msg']}"
+            for fault in error.errors()[:5]
+        )
+        raise ValueError(f"this is not a Spreadwell plan: {faults}") from None
+
+
+def look(brief: Brief) -> Plan:
+    """Judge backgrounds and pick fabrics; no layout yet.
+
+    Raises
+    ------
+    ValueError
+        If the brief names a fabric, background or block there is not.
+    """
+    _check(brief)
+    fabrics = [swatch.fabric for swatch in brief.swatches]
+    grounds = [swatch.fabric for swatch in brief.backgrounds]
+    contrasts = judge(fabrics, grounds, brief.limits) if fabrics else ()
+    background = brief.background or (best_background(contrasts) if contrasts else "")
+    if not background and grounds:
+        background = grounds[0].id
+    if not fabrics:
+        problem = "There are no fabrics yet: add photos of your bundle."
+        return Plan(brief, background, contrasts, None, None, None, (problem,))
+    choice = pick(
+        fabrics,
+        brief.count,
+        tuple(entry for entry in contrasts if entry.background == background),
+        must=tuple(s.fabric.id for s in brief.swatches if s.must_use),
+        leave=tuple(s.fabric.id for s in brief.swatches if s.leave_out),
+        limits=brief.limits,
+    )
+    return Plan(brief, background, contrasts, choice, None, None, choice.problems)
+
+
+def make(brief: Brief, progress: Progress | None = None, previous: Plan | None = None) -> Plan:
+    """Make the whole plan of a brief: backgrounds, picks, layout, turns.
+
+    ``previous`` is a plan whose layout is kept as far as the brief allows.
+    What can't be made is a problem of the plan; a brief that contradicts
+    itself raises ValueError.
+    """
+    plan = look(brief)
+    if plan.choice is None or not plan.choice.kept:
+        return plan
+    try:
+        request = _request(brief, plan.choice, previous)
+        result = arrange(request, progress)
+    except ValueError as error:
+        return replace(plan, problems=(*plan.problems, _sentence(str(error))))
+    return _with_layout(plan, result)
+
+
+def revise(plan: Plan, brief: Brief, progress: Progress | None = None) -> Plan:
+    """Return the plan of a changed brief.
+
+    The layout stays when nothing it depends on has changed, changes as little
+    as possible when only fabrics or fixed cells have, and is made anew
+    otherwise. A plan without a layout gets none.
+    """
+    looked = look(brief)
+    if plan.layout is None or looked.choice is None:
+        return looked
+    if _arranging(brief, looked.choice) == _arranging(plan.brief, plan.choice):
+        return _carried(plan, looked)
+    same_cells = brief.setting.cells() == plan.brief.setting.cells()
+    same_rule = (brief.style, brief.seed) == (plan.brief.style, plan.brief.seed)
+    return make(brief, progress, plan if same_cells and same_rule else None)
+
+
+def swap(plan: Plan, first: int, second: int) -> Plan:
+    """Exchange the fabrics of two cells by hand; pins move with the wish.
+
+    Raises
+    ------
+    ValueError
+        If there is no layout, a cell does not exist or is fixed.
+    """
+    layout = _layout(plan)
+    for cell in (first, second):
+        _check_cell(layout, cell)
+        if cell in layout.pinned:
+            raise ValueError(
+                f"{layout.setting.cells()[cell]} is locked; unlock it before swapping it"
+            )
+    fabrics = list(layout.fabrics)
+    fabrics[first], fabrics[second] = fabrics[second], fabrics[first]
+    return _measured(replace(plan, layout=replace(layout, fabrics=tuple(fabrics)), by_hand=True))
+
+
+def pin(plan: Plan, cell: int, pinned: bool) -> Plan:
+    """Lock a cell with the fabric it has now, or unlock it.
+
+    Raises
+    ------
+    ValueError
+        If there is no layout or the cell does not exist.
+    """
+    layout = _layout(plan)
+    _check_cell(layout, cell)
+    others = tuple(entry for entry in plan.brief.pins if entry.cell != cell)
+    pins = (*others, Pin(cell, layout.fabrics[cell])) if pinned else others
+    pins = tuple(sorted(pins, key=lambda entry: entry.cell))
+    locked = tuple(entry.cell for entry in pins)
+    return replace(
+        plan, brief=replace(plan.brief, pins=pins), layout=replace(layout, pinned=locked)
+    )
+
+
+def best_swaps(plan: Plan, most: int = 5) -> tuple[Swap, ...]:
+    """Return the single swaps that improve the layout most, best first.
+
+    Raises
+    ------
+    ValueError
+        If there is no layout.
+    """
+    request, numbers = _as_numbers(plan)
+    return improving_swaps(request, numbers, most)
+
+
+def _check(brief: Brief) -> None:
+    """Refuse names that lead nowhere."""
+    brief.pattern()
+    fabrics = {swatch.fabric.id for swatch in brief.swatches}
+    grounds = {swatch.fabric.id for swatch in brief.backgrounds}
+    threads = {swatch.fabric.id for swatch in brief.threads}
+    if len(fabrics | grounds | threads) < len(brief.everything()):
+        raise ValueError("two fabrics have the same id; every id may stand only once")
+    if brief.background and brief.background not in grounds:
+        raise ValueError(f"there is no background {brief.background!r} among the candidates")
+    if brief.thread and brief.thread not in threads | PLAIN.keys():
+        raise ValueError(f"there is no thread {brief.thread!r} among the candidates")
+    for fabric, use in brief.named():
+        if fabric not in fabrics | grounds:
+            raise ValueError(f"there is no fabric {fabric!r} for the {use}")
+    named = [share.fabric for share in (*brief.copies, *brief.families)]
+    named += [entry.fabric for entry in brief.pins if entry.fabric]
+    named += [fabric for ban in brief.bans for fabric in ban.fabrics]
+    unknown = sorted(set(named) - fabrics)
+    if unknown:
+        raise ValueError(f"there is no fabric {unknown[0]!r} in the bundle")
+
+
+def _request(brief: Brief, choice: Choice, previous: Plan | None = None) -> Request:
+    """Turn ids into numbers: the wish in placement's terms."""
+    by_id = {swatch.fabric.id: swatch.fabric for swatch in brief.swatches}
+    fabrics = [by_id[name] for name in choice.kept]
+    number = {fabric.id: index for index, fabric in enumerate(fabrics)}
+    colours = np.array([fabric.reads_as.array() for fabric in fabrics])
+    copies = {share.fabric: share.cells for share in brief.copies}
+    family = {share.fabric: share.cells for share in brief.families}
+    gone = [entry.fabric for entry in brief.pins if entry.fabric and entry.fabric not in number]
+    if gone:
+        raise ValueError(f"{by_id[gone[0]].name!r} is locked in a cell but is not among the picks")
+    return Request(
+        setting=brief.setting,
+        colours=colours,
+        difference=differences(fabrics),
+        copies=tuple(copies.get(name, 0) for name in choice.kept) if copies else None,
+        style=brief.style,
+        families=tuple(family.get(name, 0) for name in choice.kept) if family else None,
+        pinned={entry.cell: number[entry.fabric] for entry in brief.pins if entry.fabric},
+        forbidden={
+            ban.cell: tuple(number[name] for name in ban.fabrics if name in number)
+            for ban in brief.bans
+        },
+        holes=frozenset(entry.cell for entry in brief.pins if not entry.fabric),
+        apart=brief.apart,
+        seed=brief.seed,
+        previous=_earlier(previous, number),
+    )
+
+
+def _earlier(previous: Plan | None, number: dict[str, int]) -> tuple[int, ...] | None:
+    if previous is None or previous.layout is None:
+        return None
+    return tuple(number.get(name, HOLE) for name in previous.layout.fabrics)
+
+
+def _with_layout(plan: Plan, result: Arrangement) -> Plan:
+    brief, choice = plan.brief, plan.choice
+    names = choice.kept if choice else ()
+    layout = Layout(
+        brief.setting,
+        tuple(EMPTY if index == HOLE else names[index] for index in result.layout),
+        tuple(entry.cell for entry in brief.pins),
+    )
+    quality = _spoken(plan, result.quality)
+    return replace(plan, layout=with_turns(plan, layout), quality=quality)
+
+
+def _spoken(plan: Plan, quality: Quality) -> Quality:
+    """Put the fabrics' names in place of their numbers in the cause."""
+    by_id = {swatch.fabric.id: swatch.fabric.name for swatch in plan.brief.swatches}
+    cause = quality.cause
+    for index, name in enumerate(plan.choice.kept if plan.choice else ()):
+        cause = cause.replace(f"{{{index}}}", by_id[name])
+    return replace(quality, cause=cause)
+
+
+def _arranging(brief: Brief, choice: Choice | None) -> tuple[object, ...]:
+    """Return all that a layout depends on."""
+    setting = brief.setting
+    return (
+        set(choice.kept) if choice else set(),
+        (setting.kind, setting.across, setting.down, setting.alternate),
+        (brief.style, brief.apart, brief.copies, brief.families),
+        (brief.pins, brief.bans, brief.seed),
+    )
+
+
+def _carry(plan: Plan, looked: Plan) -> Plan:
+    """Keep the layout under a brief that does not touch it."""
+    layout = _layout(plan)
+    kept = with_turns(looked, replace(layout, setting=looked.brief.setting))
+    return replace(looked, layout=kept, quality=plan.quality, by_hand=plan.by_hand)
+
+
+def _carried(plan: Plan, looked: Plan) -> Plan:
+    """Keep the layout, measured anew if a fabric in it has other colours."""
+    kept = _carry(plan, looked)
+    if _colours(plan) == _colours(looked):
+        return kept
+    request, numbers = _as_numbers(kept)
+    return replace(kept, quality=_spoken(kept, measure(request, numbers)))
+
+
+def _colours(plan: Plan) -> set[tuple[str, Lab]]:
+    kept = plan.choice.kept if plan.choice else ()
+    return {(fabric, plan.swatch(fabric).fabric.reads_as) for fabric in kept}
+
+
+def _as_numbers(plan: Plan) -> tuple[Request, tuple[int, ...]]:
+    layout = _layout(plan)
+    if plan.choice is None:
+        raise ValueError("this plan has a layout but no picks; arrange it again")
+    number = {name: index for index, name in enumerate(plan.choice.kept)}
+    tally = layout.counts()
+    request = replace(
+        _request(plan.brief, plan.choice),
+        copies=tuple(tally.get(name, 0) for name in plan.choice.kept),
+    )
+    return request, tuple(number.get(name, HOLE) for name in layout.fabrics)
+
+
+def _measured(plan: Plan) -> Plan:
+    """Measure the layout again after a change by hand; what can be reached has not changed."""
+    request, numbers = _as_numbers(plan)
+    old = plan.quality
+    quality = measure(request, numbers, _known(old) if old else None)
+    if old is not None:
+        quality = replace(
+            quality,
+            wanted=old.wanted,
+            reach=max(old.reach, quality.closest),
+            bound=old.bound,
+            proved=old.proved,
+            cause=old.cause,
+        )
+    return replace(plan, quality=quality)
+
+
+def _known(quality: Quality) -> Reach:
+    """Return what a measure knows about what can be reached."""
+    return Reach(quality.reach, quality.bound, quality.proved, quality.cause, (), ())
+
+
+def _layout(plan: Plan) -> Layout:
+    if plan.layout is None:
+        raise ValueError("this plan has no layout yet; arrange it first")
+    return plan.layout
+
+
+def _check_cell(layout: Layout, cell: int) -> None:
+    if not 0 <= cell < len(layout.fabrics):
+        raise ValueError(
+            f"there is no block {cell}; this layout has 0 to {len(layout.fabrics) - 1}"
+        )
+
+
+def _sentence(text: str) -> str:
+    text = text[:1].upper() + text[1:]
+    return text if text.endswith((".", "!", "?")) else text + "."

@@ -1,0 +1,1 @@
+"""Photos on their way in: opened in child processes, made swatches of."""

@@ -1,0 +1,64 @@
+"""From a photo's bytes to a swatch of the plan: its id, its name, its stored picture."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+import unicodedata
+from dataclasses import dataclass
+from pathlib import PurePath, PureWindowsPath
+from typing import TYPE_CHECKING
+
+from api.pattern.plan import ASSUMED_WIDTH, LONGEST_NAME, Swatch
+from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from palette.photo.read import Reading
+
+
+@dataclass(frozen=True, slots=True)
+class Intake:
+    """A swatch and the picture it refers to."""
+
+    swatch: Swatch
+    """The fabric as the plan holds it."""
+    picture: bytes
+    """Cleaned JPEG, to be stored under swatch.picture."""
+
+
+def picture_name(picture: bytes) -> str:
+    """Return the name a picture is stored under: the SHA-256 of its bytes, in hex."""
+    return hashlib.sha256(picture).hexdigest()
+
+
+def spoken_name(filename: str) -> str:
+    """Make a fabric's name from its file's name, whatever an upload calls itself.
+
+    >>> spoken_name('../../quince_dots-01.jpg')
+    'quince dots 01'
+    """
+    stem = PurePath(PureWindowsPath(filename).name).stem
+    kept = "".join(c if unicodedata.category(c)[0] not in "CZ" else " " for c in stem)
+    words = re.sub(r"[\s_-]+", " ", kept).strip()
+    return words[:LONGEST_NAME].strip() or "Fabric"
+
+
+def take_in_colour(colour: str, name: str = "") -> Intake:
+    """Make a swatch of a colour told by hand; without a name it is called by its colour."""
+    from palette.solid import solid
+
+    # A solid looks the same at any scale, so no width need be told.
+    return take_in(solid(colour, id="new", name=name), ASSUMED_WIDTH)
+
+
+def take_in(reading: Reading, shows: Inches | None = None, *, directional: bool = False) -> Intake:
+    """Make a swatch of a photo that was read; ``shows`` is the width of cloth in it, if known."""
+    swatch = Swatch(
+        fabric=reading.fabric,
+        picture=picture_name(reading.picture),
+        shows=shows or ASSUMED_WIDTH,
+        shows_given=shows is not None,
+        directional=directional,
+        reference=reading.reference,
+    )
+    return Intake(swatch, reading.picture)

@@ -1,0 +1,1 @@
+"""Where plans and pictures are kept, and plans that come from elsewhere."""

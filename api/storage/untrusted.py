@@ -1,0 +1,134 @@
+"""A plan that somebody else may have written, read with care.
+
+What it says must be possible, and hold together, before anything is made of it.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import fields
+from typing import Any
+
+from pydantic import ValidationError
+
+from api.pattern.edits import MOST_FABRICS
+from api.pattern.plan import LONGEST_NAME, Brief, Plan, Swatch
+from api.web.wire.requests import LONGEST_LENGTH, BriefChange
+
+_ID = re.compile(r"[a-z0-9][a-z0-9-]{0,59}")
+_PICTURE = re.compile(r"[0-9a-f]{64}")
+_MOST_LAB = 200
+"""More in a* and b* than any colour has."""
+_NEEDED = ("swatches", "backgrounds", "setting")
+
+
+class VettingError(ValueError):
+    """A text that can't be taken as a plan; the message says why and what to do."""
+
+
+def swatches_of(brief: Brief) -> Iterator[tuple[str, Swatch]]:
+    """Yield every swatch of a brief with the name of the list it is in."""
+    for part in fields(brief):
+        value = getattr(brief, part.name)
+        if isinstance(value, tuple):
+            yield from ((part.name, entry) for entry in value if isinstance(entry, Swatch))
+
+
+def vetted(text: bytes) -> Plan:
+    """Read a plan from text of any origin.
+
+    Raises
+    ------
+    VettingError
+        If it is no plan, holds a value no plan can have, or contradicts itself.
+    """
+    from api.pattern.planner import from_json, look
+
+    _check_decisions(_json(text))
+    try:
+        plan = from_json(text)
+        look(plan.brief)
+    except ValueError as fault:
+        raise VettingError(f"the plan in this file can't be used: {fault}") from fault
+    faults = list(_faults(plan))
+    if faults:
+        raise VettingError(f"the plan in this file contradicts itself: {faults[0]}")
+    return plan
+
+
+def _json(text: bytes) -> Mapping[str, Any]:
+    """Read JSON whose numbers are all finite (RFC 8259, 6, knows no others)."""
+    try:
+        given = json.loads(text)
+        json.dumps(given, allow_nan=False)
+    except (ValueError, RecursionError):
+        given = None
+    if not isinstance(given, dict) or not isinstance(given.get("brief"), dict):
+        raise VettingError(
+            "this file is damaged or no plan; choose a .zip or .json file that this program made"
+        )
+    return given
+
+
+def _check_decisions(given: Mapping[str, Any]) -> None:
+    """Hold decisions to the bounds of those that a page may send, before they are acted on."""
+    brief, layout = given["brief"], given.get("layout")
+    for name in _NEEDED:
+        if name not in brief:
+            raise VettingError(f"the plan in this file is damaged: it has no {name}")
+    if isinstance(layout, dict) and layout.get("setting") != brief["setting"]:
+        raise VettingError("the plan in this file is damaged: its layout is of another setting")
+    wish = {name: brief[name] for name in BriefChange.model_fields if name in brief}
+    try:
+        BriefChange.model_validate_json(json.dumps(wish))
+    except ValidationError as fault:
+        first = fault.errors()[0]
+        where = ".".join(map(str, first["loc"]))
+        raise VettingError(
+            f"the plan in this file holds a value no plan can have: {where}: {first['msg']}"
+        ) from None
+
+
+def _faults(plan: Plan) -> Iterator[str]:
+    """Yield what does not hold together in a plan, and what could not be shown."""
+    swatches = [swatch for _, swatch in swatches_of(plan.brief)]
+    ids = [swatch.fabric.id for swatch in swatches]
+    if len(set(ids)) < len(ids):
+        yield "two fabrics have one id"
+    if len(ids) > MOST_FABRICS:
+        yield f"it has {len(ids)} fabrics; {MOST_FABRICS} are the most"
+    for swatch in swatches:
+        yield from _swatch_faults(swatch)
+    unknown = sorted(_mentioned(plan) - {*ids, ""})
+    if unknown:
+        yield f"there is no fabric {unknown[0][:40]!r}"
+
+
+def _mentioned(plan: Plan) -> set[str]:
+    """Return the ids of all fabrics that the made part of a plan speaks of."""
+    found = {plan.background}
+    found |= {name for entry in plan.contrasts for name in (entry.fabric, entry.background)}
+    if plan.layout:
+        found |= set(plan.layout.fabrics)
+    if plan.choice:
+        found |= {*plan.choice.kept, *(entry.fabric for entry in plan.choice.left_out)}
+    return found
+
+
+def _swatch_faults(swatch: Swatch) -> Iterator[str]:
+    fabric = swatch.fabric
+    if not _ID.fullmatch(fabric.id):
+        yield f"{fabric.id[:40]!r} can't be a fabric's id"
+    if not _PICTURE.fullmatch(swatch.picture):
+        yield f"{swatch.picture[:40]!r} can't be a picture's name"
+    if not 0 < len(fabric.name) <= LONGEST_NAME or not fabric.name.isprintable():
+        yield f"{fabric.name[:40]!r} can't be a fabric's name"
+    if swatch.shows.value > LONGEST_LENGTH:
+        yield f"a photo can't show {swatch.shows} inches of cloth"
+    labs = (fabric.reads_as, *(part.colour for part in fabric.colours))
+    if not all(
+        0 <= lab.lightness <= 100 and max(abs(lab.a), abs(lab.b)) <= _MOST_LAB for lab in labs
+    ):
+        yield f"{fabric.name!r} has a colour that can't be"

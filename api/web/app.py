@@ -1,0 +1,187 @@
+"""The web program: addresses, guards, the page; and how it is served."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import AsyncIterator, Iterable
+from contextlib import asynccontextmanager
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+import uvicorn
+from fastapi import FastAPI
+from fastapi.openapi.utils import get_openapi
+
+from api.files import program_version, static_folder
+from api.photos.worker_pool import Reader
+from api.storage.store import Store
+from api.web import problems
+from api.web.middleware.idempotency import Again
+from api.web.middleware.packing import Packing
+from api.web.middleware.security import BodyLimit, OwnHosts, OwnPages, Shield
+from api.web.page import Page
+from api.web.routes import (
+    booklets,
+    bundle,
+    cutting,
+    drawings,
+    fabrics,
+    general,
+    layout,
+    links,
+    picks,
+    planfiles,
+    plans,
+    sizes,
+    variants,
+)
+from api.web.workspace import Desk
+
+MOST_CONNECTIONS = 200
+"""At once; more are answered 503."""
+
+_PARTS = (
+    general,
+    planfiles,
+    plans,
+    variants,
+    fabrics,
+    picks,
+    bundle,
+    layout,
+    drawings,
+    cutting,
+    sizes,
+    booklets,
+    links,
+)
+
+_DESCRIPTION = """\
+From photos of a fabric bundle to a quilt layout whose neighbours differ.
+
+Every error is a problem (RFC 9457). A change may carry If-Match with the
+revision it is meant for; if the plan has moved on, it is refused with 412.
+A change sent again with the same Idempotency-Key is made once; its answer is
+told again.
+
+Answers in JSON of 1 kB and more come as gzip if Accept-Encoding allows it.
+"""
+
+
+def create_app(
+    store: Store,
+    *,
+    reader: Reader | None = None,
+    static: Path | None = None,
+    hosts: Iterable[str] = (),
+    warm: bool = False,
+    most_body: int | None = None,
+) -> FastAPI:
+    """Return the program on a store, which it closes at the end.
+
+    Parameters
+    ----------
+    store
+        Where plans are kept.
+    reader
+        What reads photos; a pool of child processes unless given.
+    static
+        The folder of the page; the one that comes with the program unless given.
+    hosts
+        Names, besides this machine's own, under which the page may be opened.
+    warm
+        Whether what the first visitor needs is loaded as soon as the server is there.
+    """
+    desk = Desk(store, reader or Reader())
+
+    @asynccontextmanager
+    async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
+        if warm:
+            threading.Thread(target=_warm, args=(store,), daemon=True).start()
+        yield
+        desk.close()
+
+    app = FastAPI(
+        title="Spreadwell",
+        version=program_version(),
+        description=_DESCRIPTION,
+        lifespan=lifespan,
+        openapi_url="/openapi.json",
+        docs_url=None,
+        redoc_url=None,
+        generate_unique_id_function=lambda route: route.name,
+    )
+    app.state.desk = desk
+    for part in _PARTS:
+        app.include_router(part.router)
+    problems.install(app)
+    app.openapi = lambda: _described(app)  # type: ignore[method-assign]  # FastAPI's own way
+    # The one added last stands outermost.
+    app.add_middleware(Again)
+    app.add_middleware(Packing)
+    app.add_middleware(BodyLimit)
+    app.add_middleware(OwnPages)
+    app.add_middleware(OwnHosts, hosts=tuple(hosts))
+    app.add_middleware(Shield)
+    app.router.default = Page(static or static_folder())
+    return app
+
+
+def _warm(store: Store) -> None:
+    """Load the heavy libraries; a first visitor gets the sample, so have it ready for him."""
+    import_module("api.pattern.planner")
+    if not store.plans():
+        plans.sample_draft()
+
+
+def _described(app: FastAPI) -> dict[str, Any]:
+    """Return the OpenAPI description, with this program's errors in place of the framework's."""
+    if app.openapi_schema is None:
+        schema = get_openapi(
+            title=app.title,
+            version=app.version,
+            description=app.description,
+            routes=app.routes,
+        )
+        app.openapi_schema = problems.in_place_of_framework(schema)
+    return app.openapi_schema
+
+
+def serve(
+    host: str = "127.0.0.1",
+    port: int = 8017,
+    store_path: str | Path = "plans.sqlite3",
+    *,
+    hosts: Iterable[str] = (),
+) -> None:
+    """Serve until stopped.
+
+    Parameters
+    ----------
+    host
+        Address to listen on; the page may be opened under it too.
+    port
+        Port to listen on.
+    store_path
+        File (or database URL) that keeps the plans.
+    hosts
+        More names under which the page may be opened.
+
+    Raises
+    ------
+    api.storage.database.StoreError
+        If the plans can't be kept there.
+    """
+    app = create_app(Store(store_path), hosts=(host, *hosts), warm=True)
+    uvicorn.run(
+        app,
+        host=host,
+        port=port,
+        limit_concurrency=MOST_CONNECTIONS,
+        timeout_keep_alive=15,
+        timeout_graceful_shutdown=3,
+        h11_max_incomplete_event_size=16_384,
+        server_header=False,
+        log_level="warning",
+    )

@@ -1,0 +1,189 @@
+"""Pictures and files of a plan: drawings, its JSON form, the swatches."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from hashlib import sha256
+from typing import Annotated, Any, Literal
+
+from fastapi import APIRouter, Header, Path, Query
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+
+from api.files import program_version
+from api.pattern.edits import new_id
+from api.pattern.plan import Plan
+from api.web.problems import declared
+from api.web.routes.common import DeskHere, PlanId, need_layout
+from api.web.workspace import Desk, read
+
+router = APIRouter(tags=["drawings"])
+
+ViewName = Literal["cloth", "flat", "grey", "picks"]
+Form = Literal["svg", "png"]
+
+DRAWING_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; sandbox"
+"""For an SVG file opened by itself: its own style and pictures, and nothing that runs."""
+
+_TYPES = {"svg": "image/svg+xml", "png": "image/png"}
+_SMALL = 960
+"""Drawings up to this many pixels across are kept at hand."""
+_KEEP = "private, max-age=31536000, immutable"
+_NOT_MODIFIED: dict[int | str, dict[str, Any]] = {
+    304: {"description": "The copy the client has is still right."}
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Wish:
+    """Which drawing is wanted."""
+
+    view: ViewName
+    """What it shows."""
+    form: Form
+    """SVG or PNG."""
+    width: int
+    """Of a PNG, in pixels."""
+    download: bool
+    """Whether it is to be kept as a file."""
+    has: str
+    """The ETags of what the client has."""
+
+
+def file_of(*types: str) -> dict[str, Any]:
+    """Describe an answer that is a file of one of some types."""
+    text = {"type": "string", "contentMediaType": "application/octet-stream"}
+    return {"description": "The file.", "content": {kind: {"schema": text} for kind in types}}
+
+
+@router.get(
+    "/api/plans/{plan}/drawings/{view}.{form}",
+    summary="Draw a plan",
+    response_class=Response,
+    responses={200: file_of(*_TYPES.values()), **_NOT_MODIFIED, **declared(404, 409, 422)},
+)
+async def draw(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    view: Annotated[ViewName, Path(description="Photos, flat colours, greys, or the picks.")],
+    form: Annotated[Form, Path(description="The picks are a PNG only.")],
+    width: Annotated[int, Query(ge=100, le=6000, description="Of a PNG, in pixels.")] = 2000,
+    download: Annotated[bool, Query(description="Offer it as a file to keep.")] = False,
+    revision: Annotated[
+        int | None,
+        Query(description="Changes nothing: with it the address is another for another state."),
+    ] = None,
+    if_none_match: Annotated[str | None, Header(description="The ETag of a copy.")] = None,
+) -> Response:
+    """Draw the layout, or the contact sheet of the fabrics with the reasons for each choice."""
+    if view == "picks" and form == "svg":
+        raise HTTPException(404, "the picks come as picks.png only")
+    wish = _Wish(view, form, width, download, if_none_match or "")
+    return await desk.finish(request, lambda _: _draw(desk, plan, wish))
+
+
+@router.get(
+    "/api/plans/{plan}/plan.json",
+    summary="Download a plan",
+    response_model=Plan,
+    responses={200: {"description": "The plan, as a file to keep."}, **declared(404)},
+)
+def download_plan(desk: DeskHere, plan: PlanId) -> Response:
+    """Give the plan's JSON form, from which it can be made again."""
+    saved = desk.store.get(plan)
+    headers = {"content-disposition": as_file(read(saved), "json"), "cache-control": "no-store"}
+    return Response(saved.body, 200, headers, "application/json")
+
+
+@router.get(
+    "/api/swatches/{picture}.jpg",
+    summary="Show a fabric's picture",
+    response_class=Response,
+    responses={200: file_of("image/jpeg"), **declared(404, 422)},
+)
+def swatch(
+    desk: DeskHere,
+    picture: Annotated[str, Path(description="SHA-256 of the picture, in hex.")],
+    width: Annotated[
+        Literal["120", "240", "480", "960"] | None,
+        Query(description="Pixels across at most; as it is kept unless given."),
+    ] = None,
+    even: Annotated[
+        bool, Query(description="Cloth to draw with: without its rim, and evenly lit.")
+    ] = False,
+) -> Response:
+    """Give the cleaned picture of a fabric. What lies under a name never changes."""
+    if not re.fullmatch(r"[0-9a-f]{64}", picture):
+        raise HTTPException(404, "a picture's name is 64 hexadecimal digits")
+    if even or width:
+        data = _made_smaller(desk, picture, int(width or 960), even=even)
+    else:
+        data = desk.store.picture(picture)
+    return Response(data, 200, {"cache-control": _KEEP}, "image/jpeg")
+
+
+def _made_smaller(desk: Desk, picture: str, width: int, *, even: bool) -> bytes:
+    def make() -> bytes:
+        from api.drawing.thumbnail import thumb, tile
+
+        return (tile if even else thumb)(desk.store.picture(picture), width)
+
+    return desk.shelf.get((picture, width, even), make)
+
+
+def _draw(desk: Desk, plan: str, wish: _Wish) -> Response:
+    saved = desk.store.get(plan)
+    # Equal plans have equal drawings, whatever their ids and however one came to them.
+    key = (sha256(saved.body.encode()).hexdigest()[:32], wish.view, wish.form, wish.width)
+    tag = f'"{program_version()}-{"-".join(map(str, key))}"'
+    headers = {"etag": tag, "cache-control": "private, no-cache"}
+    if tag in wish.has:
+        return Response(status_code=304, headers=headers)
+    content = read(saved)
+    if wish.download:
+        headers["content-disposition"] = as_file(content, f"{wish.view}.{wish.form}")
+    if wish.form == "svg":
+        headers["content-security-policy"] = DRAWING_POLICY
+
+    def make() -> bytes:
+        return _drawn(content, stored_pictures(desk, content), wish)
+
+    small = wish.form == "png" and wish.width <= _SMALL
+    drawing = desk.shelf.get(key, make) if small else make()
+    return Response(drawing, 200, headers, _TYPES[wish.form])
+
+
+def _drawn(plan: Plan, pictures: Mapping[str, bytes], wish: _Wish) -> bytes:
+    if wish.view == "picks":
+        from api.drawing.contact_sheet import picks_png
+
+        return picks_png(plan, pictures)
+    from api.drawing.quilt import quilt_scene
+
+    scene = quilt_scene(need_layout(plan))
+    if wish.form == "svg":
+        from api.drawing.svg import svg
+
+        return svg(scene, pictures, wish.view).encode()
+    from api.drawing.png import png
+
+    return png(scene, pictures, wish.view, wish.width)
+
+
+def stored_pictures(desk: Desk, plan: Plan) -> dict[str, bytes]:
+    """Return all pictures of a plan by name."""
+    return {name: desk.store.picture(name) for name in picture_names(plan)}
+
+
+def picture_names(plan: Plan) -> set[str]:
+    """Return the names of all pictures of a plan."""
+    return {swatch.picture for swatch in (*plan.brief.swatches, *plan.brief.backgrounds)}
+
+
+def as_file(plan: Plan, ending: str) -> str:
+    """Name the file after the plan, in letters that every system takes (RFC 6266)."""
+    return f'attachment; filename="{new_id(plan.brief.title, ())}.{ending}"'

@@ -1,0 +1,236 @@
+"""The fabrics of a plan: photos in, names and marks, out again."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from typing import Annotated
+
+from fastapi import APIRouter, File, Query, UploadFile
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+
+from api.pattern.edits import with_changed_swatch, with_new_photo, with_swatch, without_fabric
+from api.pattern.plan import Brief, Plan, Role
+from api.photos.intake import Intake, take_in_colour
+from api.web.problems import declared
+from api.web.routes.common import MADE, VIEW, DeskHere, Expected, FabricId, PlanId, need_fabric
+from api.web.routes.photos import (
+    AS_FOUND,
+    Lighting,
+    Photo,
+    Width,
+    read_photo,
+    shared_reference,
+    sharing,
+)
+from api.web.wire.requests import ColourIn, FabricChange
+from api.web.wire.responses import PhotoResult, PlanView, Uploaded
+from api.web.workspace import Change, shown
+from api.web.workspace import read as stored
+from placement.top.request import Progress
+
+router = APIRouter(tags=["fabrics"])
+
+MOST_PHOTOS = 200
+"""Photos in one request."""
+
+
+@router.post(
+    "/api/plans/{plan}/fabrics",
+    summary="Add fabrics from photos",
+    response_model=Uploaded,
+    responses={
+        200: {"description": "At least one photo was read."},
+        **declared(404, 412, 422, change=True),
+    },
+)
+async def add_fabrics(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    photos: Annotated[
+        list[UploadFile], File(max_length=MOST_PHOTOS, description="JPEG, PNG or WebP files.")
+    ],
+    expected: Expected,
+    role: Annotated[Role, Query(description="What the photos show.")] = "fabric",
+    spare: Annotated[
+        bool, Query(description="Whether they are for borders and backs, left out of the blocks.")
+    ] = False,
+    shows: Width = None,
+    lit: Lighting = AS_FOUND,
+) -> Response:
+    """Read photos and add a fabric for each.
+
+    A photo that can't be read is reported and does not stop the others. Only a
+    cleaned copy is kept: no metadata, no place, at most 1024 pixels. Photos in
+    a named light without white paper are corrected by the paper of another.
+    """
+    saved = await asyncio.to_thread(desk.store.get, plan, expected)
+    shared = shared_reference(stored(saved).brief, lit.light)
+    read = await asyncio.gather(*(read_photo(desk.reader, p, shows, lit, shared) for p in photos))
+    if lit.light and not shared:
+        read = await sharing(desk.reader, photos, read, shows, lit)
+    intakes = [photo.intake for photo in read if photo.intake]
+    if not intakes:
+        raise HTTPException(422, _no_photo(read))
+    change = _adding([_spared(intake) for intake in intakes] if spare else intakes, role)
+    async with desk.lock(plan):
+        seen = await desk.finish(request, desk.change(plan, expected, change))
+    return _uploaded(read, seen, role)
+
+
+@router.post(
+    "/api/plans/{plan}/colours",
+    status_code=201,
+    summary="Add a colour",
+    response_model=PlanView,
+    responses={**MADE, **declared(404, 412, 422, change=True)},
+)
+async def add_colour(
+    request: Request, desk: DeskHere, plan: PlanId, wish: ColourIn, expected: Expected
+) -> Response:
+    """Add a solid of exactly one colour as a fabric, a candidate background or a thread.
+
+    Its picture is plain cloth of that colour; its name, unless given, says the colour.
+    """
+
+    def call(progress: Progress) -> PlanView:
+        desk.store.get(plan, expected)
+        intake = take_in_colour(wish.colour, wish.name or "")
+        return desk.change(plan, expected, _adding([intake], wish.role))(progress)
+
+    async with desk.lock(plan):
+        return shown(await desk.finish(request, call), 201)
+
+
+@router.put(
+    "/api/plans/{plan}/fabrics/{fabric}/photo",
+    summary="Take a fabric's photo again",
+    response_model=PlanView,
+    responses={**VIEW, **declared(404, 412, 422, change=True)},
+)
+async def retake_photo(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    fabric: FabricId,
+    photo: Annotated[UploadFile, File(description="A JPEG, PNG or WebP file.")],
+    expected: Expected,
+    shows: Width = None,
+    lit: Lighting = AS_FOUND,
+) -> Response:
+    """Replace the photo of a fabric, a background or a thread.
+
+    Its name, marks, place and cloth stay; colours, picture and warnings are those
+    of the new photo. A photo that can't be read changes nothing.
+    """
+    before = stored(await asyncio.to_thread(desk.store.get, plan, expected))
+    need_fabric(before, fabric)
+    shared = shared_reference(before.brief, lit.light)
+    read = await read_photo(desk.reader, photo, shows, lit, shared)
+    if read.intake is None:
+        raise HTTPException(422, str(read.problem))
+    taken = read.intake.swatch
+    change = _change(
+        fabric,
+        lambda brief: with_new_photo(brief, fabric, taken, shows_given=shows is not None),
+        "Took a new photo of",
+    )
+    change = replace(change, pictures={taken.picture: read.intake.picture})
+    return await desk.answer(request, desk.change(plan, expected, change), desk.lock(plan))
+
+
+@router.patch(
+    "/api/plans/{plan}/fabrics/{fabric}",
+    summary="Change a fabric",
+    response_model=PlanView,
+    responses={**VIEW, **declared(404, 412, 422, change=True)},
+)
+async def change_fabric(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    fabric: FabricId,
+    wish: FabricChange,
+    expected: Expected,
+) -> Response:
+    """Rename a fabric, mark it, or tell how much cloth its photo shows."""
+    given = wish.given()
+    change = _change(fabric, lambda brief: with_changed_swatch(brief, fabric, given), "Changed")
+    return await desk.answer(request, desk.change(plan, expected, change), desk.lock(plan))
+
+
+@router.delete(
+    "/api/plans/{plan}/fabrics/{fabric}",
+    summary="Remove a fabric",
+    response_model=PlanView,
+    responses={**VIEW, **declared(404, 412, 422, change=True)},
+)
+async def remove_fabric(
+    request: Request, desk: DeskHere, plan: PlanId, fabric: FabricId, expected: Expected
+) -> Response:
+    """Remove a fabric, a candidate background or a thread, and every mention of it."""
+    change = _change(fabric, lambda brief: without_fabric(brief, fabric), "Removed")
+    return await desk.answer(request, desk.change(plan, expected, change), desk.lock(plan))
+
+
+def _change(fabric: str, edit: Callable[[Brief], Brief], did: str) -> Change:
+    """Return the change that edits one fabric of a brief."""
+
+    def step(plan: Plan, progress: Progress) -> Plan:
+        from api.pattern.planner import revise
+
+        need_fabric(plan, fabric)
+        return revise(plan, edit(plan.brief), progress)
+
+    return Change(step, f"{did} a fabric")
+
+
+def _adding(intakes: Sequence[Intake], role: Role) -> Change:
+    """Return the change that adds what was taken in."""
+
+    def step(plan: Plan, progress: Progress) -> Plan:
+        from api.pattern.planner import revise
+
+        brief = plan.brief
+        for intake in intakes:
+            brief = with_swatch(brief, intake.swatch, role)
+        return revise(plan, brief, progress)
+
+    pictures = {intake.swatch.picture: intake.picture for intake in intakes}
+    return Change(step, _added(len(intakes), role), pictures)
+
+
+def _spared(intake: Intake) -> Intake:
+    """Return cloth that no block is made of."""
+    return replace(intake, swatch=replace(intake.swatch, leave_out=True))
+
+
+def _no_photo(photos: Sequence[Photo]) -> str:
+    if len(photos) == 1:
+        return str(photos[0].problem)
+    return f"None of the {len(photos)} photos could be read. The first one: {photos[0].problem}"
+
+
+def _added(count: int, role: Role) -> str:
+    return f"Added {count} {role}{'' if count == 1 else 's'}"
+
+
+def _uploaded(photos: Sequence[Photo], seen: PlanView, role: Role) -> Response:
+    """Tell for each photo which of the newest fabrics it became."""
+    swatches = seen.plan.brief.of_role(role)
+    count = sum(photo.intake is not None for photo in photos)
+    newest = iter(swatches[len(swatches) - count :])
+    results = [
+        PhotoResult(
+            file=photo.file,
+            fabric=next(newest).fabric.id if photo.intake else None,
+            problem=photo.problem,
+        )
+        for photo in photos
+    ]
+    body = Uploaded(results=results, plan=seen).model_dump_json()
+    return Response(body, 200, {"etag": f'"{seen.revision}"'}, "application/json")

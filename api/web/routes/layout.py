@@ -1,0 +1,235 @@
+"""The designer's decisions and the layout: arranging, swapping, locking."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Body, Path, Query
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+
+from api.pattern.edits import change_brief, changed
+from api.pattern.plan import Ban, Band, Brief, OwnBlock, OwnCloth, Pin, Plan, Sewing, Share
+from api.web.problems import declared
+from api.web.routes.common import FOLLOWED, VIEW, DeskHere, Expected, PlanId, need_layout
+from api.web.wire.requests import MOST_SEED, Arranging, BriefChange, PinState, SewingChange, SwapIn
+from api.web.wire.responses import NearOut, PlanView, SwapOut
+from api.web.workspace import Change, read
+from placement.block import check_cuttable
+from placement.cloth.forms import FORMS
+from placement.top.request import Progress
+
+router = APIRouter(tags=["layout"])
+
+CellIndex = Annotated[int, Path(ge=0, lt=10_000, description="Index of a block.", examples=[0])]
+
+
+@router.patch(
+    "/api/plans/{plan}/brief",
+    summary="Change decisions",
+    response_model=PlanView,
+    responses={**FOLLOWED, **declared(404, 412, 422, change=True)},
+)
+async def change_decisions(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    wish: BriefChange,
+    expected: Expected,
+    arrange: Annotated[bool, Query(description="Make a layout even if the plan had none.")] = False,
+) -> Response:
+    """Change any of the designer's decisions.
+
+    The layout stays when nothing it depends on has changed; otherwise the
+    blocks are arranged again, keeping what can be kept.
+    """
+
+    def step(plan: Plan, progress: Progress) -> Plan:
+        from api.pattern.planner import make, revise
+
+        brief = change_brief(plan.brief, _fields(plan.brief, wish))
+        if arrange and plan.layout is None:
+            return make(brief, progress)
+        return revise(plan, brief, progress)
+
+    call = desk.change(plan, expected, Change(step, changed(wish.model_fields_set)))
+    return await desk.answer(request, call, desk.lock(plan))
+
+
+@router.post(
+    "/api/plans/{plan}/layout",
+    summary="Arrange the blocks",
+    response_model=PlanView,
+    responses={**FOLLOWED, **declared(404, 412, 422, change=True)},
+)
+async def arrange_blocks(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    expected: Expected,
+    wish: Annotated[Arranging | None, Body()] = None,
+) -> Response:
+    """Arrange the blocks anew, with the next seed or a given one; locked blocks stay."""
+    seed = wish.seed if wish else None
+
+    def step(plan: Plan, progress: Progress) -> Plan:
+        from api.pattern.planner import make
+
+        return make(replace(plan.brief, seed=_next_seed(plan) if seed is None else seed), progress)
+
+    call = desk.change(plan, expected, Change(step, "Arranged the blocks"))
+    return await desk.answer(request, call, desk.lock(plan))
+
+
+@router.post(
+    "/api/plans/{plan}/layout/swap",
+    summary="Swap two blocks",
+    response_model=PlanView,
+    responses={**VIEW, **declared(404, 409, 412, 422, change=True)},
+)
+async def swap_blocks(
+    request: Request, desk: DeskHere, plan: PlanId, wish: SwapIn, expected: Expected
+) -> Response:
+    """Exchange the fabrics of two blocks by hand."""
+
+    def step(plan: Plan, _progress: Progress) -> Plan:
+        from api.pattern.planner import swap
+
+        return swap(need_layout(plan), wish.first, wish.second)
+
+    call = desk.change(plan, expected, Change(step, "Swapped two blocks"))
+    return await desk.answer(request, call, desk.lock(plan))
+
+
+@router.put(
+    "/api/plans/{plan}/layout/pins/{cell}",
+    summary="Lock or unlock a block",
+    response_model=PlanView,
+    responses={**VIEW, **declared(404, 409, 412, 422, change=True)},
+)
+async def set_pin(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    cell: CellIndex,
+    wish: PinState,
+    expected: Expected,
+) -> Response:
+    """Lock a block with the fabric it has now, so that arranging leaves it; or unlock it."""
+
+    def step(plan: Plan, _progress: Progress) -> Plan:
+        from api.pattern.planner import pin
+
+        return pin(need_layout(plan), cell, wish.pinned)
+
+    what = "Locked a block" if wish.pinned else "Unlocked a block"
+    call = desk.change(plan, expected, Change(step, what))
+    return await desk.answer(request, call, desk.lock(plan))
+
+
+@router.get(
+    "/api/plans/{plan}/layout/swaps",
+    summary="Suggest swaps",
+    responses=declared(404, 409, 422),
+)
+async def suggest_swaps(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    most: Annotated[int, Query(ge=1, le=50, description="How many to suggest.")] = 5,
+) -> list[SwapOut]:
+    """List the single swaps that would improve the layout most, best first."""
+
+    def call(_progress: Progress) -> list[SwapOut]:
+        from api.pattern.suggestions import gains
+
+        swaps = gains(need_layout(read(desk.store.get(plan))), most)
+        return [SwapOut.model_validate(swap, from_attributes=True) for swap in swaps]
+
+    return await desk.finish(request, call)
+
+
+@router.get(
+    "/api/plans/{plan}/layout/near",
+    summary="List blocks that look alike",
+    responses=declared(404, 409, 422),
+)
+async def near_neighbours(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    most: Annotated[int, Query(ge=1, le=500, description="How many pairs to list.")] = 12,
+) -> list[NearOut]:
+    """List the touching blocks that look most alike, nearest first; one fabric twice before all."""
+
+    def call(_progress: Progress) -> list[NearOut]:
+        from api.pattern.lookalikes import near
+
+        found = near(need_layout(read(desk.store.get(plan))), most)
+        return [NearOut.model_validate(pair, from_attributes=True) for pair in found]
+
+    return await desk.finish(request, call)
+
+
+def _next_seed(plan: Plan) -> int:
+    """Return the plan's own seed for its first layout, then the one after it."""
+    return plan.brief.seed if plan.layout is None else (plan.brief.seed + 1) % (MOST_SEED + 1)
+
+
+def _sewing(brief: Brief, wish: BriefChange) -> Sewing:
+    """Return the terms of sewing in the units that are wished for, with what else changes."""
+    units = wish.units or brief.units
+    sewing = brief.sewing if units == brief.units else brief.sewing.in_units(units)
+    return sewing if wish.sewing is None else _changed_sewing(sewing, wish.sewing)
+
+
+def _changed_sewing(sewing: Sewing, wish: SewingChange) -> Sewing:
+    """Return the terms of sewing with what the wish changes."""
+    values = wish.given()
+    if "cloths" in values:
+        values["cloths"] = tuple(OwnCloth(**dict(cloth)) for cloth in values["cloths"])
+    forms = [values.get("form"), *(cloth.form for cloth in values.get("cloths", ()))]
+    for form in forms:
+        if form is not None and form not in FORMS:
+            raise HTTPException(422, f"there is no form of cloth {form!r}; see /api/cloth")
+    for own in ("side_square", "corner_square"):
+        if own in values and not values[own].value:
+            values[own] = None
+    return replace(sewing, **values)
+
+
+def _block(fields: dict[str, Any]) -> dict[str, Any]:
+    """Return the block of her own that the fields ask for; naming a block takes it away."""
+    if "block" in fields:
+        return {"own_block": None}
+    if "own_block" not in fields:
+        return {}
+    own = fields["own_block"]
+    lists = (tuple(part) for part in (own.columns, own.rows, own.patches))
+    drawn = OwnBlock(own.name, *lists)
+    check_cuttable(drawn.drawn())
+    return {"own_block": drawn}
+
+
+def _fields(brief: Brief, wish: BriefChange) -> dict[str, Any]:
+    """Return the given fields as the brief holds them."""
+    fields = wish.given()
+    if "count" in wish.model_fields_set:
+        fields["count"] = wish.count
+    for name in ("limits", "setting"):
+        if name in fields:
+            fields[name] = replace(getattr(brief, name), **fields[name].given())
+    fields["sewing"] = _sewing(brief, wish)
+    fields |= _block(fields)
+    for name in ("copies", "families"):
+        if name in fields:
+            fields[name] = tuple(Share(entry.fabric, entry.cells) for entry in fields[name])
+    if "borders" in fields:
+        fields["borders"] = tuple(Band(entry.width, entry.fabric) for entry in fields["borders"])
+    if "pins" in fields:
+        fields["pins"] = tuple(Pin(entry.cell, entry.fabric) for entry in fields["pins"])
+    if "bans" in fields:
+        fields["bans"] = tuple(Ban(entry.cell, tuple(entry.fabrics)) for entry in fields["bans"])
+    return fields

@@ -1,0 +1,92 @@
+"""Looking at a pattern by a link, without being able to change anything."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+
+from api.booklet.edition import Edition
+from api.storage.database import StoreError
+from api.web.problems import declared, describe
+from api.web.routes.booklets import made
+from api.web.routes.common import DeskHere, PlanId, Token
+from api.web.routes.drawings import DRAWING_POLICY, file_of, stored_pictures
+from api.web.wire.responses import LinkOut
+from api.web.workspace import Desk, read
+
+router = APIRouter(tags=["links"])
+
+_HEADERS = {
+    "content-security-policy": DRAWING_POLICY,
+    "cache-control": "private, no-cache",
+    "x-robots-tag": "noindex",
+}
+_HTML = "text/html; charset=utf-8"
+
+
+@router.post(
+    "/api/plans/{plan}/link",
+    summary="Make a link to look at a plan",
+    responses=declared(404, change=True),
+)
+def make_link(desk: DeskHere, plan: PlanId) -> LinkOut:
+    """Give the address of a page that shows the pattern and changes nothing.
+
+    It stays the same until it is withdrawn, and nobody finds it by trying.
+    """
+    return LinkOut(address=f"/view/{desk.store.link(plan)}")
+
+
+@router.get("/api/plans/{plan}/link", summary="Look up the link of a plan", responses=declared(404))
+def read_link(desk: DeskHere, plan: PlanId) -> LinkOut:
+    """Give the address that was made, if it was not withdrawn."""
+    token = desk.store.token(plan)
+    return LinkOut(address=f"/view/{token}" if token else "")
+
+
+@router.delete(
+    "/api/plans/{plan}/link",
+    status_code=204,
+    summary="Withdraw a plan's link",
+    responses=declared(404, change=True),
+)
+def withdraw_link(desk: DeskHere, plan: PlanId) -> None:
+    """Make the address lead nowhere; a new link will have another one."""
+    desk.store.unlink(plan)
+
+
+@router.get(
+    "/view/{token}",
+    summary="Look at a pattern",
+    response_class=Response,
+    responses={200: file_of("text/html"), **declared(404, 409)},
+)
+async def look_at(request: Request, desk: DeskHere, token: Token) -> Response:
+    """Show the pattern of a link as it stands now, as one web page without scripts.
+
+    A browser gets a page in words when there is nothing to show.
+    """
+    try:
+        return await desk.finish(request, lambda _: _shown(desk, token))
+    except (HTTPException, StoreError) as error:
+        if "text/html" not in request.headers.get("accept", ""):
+            raise
+        from api.booklet.output.web import notice
+
+        told = describe(error)
+        page = notice("There is no pattern to see here", told.detail)
+        return Response(page, told.status, _HEADERS, _HTML)
+
+
+def _shown(desk: Desk, token: str) -> Response:
+    from api.booklet.output import web
+
+    plan = read(desk.store.get(desk.store.linked(token)))
+    if plan.layout is None:
+        raise HTTPException(409, "this pattern has no layout yet; its designer is still at work")
+    pictures = stored_pictures(desk, plan)
+    trying = f"/#pattern={token}"
+    page = made(lambda: web.booklet_html(plan, pictures, Edition(), trying).encode())
+    return Response(page, 200, _HEADERS, _HTML)

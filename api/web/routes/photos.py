@@ -1,0 +1,174 @@
+"""Photos of fabrics on their way in: what is told about them, and reading them."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Annotated
+
+from fastapi import Depends, Query, UploadFile
+from fastapi.exceptions import RequestValidationError
+from pydantic import TypeAdapter, ValidationError
+
+from api.pattern.plan import Brief
+from api.photos.intake import Intake, spoken_name, take_in
+from api.photos.worker import place
+from api.photos.worker_pool import Reader
+from api.web.problems import sentence
+from api.web.wire.requests import Length
+from palette.photo.reference import Reference
+from placement.inches import Inches
+
+_LONGEST_FILE_NAME = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """One photo of an upload and what became of it."""
+
+    file: str
+    """The name it was sent under."""
+    intake: Intake | None = None
+    """What was read."""
+    problem: str | None = None
+    """Why nothing was."""
+
+
+def _width(
+    shows: Annotated[
+        str | None,
+        Query(
+            description="Width of cloth in each photo; 10 inches unless given.",
+            examples=["10", "250 mm"],
+        ),
+    ] = None,
+) -> Inches | None:
+    """Read the query's length."""
+    try:
+        return _length().validate_python(shows)
+    except ValidationError as fault:
+        where = ("query", "shows")
+        raise RequestValidationError([{**f, "loc": where} for f in fault.errors()]) from None
+
+
+@dataclass(frozen=True, slots=True)
+class Lit:
+    """How photos of an upload were lit."""
+
+    white: str = "auto"
+    """What corrects them, as api.photos.worker.place reads it."""
+    light: str = ""
+    """Names the light they share."""
+    even: bool = True
+    """Whether light that falls off is evened."""
+    whole: bool = False
+    """Whether hands and the table's edge are read along with the cloth."""
+
+
+AS_FOUND = Lit()
+
+
+def _lighting(
+    white: Annotated[
+        str,
+        Query(
+            max_length=80,
+            description="What colours are corrected by: 'auto' looks for white paper, 'none' "
+            "leaves them, and 'left,top,right,bottom' (or 'x,y'), parts of each photo from 0 to "
+            "1, tells where the paper lies.",
+            examples=["auto", "0.05,0.8,0.2,0.95"],
+        ),
+    ] = "auto",
+    light: Annotated[
+        str,
+        Query(
+            max_length=60,
+            description="Names the light; photos of one name were taken in the same light with "
+            "the same settings, so paper in one serves all. Empty if unknown.",
+            examples=["kitchen window"],
+        ),
+    ] = "",
+    even: Annotated[
+        bool,
+        Query(description="Whether light that falls off across a photo is evened; not for ombre."),
+    ] = True,
+    whole: Annotated[
+        bool,
+        Query(
+            description="Whether the whole photo is read, also what seems to be a hand, the "
+            "table's edge or glare."
+        ),
+    ] = False,
+) -> Lit:
+    """Read what the query tells about the light."""
+    try:
+        place(white)
+    except ValueError as fault:
+        raise RequestValidationError(
+            [{"type": "value_error", "loc": ("query", "white"), "msg": str(fault), "input": white}]
+        ) from None
+    return Lit(white, light.strip(), even, whole)
+
+
+def shared_reference(brief: Brief, light: str) -> Reference | None:
+    """Return the reference of a fabric that was photographed in a light of that name."""
+    known = (
+        swatch.reference for swatch in brief.everything() if light and swatch.fabric.light == light
+    )
+    return next((reference for reference in known if reference), None)
+
+
+async def sharing(
+    reader: Reader,
+    photos: Sequence[UploadFile],
+    read: Sequence[Photo],
+    shows: Inches | None,
+    lit: Lit,
+) -> list[Photo]:
+    """Read photos without paper again, by the paper of another one in the same light."""
+    found = (photo.intake.swatch.reference for photo in read if photo.intake)
+    shared = next((reference for reference in found if reference), None)
+    again = list(read)
+    for index, photo in enumerate(read):
+        if shared and photo.intake and photo.intake.swatch.reference is None:
+            await photos[index].seek(0)
+            again[index] = await read_photo(reader, photos[index], shows, lit, shared)
+    return again
+
+
+@lru_cache(maxsize=1)
+def _length() -> TypeAdapter[Inches | None]:
+    return TypeAdapter(Length | None)
+
+
+async def read_photo(
+    reader: Reader,
+    photo: UploadFile,
+    shows: Inches | None,
+    lit: Lit,
+    shared: Reference | None,
+) -> Photo:
+    """Read one photo in a child process; what goes wrong with it is its own affair."""
+    file = (photo.filename or "photo")[:_LONGEST_FILE_NAME]
+    name = spoken_name(file)
+    try:
+        reading = await asyncio.to_thread(
+            reader.read,
+            await photo.read(),
+            id="new",
+            name=name,
+            white=lit.white,
+            otherwise=shared,
+            even=lit.even,
+            whole=lit.whole,
+            light=lit.light,
+        )
+    except ValueError as problem:
+        return Photo(file, problem=sentence(str(problem)))
+    return Photo(file, take_in(reading, shows))
+
+
+Width = Annotated[Inches | None, Depends(_width)]
+Lighting = Annotated[Lit, Depends(_lighting)]

@@ -1,0 +1,79 @@
+"""The picks changed by hand: what an exchange would do, and doing it."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Query
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+
+from api.pattern.plan import Plan
+from api.web.problems import declared
+from api.web.routes.common import FOLLOWED, DeskHere, Expected, PlanId, need_fabric
+from api.web.wire.requests import PickSwap
+from api.web.wire.responses import PlanView, TryOut
+from api.web.workspace import Change, read
+from placement.top.request import Progress
+
+router = APIRouter(tags=["picks"])
+
+
+@router.get(
+    "/api/plans/{plan}/picks/tries",
+    summary="Try left-out fabrics",
+    responses=declared(404, 409, 422),
+)
+async def try_fabrics(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    out: Annotated[
+        str, Query(max_length=60, description="Id of a chosen fabric.", examples=["moss"])
+    ],
+) -> list[TryOut]:
+    """List what each left-out fabric would do in the place of a chosen one, best first.
+
+    The other chosen ones are taken to stay; a swap may pick among them anew, and
+    is never worse than told here.
+    """
+
+    def call(_progress: Progress) -> list[TryOut]:
+        from api.pattern.exchange import tries
+
+        content = read(desk.store.get(plan))
+        need_fabric(content, out)
+        try:
+            found = tries(content, out)
+        except ValueError as fault:
+            raise HTTPException(409, str(fault)) from fault
+        return [TryOut.model_validate(entry, from_attributes=True) for entry in found]
+
+    return await desk.finish(request, call)
+
+
+@router.post(
+    "/api/plans/{plan}/picks/swap",
+    summary="Swap a chosen fabric for a left-out one",
+    response_model=PlanView,
+    responses={**FOLLOWED, **declared(404, 412, 422, change=True)},
+)
+async def swap_picks(
+    request: Request, desk: DeskHere, plan: PlanId, wish: PickSwap, expected: Expected
+) -> Response:
+    """Leave one fabric out and use another in its place, in one change.
+
+    The one gets the mark 'leave out' and the other 'must use'; the rest is picked
+    again, so that it is proved as before, unless it is to be kept. Locks, copies and
+    families pass on.
+    """
+
+    def step(plan: Plan, progress: Progress) -> Plan:
+        from api.pattern.exchange import exchanged
+        from api.pattern.planner import revise
+
+        return revise(plan, exchanged(plan, wish.out, wish.into, keep=wish.keep), progress)
+
+    call = desk.change(plan, expected, Change(step, "Swapped a fabric for another"))
+    return await desk.answer(request, call, desk.lock(plan))

@@ -1,0 +1,111 @@
+"""A plan as one file: given, and opened again here or elsewhere."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Annotated
+
+from fastapi import APIRouter, File, UploadFile
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+
+from api.storage.archive import Parcel, in_plain_cloth, pack, unpack
+from api.storage.store import MissingError, Saved
+from api.web.problems import declared
+from api.web.routes.common import VIEW, DeskHere, PlanId
+from api.web.routes.drawings import as_file, file_of, stored_pictures
+from api.web.wire.responses import PlanView
+from api.web.wire.view import view
+from api.web.workspace import Desk, draft_of, read, shown
+from api.wording.plan import number
+
+router = APIRouter(tags=["plans"])
+
+
+@router.get(
+    "/api/plans/{plan}/plan.zip",
+    summary="Download a plan with its pictures",
+    response_class=Response,
+    responses={200: file_of("application/zip"), **declared(404)},
+)
+async def download_plan_file(request: Request, desk: DeskHere, plan: PlanId) -> Response:
+    """Give the plan and its pictures as one file, which opens in any copy of this program."""
+    return await desk.finish(request, lambda _: _packed(desk, plan))
+
+
+@router.post(
+    "/api/plans/open",
+    status_code=201,
+    summary="Open a plan's file",
+    response_model=PlanView,
+    responses={
+        201: {**VIEW[200], "description": "The new plan."},
+        **declared(422, change=True),
+    },
+)
+async def open_plan(
+    request: Request,
+    desk: DeskHere,
+    file: Annotated[UploadFile, File(description="A plan.zip or a plan.json.")],
+) -> Response:
+    """Begin a plan from a file that was downloaded, here or elsewhere.
+
+    Fabrics whose pictures are missing are shown as plain cloth in their
+    colours; the note says so.
+    """
+    data = await file.read()
+    return shown(await desk.finish(request, lambda _: _opened(desk, data)), 201)
+
+
+def _packed(desk: Desk, plan: str) -> Response:
+    saved = desk.store.get(plan)
+    content = read(saved)
+    headers = {"content-disposition": as_file(content, "zip"), "cache-control": "no-store"}
+    made = pack(saved.body, stored_pictures(desk, content))
+    return Response(made, 200, headers, "application/zip")
+
+
+def _opened(desk: Desk, data: bytes) -> PlanView:
+    def check(picture: bytes, name: str) -> None:
+        desk.reader.do("check", picture, {"name": name})
+
+    try:
+        parcel = _completed(desk, unpack(data, check))
+    except ValueError as fault:
+        raise HTTPException(422, str(fault)) from fault
+    whole = in_plain_cloth(parcel) if parcel.missing else parcel
+    draft = draft_of(whole.plan, "Opened a plan's file", whole.pictures)
+    _try(Saved("", 1, draft.body, can_undo=False, can_redo=False))
+    saved = desk.store.add(draft)
+    return view(saved, whole.plan).model_copy(update={"note": _note(parcel)})
+
+
+def _completed(desk: Desk, parcel: Parcel) -> Parcel:
+    """Take pictures that a file lacks from the store, if they happen to be there."""
+    found = {}
+    for name in parcel.missing:
+        try:
+            found[name] = desk.store.picture(name)
+        except MissingError:
+            continue
+    pictures = {**parcel.pictures, **found}
+    return replace(parcel, pictures=pictures, missing=parcel.missing - found.keys())
+
+
+def _try(saved: Saved) -> None:
+    """Show a plan before it is kept: what can't be shown is not taken in."""
+    try:
+        view(saved, read(saved))
+    except Exception as fault:
+        raise HTTPException(422, "the plan in this file contradicts itself") from fault
+
+
+def _note(parcel: Parcel) -> str:
+    if not parcel.missing:
+        return ""
+    lacking = number(len(parcel.missing), "picture")
+    return (
+        f"This file lacks {lacking}, so those fabrics are shown as plain cloth in their colours. "
+        "To see the cloth, photograph them again, or open the plan's .zip file."
+    )

@@ -1,0 +1,201 @@
+"""Plans as a whole: begin, show, forget; undo, redo and the list of changes."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from dataclasses import replace
+from functools import lru_cache
+from typing import Annotated
+
+from fastapi import APIRouter, Body, Path
+from starlette.requests import Request
+from starlette.responses import Response
+
+from api.pattern.edits import pattern_only
+from api.pattern.plan import Brief
+from api.pattern.variants import next_title
+from api.storage.store import Draft, MissingError, Saved
+from api.web.problems import declared
+from api.web.routes.common import VIEW, DeskHere, Expected, PlanId
+from api.web.wire.requests import NewPlan
+from api.web.wire.responses import PlanView, RevisionLine
+from api.web.wire.view import view
+from api.web.workspace import Desk, draft_of, read, shown
+from placement.top.request import Progress
+
+router = APIRouter(tags=["plans"])
+
+_making_sample = threading.Lock()
+
+
+@router.post(
+    "/api/plans",
+    status_code=201,
+    summary="Begin a plan",
+    response_model=PlanView,
+    responses={
+        201: {**VIEW[200], "description": "The new plan."},
+        **declared(404, 422, change=True),
+    },
+)
+async def begin_plan(
+    request: Request, desk: DeskHere, wish: Annotated[NewPlan | None, Body()] = None
+) -> Response:
+    """Begin an empty plan, a copy of the sample or of a plan, or another plan's pattern."""
+    begun = wish or NewPlan()
+
+    def call(_progress: Progress) -> PlanView:
+        if begun.copy_of:
+            return _seen(_copy(desk, begun.copy_of, begun.title))
+        draft = _begun(desk, begun)
+        if begun.title:
+            draft = _titled(draft, begun.title)
+        return _seen(desk.store.add(draft, like=_relative(desk, begun.pattern_of)))
+
+    return shown(await desk.finish(request, call), 201)
+
+
+@router.get(
+    "/api/plans/{plan}",
+    summary="Show a plan",
+    response_model=PlanView,
+    responses={**VIEW, **declared(404)},
+)
+async def show_plan(request: Request, desk: DeskHere, plan: PlanId) -> Response:
+    """Show a plan with everything a page needs."""
+    return shown(await desk.finish(request, lambda _: _seen(desk.store.get(plan))))
+
+
+@router.delete(
+    "/api/plans/{plan}",
+    status_code=204,
+    summary="Forget a plan",
+    responses=declared(404, change=True),
+)
+def forget_plan(desk: DeskHere, plan: PlanId) -> None:
+    """Delete a plan with all its revisions, and the pictures that no other plan uses."""
+    desk.store.delete(plan)
+    # What is forgotten must not be seen any more, in no size.
+    desk.shelf.clear()
+
+
+@router.post(
+    "/api/plans/{plan}/undo",
+    summary="Undo the last change",
+    response_model=PlanView,
+    responses={**VIEW, **declared(404, 409, 412, change=True)},
+)
+async def undo(request: Request, desk: DeskHere, plan: PlanId, expected: Expected) -> Response:
+    """Step back one change. There is no limit, and a restart forgets nothing."""
+    return await _step(request, desk, plan, lambda: desk.store.undo(plan, expected))
+
+
+@router.post(
+    "/api/plans/{plan}/redo",
+    summary="Redo what was undone",
+    response_model=PlanView,
+    responses={**VIEW, **declared(404, 409, 412, change=True)},
+)
+async def redo(request: Request, desk: DeskHere, plan: PlanId, expected: Expected) -> Response:
+    """Step forward again. A change after an undo drops what was undone."""
+    return await _step(request, desk, plan, lambda: desk.store.redo(plan, expected))
+
+
+@router.get("/api/plans/{plan}/revisions", summary="List a plan's changes", responses=declared(404))
+def list_revisions(desk: DeskHere, plan: PlanId) -> list[RevisionLine]:
+    """List the changes of a plan, oldest first; those undone come last."""
+    return [
+        RevisionLine.model_validate(line, from_attributes=True)
+        for line in desk.store.revisions(plan)
+    ]
+
+
+@router.post(
+    "/api/plans/{plan}/revisions/{revision}",
+    summary="Go to a state of a plan",
+    response_model=PlanView,
+    responses={**VIEW, **declared(404, 412, 422, change=True)},
+)
+async def go_to_revision(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    revision: Annotated[int, Path(ge=1, lt=2**31, description="Its number.", examples=[1])],
+    expected: Expected,
+) -> Response:
+    """Go to any state in the list of changes, undone ones too. Nothing is dropped by it."""
+    return await _step(request, desk, plan, lambda: desk.store.go(plan, revision, expected))
+
+
+async def _step(request: Request, desk: DeskHere, plan: str, move: Callable[[], Saved]) -> Response:
+    async with desk.lock(plan):
+        return shown(await desk.finish(request, lambda _: _seen(move())))
+
+
+def _seen(saved: Saved) -> PlanView:
+    return view(saved, read(saved))
+
+
+def _copy(desk: Desk, plan: str, title: str | None) -> Saved:
+    """Keep a copy of a plan, with its fabrics, as a variant of it."""
+    saved = desk.store.get(plan)
+    taken = [entry.title for entry in desk.store.family(plan)]
+    own = read(saved).brief.title
+    draft = Draft(own, saved.body, f"Began as a variant of '{own}'")
+    return desk.store.add(_titled(draft, title or next_title(own, taken)), like=plan)
+
+
+def _begun(desk: Desk, wish: NewPlan) -> Draft:
+    """Return what a new plan begins with."""
+    if wish.sample:
+        return sample_draft()
+    if not wish.pattern_of:
+        return _empty()
+    from api.pattern.planner import look
+
+    brief = pattern_only(read(desk.store.get(_named(desk, wish.pattern_of))).brief)
+    return draft_of(look(brief), "Began with a pattern", {})
+
+
+def _named(desk: Desk, plan: str) -> str:
+    """Return the id of a plan that is named by its id or by the word of its link."""
+    try:
+        return desk.store.linked(plan)
+    except MissingError:
+        return plan
+
+
+def _relative(desk: Desk, pattern: str | None) -> str | None:
+    """Return the plan whose family a pattern tried anew joins; none for one seen by its link."""
+    return pattern if pattern and _named(desk, pattern) == pattern else None
+
+
+def _empty() -> Draft:
+    from api.pattern.planner import look
+
+    return draft_of(look(Brief()), "Began the plan", {})
+
+
+def sample_draft() -> Draft:
+    """Return the finished sample; it is made once, and others wait while it is."""
+    with _making_sample:
+        return _sample()
+
+
+@lru_cache(maxsize=1)
+def _sample() -> Draft:
+    from api.pattern.planner import make
+    from api.photos.sample import sample_brief, sample_photos, take_in_photo
+
+    intakes = [take_in_photo(photo) for photo in sample_photos()]
+    pictures = {intake.swatch.picture: intake.picture for intake in intakes}
+    return draft_of(make(sample_brief(intakes)), "Began with the sample", pictures)
+
+
+def _titled(draft: Draft, title: str) -> Draft:
+    from api.pattern.planner import from_json
+
+    plan = from_json(draft.body)
+    named = replace(plan, brief=replace(plan.brief, title=title))
+    return draft_of(named, draft.what, draft.pictures)

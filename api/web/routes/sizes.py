@@ -1,0 +1,161 @@
+"""Sizes that suit: what one pre-cut holds of a block, and the same pattern for every bed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+from fastapi import APIRouter, Query
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+
+from api.pattern.plan import Brief
+from api.web.problems import declared
+from api.web.routes.common import DeskHere, PlanId
+from api.web.wire.responses import (
+    BedRow,
+    BedSizesOut,
+    FormOut,
+    HoldingOut,
+    Size,
+    WhatIfOut,
+    WhatIfRow,
+)
+from api.web.workspace import Desk, read
+from api.wording.plan import length
+from placement.cloth.forms import FORMS, Form
+from placement.inches import Inches
+from placement.top.request import Progress
+
+if TYPE_CHECKING:
+    from api.pattern.bed_sizes import BedSize
+    from placement.cloth.inverse import Holding, WhatIf
+
+router = APIRouter(tags=["cutting"])
+
+SIDES = (1.0, 24.0)
+"""Finished blocks that are tried on a pre-cut, inches; none holds a larger one."""
+DROPS = (0.0, 40.0)
+"""How far a quilt may hang down, inches; no bed is higher."""
+MOST_SHARED = 300
+"""Fabrics that share the blocks of a bed's quilt."""
+
+_Size = Annotated[str, Query(max_length=20, examples=["8 1/2"])]
+
+
+@router.get(
+    "/api/what-if",
+    summary="Which finished sizes use a form of cloth well",
+    responses=declared(422),
+)
+async def what_if(
+    request: Request,
+    desk: DeskHere,
+    form: Annotated[str, Query(max_length=40, description="A form of cloth (see /api/cloth).")],
+    block: Annotated[str, Query(max_length=60, description="A block's short name.")],
+    least: Annotated[_Size, Query(description="Smallest finished block.")] = "4",
+    most: Annotated[_Size, Query(description="Largest finished block.")] = "12",
+) -> WhatIfOut:
+    """Tell for each finished size how many blocks one piece holds, as sold and squared up."""
+
+    def call(progress: Progress) -> WhatIfOut:
+        from placement.cloth.inverse import what_if
+
+        try:
+            known, pattern = _form(form), Brief(block=block).pattern()
+            first, last = _within(least, "block", SIDES), _within(most, "block", SIDES)
+            rows = what_if(pattern, known, first, last, progress=progress)
+        except ValueError as fault:
+            raise HTTPException(422, str(fault)) from fault
+        return WhatIfOut(block=pattern.name, form=FormOut.of(known), rows=[*map(_row, rows)])
+
+    return await desk.finish(request, call)
+
+
+@router.get(
+    "/api/plans/{plan}/sizes",
+    summary="The same pattern for every bed",
+    responses=declared(404, 422),
+)
+async def bed_sizes(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    drop: Annotated[_Size, Query(description="How far the quilt hangs down.")] = "12",
+    fabrics: Annotated[
+        int | None, Query(ge=1, le=MOST_SHARED, description="Without it: as many as are used.")
+    ] = None,
+) -> BedSizesOut:
+    """Tell blocks, borders and what to buy for every bed, in the plan's units."""
+    brief, kept = _pattern(desk, plan)
+    shared = fabrics or max(1, kept)
+
+    def call(_: Progress) -> BedSizesOut:
+        from api.pattern.bed_sizes import bed_sizes
+
+        try:
+            hangs = _within(drop, "drop", DROPS)
+            rows = bed_sizes(brief, float(hangs), shared)
+        except ValueError as fault:
+            raise HTTPException(422, str(fault)) from fault
+        told = length(float(hangs), brief.units)
+        return BedSizesOut(drop=told, fabrics=shared, rows=[*map(_bed, rows)])
+
+    return await desk.finish(request, call)
+
+
+def _form(name: str) -> Form:
+    if name not in FORMS:
+        raise ValueError(f"there is no form of cloth {name!r}; choose one of {', '.join(FORMS)}")
+    return FORMS[name]
+
+
+def _within(text: str, what: str, bounds: tuple[float, float]) -> Inches:
+    """Read a length that must lie within bounds, in inches."""
+    found = Inches.parse(text)
+    least, most = bounds
+    if not least <= float(found) <= most:
+        raise ValueError(f"a {what} of {text.strip()} is not from {least:g} to {most:g} in")
+    return found
+
+
+def _row(row: WhatIf) -> WhatIfRow:
+    return WhatIfRow(
+        finished=str(row.finished),
+        nominal=_holding(row.nominal),
+        usable=_holding(row.usable),
+        on_ruler=row.on_ruler,
+    )
+
+
+def _holding(holding: Holding) -> HoldingOut:
+    from api.wording.cutting import held
+
+    return HoldingOut(
+        blocks=holding.blocks,
+        spare=str(holding.spare),
+        waste=holding.waste,
+        whole=holding.whole,
+        words=held(holding),
+    )
+
+
+def _pattern(desk: Desk, plan: str) -> tuple[Brief, int]:
+    """Return the brief of a plan and how many fabrics it uses."""
+    content = read(desk.store.get(plan))
+    return content.brief, len(content.choice.kept) if content.choice else 0
+
+
+def _bed(row: BedSize) -> BedRow:
+    from api.wording.cutting import shopping
+
+    units = row.plan.brief.units
+    return BedRow(
+        bed=row.bed.name,
+        size=Size.of(row.size, units),
+        wanted=Size.of(row.wanted, units).words,
+        across=row.across,
+        down=row.down,
+        blocks=row.blocks,
+        border=length(float(row.border), units),
+        buy=[*shopping(row)],
+    )

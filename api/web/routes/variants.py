@@ -1,0 +1,73 @@
+"""A plan beside its variants."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+
+from api.pattern.variants import facts, finished, near_pairs
+from api.storage.store import Entry
+from api.web.problems import declared
+from api.web.routes.common import DeskHere, PlanId
+from api.web.wire.responses import KinLine, PlanLine
+from api.web.workspace import Desk, read
+
+router = APIRouter(tags=["plans"])
+
+SMALL = 480
+"""Width of a small drawing, in pixels."""
+
+
+@router.get(
+    "/api/plans/{plan}/kin", summary="Compare a plan with its variants", responses=declared(404)
+)
+def list_kin(desk: DeskHere, plan: PlanId) -> list[KinLine]:
+    """List a plan and all variants made of it, or it was made of, oldest first, with figures."""
+    return [_kin_line(desk, entry, plan) for entry in desk.store.family(plan)]
+
+
+@router.get("/api/plans", summary="List the plans", responses=declared())
+def list_plans(desk: DeskHere) -> list[PlanLine]:
+    """List all plans, the last changed first. Variants of one plan share its family."""
+    return [_line(desk, entry) for entry in desk.store.plans()]
+
+
+def _line(desk: Desk, entry: Entry) -> PlanLine:
+    return PlanLine(
+        id=entry.id,
+        title=entry.title,
+        revision=entry.revision,
+        saved_at=entry.saved_at,
+        family=entry.family,
+        picture=_picture(entry) if _has_layout(desk, entry) else "",
+    )
+
+
+def _kin_line(desk: Desk, entry: Entry, here: str) -> KinLine:
+    plan = read(desk.store.get(entry.id))
+    near = near_pairs(plan)
+    return KinLine(
+        **_line(desk, entry).model_dump(),
+        current=entry.id == here,
+        size=finished(plan),
+        fabrics=len(plan.choice.kept) if plan.choice else 0,
+        background=plan.swatch(plan.background).fabric.name if plan.background else "",
+        closest=plan.quality.closest if plan.quality else None,
+        reach=plan.quality.reach if plan.quality else None,
+        copies_apart=plan.quality.copies_apart if plan.quality else None,
+        near=near,
+        facts=[*facts(plan, near)],
+    )
+
+
+def _picture(entry: Entry) -> str:
+    # A revision never changes, so an address that names it is right as long as it is used.
+    return f"/api/plans/{entry.id}/drawings/cloth.png?width={SMALL}&revision={entry.revision}"
+
+
+def _has_layout(desk: Desk, entry: Entry) -> bool:
+    """Tell whether a plan has a layout; known without reading it once it was asked."""
+
+    def look() -> bytes:
+        return b"1" if read(desk.store.get(entry.id)).layout else b"0"
+
+    return desk.shelf.get((entry.id, entry.revision, "layout"), look) == b"1"

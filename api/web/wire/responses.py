@@ -1,0 +1,370 @@
+"""What goes over the wire to a client: the answers that are given."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import BaseModel, Field
+
+from api.pattern.plan import Plan
+from api.wording.plan import length
+from placement.block import Block
+from placement.cloth.cutting import Verdict
+from placement.cloth.forms import Form
+
+
+class Health(BaseModel):
+    """That the server is there."""
+
+    status: Literal["ok"] = "ok"
+    version: str = Field(description="Version of the program.", examples=["0.1.0"])
+
+
+class PatchOut(BaseModel):
+    """One part of a block."""
+
+    role: str = Field(
+        pattern="^[FSB]$", description="Feature (F), second feature (S) or background (B)."
+    )
+    points: list[tuple[float, float]] = Field(description="Corners, 0 to 1 from the top left.")
+
+
+class BlockOut(BaseModel):
+    """A block that can be chosen."""
+
+    name: str = Field(description="Short name, as in a brief.", examples=["sawtooth-star"])
+    title: str = Field(description="What quilters call it.", examples=["Sawtooth star"])
+    patches: list[PatchOut] = Field(description="Its parts.")
+
+    @classmethod
+    def of(cls, name: str, block: Block) -> BlockOut:
+        """Return a block as it goes over the wire."""
+        patches = [
+            PatchOut(role=role, points=[(float(x), float(y)) for x, y in points])
+            for patch in block.patches
+            for role, points in patch.parts()
+        ]
+        return cls(name=name, title=block.name, patches=patches)
+
+
+class FormOut(BaseModel):
+    """A form of cloth."""
+
+    name: str = Field(examples=["fat quarter"])
+    nominal: str = Field(description="Size as named.", examples=["18 x 21"])
+    usable: str = Field(description="Size after squaring up.", examples=["17 1/2 x 20 1/2"])
+    yardage: bool = Field(description="Whether it is cut from the bolt.")
+
+    @classmethod
+    def of(cls, form: Form) -> FormOut:
+        """Return a form as it goes over the wire."""
+        return cls(
+            name=form.name, nominal=form.nominal(), usable=form.size(), yardage=form.open_ended
+        )
+
+
+class PlanLine(BaseModel):
+    """One line of the list of plans."""
+
+    id: str
+    title: str
+    revision: int
+    saved_at: str = Field(description="UTC, ISO 8601.", examples=["2030-05-01T09:30:00.000Z"])
+    family: str = Field(description="The same for a plan and all its variants.")
+    picture: str = Field(description="Address of a small drawing; empty without a layout.")
+
+
+class KinLine(PlanLine):
+    """A plan beside its variants."""
+
+    current: bool = Field(description="Whether it is the plan that was asked about.")
+    size: str = Field(description="Finished size.", examples=["72 1/8 in x 84 1/8 in"])
+    fabrics: int = Field(description="Fabrics in use.")
+    background: str = Field(description="Name of the background in use; empty without one.")
+    closest: float | None = Field(description="Least difference of neighbours, CIEDE2000.")
+    reach: float | None = Field(description="The largest that is known to be reachable.")
+    copies_apart: float | None = Field(
+        description="Least distance of two blocks of one fabric, in block sides; 0 if none has two."
+    )
+    near: int = Field(
+        description="Pairs of blocks with a common edge that differ by less than limits.clear."
+    )
+    facts: list[str] = Field(description="The same in words.")
+
+
+class LinkOut(BaseModel):
+    """A link to look at a plan."""
+
+    address: str = Field(
+        description="Below this server; empty if there is none.",
+        examples=["/view/kV3mX0Qz7Tn1cYbL9sWq2A"],
+    )
+
+
+class RevisionLine(BaseModel):
+    """One change of a plan."""
+
+    revision: int
+    made_at: str = Field(description="UTC, ISO 8601.", examples=["2030-05-01T09:30:00.000Z"])
+    what: str = Field(description="What was done.", examples=["Swapped two blocks"])
+    current: bool = Field(description="Whether the plan stands here; those after it are undone.")
+
+
+class Size(BaseModel):
+    """Finished size with the border."""
+
+    width: float = Field(description="Inches.")
+    height: float = Field(description="Inches.")
+    words: str = Field(description="In the plan's units.", examples=["72 1/8 x 84 1/8 in"])
+
+    @classmethod
+    def of(cls, size: tuple[float, float], units: str) -> Size:
+        """Return a width and height in inches as they go over the wire."""
+        width, height = size
+        words = " x ".join(length(side, units) for side in size)
+        return cls(width=width, height=height, words=words)
+
+
+class CellOut(BaseModel):
+    """Where a block lies."""
+
+    x: float = Field(description="Middle, inches from the left of the centre.")
+    y: float = Field(description="Middle, inches from the top of the centre.")
+    row: int
+    column: int
+    plain: bool = Field(default=False, description="A plain alternate block; these come last.")
+
+
+class AroundOut(BaseModel):
+    """A piece of cloth around the blocks."""
+
+    part: str = Field(
+        pattern="^(plain block|sashing|cornerstone|side triangle|corner triangle|border|binding)$",
+        description="What it is in the quilt.",
+        examples=["border"],
+    )
+    fabric: str = Field(description="Its fabric's id; '' while none is chosen.")
+    points: list[tuple[float, float]] = Field(
+        description="Corners in inches from the top left of the finished quilt; the binding lies "
+        "outside it, at most a seam allowance beyond."
+    )
+    grain: float = Field(
+        ge=0, lt=360, description="How far its cloth is turned, degrees clockwise as seen."
+    )
+
+
+class CentreOut(BaseModel):
+    """Where the blocks' part of the quilt lies, and how its blocks stand."""
+
+    x: float = Field(description="Left edge of the centre, inches from that of the quilt.")
+    y: float = Field(description="Top edge of the centre, inches from that of the quilt.")
+    turn: Literal[0, 45] = Field(description="Degrees that every block is turned by.")
+    side: float = Field(description="Finished side of a block, inches.")
+
+
+class Verdicts(BaseModel):
+    """How many fabrics stand how against one background."""
+
+    clear: int = 0
+    soft: int = 0
+    camouflage: int = 0
+    lost: int = 0
+
+
+class ThreadOut(BaseModel):
+    """A quilting thread and how it does on the fabrics of the quilt."""
+
+    id: str = Field(description="As in a brief's `thread`.", examples=["plain:pearl-grey"])
+    name: str = Field(examples=["Pearl grey"])
+    colour: str = Field(description="#rrggbb.", examples=["#c9c8c4"])
+    own: bool = Field(description="Whether it is one of the plan's candidates.")
+    shows: list[str] = Field(description="Ids of the fabrics on which it shows.")
+    soft: list[str] = Field(description="Ids of those on which it shows weakly or in part.")
+    vanishes: list[str] = Field(description="Ids of those on which it vanishes.")
+    calm: bool = Field(description="Whether this is the one that quietens most.")
+    showy: bool = Field(description="Whether this is the one that shows on most.")
+    sentence: str = Field(description="The same in words.")
+
+
+class PlanView(BaseModel):
+    """A plan and what a page needs to show it."""
+
+    id: str
+    revision: int = Field(description="For If-Match.")
+    can_undo: bool
+    can_redo: bool
+    plan: Plan
+    colours: dict[str, str] = Field(description="What each fabric reads as, by id: #rrggbb.")
+    pictures: dict[str, str] = Field(description="Address of each fabric's picture, by id.")
+    obtained: dict[str, str] = Field(
+        description="How each fabric's colour was obtained and how sure it is, by id."
+    )
+    summary: list[str] = Field(description="The plan in sentences, the most important first.")
+    neighbours: list[str] = Field(description="Those of them on neighbours in the layout.")
+    size: Size
+    block: BlockOut = Field(description="The block in use; its name is '' if it is her own.")
+    cells: list[CellOut] = Field(description="The blocks by index, then the plain ones.")
+    around: list[AroundOut] = Field(description="Every piece that is no pieced block.")
+    centre: CentreOut
+    verdicts: dict[str, Verdicts] = Field(description="By background id.")
+    threads: list[ThreadOut] = Field(description="Her own candidates, then plain threads.")
+    note: str = Field(default="", description="What has to be said about this answer.")
+
+
+class HoldingOut(BaseModel):
+    """What one piece of cloth holds of a block in one size."""
+
+    blocks: int = Field(description="Blocks whose feature pieces it gives.")
+    spare: str = Field(description="Height left over, exact, in inches.", examples=["1 1/2"])
+    waste: float = Field(description="Share of the cloth that is no piece, 0 to 1.")
+    whole: bool = Field(description="Whether it is used to the last thread.")
+    words: str = Field(examples=["4 blocks, 1 in spare, 12% waste"])
+
+
+class WhatIfRow(BaseModel):
+    """One finished size of a block."""
+
+    finished: str = Field(description="Finished side, exact, in inches.", examples=["8 1/2"])
+    nominal: HoldingOut = Field(description="From the cloth as sold.")
+    usable: HoldingOut = Field(description="From the cloth squared up.")
+    on_ruler: bool = Field(description="Whether every piece is cut along the ruler's marks.")
+
+
+class WhatIfOut(BaseModel):
+    """Which finished sizes of a block use one piece of a form of cloth well."""
+
+    block: str = Field(examples=["Uneven nine patch"])
+    form: FormOut
+    rows: list[WhatIfRow]
+
+
+class BedRow(BaseModel):
+    """The pattern on one bed."""
+
+    bed: str = Field(examples=["queen"])
+    size: Size = Field(description="The quilt that comes nearest from below.")
+    wanted: str = Field(description="What covers the bed with the drop asked for.")
+    across: int
+    down: int
+    blocks: int
+    border: str = Field(description="Width of all borders on one side.", examples=["6 1/4 in"])
+    buy: list[str] = Field(description="What is bought, a line a kind of cloth.")
+
+
+class BedSizesOut(BaseModel):
+    """The same pattern for every bed, smallest first; beds that it does not fit are left out."""
+
+    drop: str = Field(examples=["12 in"])
+    fabrics: int = Field(description="Fabrics that share the blocks.")
+    rows: list[BedRow]
+
+
+class PhotoResult(BaseModel):
+    """What became of one photo."""
+
+    file: str = Field(description="The name it was sent under.")
+    fabric: str | None = Field(description="Id of the fabric read from it.")
+    problem: str | None = Field(description="Why it could not be read and what to do.")
+
+
+class Uploaded(BaseModel):
+    """What became of the photos, and the plan with them."""
+
+    results: list[PhotoResult] = Field(description="In the order of the photos.")
+    plan: PlanView
+
+
+class TryOut(BaseModel):
+    """What a left-out fabric would do in the place of a chosen one."""
+
+    fabric: str = Field(description="Id of the left-out fabric.")
+    closest_after: float | None = Field(
+        description="Difference of the two most alike then, CIEDE2000; null for fewer than two."
+    )
+    sentence: str = Field(description="The same in words.")
+
+
+class NearOut(BaseModel):
+    """Two blocks that touch."""
+
+    first: int
+    second: int
+    touch: Literal["edge", "point"]
+    difference: float = Field(description="CIEDE2000, as in arranging; 0 for one fabric.")
+    sentence: str = Field(description="The same in words.")
+
+
+class SwapOut(BaseModel):
+    """Two blocks whose exchange would improve the layout."""
+
+    first: int
+    second: int
+    gain: float = Field(description="In standard deviations of a random layout.")
+    closest_after: float = Field(description="Least neighbour difference then, CIEDE2000.")
+    sentence: str = Field(description="What gets better.", examples=["like colours further apart"])
+
+
+class FormChoice(BaseModel):
+    """A form of cloth to choose."""
+
+    name: str = Field(description="As a plan calls it.", examples=["fat quarter"])
+    form: str = Field(
+        description="In the plan's units, as /api/what-if takes it.",
+        examples=["metric fat quarter"],
+    )
+    label: str = Field(description="With its size as sold.", examples=["Fat quarter, 18 x 21 in"])
+
+
+class CutStep(BaseModel):
+    """Strips that are cut alike, and what is cut from them."""
+
+    numbers: str = Field(description="Of its pieces in the drawing.", examples=["5 to 8"])
+    words: str = Field(examples=["Cut 1 strip 4 3/4 in high; from it 4 squares of 4 3/4 in."])
+
+
+class ClothRow(BaseModel):
+    """One fabric on the cutting table."""
+
+    fabric: str = Field(description="Its id.", examples=["rosehip"])
+    name: str = Field(examples=["Rosehip"])
+    form: str = Field(description="What it comes as.", examples=["fat quarter"])
+    cloth: str = Field(description="The same with its count.", examples=["2 fat quarters"])
+    own: bool = Field(description="Whether its cloth was told by hand.")
+    size: str = Field(examples=["17 1/2 x 20 1/2 in usable"])
+    verdict: Verdict
+    enough: int | None = Field(description="How many of its form would do, where it is short.")
+    brief: str = Field(description="The verdict in a few words.", examples=["3 in to spare"])
+    sentences: list[str] = Field(description="The verdict with its numbers and its proof.")
+    cuts: list[CutStep] = Field(description="What to cut, in order.")
+
+
+class Amount(BaseModel):
+    """How much of something is needed."""
+
+    what: str = Field(examples=["Batting"])
+    much: str = Field(examples=["88 1/8 in x 100 1/8 in"])
+
+
+class Arrow(BaseModel):
+    """Which way the allowance of a seam is pressed, in parts of the block's side."""
+
+    x: float = Field(description="Middle of the seam.")
+    y: float = Field(description="Middle of the seam.")
+    dx: int = Field(description="Direction: -1, 0 or 1.")
+    dy: int = Field(description="Direction: -1, 0 or 1.")
+
+
+class CuttingTable(BaseModel):
+    """Everything that is cut, bought and pressed for a plan, in words."""
+
+    revision: int = Field(description="Of the plan it was made for.")
+    verdict: str = Field(examples=["Everything fits."])
+    forms: list[FormChoice]
+    cloths: list[ClothRow] = Field(description="Fabrics that are short first.")
+    amounts: list[Amount]
+    setting: list[str] = Field(description="Sashing, and squares for the setting triangles.")
+    strip_sets: list[str] = Field(description="Strips sewn side by side and cut across.")
+    notes: list[str]
+    pressing: str
+    arrows: list[list[Arrow]] = Field(description="For each way the blocks are pressed.")
+    care: list[str] = Field(description="Cautions.")

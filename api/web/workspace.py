@@ -1,0 +1,174 @@
+"""Where plans are worked on: one change at a time for each plan, off the event loop.
+
+A change is read, made and kept in a worker thread. A client may follow it by
+server-sent events; one that hangs up stops it.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import os
+from collections.abc import AsyncIterator, Callable, Mapping
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import asdict, dataclass, field
+from typing import Protocol, TypeVar
+from weakref import WeakValueDictionary
+
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response, StreamingResponse
+
+from api.pattern.plan import Plan
+from api.photos.worker_pool import Reader
+from api.storage.database import StoreError
+from api.storage.store import Draft, Saved, Store
+from api.web.cache import Shelf
+from api.web.problems import describe
+from api.web.task import Work
+from api.web.wire.responses import PlanView
+from api.web.wire.view import view
+from placement.top.request import Progress
+
+T = TypeVar("T")
+
+EVENTS = "text/event-stream"
+
+SHELF = 64_000_000
+"""Bytes of small pictures and drawings that are kept at hand."""
+
+
+class Seen(Protocol):
+    """What goes over the wire of a plan at a revision."""
+
+    revision: int
+
+    def model_dump_json(self) -> str:
+        """Return it as JSON."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A change of a plan."""
+
+    step: Callable[[Plan, Progress], Plan]
+    """From the plan to the changed one; ValueError with a clear sentence if that can't be."""
+    what: str
+    """The change in words."""
+    pictures: Mapping[str, bytes] = field(default_factory=dict)
+    """Pictures it brings along, by name."""
+
+
+class Desk:
+    """A store, a reader of photos, and the threads that plans are worked on in."""
+
+    def __init__(self, store: Store, reader: Reader) -> None:
+        self.store = store
+        self.reader = reader
+        self.shelf = Shelf(SHELF)
+        self._pool = ThreadPoolExecutor(max(2, os.cpu_count() or 1), "plan")
+        self._locks: WeakValueDictionary[str, asyncio.Lock] = WeakValueDictionary()
+
+    def close(self) -> None:
+        """Let go of everything."""
+        self._pool.shutdown(wait=False, cancel_futures=True)
+        self.reader.close()
+        self.store.close()
+
+    def lock(self, plan: str) -> asyncio.Lock:
+        """Return the lock under which a plan is changed."""
+        return self._locks.setdefault(plan, asyncio.Lock())
+
+    def change(self, plan: str, expected: int | None, change: Change) -> Callable[..., PlanView]:
+        """Return the call that makes and keeps a change of a plan.
+
+        Nothing is kept when nothing changes, or when the call is stopped.
+        """
+
+        def call(progress: Progress) -> PlanView:
+            saved = self.store.get(plan, expected)
+            before = read(saved)
+            after = make(change.step, before, progress)
+            progress(1.0, "saving")
+            if after != before:
+                draft = draft_of(after, change.what, change.pictures)
+                saved = self.store.save(plan, draft, expected=saved.revision)
+            return view(saved, after)
+
+        return call
+
+    async def finish(self, request: Request, call: Callable[[Progress], T]) -> T:
+        """Run a call in a worker thread; stop it when the client hangs up."""
+        work = Work(self._pool, call)
+        try:
+            async for _ in work.ticks():
+                if await request.is_disconnected():
+                    raise HTTPException(408, "the client hung up; the work was stopped")
+            return work.result()
+        finally:
+            await work.end()
+
+    async def answer(
+        self, request: Request, call: Callable[[Progress], Seen], lock: asyncio.Lock
+    ) -> Response:
+        """Run a call under a lock and answer with its view, or with events if those are wanted."""
+        if EVENTS in request.headers.get("accept", ""):
+            events = self._events(call, lock)
+            return StreamingResponse(events, 200, {"cache-control": "no-store"}, EVENTS)
+        async with lock:
+            return shown(await self.finish(request, call))
+
+    async def _events(
+        self, call: Callable[[Progress], Seen], lock: asyncio.Lock
+    ) -> AsyncIterator[str]:
+        async with lock:
+            work = Work(self._pool, call)
+            try:
+                async for tick in work.ticks():
+                    if tick:
+                        yield _event("progress", json.dumps(asdict(tick)))
+                yield _last_event(work)
+            finally:
+                await work.end()
+
+
+def read(saved: Saved) -> Plan:
+    """Return a kept plan as a value; StoreError if this program does not understand it."""
+    from api.pattern.planner import from_json
+
+    try:
+        return from_json(saved.body)
+    except ValueError as fault:
+        raise StoreError(f"the kept plan {saved.id} can't be read: {fault}") from fault
+
+
+def draft_of(plan: Plan, what: str, pictures: Mapping[str, bytes]) -> Draft:
+    """Return a plan as it is to be kept."""
+    from api.pattern.planner import to_json
+
+    return Draft(plan.brief.title, to_json(plan), what, pictures)
+
+
+def make(step: Callable[[Plan, Progress], Plan], plan: Plan, progress: Progress) -> Plan:
+    """Make a step; what contradicts itself is a fault of the request."""
+    try:
+        return step(plan, progress)
+    except ValueError as fault:
+        raise HTTPException(422, str(fault)) from fault
+
+
+def shown(seen: Seen, status: int = 200) -> Response:
+    """Answer with a view of a plan and its revision as the ETag."""
+    headers = {"etag": f'"{seen.revision}"', "cache-control": "no-store"}
+    return Response(seen.model_dump_json(), status, headers, "application/json")
+
+
+def _event(name: str, data: str) -> str:
+    return f"event: {name}\ndata: {data}\n\n"
+
+
+def _last_event(work: Work[Seen]) -> str:
+    try:
+        return _event("plan", work.result().model_dump_json())
+    except Exception as error:
+        return _event("problem", describe(error).json_text())

@@ -1,0 +1,1 @@
+"""Facts to English: the only room with sentences about a plan."""

@@ -1,0 +1,218 @@
+"""The plan in words: what is printed, shown beside the quilt, and read aloud."""
+
+from __future__ import annotations
+
+from collections import Counter
+from fractions import Fraction
+
+from api.pattern.plan import ASSUMED_WIDTH, Brief, Plan
+from api.pattern.threads import threads
+from api.pattern.turning import pressing
+from palette.picking.choice import Choice
+from placement.inches import Inches
+from placement.top.request import Quality
+from placement.top.setting.layout import Layout
+
+_LEFT_OUT = {
+    "twin": ("is too like another", "are too like another"),
+    "lost": ("sinks into the background", "sink into the background"),
+    "camouflage": ("half melts into the background", "half melt into the background"),
+    "not needed": ("is not needed", "are not needed"),
+    "left out by hand": ("is left out by hand", "are left out by hand"),
+}
+
+
+def summary(plan: Plan) -> tuple[str, ...]:
+    """Return the plan in sentences, the most important first."""
+    lines = [_size(plan.brief)] if plan.layout else []
+    lines += _background(plan)
+    if plan.choice:
+        lines += _picks(plan.choice)
+        lines += _second(plan, plan.choice.kept)
+    if plan.layout and plan.quality:
+        lines += neighbours(plan.quality)
+        lines += _turning(plan, plan.layout)
+    lines += _thread(plan)
+    lines += _assumption(plan.brief)
+    return (*lines, *plan.problems)
+
+
+def neighbours(quality: Quality) -> list[str]:
+    """Say how different a layout's neighbours are, and how far apart one fabric lies."""
+    lines = []
+    if quality.closest_cells is not None:
+        line = f"Blocks side by side differ by at least {quality.closest:.1f}"
+        if quality.proved:
+            line += f"; {quality.bound:.1f} is the most that any layout of these can reach"
+        elif quality.bound > quality.closest:
+            line += f"; {quality.reach:.1f} can be reached and more than {quality.bound:.1f} can't"
+        lines.append(line + ".")
+    if quality.cause:
+        lines.append(quality.cause)
+    if quality.copies_apart:
+        lines.append(
+            f"Two blocks of one fabric are at least {quality.copies_apart:.1f} block sides apart."
+        )
+    return lines
+
+
+def length(inches: float, units: str = "inches") -> str:
+    """Write a finished measure as people say it: to 1/8 in, or to 5 mm in centimetres.
+
+    >>> length(72.1249)
+    '72 1/8 in'
+    >>> length(72.1249, 'metric')
+    '183 cm'
+    """
+    if units == "metric":
+        return f"{round(inches * 25.4 / 5) / 2:g} cm"
+    return f"{Inches(Fraction(round(inches * 8), 8))} in"
+
+
+def number(count: int, noun: str) -> str:
+    """Write a count with its noun in the right form: '1 fabric', '2 fabrics'."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
+def _size(brief: Brief) -> str:
+    setting = brief.setting
+    width, height = (length(side, brief.units) for side in brief.size())
+    block = length(float(setting.block), brief.units)
+    name = brief.pattern().name.lower()
+    pieced = number(len(setting.cells()), f"{name} block")
+    plain = f" and {number(len(setting.plain_cells()), 'plain block')}" if setting.alternate else ""
+    where = "on point" if setting.kind == "on point" else "set straight"
+    where += sashed(brief)
+    return (
+        f"{pieced}{plain} of {block}, {where}, {setting.across} across and {setting.down} down: "
+        f"a quilt of {width} x {height}{_borders(brief)}."
+    )
+
+
+def sashed(brief: Brief) -> str:
+    """Say what sashing there is, after a comma; '' without."""
+    setting = brief.setting
+    if not setting.sashing.value:
+        return ""
+    width = length(float(setting.sashing), brief.units)
+    return f", with {width} sashing{' and cornerstones' * setting.cornerstones}"
+
+
+def _borders(brief: Brief) -> str:
+    widths = [length(float(band.width), brief.units) for band in brief.borders]
+    if not widths:
+        return ""
+    if len(widths) == 1:
+        return f" with a {widths[0]} border"
+    return f" with borders of {', '.join(widths[:-1])} and {widths[-1]}"
+
+
+def _background(plan: Plan) -> list[str]:
+    if not plan.background:
+        return ["No background is chosen yet, so no fabric was checked against one."]
+    name = next(s.fabric.name for s in plan.brief.backgrounds if s.fabric.id == plan.background)
+    tally = Counter(c.verdict for c in plan.contrasts if c.background == plan.background)
+    stand = f"{tally['clear']} of {number(sum(tally.values()), 'fabric')} stand out clearly"
+    soft = f", {tally['soft']} softly" if tally["soft"] else ""
+    gone, half = tally["lost"], tally["camouflage"]
+    sink = f", {gone} {'sinks' if gone == 1 else 'sink'} into it" if gone else ""
+    melt = f", {half} half {'melts' if half == 1 else 'melt'} into it" if half else ""
+    return [f"On '{name}' {stand}{soft}{sink}{melt}."]
+
+
+def _picks(choice: Choice) -> list[str]:
+    total = len(choice.kept) + len(choice.left_out)
+    line = f"{len(choice.kept)} of {number(total, 'fabric')} are used"
+    if choice.closest is not None:
+        line += f"; the two most alike differ by {choice.closest:.1f}"
+        line += ", and no other choice does better" if choice.proved else ""
+    tally = Counter(entry.reason for entry in choice.left_out)
+    reasons = [
+        f"{count} {_LEFT_OUT[reason][count > 1]}"
+        for reason, count in sorted(tally.items(), key=lambda item: -item[1])
+    ]
+    left_out = ["Left out: " + ", ".join(reasons) + "."] if reasons else []
+    return [line + ".", *left_out, *_doubts(choice)]
+
+
+_SECOND = {
+    "lost": "sinks into the background",
+    "camouflage": "half melts into the background",
+    "soft": "stands out only softly from the background",
+}
+
+
+def _second(plan: Plan, kept: tuple[str, ...]) -> list[str]:
+    """Hold the second feature's own fabric against the background and the chosen fabrics."""
+    second = plan.brief.second_fabric
+    if not second or not plan.background or not plan.brief.pattern().has("S"):
+        return []
+    from palette.picking.contrast import judge
+
+    fabric = plan.swatch(second).fabric
+    ground = plan.swatch(plan.background).fabric
+    (stand,) = judge([fabric], [ground], plan.brief.limits)
+    lines = []
+    if stand.verdict in _SECOND:
+        lines.append(f"The second feature, '{fabric.name}', {_SECOND[stand.verdict]}.")
+    others = [plan.swatch(name).fabric for name in kept if name != second]
+    like = sum(c.verdict == "lost" for c in judge(others, [fabric], plan.brief.limits))
+    if like:
+        are = "is" if like == 1 else "are"
+        lines.append(
+            f"{number(like, 'fabric')} {are} too like '{fabric.name}': in their blocks both "
+            "features read as one."
+        )
+    return lines
+
+
+def _doubts(choice: Choice) -> list[str]:
+    count = len(choice.doubts)
+    if not count:
+        return []
+    pairs = "1 pair of the chosen" if count == 1 else f"{count} pairs of the chosen"
+    return [
+        f"{pairs} may be nearly the same: too close to tell from these photos. Photograph them "
+        "together by a window, with white paper."
+    ]
+
+
+def _turning(plan: Plan, layout: Layout) -> list[str]:
+    if plan.brief.setting.sashing.value:
+        return ["Press every seam beside sashing toward it: all of them nest, no block is turned."]
+    if layout.turned:
+        by = "half" if layout.turn == 180 else "a quarter"
+        many = len(layout.turned)
+        blocks = f"{number(many, 'block')} {'is' if many == 1 else 'are'}"
+        return [f"{blocks} turned {by} round, so that seams meet and nest; the look of the block "
+                "does not change."]  # fmt: skip
+    if len(pressing(plan, layout).plans) == 1:
+        return []
+    why = ": some prints have an up and a down" if plan.directional else ""
+    return [f"No block is turned{why}. Press every other block the other way, so that seams nest."]
+
+
+def _thread(plan: Plan) -> list[str]:
+    chosen = threads(plan).of(plan.brief.thread) if plan.brief.thread else None
+    if chosen is None:
+        return []
+    return [f"Quilted with '{chosen.thread.name}': {lowered(chosen.sentence)}"]
+
+
+def lowered(text: str) -> str:
+    """Write a sentence as the second half of another.
+
+    >>> lowered('Shows on 2 of 3 fabrics.')
+    'shows on 2 of 3 fabrics.'
+    """
+    return text[:1].lower() + text[1:]
+
+
+def _assumption(brief: Brief) -> list[str]:
+    assumed = sum(not swatch.shows_given for swatch in (*brief.swatches, *brief.backgrounds))
+    if not assumed:
+        return []
+    shown = length(float(ASSUMED_WIDTH), brief.units)
+    return [
+        f"{number(assumed, 'photo')} taken to show {shown} of cloth across; tell the real width."
+    ]

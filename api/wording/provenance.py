@@ -1,0 +1,60 @@
+"""How a fabric's colour was obtained and how sure it is, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache
+
+from palette.fabric import Fabric
+from palette.uncertainty import Case, case, likely
+
+_EXAMPLE = 10.0
+"""The difference that tells how sure differences are."""
+
+_BY = {
+    "none": "The colour is as photographed; no white paper was used.",
+    "white": "The colour was corrected by white paper.",
+    "chart": "The colour was corrected by patches of known colour.",
+}
+
+_BESIDE: tuple[tuple[str, str], ...] = (
+    ("one photo", "fabrics in the same photo"),
+    ("same light", "fabrics in the same light"),
+    ("other light", "fabrics in other light"),
+)
+
+
+def obtained(fabric: Fabric, others: Sequence[Fabric]) -> str:
+    """Say how a colour was obtained, and how sure its differences from others are.
+
+    Parameters
+    ----------
+    fabric
+        The fabric.
+    others
+        All fabrics and backgrounds of the plan.
+    """
+    if not fabric.photo:
+        return "The colour was given, not read from a photo, and is taken as it is."
+    cases = {case(fabric, other) for other in others if other.id != fabric.id}
+    spans = [_span(how, words) for start, words in _BESIDE for how in _worst(cases, start)]
+    if not spans:
+        return _BY[fabric.corrected]
+    return f"{_BY[fabric.corrected]} A difference of {_EXAMPLE:g} may truly be {_listed(spans)}."
+
+
+def _worst(cases: set[Case | None], start: str) -> list[Case]:
+    """Return the least sure case of a kind: one of both photos may not be corrected."""
+    kind = [how for how in cases if how and how.startswith(start)]
+    return sorted(kind)[:1]
+
+
+@lru_cache(maxsize=16)
+def _span(how: Case, words: str) -> str:
+    low, high = likely(_EXAMPLE, how)
+    return f"{low:.0f} to {high:.0f} beside {words}"
+
+
+def _listed(parts: Sequence[str]) -> str:
+    *front, last = parts
+    return f"{', '.join(front)} and {last}" if front else last

@@ -1,0 +1,1 @@
+"""Outlines made right: fragments, touching pieces, prints in the table's colours."""

@@ -1,0 +1,1 @@
+"""A folded stack of fabrics."""

@@ -1,0 +1,1 @@
+"""One photo: from bytes to a fabric's colours."""

@@ -1,0 +1,291 @@
+"""Open a photo safely and upright, and give its pixels a known meaning.
+
+Whatever bytes arrive, the outcome is a Photo or a PhotoError whose sentence
+names the file and says what to do. Sizes are checked from the header, before
+any pixel is decoded.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import warnings
+from dataclasses import dataclass, replace
+from math import ceil
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, ImageOps, ImageStat
+from PIL.JpegImagePlugin import JpegImageFile
+
+from palette.colour import Floats
+from palette.photo.box import Box
+from palette.photo.profile import SRGB, Meaning, in_srgb, meaning
+
+MOST_BYTES = 40_000_000
+MOST_PIXELS = 50_000_000
+MOST_PIXELS_JPEG = 200_000_000
+"""A JPEG can be decoded at a half to an eighth of its size, so it may be larger."""
+SHORTEST_SIDE = 16
+LONGEST_FOR_SHORTEST = 40
+RIM = 0.025
+"""Part of each side that is not read."""
+LEAST_OPAQUE = 0.01
+"""Part of a photo that has to show something."""
+
+_HALF_FROM = 4_000_000
+"""Pixels from which a JPEG is decoded at half its size or less."""
+_DECODED = 13_000_000
+"""Pixels of a JPEG decoded at most."""
+_OURS = ((0, b"\xff\xd8\xff"), (0, b"\x89PNG"), (8, b"WEBP"))
+_OTHERS = (
+    (0, b"GIF8", "a GIF"),
+    (0, b"II*\0", "a TIFF or a raw photo"),
+    (0, b"MM\0*", "a TIFF or a raw photo"),
+    (0, b"BM", "a BMP"),
+    (0, b"%PDF", "a PDF"),
+    (4, b"ftypavif", "an AVIF"),
+    (4, b"ftyp", "a video"),
+)
+_HEIC = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1")
+_SAVE = "open it in a photo program, save it as JPEG and choose that file"
+
+_DAMAGED = (
+    "is damaged or cut short; copy it again from the camera or phone, or choose another photo"
+)
+
+# Pillow refuses twice this number by itself, as the header is read.
+Image.MAX_IMAGE_PIXELS = MOST_PIXELS_JPEG
+
+
+class PhotoError(ValueError):
+    """A photo that cannot be used; the message names it and says what to do."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Photo:
+    """An opened photo."""
+
+    pixels: Image.Image
+    """Upright pixels, mode RGB."""
+    meaning: Meaning = SRGB
+    """What red, green and blue of the pixels mean."""
+    profile: bytes | None = None
+    """The ICC profile behind that meaning; None for sRGB."""
+    mask: Image.Image | None = None
+    """Which pixels are cloth, mode L, 255 where they are; None when all are."""
+
+
+def open_photo(data: bytes, name: str) -> Photo:
+    """Open the bytes of a photo.
+
+    JPEG, PNG and WebP are read, and HEIC where the extra `heic` is installed.
+    JPEGs of 4 megapixels and more are decoded at half their size or less.
+
+    Raises
+    ------
+    PhotoError
+        If the bytes are empty, too many, no picture, of another format, broken,
+        of too many or too few pixels, or see-through everywhere.
+    """
+    _check_bytes(data, name)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # decoders warn of oddities that do no harm
+        image = _header(data, name)
+        _check_size(image, name)
+        _decode(image, name)
+        photo = _understood(image)
+    if photo.mask is not None and ImageStat.Stat(photo.mask).mean[0] < 255 * LEAST_OPAQUE:
+        raise PhotoError(f"{name!r} is see-through nearly everywhere; choose a photo of the cloth")
+    return photo
+
+
+def shrunk(photo: Photo, longer_side: int) -> Photo:
+    """Shrink a photo so that its longer side has at most so many pixels, and not many fewer."""
+    width, height = photo.pixels.size
+    longer = max(width, height)
+    if longer <= longer_side:
+        return photo
+    times = ceil(longer / longer_side)
+    if longer / times >= 0.75 * longer_side:
+        return reduced(photo, times)
+    part = longer_side / longer
+    size = (max(1, round(width * part)), max(1, round(height * part)))
+    mask = photo.mask and photo.mask.resize(size, Image.Resampling.BOX)
+    return replace(photo, pixels=photo.pixels.resize(size, Image.Resampling.BOX), mask=mask)
+
+
+def reduced(photo: Photo, times: int) -> Photo:
+    """Shrink a photo by a whole number: the mean of so many pixels each way."""
+    mask = photo.mask and photo.mask.reduce(times)
+    return replace(photo, pixels=photo.pixels.reduce(times), mask=mask)
+
+
+def middle(photo: Photo, longer_side: int) -> Photo:
+    """Cut a photo down to its middle, of the same form, with sides of at most so many pixels."""
+    width, height = photo.pixels.size
+    part = min(1.0, longer_side / max(width, height))
+    left, top = int(width * (1 - part) / 2), int(height * (1 - part) / 2)
+    box = (left, top, width - left, height - top)
+    mask = photo.mask and photo.mask.crop(box)
+    return replace(photo, pixels=photo.pixels.crop(box), mask=mask)
+
+
+def cropped(photo: Photo, box: Box) -> Photo:
+    """Cut a part out of a photo."""
+    edges = box.pixels(*photo.pixels.size)
+    mask = photo.mask and photo.mask.crop(edges)
+    return replace(photo, pixels=photo.pixels.crop(edges), mask=mask)
+
+
+def inside(photo: Photo) -> Photo:
+    """Leave out a narrow rim, where the table, a selvage or a finger may show."""
+    if photo.mask is not None:
+        return photo
+    return middle(photo, round((1 - 2 * RIM) * max(photo.pixels.size)))
+
+
+def histogram(photo: Photo) -> Floats:
+    """Share of the cloth's pixels at each value of each channel, shape (3, 256)."""
+    counts = np.reshape(photo.pixels.histogram(photo.mask), (3, 256))
+    return np.asarray(counts / counts.sum(axis=1, keepdims=True))
+
+
+def light_of(photo: Photo) -> tuple[Floats, NDArray[np.bool_]]:
+    """Give the light of each pixel, shape (height, width, 3), and which pixels are cloth."""
+    codes = np.asarray(photo.pixels)
+    curves = photo.meaning.curves
+    energy = np.stack([np.take(curves[part], codes[..., part]) for part in range(3)], axis=-1)
+    if photo.mask is None:
+        cloth = np.ones(codes.shape[:2], dtype=np.bool_)
+    else:
+        mask = np.asarray(photo.mask)
+        cloth = mask == mask.max()
+    return photo.meaning.light(energy), cloth
+
+
+def _check_bytes(data: bytes, name: str) -> None:
+    if not data:
+        raise PhotoError(f"{name!r} is empty; choose another file")
+    if len(data) > MOST_BYTES:
+        raise PhotoError(
+            f"{name!r} has {len(data) / 1e6:.1f} MB; at most {MOST_BYTES / 1e6:.0f} MB are read: "
+            "save it smaller, as JPEG"
+        )
+
+
+def _header(data: bytes, name: str) -> Image.Image:
+    """Read what comes before the pixels."""
+    try:
+        if _is_heic(data):
+            return _heic(data, name)
+        return Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "WEBP"))
+    except PhotoError:
+        raise
+    except Image.DecompressionBombError as error:
+        raise PhotoError(
+            _too_many(name, f"over {2 * MOST_PIXELS_JPEG:,}", MOST_PIXELS_JPEG)
+        ) from error
+    except Exception as error:  # broken files make decoders raise nearly anything
+        raise PhotoError(f"{name!r} {_what_it_is(data)}") from error
+
+
+def _heic(data: bytes, name: str) -> Image.Image:
+    try:
+        from pillow_heif import HeifImageFile
+    except ImportError as error:
+        raise PhotoError(
+            f"{name!r} is a HEIC photo; {_SAVE}, or install the extra that reads HEIC: "
+            "pip install 'spreadwell[heic]'"
+        ) from error
+    image: Image.Image = HeifImageFile(io.BytesIO(data))
+    return image
+
+
+def _what_it_is(data: bytes) -> str:
+    if _is_heic(data) or any(data[offset:].startswith(mark) for offset, mark in _OURS):
+        return _DAMAGED
+    for offset, mark, what in _OTHERS:
+        if data[offset:].startswith(mark):
+            return f"is {what}, which is not read here; {_SAVE}"
+    return "is not a picture; choose a photo saved as JPEG, PNG or WebP"
+
+
+def _is_heic(data: bytes) -> bool:
+    return data[4:8] == b"ftyp" and data[8:12] in _HEIC
+
+
+def _check_size(image: Image.Image, name: str) -> None:
+    shorter, longer = sorted(image.size)
+    # A progressive JPEG is kept whole while it is decoded, whatever its size in the end.
+    scales = isinstance(image, JpegImageFile) and not image.info.get("progressive")
+    most = MOST_PIXELS_JPEG if scales else MOST_PIXELS
+    if shorter * longer > most:
+        raise PhotoError(_too_many(name, f"{shorter * longer:,}", most))
+    if shorter < SHORTEST_SIDE or longer > LONGEST_FOR_SHORTEST * shorter:
+        raise PhotoError(
+            f"{name!r} is only {image.width} x {image.height} pixels, too small to read a colour "
+            "from; choose a photo of at least 600 x 600"
+        )
+
+
+def _too_many(name: str, count: str, most: int) -> str:
+    return (
+        f"{name!r} has {count} pixels; at most {most:,} are read: make it smaller, "
+        "12 megapixels are plenty"
+    )
+
+
+def _decode(image: Image.Image, name: str) -> None:
+    """Decode the pixels and turn them upright, in place."""
+    try:
+        if isinstance(image, JpegImageFile):
+            part = _draft(image.width * image.height)
+            image.draft(None, (image.width // part, image.height // part))
+        image.load()
+    except Exception as error:  # broken files make decoders raise nearly anything
+        raise PhotoError(f"{name!r} {_DAMAGED}") from error
+    with contextlib.suppress(Exception):  # a broken EXIF block does not tell which way is up
+        ImageOps.exif_transpose(image, in_place=True)
+
+
+def _draft(pixels: int) -> int:
+    """Choose the part, 1 to 8, of its size that a JPEG is decoded at."""
+    part = 2 if pixels >= _HALF_FROM else 1
+    while pixels > _DECODED * part * part and part < 8:
+        part *= 2
+    return part
+
+
+def _understood(image: Image.Image) -> Photo:
+    """Bring decoded pixels of any mode to red, green and blue with a meaning."""
+    mask = _mask(image)
+    profile = image.info.get("icc_profile")
+    if image.mode.startswith("I"):
+        image = _eight_bits(image)
+    if not profile:
+        return Photo(_rgb(image), mask=mask)
+    known = meaning(profile)
+    if known is not None:
+        return Photo(_rgb(image), known, profile, mask)
+    plain = image if image.mode in ("L", "CMYK") else _rgb(image)
+    return Photo(in_srgb(plain, profile) or _rgb(plain), mask=mask)
+
+
+def _rgb(image: Image.Image) -> Image.Image:
+    return image if image.mode == "RGB" else image.convert("RGB")
+
+
+def _mask(image: Image.Image) -> Image.Image | None:
+    """Give 255 where the picture is at least half opaque, else 0; None if it is throughout."""
+    if not image.has_transparency_data:
+        return None
+    alpha = image if "A" in image.getbands() else image.convert("RGBA")
+    mask = alpha.getchannel("A").point([0] * 128 + [255] * 128)
+    return None if mask.getextrema() == (255, 255) else mask
+
+
+def _eight_bits(image: Image.Image) -> Image.Image:
+    """Scale 16-bit grey; Pillow would cut off everything above 255."""
+    grey = np.clip(np.asarray(image), 0, 65535).astype(np.uint32)
+    return Image.fromarray(((grey + 128) // 257).astype(np.uint8))

@@ -1,0 +1,161 @@
+"""What is wrong with a photo, in plain words, and what to do about it.
+
+A flaw is no error: the fabric is read all the same, only less surely. The
+limits are judgements, tried on made-up photos and on photos of real cloth.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+
+from palette.colour import Floats, lab_to_light
+from palette.photo.open import Photo
+from palette.photo.reduce import Cloth, feature_size
+
+SHORTEST_GOOD = 200
+"""Pixels along the shorter side, below which main colours of a print begin to be missed."""
+MOST_BURNT = 0.2
+"""Share of pixels with a channel at its upper end."""
+MOST_BLACK = 0.2
+"""Share of pixels with all channels at their lower end."""
+MOST_FALL = 0.45
+"""Part of the light that may be lost from the brightest place to the darkest."""
+LEAST_STEEPNESS = 0.35
+"""Steepest step within a few pixels, part of the whole contrast."""
+LEAST_CONTRAST = 25.0
+"""Contrast, of grey 0 to 255, below which sharpness cannot be told."""
+SHADOW_TINT = 0.03
+"""Largest difference in chromaticity between cloth in light and in shadow."""
+SHADOW_DEPTH = (1.25, 4.0)
+"""How many times brighter the lit part is than a shadow."""
+SHADOW_SIZE = 0.3
+"""A shadow is wider than this part of the shorter side; a print seldom is."""
+LARGEST_PRINT = 0.6
+"""Width of a feature, part of the shorter side, from which on a print is cut off."""
+_LINES = 100
+_EDGE = 4
+"""A sharp edge is no wider than so many pixels."""
+
+
+def flaws(
+    seen: Floats, small: Photo, field: Floats, cloth: Cloth, lab: Floats, *, part: bool = False
+) -> tuple[str, ...]:
+    """List the flaws of a photo, each a sentence with what to do.
+
+    Parameters
+    ----------
+    seen
+        Share of pixels at each value of each channel, from histogram.
+    small
+        The photo, with at most some 1000 pixels a side.
+    field
+        How strongly each pixel of the cloth is lit, from falling_light.
+    cloth
+        Its pixels at working scale.
+    lab
+        Its main colours, shape (n, 3), largest first.
+    part
+        Whether it was cut out of the photo of a whole bundle.
+    """
+    found = (
+        _tiny(*small.pixels.size, part=part),
+        _burnt(seen),
+        _black(seen),
+        _blurred(small.pixels),
+        _falling(field[cloth.counts]),
+        _shadow(cloth, lab) or _larger(cloth, lab),
+    )
+    return tuple(sentence for sentence in found if sentence is not None)
+
+
+def _tiny(width: int, height: int, *, part: bool) -> str | None:
+    if min(width, height) >= SHORTEST_GOOD:
+        return None
+    if part:
+        return (
+            f"In the photo of the bundle it is less than {SHORTEST_GOOD} pixels across, so fine "
+            "parts of the print may be lost; go closer, or photograph fewer at once."
+        )
+    return (
+        f"The photo has only {width} x {height} pixels, so fine parts of the print may be lost; "
+        "take one of at least 600 x 600."
+    )
+
+
+def _burnt(seen: Floats) -> str | None:
+    share = float(seen[:, 254:].sum(axis=1).max())
+    if share <= MOST_BURNT:
+        return None
+    return (
+        f"{share:.0%} of the photo is too bright to tell its colour; "
+        "take it again out of direct sun, or with less exposure."
+    )
+
+
+def _black(seen: Floats) -> str | None:
+    share = float(seen[:, :6].sum(axis=1).min())
+    if share <= MOST_BLACK:
+        return None
+    return (
+        f"{share:.0%} of the photo is too dark to tell its colour; "
+        "take it again in more light, by a window."
+    )
+
+
+def _blurred(image: Image.Image) -> str | None:
+    grey = np.asarray(image.convert("L"), dtype=np.float32)
+    step = max(1, round(max(grey.shape) / _LINES))
+    low, high = np.percentile(grey[::step, ::step], (1, 99))
+    contrast = high - low
+    if contrast < LEAST_CONTRAST:
+        return None
+    steps = np.concatenate([_steps(grey[::step]), _steps(grey[:, ::step].T)])
+    if np.percentile(steps, 99.9) >= LEAST_STEEPNESS * contrast:
+        return None
+    return (
+        "The photo looks blurred; hold the camera still, let it focus on the cloth and take it "
+        "again. A print without sharp edges looks like this too: then all is well."
+    )
+
+
+def _steps(lines: NDArray[np.float32]) -> NDArray[np.float32]:
+    return np.asarray(np.abs(lines[:, _EDGE:] - lines[:, :-_EDGE]).ravel())
+
+
+def _falling(field: Floats) -> str | None:
+    fall = 1 - float(field.min() / field.max())
+    if fall <= MOST_FALL:
+        return None
+    return (
+        f"The light falls by {fall:.0%} across the photo; it was evened out, but turn the cloth "
+        "to face the window for a surer colour."
+    )
+
+
+def _shadow(cloth: Cloth, lab: Floats) -> str | None:
+    """Tell a shadow: two large areas of one chromaticity, one brighter than the other."""
+    if len(lab) < 2:
+        return None
+    light = np.maximum(lab_to_light(lab[:2]), 1e-4)
+    total = light.sum(axis=1)
+    tint = np.abs(np.diff(light / total[:, None], axis=0)).max()
+    depth = total.max() / total.min()
+    wide = feature_size(cloth, lab) > SHADOW_SIZE * min(cloth.counts.shape)
+    if tint > SHADOW_TINT or not SHADOW_DEPTH[0] <= depth <= SHADOW_DEPTH[1] or not wide:
+        return None
+    return (
+        "A shadow seems to lie across the cloth; if it is none of the print, take the photo "
+        "again with nothing between the window and the cloth."
+    )
+
+
+def _larger(cloth: Cloth, lab: Floats) -> str | None:
+    """Tell a print that is larger than the photo, which then misses some of its colours."""
+    if len(lab) < 2 or feature_size(cloth, lab) <= LARGEST_PRINT * min(cloth.counts.shape):
+        return None
+    return (
+        "The print seems to be larger than the photo, so some of its colours may be missing; "
+        "take the photo from further away."
+    )

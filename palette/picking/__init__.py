@@ -1,0 +1,1 @@
+"""Which fabrics to use, and why not the others."""

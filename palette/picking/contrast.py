@@ -1,0 +1,186 @@
+"""How a fabric stands against a background, and which background serves best.
+
+Two looks count. From across the room: the colours the two read as, and their
+lightness, because an edge without a step in lightness is weak (Tansley and
+Boynton 1978, 'Chromatic border perception'). Close up: how much of the fabric
+is as good as the background.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from statistics import median
+
+import numpy as np
+
+from palette.colour import Floats, difference
+from palette.fabric import Fabric
+from palette.picking.choice import Contrast, Limits, Verdict
+from palette.picking.similarity import reads_as_colours, weighted_colours
+from palette.uncertainty import case, chance_below, is_open, is_together
+from palette.words import listed, percent, tenths, too_close
+
+Parts = tuple[tuple[float, float], ...]
+
+
+def judge(
+    fabrics: Sequence[Fabric], backgrounds: Sequence[Fabric], limits: Limits | None = None
+) -> tuple[Contrast, ...]:
+    """Hold every fabric against every background, background by background.
+
+    A fabric that is the background itself (the same id) is lost in it.
+
+    Parameters
+    ----------
+    fabrics, backgrounds : sequence of fabrics
+        The bundle, and the candidates for its background.
+    limits : Limits, optional
+        Thresholds of the verdicts.
+
+    Returns
+    -------
+    tuple of Contrast
+        One for each pair, fabrics in their order within each background.
+    """
+    if not fabrics or not backgrounds:
+        return ()
+    limits = limits or Limits()
+    from_afar = difference(reads_as_colours(fabrics)[None], reads_as_colours(backgrounds)[:, None])
+    parts = _parts(fabrics, backgrounds)
+    return tuple(
+        _contrast(fabric, background, float(from_afar[b, f]), parts[b][f], limits)
+        for b, background in enumerate(backgrounds)
+        for f, fabric in enumerate(fabrics)
+    )
+
+
+def best_background(contrasts: Sequence[Contrast]) -> str:
+    """Return the id of the background on which most fabrics are clear.
+
+    Where several are as good: the fewest lost or camouflaged, then the largest
+    median difference, then the first.
+
+    Raises
+    ------
+    ValueError
+        If there are no contrasts.
+    """
+    if not contrasts:
+        raise ValueError("there is no background to choose: judge the fabrics against some first")
+    backgrounds = dict.fromkeys(contrast.background for contrast in contrasts)
+    return max(backgrounds, key=lambda name: _merit(name, contrasts))
+
+
+def verdict(difference: float, lightness: float, near_share: float, limits: Limits) -> Verdict:
+    """Return how a fabric stands, given its three measures as in `Contrast`."""
+    if difference < limits.lost:
+        return "lost"
+    if near_share >= limits.camouflage:
+        return "camouflage"
+    if near_share < limits.camouflage_warn and _stands_out(difference, lightness, limits):
+        return "clear"
+    return "soft"
+
+
+def rejudge(contrast: Contrast, limits: Limits) -> Verdict:
+    """Return the verdict a measured contrast would have under other limits."""
+    near = _near_share(contrast.parts, limits) if contrast.parts else contrast.near_share
+    if contrast.fabric == contrast.background:
+        return "lost"
+    return verdict(contrast.difference, contrast.lightness, near, limits)
+
+
+def _merit(background: str, contrasts: Sequence[Contrast]) -> tuple[int, int, float]:
+    mine = [contrast for contrast in contrasts if contrast.background == background]
+    verdicts = [contrast.verdict for contrast in mine]
+    failed = verdicts.count("lost") + verdicts.count("camouflage")
+    return verdicts.count("clear"), -failed, median(contrast.difference for contrast in mine)
+
+
+def _contrast(
+    fabric: Fabric, background: Fabric, difference: float, parts: Parts, limits: Limits
+) -> Contrast:
+    lightness = fabric.reads_as.lightness - background.reads_as.lightness
+    near = _near_share(parts, limits)
+    bare = Contrast(fabric.id, background.id, "soft", difference, lightness, near, "", parts)
+    found = rejudge(bare, limits)
+    words = _words(found, bare, fabric.name, background.name, limits)
+    how = case(fabric, background)
+    chance = chance_below(limits.lost, difference, how)
+    if fabric.id == background.id or not is_open(chance):
+        return replace(bare, verdict=found, sentence=words)
+    doubt = f"{words} {too_close(chance, 'sink', together=is_together(how))}"
+    return replace(bare, verdict=found, sentence=doubt, too_close=True)
+
+
+def _parts(fabrics: Sequence[Fabric], backgrounds: Sequence[Fabric]) -> list[list[Parts]]:
+    """Return for each background and fabric how far each part of the fabric is from it.
+
+    A colour of the fabric meets each colour of the background along as much of
+    the seam as that colour has of the background. From further off it meets what
+    the background reads as; the smaller difference counts.
+    """
+    colours, shares = weighted_colours(fabrics)
+    ground, cover = weighted_colours(backgrounds)
+    one_by_one = difference(colours[:, :, None, None], ground)
+    mixed = difference(colours[:, :, None, None], reads_as_colours(backgrounds)[:, None])
+    least = np.minimum(one_by_one, mixed).transpose(2, 0, 1, 3)
+    area = (shares[:, :, None, None] * cover).transpose(2, 0, 1, 3)
+    return [
+        [_pairs(least[b, f], area[b, f]) for f in range(len(fabrics))]
+        for b in range(len(backgrounds))
+    ]
+
+
+def _pairs(least: Floats, area: Floats) -> Parts:
+    there = area > 0
+    return tuple(zip(least[there].tolist(), area[there].tolist(), strict=True))
+
+
+def _near_share(parts: Parts, limits: Limits) -> float:
+    """Add up what lies near; what is enough for a whole fabric is enough for a part of it."""
+    near = min(limits.near, limits.lost)
+    return round(sum(area for difference, area in parts if difference < near), 9)
+
+
+def _stands_out(difference: float, lightness: float, limits: Limits) -> bool:
+    seen = difference >= limits.clear and abs(lightness) >= limits.lightness
+    return seen or abs(lightness) >= limits.lightness_alone
+
+
+def _words(found: Verdict, measured: Contrast, name: str, background: str, limits: Limits) -> str:
+    if measured.fabric == measured.background:
+        return f"'{name}' is the background itself."
+    if found == "lost":
+        return (
+            f"'{name}' sinks into '{background}': their colours differ by"
+            f" {tenths(measured.difference, limits.lost)} and {limits.lost:g} is the least."
+        )
+    if found == "camouflage":
+        return (
+            f"'{name}' blends into '{background}': {percent(measured.near_share)} of it looks"
+            f" like the background, and {percent(limits.camouflage)} is too much."
+        )
+    if found == "soft":
+        return f"'{name}' is soft on '{background}': {_weaknesses(measured, limits)}."
+    return (
+        f"'{name}' stands out from '{background}': their colours differ by"
+        f" {tenths(measured.difference)}, their lightness by {tenths(abs(measured.lightness))}."
+    )
+
+
+def _weaknesses(measured: Contrast, limits: Limits) -> str:
+    """Name everything that keeps a fabric from being clear."""
+    difference, lightness, weak = measured.difference, abs(measured.lightness), []
+    if not _stands_out(difference, measured.lightness, limits):
+        if difference < limits.clear:
+            far = tenths(difference, limits.clear)
+            weak.append(f"their colours differ by only {far} ({limits.clear:g} is clear)")
+        if lightness < limits.lightness:
+            far = tenths(lightness, limits.lightness)
+            weak.append(f"their lightness differs by only {far} ({limits.lightness:g} is clear)")
+    if measured.near_share >= limits.camouflage_warn:
+        share = percent(measured.near_share, limits.camouflage)
+        weak.append(f"{share} of it looks like the background")
+    return listed(weak)

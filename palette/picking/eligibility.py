@@ -1,0 +1,182 @@
+"""Which fabrics of a bundle can be used at all, and why the others cannot.
+
+In this order: what a person left out, what sinks into or blends with the
+background, and one of every two near-twins. What must be used passes always.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from palette.colour import Floats
+from palette.fabric import Fabric
+from palette.picking.choice import Contrast, LeftOut, Limits, Verdict
+from palette.picking.contrast import rejudge
+from palette.picking.similarity import differences, pair_closeness
+from palette.uncertainty import SURE, case, chance_below, is_together
+from palette.words import tenths, too_close
+
+Out = dict[int, LeftOut]
+"""Fabrics that cannot be used, by their place in the bundle."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bundle:
+    """Fabrics with everything that was measured and wished about them."""
+
+    fabrics: tuple[Fabric, ...]
+    """The fabrics in their order."""
+    contrasts: dict[str, Contrast]
+    """Each fabric against the chosen background, by id; empty without a background."""
+    must: frozenset[str]
+    """Ids of those that must be used."""
+    leave: frozenset[str]
+    """Ids of those left out by hand."""
+    far: Floats
+    """Reads-as differences, shape (N, N)."""
+    close: Floats
+    """Close-up differences of pairs that may be twins, shape (N, N); infinite for others."""
+
+    def pinned(self, place: int) -> bool:
+        """Whether the fabric at that place must be used."""
+        return self.fabrics[place].id in self.must
+
+
+def measure(
+    fabrics: Sequence[Fabric],
+    contrasts: Sequence[Contrast],
+    must: Collection[str],
+    leave: Collection[str],
+    limits: Limits,
+) -> Bundle:
+    """Measure a bundle once; sifting it with limits no wider needs nothing more."""
+    # A millionth is far below what eyes or photos tell apart; rounding to it
+    # gives the same choice on machines whose last bits differ.
+    far = np.round(differences(fabrics), 6)
+    close = np.full(far.shape, np.inf)
+    pairs = np.argwhere(np.triu(far < limits.twin_far, 1))
+    close[tuple(pairs.T)] = np.round(pair_closeness(fabrics, pairs), 6)
+    return Bundle(
+        tuple(fabrics),
+        {contrast.fabric: contrast for contrast in contrasts},
+        frozenset(must),
+        frozenset(leave),
+        far,
+        np.minimum(close, close.T),
+    )
+
+
+def sift(bundle: Bundle, limits: Limits) -> Out:
+    """Return what cannot be used under these limits, each with its reason."""
+    out: Out = {}
+    for place, fabric in enumerate(bundle.fabrics):
+        reason = _unfit(bundle, fabric, limits)
+        if reason is not None:
+            out[place] = reason
+    kept: list[int] = []
+    for place in by_preference(bundle, [p for p in range(len(bundle.fabrics)) if p not in out]):
+        twins = twins_of(bundle, place, kept, limits)
+        if twins and not bundle.pinned(place):
+            out[place] = _twin(bundle, place, twins[0], limits)
+        else:
+            kept.append(place)
+    return out
+
+
+def by_preference(bundle: Bundle, places: Sequence[int]) -> list[int]:
+    """Order places: what must be used first, then what stands out most, then as they come."""
+    return sorted(places, key=lambda place: _rank(bundle, place))
+
+
+def from_background(bundle: Bundle, places: Sequence[int]) -> Floats:
+    """Return the reads-as difference of each place from the background, infinite without one."""
+    contrasts = [bundle.contrasts.get(bundle.fabrics[place].id) for place in places]
+    return np.array([np.inf if c is None else round(c.difference, 6) for c in contrasts])
+
+
+def twins_of(bundle: Bundle, place: int, others: Sequence[int], limits: Limits) -> list[int]:
+    """Return which of the others are near-twins of a fabric, the likest first."""
+    twins = [
+        other
+        for other in others
+        if bundle.far[place, other] < limits.twin_far
+        and bundle.close[place, other] < limits.twin_close
+    ]
+    return sorted(twins, key=lambda other: float(bundle.far[place, other]))
+
+
+def twin_chance(bundle: Bundle, a: int, b: int, limits: Limits) -> float:
+    """Give the chance that two fabrics are near-twins, for what their photos tell."""
+    pair = bundle.fabrics[a], bundle.fabrics[b]
+    how = case(*pair)
+    afar = chance_below(limits.twin_far, float(bundle.far[a, b]), how)
+    if afar <= 1 - SURE:
+        return afar
+    close = float(pair_closeness(pair, np.array([[0, 1]]))[0])
+    return min(afar, chance_below(limits.twin_close, close, how))
+
+
+def doubtful(bundle: Bundle, a: int, b: int, chance: float) -> str:
+    """Say that photos leave open whether two fabrics are near-twins."""
+    together = is_together(case(bundle.fabrics[a], bundle.fabrics[b]))
+    return too_close(chance, "are that alike", together=together)
+
+
+def unlike(bundle: Bundle, a: int, b: int) -> str:
+    """Say how little two near-twins differ."""
+    far, close = tenths(bundle.far[a, b]), tenths(bundle.close[a, b])
+    return f"{far} apart from across the room, {close} close up"
+
+
+_BEST_FIRST: dict[Verdict, int] = {"clear": 0, "soft": 1, "camouflage": 2, "lost": 3}
+
+
+def _rank(bundle: Bundle, place: int) -> tuple[bool, int, float, int]:
+    contrast = bundle.contrasts.get(bundle.fabrics[place].id)
+    free = not bundle.pinned(place)
+    if contrast is None:
+        return free, 0, 0.0, place
+    return free, _BEST_FIRST[contrast.verdict], -contrast.difference, place
+
+
+def _unfit(bundle: Bundle, fabric: Fabric, limits: Limits) -> LeftOut | None:
+    if fabric.id in bundle.leave:
+        return LeftOut(fabric.id, "left out by hand", f"'{fabric.name}' is left out by hand.")
+    contrast = bundle.contrasts.get(fabric.id)
+    if contrast is None or fabric.id in bundle.must:
+        return None
+    found = rejudge(contrast, limits)
+    if found == "lost":
+        measured, limit = contrast.difference, limits.lost
+    elif found == "camouflage":
+        measured, limit = contrast.near_share, limits.camouflage
+    else:
+        return None
+    return LeftOut(fabric.id, found, contrast.sentence, measured, limit)
+
+
+def _twin(bundle: Bundle, place: int, twin: int, limits: Limits) -> LeftOut:
+    one, other = bundle.fabrics[place], bundle.fabrics[twin]
+    chance = twin_chance(bundle, place, twin, limits)
+    doubt = f" {doubtful(bundle, place, twin, chance)}" if chance < SURE else ""
+    return LeftOut(
+        one.id,
+        "twin",
+        f"'{one.name}' is nearly the same as '{other.name}' ({unlike(bundle, place, twin)});"
+        f" '{other.name}' is kept because it {_why_kept(bundle, place, twin)}.{doubt}",
+        float(bundle.far[place, twin]),
+        limits.twin_far,
+        other.id,
+        bool(doubt),
+    )
+
+
+def _why_kept(bundle: Bundle, place: int, twin: int) -> str:
+    if bundle.pinned(twin):
+        return "must be used"
+    if _rank(bundle, twin)[:3] < _rank(bundle, place)[:3]:
+        return "stands out more"
+    return "comes first"

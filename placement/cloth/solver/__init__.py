@@ -1,0 +1,1 @@
+"""Pieces onto cloth: column generation and whole programs."""

@@ -1,0 +1,1 @@
+"""Which fabric lies where."""

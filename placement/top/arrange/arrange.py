@@ -1,0 +1,292 @@
+"""Which fabric in which cell: the whole answer to a request.
+
+First it is found out how different neighbours can be made (reach), then like
+colours are spread over the top by the rule of the style (styles, objective,
+search), with neighbours no more alike than asked for and few pairs of fabrics
+that meet again and again. The same request gives the same layout anywhere.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from placement.top.arrange.geometry import Ground
+from placement.top.arrange.objective import CONTACT, Objective, make_objective
+from placement.top.arrange.quality import measure, quality, reachable, wanted
+from placement.top.arrange.search import Tick, Variety, Walk, heat_bath, promising, tabu
+from placement.top.arrange.sequence import sequence_layout, settle
+from placement.top.arrange.styles import Rule, rule
+from placement.top.arrange.validation import Ask, ask, check_layout
+from placement.top.reach.task import Ints, Task
+from placement.top.request import Arrangement, Floats, Progress, Reach, Request, Swap
+
+__all__ = ["arrange", "best_swaps", "measure"]
+
+_STEPS = 1_500
+"""Steps of the search over the whole table of swaps."""
+_STEPS_AGAIN = 250
+"""Steps for touching up an earlier layout, or for insisting on different neighbours."""
+_PRICES = (0.04, 0.08, 0.16, 0.3)
+"""Rising prices of a repeated contact, in standard deviations: a quarter of the steps each."""
+_REPEATS = 0.12
+"""The part of contacts that may repeat a pair of fabrics: 14 of 120."""
+_HALF = 0.5
+_HOPE = 0.75
+"""The part of the gap between reach and bound that might still be reached."""
+_MOST_AIM = 1.3
+"""The most to search for, as a part of what is wanted."""
+_TWINS = 3.0
+"""Fabrics that differ by less (CIEDE2000) are swapped with each other only at the end."""
+_TWIN_STEPS = 60
+_STAYS = 0.15
+"""Cost of changing a cell of an earlier layout, in standard deviations."""
+_INSIST = 8.0
+"""How much dearer contacts get that are still too alike after the search."""
+_COOLING = (0.01, 0.006, 0.004, 0.003, 0.002, 0.001, 0.0)
+"""Temperatures of the sweeps over a large top, in standard deviations."""
+_CROWDING = 0.005
+"""What it costs there to meet a fabric twice as often as the others."""
+
+
+def arrange(request: Request, progress: Progress | None = None) -> Arrangement:
+    """Arrange a request's fabrics.
+
+    Parameters
+    ----------
+    progress : called with the share done and what is going on; raising stops the work.
+
+    Raises
+    ------
+    ValueError
+        In one sentence with the number at fault, if the request does not fit together.
+    """
+    made = ask(request)
+    tell = progress or _silent
+    tell(0.0, "finding out how different neighbours can be")
+    limit = reachable(made)
+    tell(0.3, "spreading like colours apart")
+    layout = _layout(made, limit, lambda done: tell(0.3 + 0.65 * done, "spreading like colours"))
+    tell(0.95, "measuring the layout")
+    whole = made.whole(layout)
+    before = request.previous or whole
+    changed = sum(one != other for one, other in zip(whole, before, strict=True))
+    result = Arrangement(whole, quality(made, layout, limit), changed)
+    tell(1.0, "done")
+    return result
+
+
+def best_swaps(
+    request: Request, layout: Sequence[int], most: int = 5, *, least: float | None = None
+) -> tuple[Swap, ...]:
+    """Return the swaps of two cells that make a layout better, the best first.
+
+    Pinned cells stay, and no swap is offered that brings neighbours closer than
+    ``least``; None takes the closest there are now.
+
+    Raises
+    ------
+    ValueError
+        If the request does not fit together, the layout does not fit it, or
+        ``most`` is negative.
+    """
+    if most < 0:
+        raise ValueError(f"most must be 0 or more, not {most}")
+    made = ask(request)
+    check_layout(made, layout)
+    inner = made.inner(layout)
+    return _swaps(made, inner, most, _closest(made.task, inner) if least is None else least)
+
+
+def _silent(share: float, words: str) -> None:
+    """Ignore progress."""
+
+
+def _layout(made: Ask, limit: Reach, tick: Tick) -> Ints:
+    request = made.request
+    least = wanted(request.apart, limit.best)
+    rng = np.random.default_rng(request.seed)
+    if made.previous is not None:
+        return _touched_up(made, made.previous, _aim(request.apart, limit), rng, tick)
+    own = _rule(made)
+    objective = _objective(made, own, _aim(request.apart, limit))
+    if own.start is not None:
+        start = settle(made.task, objective, own.start, rng)
+    else:
+        start = sequence_layout(made.task, made.where, objective, rng)
+    if request.style == "repeating":
+        return start
+    layout = _searched(made, objective, start, least, rng, tick)
+    if request.style == "scattered" and _closest(made.task, layout) < least:
+        layout = _insisted(made, objective, limit, rng, layout)
+    return canonical(made.where, objective, layout)
+
+
+def _aim(apart: float, limit: Reach) -> float:
+    """Return the least neighbour difference to search for.
+
+    More than what is wanted as long as it is not settled that no more can be
+    reached: so the wanted part of the true limit is kept too. Above one half
+    that could ask for too much.
+    """
+    least = wanted(apart, limit.best)
+    if apart > _HALF:
+        return least
+    hoped = limit.best + _HOPE * (limit.bound - limit.best)
+    return min(wanted(apart, hoped), _MOST_AIM * least)
+
+
+def _rule(made: Ask) -> Rule:
+    return rule(made.request.style, made.task, made.where, made.colours, made.families)
+
+
+def _objective(made: Ask, own: Rule, least: float, further: Floats | float = 0.0) -> Objective:
+    """Return the objective of a style, with a further cost if there is one."""
+    return make_objective(
+        made.task,
+        made.where,
+        made.colours,
+        least,
+        cost=own.cost + further,
+        weights=own.weights,
+        too_alike=own.too_alike,
+    )
+
+
+def _searched(
+    made: Ask,
+    objective: Objective,
+    layout: Ints,
+    least: float,
+    rng: np.random.Generator,
+    tick: Tick,
+) -> Ints:
+    """Search for the best layout, from one whose copies already lie far apart."""
+    if not objective.pairs.dense:
+        cooling = np.array(_COOLING)
+        return heat_bath(
+            objective, layout, rng, temperatures=cooling, crowding=_CROWDING, tick=tick
+        )
+    together = made.task.values[made.task.levels] < _TWINS
+    stages = len(_PRICES)
+    for stage, price in enumerate(_PRICES):
+        layout = tabu(
+            objective,
+            layout,
+            rng,
+            steps=_STEPS // stages,
+            variety=_variety(made, least, price),
+            together=together,
+            tick=_part(tick, stage, stages),
+        )
+    if together.sum() > len(together):
+        variety = _variety(made, least, _PRICES[-1])
+        layout = tabu(objective, layout, rng, steps=_TWIN_STEPS, variety=variety)
+    return layout
+
+
+def _part(tick: Tick, stage: int, stages: int) -> Tick:
+    """Return the tick of one of several stages."""
+    return lambda done: tick((stage + done) / stages)
+
+
+def _variety(made: Ask, least: float, price: float) -> Variety:
+    """Return the price of repeated contacts above the few that are allowed.
+
+    No more pairs of fabrics can meet than there are contacts, or pairs that
+    differ enough. In order of lightness few fabrics can meet at all.
+    """
+    if made.request.style == "light to dark":
+        return Variety()
+    difference = made.task.values[made.task.levels]
+    pairs = int((difference[np.triu_indices(len(difference), 1)] >= least).sum())
+    contacts = len(made.task.edges)
+    return Variety(price, float(np.floor(contacts - (1 - _REPEATS) * min(contacts, pairs))))
+
+
+def _touched_up(
+    made: Ask, earlier: Ints, least: float, rng: np.random.Generator, tick: Tick
+) -> Ints:
+    """Make an earlier layout fit the request, and better where few changes do it."""
+    changes = np.full(made.task.accepts.shape, _STAYS)
+    known = np.flatnonzero(earlier >= 0)
+    changes[known, earlier[known]] = 0.0
+    objective = _objective(made, _rule(made), least, changes)
+    start = settle(made.task, objective, earlier, rng)
+    if made.request.style == "repeating":
+        return start
+    if not objective.pairs.dense:
+        return heat_bath(objective, start, rng, temperatures=np.zeros(1), tick=tick)
+    variety = _variety(made, least, _PRICES[-1])
+    return tabu(objective, start, rng, steps=_STEPS_AGAIN, variety=variety, tick=tick)
+
+
+def _insisted(
+    made: Ask, objective: Objective, limit: Reach, rng: np.random.Generator, layout: Ints
+) -> Ints:
+    """Search again from the layout with the furthest neighbours, which then stay so."""
+    likeness = objective.likeness.copy()
+    likeness[CONTACT] *= _INSIST
+    strict = replace(objective, likeness=likeness)
+    start = made.inner(limit.layout)
+    if strict.pairs.dense:
+        found = tabu(strict, start, rng, steps=_STEPS_AGAIN)
+    else:
+        found = heat_bath(strict, start, rng, temperatures=np.zeros(2))
+    return min(found, layout, key=strict.energy)
+
+
+def _closest(task: Task, layout: Ints) -> float:
+    """Return the least difference between neighbours; infinite if no two cells touch."""
+    first, second = task.edges.T
+    levels = task.levels[layout[first], layout[second]]
+    return float(task.values[levels.min()]) if len(levels) else float("inf")
+
+
+def canonical(where: Ground, objective: Objective, layout: Ints) -> Ints:
+    """Return the smallest of a layout's mirror images that are exactly as good.
+
+    Pins, holes, styles and an earlier layout make images worse, so they are
+    kept as they are.
+    """
+    energy = objective.energy(layout)
+    images = [layout[cells] for cells in mirrors(where)]
+    good = [image for image in images if objective.energy(image) == energy]
+    return min(good, key=lambda image: tuple(image.tolist()))
+
+
+def mirrors(where: Ground) -> list[Ints]:
+    """Return the flips and turns that map the cells onto themselves, as orders of cells."""
+    rows, columns = where.rows - where.rows.min(), where.columns - where.columns.min()
+    width = int(max(rows.max(), columns.max())) + 1
+    place = np.argsort(rows * width + columns, kind="stable")
+    keys = (rows * width + columns)[place]
+    found = []
+    for down, across in ((rows, columns), (columns, rows)):
+        for row in (down, down.max() - down):
+            for column in (across, across.max() - across):
+                image = row * width + column
+                if np.array_equal(np.sort(image), keys):
+                    found.append(place[np.searchsorted(keys, image)])
+    return found
+
+
+def _swaps(made: Ask, layout: Ints, most: int, least: float) -> tuple[Swap, ...]:
+    task, here = made.task, np.arange(len(layout))
+    objective = _objective(made, _rule(made), least)
+    lying = objective.cost.copy()
+    lying[here, layout] = np.where(np.isfinite(lying[here, layout]), lying[here, layout], 0.0)
+    walk = Walk(replace(objective, cost=lying), layout)
+    found: list[Swap] = []
+    for gain, one, other in promising(walk):
+        if len(found) == most:
+            break
+        swapped = layout.copy()
+        swapped[[one, other]] = layout[[other, one]]
+        closest = _closest(task, swapped)
+        if closest >= least:
+            cells = (int(task.cells[one]), int(task.cells[other]))
+            found.append(Swap(*cells, -gain, closest))
+    return tuple(found)

@@ -1,0 +1,1 @@
+"""How different neighbours can be made, and why not more."""

@@ -1,0 +1,1 @@
+"""How blocks are put together, and what lies around them."""

@@ -1,0 +1,1 @@
+"""Seams, and how they are pressed and turned to nest."""

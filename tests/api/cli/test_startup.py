@@ -1,0 +1,61 @@
+"""The server is there at once: what is heavy is loaded when it is first needed."""
+
+from __future__ import annotations
+
+import json
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from pathlib import Path
+
+HEAVY = ("skimage", "scipy", "PIL", "pysat", "colormath", "palette.photo.read", "api.drawing.png")
+
+LOADED = f"""
+import json, sys
+from api.web.app import create_app
+from api.storage.store import Store
+create_app(Store(sys.argv[1]))
+print(json.dumps([name for name in {HEAVY!r} if name in sys.modules]))
+"""
+
+
+def test_nothing_heavy_is_loaded_to_start(tmp_path: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", LOADED, str(tmp_path / "plans.sqlite3")],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert json.loads(done.stdout) == []
+
+
+def free_port() -> int:
+    """Return a port nobody listens on."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port: int = probe.getsockname()[1]
+    return port
+
+
+def test_a_server_process_answers_and_stops_when_asked(tmp_path: Path) -> None:
+    port = free_port()
+    code = f"from api.web.app import serve; serve(port={port}, store_path={str(tmp_path / 'p')!r})"
+    child = subprocess.Popen([sys.executable, "-c", code], stderr=subprocess.PIPE, text=True)
+    try:
+        assert _health(port) == "ok"
+    finally:
+        child.terminate()
+        _, log = child.communicate(timeout=30)
+    assert "Traceback" not in log
+
+
+def _health(port: int) -> str:
+    for _ in range(300):
+        try:
+            with urllib.request.urlopen(f"http://127.0.0.1:{port}/api/health") as answer:
+                return str(json.load(answer)["status"])
+        except OSError:
+            time.sleep(0.05)
+    return "no answer"

@@ -1,0 +1,63 @@
+"""Plans of earlier forms: nothing that was decided is lost when they are read."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from api.pattern.plan import Band, Brief, Plan
+from api.pattern.planner import from_json, to_json
+from api.storage.store import Draft, Store
+from placement.inches import Inches
+
+BARE = Plan(Brief(), "", (), None, None, None)
+
+
+def _written(border: str, fabric: str = "") -> dict[str, Any]:
+    """Return a plan as form 1 wrote it."""
+    data: dict[str, Any] = json.loads(to_json(BARE))
+    for name in ("borders", "binding_fabric", "backing_fabric", "second_fabric"):
+        del data["brief"][name]
+    data["brief"] |= {"border": border, "border_fabric": fabric}
+    return data | {"format": 1}
+
+
+@pytest.mark.parametrize(
+    ("border", "fabric", "bands"),
+    [
+        ("4", "", (Band(Inches.parse(4)),)),
+        ("2 1/2", "moss", (Band(Inches.parse("2 1/2"), "moss"),)),
+        ("65 mm", "moss", (Band(Inches.parse("65 mm"), "moss"),)),
+        ("0", "moss", ()),
+        ("0 mm", "", ()),
+    ],
+)
+def test_the_border_of_a_plan_of_form_1_is_kept(
+    border: str, fabric: str, bands: tuple[Band, ...]
+) -> None:
+    read = from_json(json.dumps(_written(border, fabric)))
+    assert read.brief.borders == bands
+    assert read.format == 2
+    assert from_json(to_json(read)) == read
+
+
+def test_a_plan_of_form_1_without_a_border_gets_the_usual_one() -> None:
+    data = _written("4")
+    del data["brief"]["border"], data["brief"]["border_fabric"]
+    assert from_json(json.dumps(data)).brief.borders == Brief().borders
+
+
+def test_a_wrong_border_of_an_old_plan_is_told() -> None:
+    with pytest.raises(ValueError, match="'4 apples' is not a length"):
+        from_json(json.dumps(_written("4 apples")))
+
+
+def test_a_stored_plan_of_form_1_keeps_its_border(tmp_path: Path) -> None:
+    store = Store(tmp_path / "plans.sqlite3")
+    saved = store.add(Draft("Old", json.dumps(_written("3", "moss")), "Began"))
+    band = from_json(store.get(saved.id).body).brief.borders[0]
+    store.close()
+    assert band == Band(Inches.parse(3), "moss")

@@ -1,0 +1,204 @@
+"""Brief to plan: what is kept, what is made anew, what is refused."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from api.pattern import planner
+from api.pattern.plan import Ban, Band, Brief, Pin, Share
+from api.wording.plan import summary
+from placement.inches import Inches
+from placement.top.setting.setting import Setting
+
+
+@pytest.fixture(scope="module")
+def plan(brief: Brief) -> planner.Plan:
+    return planner.make(brief)
+
+
+def test_a_brief_becomes_a_whole_plan(plan: planner.Plan) -> None:
+    assert plan.background == "linen"
+    assert plan.choice is not None
+    assert len(plan.choice.kept) == 8
+    assert plan.layout is not None
+    # On point a x b plus (a-1) x (b-1): 4 x 5 + 3 x 4, derived.
+    assert len(plan.layout.fabrics) == 32
+    assert plan.layout.counts() == dict.fromkeys(plan.layout.counts(), 4)
+    assert plan.problems == ()
+
+
+def test_twins_and_fabrics_that_sink_are_left_out_with_a_reason(plan: planner.Plan) -> None:
+    assert plan.choice is not None
+    reasons = {entry.fabric: entry for entry in plan.choice.left_out}
+    assert reasons["nearly-linen"].reason == "lost"
+    twins = {"solid-0", "twin-of-0"}
+    assert not twins <= set(plan.choice.kept)
+    assert all(entry.sentence for entry in reasons.values())
+
+
+def test_a_plan_survives_its_json_form(plan: planner.Plan) -> None:
+    text = planner.to_json(plan)
+    assert planner.from_json(text) == plan
+    assert planner.to_json(planner.from_json(text)) == text
+
+
+def test_the_same_brief_gives_the_same_bytes_and_another_seed_another_layout(
+    brief: Brief, plan: planner.Plan
+) -> None:
+    assert planner.to_json(planner.make(brief)) == planner.to_json(plan)
+    other = planner.make(replace(brief, seed=2))
+    assert other.layout is not None
+    assert plan.layout is not None
+    assert other.layout.fabrics != plan.layout.fabrics
+
+
+@pytest.mark.parametrize(
+    ("text", "word"), [("", "not a Spreadwell plan"), ('{"brief": 3}', "brief")]
+)
+def test_a_text_that_is_no_plan_is_refused_with_the_field(text: str, word: str) -> None:
+    with pytest.raises(ValueError, match=word):
+        planner.from_json(text)
+
+
+def test_without_a_named_background_the_one_with_most_clear_fabrics_is_taken(brief: Brief) -> None:
+    plan = planner.look(replace(brief, background=""))
+    clear = {
+        ground: sum(c.verdict == "clear" for c in plan.contrasts if c.background == ground)
+        for ground in ("linen", "ink")
+    }
+    assert clear[plan.background] == max(clear.values())
+
+
+def test_no_fabrics_is_a_plan_with_a_problem() -> None:
+    plan = planner.make(Brief())
+    assert plan.layout is None
+    assert "no fabrics yet" in plan.problems[0]
+
+
+def test_a_setting_with_fewer_cells_than_fabrics_says_so(brief: Brief) -> None:
+    tiny = replace(brief, setting=Setting("straight", 2, 2, Inches.parse(8)))
+    plan = planner.make(tiny)
+    if plan.layout is None:
+        assert plan.problems
+    else:
+        assert len(plan.layout.counts()) <= 4
+
+
+@pytest.mark.parametrize(
+    ("change", "word"),
+    [
+        ({"background": "velvet"}, "velvet"),
+        ({"borders": (Band(Inches.parse(2), "velvet"),)}, "velvet"),
+        ({"block": "velvet"}, "velvet"),
+        ({"copies": (Share("velvet", 3),)}, "velvet"),
+        ({"pins": (Pin(0, "velvet"),)}, "velvet"),
+        ({"bans": (Ban(0, ("velvet",)),)}, "velvet"),
+    ],
+)
+def test_names_that_lead_nowhere_are_refused_by_name(
+    brief: Brief, change: dict[str, object], word: str
+) -> None:
+    with pytest.raises(ValueError, match=word):
+        planner.make(replace(brief, **change))  # type: ignore[arg-type]
+
+
+def test_a_change_that_does_not_touch_the_layout_keeps_it(brief: Brief, plan: planner.Plan) -> None:
+    larger = replace(brief.setting, block=Inches.parse(12))
+    revised = planner.revise(plan, replace(brief, title="New", setting=larger, block="nine-patch"))
+    assert revised.layout is not None
+    assert plan.layout is not None
+    assert revised.layout.fabrics == plan.layout.fabrics
+    assert revised.layout.setting.block == Inches.parse(12)
+
+
+def test_a_swap_by_hand_survives_a_change_of_title(plan: planner.Plan) -> None:
+    swapped = planner.swap(plan, 0, 9)
+    revised = planner.revise(swapped, replace(swapped.brief, title="Renamed"))
+    assert revised.layout == swapped.layout
+    assert revised.by_hand
+
+
+def test_leaving_one_fabric_out_keeps_most_of_the_layout(plan: planner.Plan) -> None:
+    assert plan.layout is not None
+    gone = plan.layout.fabrics[0]
+    swatches = tuple(
+        replace(s, leave_out=True) if s.fabric.id == gone else s for s in plan.brief.swatches
+    )
+    revised = planner.revise(plan, replace(plan.brief, swatches=swatches))
+    assert revised.layout is not None
+    assert gone not in revised.layout.fabrics
+    same = sum(a == b for a, b in zip(plan.layout.fabrics, revised.layout.fabrics, strict=True))
+    assert same >= len(plan.layout.fabrics) / 2
+
+
+def test_locked_cells_stay_when_arranged_anew(plan: planner.Plan) -> None:
+    assert plan.layout is not None
+    held = planner.pin(planner.pin(plan, 3, True), 17, True)
+    again = planner.make(replace(held.brief, seed=9))
+    assert again.layout is not None
+    assert again.layout.pinned == (3, 17)
+    for cell in (3, 17):
+        assert again.layout.fabrics[cell] == plan.layout.fabrics[cell]
+    assert planner.pin(held, 3, False).layout.pinned == (17,)  # type: ignore[union-attr]
+
+
+def test_a_cell_left_plain_stays_plain(brief: Brief) -> None:
+    plan = planner.make(replace(brief, pins=(Pin(5, ""),)))
+    assert plan.layout is not None
+    assert plan.layout.fabrics[5] == ""
+    assert sum(plan.layout.counts().values()) == 31
+
+
+def test_no_block_is_turned_where_a_print_has_an_up_and_a_down(plan: planner.Plan) -> None:
+    assert plan.layout is not None
+    assert plan.layout.turned
+    first = plan.layout.fabrics[0]
+    swatches = tuple(replace(s, directional=s.fabric.id == first) for s in plan.brief.swatches)
+    revised = planner.revise(plan, replace(plan.brief, swatches=swatches))
+    assert revised.layout is not None
+    assert revised.layout.fabrics == plan.layout.fabrics
+    assert revised.layout.turned == ()
+    assert any("up and a down" in line for line in summary(revised))
+
+
+def test_a_swap_exchanges_two_fabrics_and_is_measured(plan: planner.Plan) -> None:
+    assert plan.layout is not None
+    swapped = planner.swap(plan, 1, 12)
+    assert swapped.layout is not None
+    assert swapped.layout.fabrics[1] == plan.layout.fabrics[12]
+    assert swapped.layout.fabrics[12] == plan.layout.fabrics[1]
+    assert swapped.by_hand
+    assert swapped.quality is not None
+    assert swapped.quality.closest <= swapped.quality.bound + 1e-9
+
+
+@pytest.mark.parametrize("cell", [-1, 32])
+def test_a_swap_with_a_cell_that_is_not_there_is_refused(plan: planner.Plan, cell: int) -> None:
+    with pytest.raises(ValueError, match=str(cell)):
+        planner.swap(plan, 0, cell)
+
+
+def test_a_locked_cell_is_not_swapped(plan: planner.Plan) -> None:
+    with pytest.raises(ValueError, match="locked"):
+        planner.swap(planner.pin(plan, 0, True), 0, 1)
+
+
+def test_the_best_swaps_come_best_first(plan: planner.Plan) -> None:
+    spoilt = planner.swap(planner.swap(plan, 0, 9), 3, 20)
+    swaps = planner.best_swaps(spoilt, 5)
+    assert [s.gain for s in swaps] == sorted((s.gain for s in swaps), reverse=True)
+
+
+def test_progress_is_told_and_may_stop_the_work(brief: Brief) -> None:
+    class StopError(Exception):
+        pass
+
+    def stop(share: float, words: str) -> None:
+        assert 0 <= share <= 1
+        assert words
+        raise StopError
+
+    with pytest.raises(StopError):
+        planner.make(replace(brief, setting=Setting("on point", 12, 14, Inches.parse(6))), stop)

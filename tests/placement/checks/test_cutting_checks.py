@@ -1,0 +1,115 @@
+"""The judge of cutting plans says no to every planted fault."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from placement.checks.cutting import judge_cutting
+from placement.cloth.cutting import Cloth, CuttingPlan, Piece
+from placement.cloth.forms import Form
+from placement.cloth.strips import cut
+from placement.inches import Inches
+
+
+def _size(text: str | int) -> Inches:
+    return Inches.parse(text)
+
+
+SHEET = Form("sheet", _size(12), _size(9), _size(12), _size(9))
+PIECES = (
+    Piece("square", "", _size(6), _size(6), 1),
+    Piece("small square", "", _size(3), _size(3), 4),
+    Piece("sash", "", _size(3), _size(8), 1),
+)
+
+
+@pytest.fixture(scope="module")
+def plan() -> CuttingPlan:
+    """Return a sound plan: strip 1 (6 in) with a square and stacks, strip 2 with the sash."""
+    made = cut(PIECES, Cloth("", SHEET))
+    assert made.verdict == "fits with stacking"
+    return made
+
+
+def _with(plan: CuttingPlan, kind: str, at: int = 0, **changes: Any) -> CuttingPlan:
+    """Change one cut: the ``at``-th of its kind."""
+    number = [entry.number for entry in plan.cuts if entry.kind == kind][at]
+    cuts = tuple(replace(c, **changes) if c.number == number else c for c in plan.cuts)
+    return replace(plan, cuts=cuts)
+
+
+def _without(plan: CuttingPlan, kind: str) -> CuttingPlan:
+    return replace(plan, cuts=tuple(c for c in plan.cuts if c.kind != kind))
+
+
+def _stacked_piece(plan: CuttingPlan) -> int:
+    """Return which of the pieces is the first one in a stack."""
+    stacks = {entry.number for entry in plan.cuts if entry.kind == "stack"}
+    pieces = [entry for entry in plan.cuts if entry.kind == "piece"]
+    return next(at for at, entry in enumerate(pieces) if entry.inside in stacks)
+
+
+def _sash(plan: CuttingPlan) -> int:
+    """Return which of the pieces is the sash, which lies turned."""
+    return [entry.piece for entry in plan.cuts if entry.kind == "piece"].index("sash")
+
+
+def test_a_sound_plan_has_no_fault(plan: CuttingPlan) -> None:
+    assert judge_cutting(PIECES, plan) == ()
+
+
+FAULTS: dict[str, tuple[Callable[[CuttingPlan], CuttingPlan], str]] = {
+    "numbers": (lambda p: _with(p, "strip", number=7), "not numbered 1, 2, 3"),
+    "order": (lambda p: replace(p, cuts=p.cuts[::-1]), "strips come first"),
+    "from the top": (lambda p: _with(p, "strip", y=_size(8)), "lies above strip"),
+    "sheet": (lambda p: _with(p, "piece", sheet=1), "there are 1"),
+    "right edge": (lambda p: _with(p, "piece", x=_size(10)), "passes the right edge"),
+    "bottom edge": (lambda p: _with(p, "strip", 1, y=_size(7)), "passes the bottom edge"),
+    "across": (lambda p: _with(p, "strip", width=_size(11)), "not run across the whole cloth"),
+    "parent": (lambda p: _with(p, "piece", inside=99), "no strip or stack before it"),
+    "no parent": (lambda p: _with(p, "piece", inside=0), "no strip or stack before it"),
+    "other sheet": (lambda p: _with(p, "piece", sheet=1), "another sheet"),
+    "top edge": (lambda p: _with(p, "piece", y=_size("1/2")), "not start at the top edge"),
+    "strip's bottom": (lambda p: _with(p, "piece", height=_size(7)), "passes the top or bottom"),
+    "stack's span": (lambda p: _with(p, "stack", height=_size(5)), "does not span a strip"),
+    "stack's side": (
+        lambda p: _with(p, "piece", _stacked_piece(p), x=_size("6 1/4"), width=_size("2 1/2")),
+        "not start at the left edge",
+    ),
+    "overlap": (lambda p: _with(p, "stack", x=_size(3)), "no straight cut parts"),
+    "pieces overlap": (
+        lambda p: _with(p, "piece", 0, width=_size(7), height=_size(5)), "overlap",
+    ),
+    "strips overlap": (lambda p: _with(p, "strip", 1, y=_size(5)), "no straight cut parts"),
+    "too many": (
+        lambda p: _with(p, "piece", 0, piece="small square", width=_size(3), height=_size(3)),
+        "4 asked",
+    ),
+    "too few": (lambda p: replace(p, cuts=p.cuts[:-1]), "asked for"),
+    "missing": (lambda p: replace(p, missing=(("sash", 1),)), "reported missing"),
+    "wrong size": (lambda p: _with(p, "piece", width=_size(5)), "1 square of 5 x 6 are cut"),
+    "turned": (lambda p: _with(p, "piece", _sash(p), turned=False), "lies upright wrongly"),
+    "used": (lambda p: replace(p, used=_size(8)), "the plan says 8"),
+    "bound": (lambda p: replace(p, bound=_size("9 1/4")), "no plan can be below"),
+    "waste": (lambda p: replace(p, waste=0.5), "the plan says 0.5"),
+    "spare": (lambda p: replace(p, spare=_size(1)), "of height are left"),
+    "short": (lambda p: replace(p, verdict="short"), "not by how much"),
+    "verdict": (lambda p: replace(p, verdict="fits"), "which its cuts contradict"),
+    "no stack": (lambda p: _without(p, "stack"), "which its cuts contradict"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", FAULTS)
+def test_a_planted_fault_is_found(plan: CuttingPlan, name: str) -> None:
+    plant, words = FAULTS[name]
+    faults = judge_cutting(PIECES, plant(plan))
+    assert any(words in fault for fault in faults), faults
+
+
+def test_a_directional_piece_must_not_be_turned(plan: CuttingPlan) -> None:
+    fixed = tuple(replace(piece, turn=False) for piece in PIECES)
+    assert any("lies turned wrongly" in fault for fault in judge_cutting(fixed, plan))

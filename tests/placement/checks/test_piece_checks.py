@@ -1,0 +1,269 @@
+"""The judges of cutting lists, borders, binding, backing and purchases find planted faults."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from placement.block import load_block
+from placement.checks.around import (
+    Edge,
+    judge_backing,
+    judge_binding,
+    judge_borders,
+    judge_purchase,
+)
+from placement.checks.pieces import Top, judge_pieces
+from placement.cloth.cutting import Cloth, Piece
+from placement.cloth.forms import FORMS
+from placement.cloth.pieces import CuttingList, Terms, cutting_list
+from placement.cloth.strips import cut
+from placement.inches import Inches
+from placement.top.setting.finishing import backing, bias_binding, binding, border
+from placement.top.setting.layout import Layout
+from placement.top.setting.setting import Setting
+
+BOLT = Inches.parse(40)
+Q = Inches.parse("1/4")
+
+
+def _inches(text: str | int) -> Inches:
+    return Inches.parse(text)
+
+
+def _made(block: str, setting: Setting, second: str = "") -> tuple[Top, CuttingList]:
+    layout = Layout(setting, tuple("fg"[n % 2] for n in range(len(setting.cells()))))
+    widths = dict.fromkeys(("f", "g", "ground", "strips", "stones", "second"), BOLT)
+    listed = cutting_list(layout, load_block(block), "ground", widths, Terms(), second,
+                          sashing_fabric="strips", cornerstone_fabric="stones")  # fmt: skip
+    top = Top(layout, load_block(block), Q, Q, _inches("1/8"), widths, "ground", second,
+              "strips", "stones")  # fmt: skip
+    return top, listed
+
+
+POINTED = Setting("on point", 3, 4, _inches(8), False, _inches("1 1/2"), cornerstones=True)
+STRAIGHT = Setting("straight", 4, 5, _inches(9), False, _inches("1 1/2"))
+TOPS = {
+    "star": _made("sawtooth-star", POINTED, "second"),
+    "nine": _made("nine-patch", STRAIGHT),
+    "fly": _made("shoo-fly", replace(STRAIGHT, cornerstones=True), "second"),
+    "hour": _made("hourglass", POINTED),
+}
+
+
+@pytest.mark.parametrize("name", TOPS)
+def test_a_sound_list_has_no_fault(name: str) -> None:
+    top, listed = TOPS[name]
+    assert judge_pieces(top, listed.pieces, listed.strip_sets) == ()
+
+
+def _but(pieces: Sequence[Piece], name: str, **change: object) -> list[Piece]:
+    """Change the first piece of that name; a count of 0 leaves it out."""
+    found = list(pieces)
+    at = next(n for n, p in enumerate(found) if p.name == name)
+    found[at] = replace(found[at], **change)  # type: ignore[arg-type]
+    return [piece for piece in found if piece.count]
+
+
+STONE, STRIP, HALF = "cornerstone", "sashing strip", "square for half cornerstones"
+GOOSE, WING = "large square for flying geese", "small square for flying geese"
+SIDE, CORNER = "square for side triangles", "square for corner triangles"
+HALVES = "square for half-square triangles"
+FAULTS: dict[str, tuple[str, str, dict[str, object], str]] = {
+    # What is planted: top, piece, change; the words it must be found by. Counts by hand: 3 x 4 on
+    # point has 4ab = 48 sashes, 2ab - a - b = 17 whole and 2(a + b) = 14 half cornerstones.
+    "a cornerstone too few": ("star", STONE, {"count": 16}, "17 parts 'whole' of 1.5 x 1.5"),
+    "a cornerstone too many": ("star", STONE, {"count": 18}, "17 parts 'whole' of 1.5 x 1.5"),
+    "no half cornerstones": ("star", HALF, {"count": 0}, "14 parts 'long'"),
+    "their bias on the edge": ("star", HALF, {"then": "cut once on the diagonal"}, "no part"),
+    "cornerstones as sashing": ("star", STONE, {"fabric": "strips"}, "no part of the top"),
+    "a sash too few": ("star", STRIP, {"count": 47}, "48 parts 'whole' of 1.5 x 8"),
+    "a sash without seams": ("star", STRIP, {"width": _inches(8)}, "no part of the top"),
+    "a sash a seam too narrow": ("star", STRIP, {"height": _inches("1 3/4")}, "no part"),
+    "no long sashing": ("nine", "strip for long sashing", {"count": 0}, "0.00 in are cut"),
+    "long sashing too short": ("nine", "strip for long sashing", {"count": 6}, "are cut"),
+    "long sashing too much": ("nine", "strip for long sashing", {"count": 9}, "more strips"),
+    "long sashing of another": ("nine", "strip for long sashing", {"fabric": "f"}, "of f is"),
+    "a side triangle's bias out": ("star", SIDE, {"then": "cut once on the diagonal"}, "no part"),
+    "side squares too small": ("star", SIDE, {"width": _inches("12 3/8"),
+                               "height": _inches("12 3/8")}, "no part of the top"),
+    "no corner triangles": ("star", CORNER, {"count": 0}, "4 parts 'legs'"),
+    "a goose's square too few": ("star", GOOSE, {"count": 8}, "parts 'long' of 4 x 0"),
+    "geese from small squares": ("star", GOOSE, {"width": _inches("5 1/8"),
+                                 "height": _inches("5 1/8")}, "no part of the top"),
+    "wings too few": ("star", WING, {"count": 30}, "parts 'legs' of 2 x 2 in f"),
+    "wings of another fabric": ("star", WING, {"fabric": "ground"}, "parts 'legs' of 2 x 2 in f"),
+    "too few halves": ("fly", HALVES, {"count": 18}, "parts 'legs' of 3 x 3"),
+    "halves cut twice": ("fly", HALVES, {"then": "cut twice on the diagonals"}, "no part"),
+    "a quarter's grain": ("hour", "square for quarter-square triangles",
+                          {"then": "cut once on the diagonal"}, "no part of the top"),
+    "a strip without squaring up": ("nine", "strip", {"width": _inches("38 1/2")}, "too short"),
+    "a strip missing": ("nine", "strip", {"count": 1}, "strips of f 3 1/2 wide"),
+    "a strip too narrow": ("nine", "strip", {"height": _inches(3)}, "are needed"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", FAULTS)
+def test_a_planted_fault_of_the_list_is_found(name: str) -> None:
+    which, piece, change, words = FAULTS[name]
+    top, listed = TOPS[which]
+    faults = judge_pieces(top, _but(listed.pieces, piece, **change), listed.strip_sets)
+    assert any(words in fault for fault in faults), faults
+
+
+def test_a_second_feature_cut_from_the_blocks_own_fabric_is_found() -> None:
+    top, listed = TOPS["star"]
+    wrong = [replace(p, fabric="f") if p.fabric == "second" else p for p in listed.pieces]
+    # By hand: 3 x 4 on point are 12 + 6 blocks, a centre of 4 in each.
+    faults = judge_pieces(top, wrong, listed.strip_sets)
+    assert any("18 parts 'whole' of 4 x 4 in second" in fault for fault in faults), faults
+
+
+def test_slices_missing_from_a_strip_set_are_found() -> None:
+    top, listed = TOPS["nine"]
+    first, *others = listed.strip_sets
+    fewer = replace(first, slices=first.slices - 1)
+    faults = judge_pieces(top, listed.pieces, (fewer, *others))
+    assert any("the sets give" in fault for fault in faults)
+    assert any("parts 'whole' of 3 x 3" in fault for fault in faults)
+
+
+EDGE = Edge(45.0, 60.0, Q, lost=2.5)
+WIDTHS = ((_inches("1 1/2"), "f"), (_inches(4), "g"))
+
+
+def _framed(corner: str) -> tuple[list[object], list[Piece]]:
+    inner = replace(border(45, 60, WIDTHS[0][0], corner), fabric="f")  # type: ignore[arg-type]
+    outer = replace(border(inner.width, inner.height, WIDTHS[1][0], corner), fabric="g")  # type: ignore[arg-type]
+    # By hand, butted: 2 (60 1/2 + 48 1/2) = 218 in and 2 (63 1/2 + 56 1/2) = 240 in; from 40 in
+    # strips that lose 1/2 in a join 6 make 237 1/2 in and 7 make 277. Mitred: a few inches more.
+    counts = (6, 7)
+    strips = [
+        Piece(f"{name} border strip", fabric, BOLT, Inches(width.value + Fraction(1, 2)), count,
+              turn=False)
+        for name, (width, fabric), count in zip(("inner", "outer"), WIDTHS, counts, strict=True)
+    ]  # fmt: skip
+    return [inner, outer], strips
+
+
+@pytest.mark.parametrize("corner", ["butted", "mitred"])
+def test_sound_borders_have_no_fault(corner: str) -> None:
+    frames, strips = _framed(corner)
+    assert judge_borders(EDGE, frames, WIDTHS, strips) == ()  # type: ignore[arg-type]
+
+
+BORDER_FAULTS: dict[str, tuple[dict[str, object], dict[str, object], str]] = {
+    # Changes of the outer border, of its strips, and the words.
+    "a seam too short": ({"sides": 63.0}, {}, "the sides of border 2 are 63.0000"),
+    "ends without the sides' width": ({"ends": 48.5}, {}, "the ends of border 2"),
+    "cut without seams": ({"cut": _inches(4)}, {}, "is cut 4 wide for 4 finished"),
+    "the inner one forgotten": ({"width": 53.0}, {}, "the quilt with border 2 is not"),
+    "another fabric": ({"fabric": "f"}, {}, "not those asked for"),
+    "strips of another fabric": ({}, {"fabric": "f"}, "of 'g' are cut for border 2"),
+    "strips too narrow": ({}, {"height": _inches(4)}, "no strips 4 1/2 wide"),
+    "a strip too few": ({}, {"count": 6}, "do not make"),
+    "a strip too many": ({}, {"count": 8}, "are more than"),
+    "off the grain": ({}, {"turn": True}, "off their grain"),
+}
+
+
+@pytest.mark.parametrize("corner", ["butted", "mitred"])
+@pytest.mark.parametrize("name", BORDER_FAULTS)
+def test_a_planted_fault_of_a_border_is_found(name: str, corner: str) -> None:
+    frame, piece, words = BORDER_FAULTS[name]
+    frames, strips = _framed(corner)
+    wrong = [frames[0], replace(frames[1], **frame)]  # type: ignore[type-var]
+    faults = judge_borders(EDGE, wrong, WIDTHS, [strips[0], replace(strips[1], **piece)])  # type: ignore[arg-type]
+    assert any(words in fault for fault in faults), faults
+
+
+def test_a_mitred_border_of_a_butted_ones_length_is_found() -> None:
+    butted, strips = _framed("butted")
+    wrong = [replace(frame, corner="mitred") for frame in butted]  # type: ignore[type-var]
+    faults = judge_borders(EDGE, wrong, WIDTHS, strips)  # type: ignore[arg-type]
+    # Derived: 60 + 2 x 1 1/2 + 2q(1 + sqrt 2) = 64.2071 in.
+    assert any("they must be 64.2071" in fault for fault in faults)
+
+
+def test_the_strips_of_a_border_that_is_not_cut_are_missed() -> None:
+    frames, strips = _framed("butted")
+    faults = judge_borders(EDGE, frames, WIDTHS, strips[:1])  # type: ignore[arg-type]
+    assert any("for 1 borders; there are 2" in fault for fault in faults)
+
+
+STRAIGHT_BINDING = binding(56, 71, _inches("2 1/2"), BOLT)
+BIAS_BINDING = bias_binding(56, 71, _inches("2 1/2"), BOLT)
+BIAS = "square for bias binding"
+
+
+def _bound(grain: str) -> tuple[object, Piece]:
+    if grain == "straight":
+        bound = STRAIGHT_BINDING
+        return bound, Piece("binding strip", "f", BOLT, bound.cut, bound.strips, turn=False)
+    bound, side = BIAS_BINDING, BIAS_BINDING.square
+    assert side is not None
+    return bound, Piece(BIAS, "f", side, side, bound.strips)
+
+
+@pytest.mark.parametrize(
+    ("grain", "change", "piece", "words"),
+    [
+        ("straight", {}, {}, ""),
+        ("bias", {}, {}, ""),
+        ("straight", {"length": 254.0}, {}, "it goes round 266"),
+        ("straight", {}, {"count": 6}, "pieces make the binding; 6 are cut"),
+        ("straight", {}, {"height": _inches("2 1/4")}, "another size"),
+        ("straight", {}, {"turn": True}, "another grain"),
+        ("straight", {"strips": 9}, {"count": 9}, "more than the binding takes"),
+        # The rule of thumb: S x S / c = 266 in for S = 25.8, but 26 in gives 7 x 36.062 = 252.4.
+        ("bias", {"square": Inches.parse(26)}, {"width": Inches.parse(26),
+         "height": Inches.parse(26)}, "in of binding are cut"),
+        ("bias", {}, {"height": Inches.parse(20)}, "another size"),
+        ("bias", {}, {"count": 2}, "1 pieces make the binding; 2 are cut"),
+    ],
+)  # fmt: skip
+def test_planted_faults_of_a_binding_are_found(
+    grain: str, change: dict[str, object], piece: dict[str, object], words: str
+) -> None:
+    bound, cloth = _bound(grain)
+    faults = judge_binding(
+        EDGE, (56, 71), replace(bound, **change), [replace(cloth, **piece)]  # type: ignore[arg-type, type-var]
+    )  # fmt: skip
+    assert any(words in fault for fault in faults) if words else faults == ()
+
+
+def test_a_backing_that_does_not_cover_is_found() -> None:
+    # 56 x 71 is 64 x 79 with the margin: of 40 in cloth two lengths of 79 in or three of 64.
+    ways = backing(56, 71, BOLT)
+    assert judge_backing(EDGE, (56, 71), BOLT, ways) == ()
+    for wrong in (replace(ways[0], panels=1), replace(ways[0], panel_length=75.0)):
+        assert judge_backing(EDGE, (56, 71), BOLT, [wrong])
+    assert judge_backing(EDGE, (56, 71), _inches(30), ways)
+
+
+def test_a_purchase_that_shrinks_below_what_is_used_is_found() -> None:
+    square = _inches("4 1/2")
+    shrinkage = Fraction(5, 100)
+    plan = cut([Piece("square", "", square, square, 40)], Cloth("", FORMS["yardage"]),
+               shrinkage=shrinkage)  # fmt: skip
+    narrow = replace(plan, cloth=Cloth("", replace(FORMS["yardage"], width=_inches(39))))
+    assert judge_purchase(narrow, shrinkage) == ()
+    # By hand: 42 in less 5 % is 39.9 in.
+    assert any("when washed" in fault for fault in judge_purchase(plan, shrinkage))
+    # Bought as used: 5 strips of 4 1/2 in are 22 1/2 in, and 22 1/2 x 0.95 - 1/2 is 20.875.
+    dry = replace(narrow, buy=narrow.used)
+    assert any("20.875 are left" in fault for fault in judge_purchase(dry, shrinkage))
+
+
+@pytest.mark.parametrize("name", TOPS)
+def test_any_piece_left_out_or_cut_twice_is_found(name: str) -> None:
+    top, listed = TOPS[name]
+    for at, piece in enumerate(listed.pieces):
+        others = [p for n, p in enumerate(listed.pieces) if n != at]
+        assert judge_pieces(top, others, listed.strip_sets), piece
+        if piece.count * 2 > 8:
+            doubled = [*listed.pieces, piece]
+            assert judge_pieces(top, doubled, listed.strip_sets), piece

@@ -1,0 +1,77 @@
+"""What if: sizes of an uneven nine-patch against the forms of cloth, derived by hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from placement.block import Block, load_block, parse_block
+from placement.cloth.forms import FORMS, Form
+from placement.cloth.inverse import WhatIf, what_if
+from placement.inches import Inches
+
+
+def _uneven(*columns: int) -> Block:
+    data: dict[str, object] = {
+        "name": "Uneven nine patch",
+        "columns": list(columns),
+        "rows": list(columns),
+        "patches": ["F B F", "B F B", "F B F"],
+    }
+    return parse_block(data)
+
+
+def _asked(block: Block, form: Form, least: str, most: str) -> dict[str, WhatIf]:
+    rows = what_if(block, form, Inches.parse(least), Inches.parse(most))
+    return {str(row.finished): row for row in rows}
+
+
+@pytest.mark.parametrize("columns", [(4, 9, 4), (2, 3, 2)])
+def test_four_blocks_from_a_fat_eighth_allow_finished_height_less_six_seams(
+    columns: tuple[int, int, int],
+) -> None:
+    # Derived: strips of centre + 2q and twice corner + 2q are F + 6q = 8 1/2 in, so F = 7;
+    # as sold, 9 in, F = 7 1/2.
+    rows = _asked(_uneven(*columns), FORMS["fat eighth"], "6 3/4", "7 3/4")
+    usable = [row.finished for row in rows.values() if row.usable.blocks >= 4]
+    nominal = [row.finished for row in rows.values() if row.nominal.blocks >= 4]
+    assert (str(max(usable)), str(max(nominal))) == ("7", "7 1/2")
+    assert str(rows["7"].usable.spare) == "0"
+
+
+def test_a_ten_inch_square_gives_two_blocks_of_eight_and_a_half_to_the_last_thread() -> None:
+    # Derived: two 5 in squares and two strips of four 2 1/2 in squares.
+    row = _asked(_uneven(4, 9, 4), FORMS["ten-inch square"], "8 1/2", "8 1/2")["8 1/2"]
+    assert (row.usable.blocks, row.usable.whole, row.on_ruler) == (2, True, True)
+
+
+def test_trimming_a_ten_inch_square_costs_a_whole_size_and_both_are_shown() -> None:
+    trimmed = replace(
+        FORMS["ten-inch square"], width=Inches.parse("9 3/4"), height=Inches.parse("9 3/4")
+    )
+    rows = _asked(_uneven(4, 9, 4), trimmed, "8", "8 3/4")
+    two = {size: (row.nominal.blocks, row.usable.blocks) for size, row in rows.items()}
+    assert two["8 1/2"] == (2, 1)
+    assert two["8"] == (2, 2)
+    assert rows["8 1/2"].nominal.whole
+    assert not rows["8 1/2"].usable.whole
+
+
+def test_a_block_too_large_for_the_cloth_gives_none() -> None:
+    row = _asked(_uneven(4, 9, 4), FORMS["five-inch square"], "12", "12")["12"]
+    assert (row.usable.blocks, row.usable.waste, row.usable.whole) == (0, 1.0, False)
+
+
+def test_a_plain_square_fills_a_five_inch_square() -> None:
+    # F + 2q = 4 1/2 + 1/2.
+    rows = _asked(load_block("plain-square"), FORMS["five-inch square"], "4", "5")
+    assert [size for size, row in rows.items() if row.usable.whole] == ["4 1/2"]
+
+
+def test_open_ended_cloth_and_sizes_without_a_range_are_refused() -> None:
+    four, five = Inches.parse(4), Inches.parse(5)
+    with pytest.raises(ValueError, match="choose a pre-cut"):
+        what_if(load_block("nine-patch"), FORMS["yardage"], four, five)
+    with pytest.raises(ValueError, match="make no range"):
+        what_if(load_block("nine-patch"), FORMS["fat eighth"], five, four)

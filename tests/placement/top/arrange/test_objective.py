@@ -1,0 +1,129 @@
+"""The objective: its parts against their definitions, its sums exact."""
+
+from itertools import permutations
+
+import numpy as np
+import pytest
+
+from placement.top.arrange import pairs as pairs_module
+from placement.top.arrange.objective import (
+    alikeness,
+    make_objective,
+    moments,
+    neutral,
+    shades,
+)
+from placement.top.arrange.validation import ask
+
+
+def objective_of(request, wanted=10.0):
+    made = ask(request)
+    return made, make_objective(made.task, made.where, made.colours, wanted)
+
+
+def random_layout(made, seed=0):
+    slots = np.repeat(np.arange(len(made.task.copies)), made.task.copies)
+    return np.random.default_rng(seed).permutation(slots)
+
+
+def test_moments_are_those_of_all_permutations():
+    # Mantel, Cancer Research 27 (1967): here against complete enumeration.
+    rng = np.random.default_rng(5)
+    weights = rng.uniform(0, 2, (6, 6))
+    weights = weights + weights.T
+    np.fill_diagonal(weights, 0)
+    likeness = rng.uniform(-1, 1, (3, 3))
+    likeness = likeness + likeness.T
+    copies = np.array([3, 2, 1])
+    slots = np.repeat(np.arange(3), copies)
+    values = [
+        (weights * likeness[np.ix_(layout, layout)]).sum() / 2
+        for layout in (slots[list(order)] for order in permutations(range(6)))
+    ]
+    chance = moments((weights.sum(axis=1), (weights**2).sum()), likeness, copies)
+    assert chance.mean == pytest.approx(np.mean(values), abs=1e-9)
+    assert chance.deviation == pytest.approx(np.std(values), rel=1e-9)
+
+
+@pytest.mark.parametrize("cells", [1, 2, 3])
+def test_moments_of_very_few_cells_are_those_of_all_permutations(cells):
+    weights = np.ones((cells, cells)) - np.eye(cells)
+    likeness = np.array([[1.0, 0.2], [0.2, 1.0]])
+    copies = np.array([cells - cells // 2, cells // 2])
+    slots = np.repeat([0, 1], copies)
+    values = [
+        (weights * likeness[np.ix_(layout, layout)]).sum() / 2
+        for layout in (slots[list(order)] for order in permutations(range(cells)))
+    ]
+    chance = moments((weights.sum(axis=1), (weights**2).sum()), likeness, copies)
+    assert chance.mean == pytest.approx(np.mean(values))
+    assert chance.deviation == pytest.approx(0.0, abs=1e-9)
+
+
+def test_neutral_likeness_has_nothing_in_common_with_the_average_fabric(instance):
+    request = instance("72-tight-0")
+    copies = np.array(request.copies)
+    assert neutral(alikeness(request.difference), copies) @ copies == pytest.approx(0, abs=1e-12)
+    assert shades(request.colours, copies) @ copies == pytest.approx(0, abs=1e-12)
+
+
+@pytest.mark.parametrize("name", ["72-uniform-0", "72-twins-1"])
+def test_energy_is_the_double_sum_of_its_definition(instance, name):
+    made, objective = objective_of(instance(name))
+    layout = random_layout(made)
+    total = 0.0
+    for i in range(len(layout)):
+        for j in range(i):
+            for weights, likeness in zip(objective.pairs.values, objective.likeness, strict=True):
+                total += weights[i, j] * likeness[layout[i], layout[j]]
+    assert objective.energy(layout) == total
+
+
+def test_sums_are_the_same_in_any_order(instance):
+    made, objective = objective_of(instance("143-uniform-0"))
+    layout = random_layout(made)
+    rng = np.random.default_rng(1)
+    terms = [
+        w[np.triu_indices(len(layout), 1)]
+        * s[np.ix_(layout, layout)][np.triu_indices(len(layout), 1)]
+        for w, s in zip(objective.pairs.values, objective.likeness, strict=True)
+    ]
+    flat = np.concatenate(terms)
+    sums = {float(np.cumsum(rng.permutation(flat))[-1]) for _ in range(10)}
+    assert sums == {objective.energy(layout)}
+
+
+def test_a_large_top_keeps_the_near_pairs_and_those_on_a_line(monkeypatch, instance):
+    request = instance("400-uniform-0")
+    made, dense = objective_of(request)
+    monkeypatch.setattr(pairs_module, "MOST_DENSE", 10)
+    _, kept = objective_of(request)
+    assert not kept.pairs.dense
+    _, contacts = dense.pairs.around(210)[0], dense.touching()
+    assert (kept.touching().toarray() == contacts).all()
+    places = made.where.places()
+    for cell in (0, 210, 399):
+        partners, _ = kept.pairs.around(cell)
+        apart = np.hypot(*(places - places[cell]).T)
+        near = {int(p) for p in np.flatnonzero((apart <= 7) & (apart > 0))}
+        row = {int(p) for p in np.flatnonzero(made.where.rows == made.where.rows[cell])} - {cell}
+        assert near | row <= set(partners.tolist())
+
+
+def test_contacts_cost_nothing_once_neighbours_differ_enough(instance):
+    made, objective = objective_of(instance("72-uniform-0"), wanted=20.0)
+    difference = made.task.values[made.task.levels]
+    costs = objective.likeness[2]
+    assert (costs[difference >= 20] == 0).all()
+    assert (costs[difference < 20] > 0).all()
+    assert costs[0, 0] == costs.max()
+
+
+def test_copies_of_a_fabric_have_a_least_distance_each(small):
+    # 16 cells, copies 8 and 2 (x 4): sqrt(16 / 8) and sqrt(16 / 2) times 0.745.
+    made, objective = objective_of(small("straight", 4, 4, 5, copies=(8, 2, 2, 2, 2)))
+    frequent, rare = objective.pairs.values[3:]
+    squares = made.where.squares(np.arange(16)[:, None], np.arange(16)[None])
+    assert squares[rare > 0].max() == 4
+    assert squares[frequent > 0].max() == 1
+    assert np.diag(objective.likeness[4]).tolist() == [0, 1, 1, 1, 1]
