@@ -10,7 +10,8 @@ from pathlib import Path
 import hypothesis
 import pytest
 
-from api.pattern.plan import Brief, Swatch
+from api.pattern.brief import Brief
+from api.pattern.swatch import Swatch
 from palette.colour import Lab
 from palette.fabric import Fabric, Share
 from placement.inches import Inches

@@ -8,7 +8,9 @@ from math import ceil
 
 from api.booklet.edition import Edition
 from api.pattern.cut_book import CutBook, cut_book
-from api.pattern.plan import OwnCloth, Plan, Swatch
+from api.pattern.plan import Plan
+from api.pattern.sewing import OwnCloth
+from api.pattern.swatch import Swatch
 from api.pattern.turning import second_blocks, with_turns
 from api.wording import printed as words
 from palette.colour import Lab, to_hex

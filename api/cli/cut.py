@@ -14,8 +14,10 @@ from placement.inches import Inches
 from placement.top.setting.setting import Kind, Setting
 
 if TYPE_CHECKING:
+    from api.pattern.brief import Brief
     from api.pattern.cut_book import CutBook
-    from api.pattern.plan import Brief, OwnCloth, Plan, Units
+    from api.pattern.plan import Plan
+    from api.pattern.sewing import OwnCloth, Units
 
 
 _DECISIONS = ("form", "seam", "triangles", "side_square", "corner_square", "binding", "grain",
@@ -77,7 +79,7 @@ def _decided(brief: Brief, wish: argparse.Namespace) -> Brief:
 
 
 def _own_cloth(text: str, brief: Brief) -> OwnCloth:
-    from api.pattern.plan import OwnCloth
+    from api.pattern.sewing import OwnCloth
 
     fabric, _, form = text.partition("=")
     known = {swatch.fabric.id for swatch in (*brief.swatches, *brief.backgrounds)}
@@ -117,7 +119,7 @@ def add_what_if(what: argparse.ArgumentParser) -> None:
 
 def run_what_if(wish: argparse.Namespace) -> int:
     """Print which finished sizes use a form of cloth well."""
-    from api.pattern.plan import Brief
+    from api.pattern.brief import Brief
     from api.wording.cutting import what_if_text
     from placement.cloth.inverse import what_if
 
@@ -150,7 +152,8 @@ def add_sizes(sizes: argparse.ArgumentParser) -> None:
 def run_sizes(wish: argparse.Namespace) -> int:
     """Print blocks, fabrics, borders and yardage for every bed."""
     from api.pattern.bed_sizes import bed_sizes
-    from api.pattern.plan import Brief, Sewing
+    from api.pattern.brief import Brief
+    from api.pattern.sewing import Sewing
     from api.wording.cutting import sizes_text
 
     units: Units = "metric" if wish.metric else "inches"

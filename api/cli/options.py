@@ -14,7 +14,8 @@ from placement.inches import Inches
 from placement.top.setting.setting import Setting
 
 if TYPE_CHECKING:
-    from api.pattern.plan import Band, OwnBlock, Units
+    from api.pattern.brief import Band, OwnBlock
+    from api.pattern.sewing import Units
 
 
 USUAL: dict[Units, dict[str, Inches]] = {
@@ -50,7 +51,7 @@ def borders(
     given: Sequence[tuple[Inches, str]] | None, units: Units = "inches"
 ) -> tuple[Band, ...]:
     """Return the borders of the command line; the usual one if none was given, none of width 0."""
-    from api.pattern.plan import Band
+    from api.pattern.brief import Band
 
     if given is None:
         return (Band(USUAL[units]["border"]),)
@@ -127,7 +128,7 @@ def own_block(wish: argparse.Namespace) -> OwnBlock | None:
     ValueError
         Saying what is wrong with the file.
     """
-    from api.pattern.plan import OwnBlock
+    from api.pattern.brief import OwnBlock
 
     if wish.own_block is None:
         return None

@@ -32,7 +32,9 @@ from placement.top.request import STYLES
 from placement.top.setting.setting import Setting
 
 if TYPE_CHECKING:
-    from api.pattern.plan import Brief, Plan, Units
+    from api.pattern.brief import Brief
+    from api.pattern.plan import Plan
+    from api.pattern.sewing import Units
     from api.photos.intake import Intake
     from palette.photo.read import Reading
 
@@ -204,7 +206,8 @@ def _named(given: str, option: str, entries: Sequence[Intake]) -> str:
 
 
 def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]) -> Brief:
-    from api.pattern.plan import Brief, Sewing
+    from api.pattern.brief import Brief
+    from api.pattern.sewing import Sewing
 
     units: Units = "metric" if wish.metric else "inches"
     return Brief(

@@ -11,7 +11,8 @@ from collections.abc import Iterator
 from math import sqrt
 
 from api.drawing.scene import Piece, Point, Role
-from api.pattern.plan import Brief, Plan
+from api.pattern.brief import Brief
+from api.pattern.plan import Plan
 from placement.top.setting.sashing import sashes
 from placement.top.setting.setting import Cell, Setting
 

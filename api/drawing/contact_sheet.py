@@ -16,7 +16,8 @@ from api.drawing.cloth import load_print
 from api.drawing.quilt import cloth_of
 from api.drawing.scene import grey
 from api.drawing.text import Font, font, showable, wrap
-from api.pattern.plan import Plan, Swatch
+from api.pattern.plan import Plan
+from api.pattern.swatch import Swatch
 from palette.colour import Lab, to_srgb
 from palette.picking.choice import Contrast, LeftOut, Verdict
 

@@ -7,7 +7,9 @@ from math import cos, radians, sin
 
 from api.drawing.around import around, binding_shows, number_of, plain_blocks, spread
 from api.drawing.scene import Cloth, Piece, Point, Role, Scene
-from api.pattern.plan import Brief, Plan, Swatch
+from api.pattern.brief import Brief
+from api.pattern.plan import Plan
+from api.pattern.swatch import Swatch
 from placement.block import Block, load_block
 from placement.top.setting.layout import EMPTY, Layout
 from placement.top.setting.setting import Cell, Setting

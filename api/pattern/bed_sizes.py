@@ -6,8 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from api.pattern.brief import Band, Brief
 from api.pattern.cut_book import CutBook, cut_book
-from api.pattern.plan import Band, Brief, Plan, Swatch
+from api.pattern.plan import Plan
+from api.pattern.swatch import Swatch
 from palette.colour import Lab
 from palette.fabric import Fabric, Share
 from placement.inches import Inches

@@ -13,7 +13,8 @@ from math import ceil
 
 from pydantic import TypeAdapter
 
-from api.pattern.plan import Brief, Plan
+from api.pattern.brief import Brief
+from api.pattern.plan import Plan
 from api.pattern.turning import pressing
 from placement import sizes
 from placement.cloth.cutting import Cloth, CuttingPlan, Piece

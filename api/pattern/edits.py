@@ -8,7 +8,8 @@ from collections.abc import Callable, Collection, Mapping
 from dataclasses import replace
 from typing import Any
 
-from api.pattern.plan import FABRIC_USES, Ban, Brief, Role, Swatch
+from api.pattern.brief import FABRIC_USES, Ban, Brief
+from api.pattern.swatch import Role, Swatch
 
 MOST_FABRICS = 300
 """Fabrics and backgrounds a plan takes."""

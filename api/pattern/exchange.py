@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from api.pattern.brief import Brief, Pin, Share
 from api.pattern.edits import with_changed_swatch
-from api.pattern.plan import Brief, Pin, Plan, Share
+from api.pattern.plan import Plan
 from palette.picking import substitutes as palette_tries
 from palette.picking.choice import Choice
 

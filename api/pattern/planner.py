@@ -13,8 +13,9 @@ from functools import lru_cache
 import numpy as np
 from pydantic import TypeAdapter, ValidationError
 
+from api.pattern.brief import Brief, Pin
 from api.pattern.migrations import brought_up
-from api.pattern.plan import Brief, Pin, Plan
+from api.pattern.plan import Plan
 from api.pattern.turning import with_turns
 from palette.colour import Lab
 from palette.picking.choice import Choice

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import PurePath, PureWindowsPath
 from typing import TYPE_CHECKING
 
-from api.pattern.plan import ASSUMED_WIDTH, LONGEST_NAME, Swatch
+from api.pattern.swatch import ASSUMED_WIDTH, LONGEST_NAME, Swatch
 from placement.inches import Inches
 
 if TYPE_CHECKING:

@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from api.files import demo_folder
+from api.pattern.brief import Band, Brief
 from api.pattern.edits import new_id
-from api.pattern.plan import Band, Brief
 from api.photos.intake import Intake, take_in
 from palette.photo.read import read
 from placement.inches import Inches

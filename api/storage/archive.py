@@ -17,7 +17,8 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from api.pattern.edits import MOST_FABRICS
-from api.pattern.plan import Plan, Swatch
+from api.pattern.plan import Plan
+from api.pattern.swatch import Swatch
 from api.photos.intake import picture_name
 from api.storage.untrusted import VettingError, swatches_of, vetted
 

@@ -13,8 +13,10 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from api.pattern.brief import Brief
 from api.pattern.edits import MOST_FABRICS
-from api.pattern.plan import LONGEST_NAME, Brief, Plan, Swatch
+from api.pattern.plan import Plan
+from api.pattern.swatch import LONGEST_NAME, Swatch
 from api.web.wire.requests import LONGEST_LENGTH, BriefChange
 
 _ID = re.compile(r"[a-z0-9][a-z0-9-]{0,59}")

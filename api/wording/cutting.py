@@ -8,8 +8,9 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from api.pattern.bed_sizes import BedSize
+from api.pattern.brief import Brief
 from api.pattern.cut_book import CutBook, border_names
-from api.pattern.plan import Brief, Plan
+from api.pattern.plan import Plan
 from api.wording.plan import length, number
 from placement.cloth.cutting import Cut, CuttingPlan
 from placement.cloth.forms import Form

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from fractions import Fraction
 
-from api.pattern.plan import ASSUMED_WIDTH, Brief, Plan
+from api.pattern.brief import Brief
+from api.pattern.plan import Plan
+from api.pattern.swatch import ASSUMED_WIDTH
 from api.pattern.threads import threads
 from api.pattern.turning import pressing
 from palette.picking.choice import Choice

@@ -13,8 +13,8 @@ from fastapi import FastAPI
 from fastapi.testclient import TestClient
 from PIL import Image
 
+from api.pattern.brief import Brief
 from api.pattern.edits import change_brief, with_swatch
-from api.pattern.plan import Brief
 from api.pattern.planner import make
 from api.photos.intake import take_in
 from api.photos.worker_pool import Reader

@@ -22,7 +22,9 @@ from api.drawing.contact_sheet import picks_png  # noqa: E402
 from api.drawing.png import png  # noqa: E402
 from api.drawing.quilt import quilt_scene  # noqa: E402
 from api.drawing.svg import svg  # noqa: E402
-from api.pattern.plan import DEFAULT_SETTING, Brief, Plan, Swatch  # noqa: E402
+from api.pattern.brief import DEFAULT_SETTING, Brief  # noqa: E402
+from api.pattern.plan import Plan  # noqa: E402
+from api.pattern.swatch import Swatch  # noqa: E402
 from palette.colour import from_srgb  # noqa: E402
 from palette.fabric import Fabric, Share  # noqa: E402
 from palette.picking.choice import Choice  # noqa: E402

@@ -19,7 +19,9 @@ from api.booklet.edition import Edition
 from api.booklet.output.type import fonts
 from api.booklet.parts import Booklet, Figure, Part
 from api.drawing.text import showable
-from api.pattern.plan import Brief, Plan, Swatch
+from api.pattern.brief import Brief
+from api.pattern.plan import Plan
+from api.pattern.swatch import Swatch
 
 STANDARD: Final = "ua-1"
 """PDF/UA-1 (ISO 14289-1)."""

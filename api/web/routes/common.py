@@ -9,7 +9,8 @@ from fastapi import Depends, Header, Path
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
-from api.pattern.plan import Plan, Swatch
+from api.pattern.plan import Plan
+from api.pattern.swatch import Swatch
 from api.web.wire.responses import PlanView
 from api.web.workspace import EVENTS, Desk
 

@@ -12,8 +12,10 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
+from api.pattern.brief import Brief
 from api.pattern.edits import with_changed_swatch, with_new_photo, with_swatch, without_fabric
-from api.pattern.plan import Brief, Plan, Role
+from api.pattern.plan import Plan
+from api.pattern.swatch import Role
 from api.photos.intake import Intake, take_in_colour
 from api.web.problems import declared
 from api.web.routes.common import MADE, VIEW, DeskHere, Expected, FabricId, PlanId, need_fabric

@@ -10,8 +10,10 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
+from api.pattern.brief import Ban, Band, Brief, OwnBlock, Pin, Share
 from api.pattern.edits import change_brief, changed
-from api.pattern.plan import Ban, Band, Brief, OwnBlock, OwnCloth, Pin, Plan, Sewing, Share
+from api.pattern.plan import Plan
+from api.pattern.sewing import OwnCloth, Sewing
 from api.web.problems import declared
 from api.web.routes.common import FOLLOWED, VIEW, DeskHere, Expected, PlanId, need_layout
 from api.web.wire.requests import MOST_SEED, Arranging, BriefChange, PinState, SewingChange, SwapIn

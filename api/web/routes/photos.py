@@ -12,7 +12,7 @@ from fastapi import Depends, Query, UploadFile
 from fastapi.exceptions import RequestValidationError
 from pydantic import TypeAdapter, ValidationError
 
-from api.pattern.plan import Brief
+from api.pattern.brief import Brief
 from api.photos.intake import Intake, spoken_name, take_in
 from api.photos.worker import place
 from api.photos.worker_pool import Reader

@@ -12,8 +12,8 @@ from fastapi import APIRouter, Body, Path
 from starlette.requests import Request
 from starlette.responses import Response
 
+from api.pattern.brief import Brief
 from api.pattern.edits import pattern_only
-from api.pattern.plan import Brief
 from api.pattern.variants import next_title
 from api.storage.store import Draft, MissingError, Saved
 from api.web.problems import declared

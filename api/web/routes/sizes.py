@@ -8,7 +8,7 @@ from fastapi import APIRouter, Query
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
-from api.pattern.plan import Brief
+from api.pattern.brief import Brief
 from api.web.problems import declared
 from api.web.routes.common import DeskHere, PlanId
 from api.web.wire.responses import (

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import BaseModel, Field, StringConstraints
 
-from api.pattern.plan import Role
+from api.pattern.swatch import Role
 from api.photos.bundle import Measured
 from api.web.wire.requests import Length, Name, Wish
 

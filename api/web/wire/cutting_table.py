@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from api.pattern.brief import Brief
 from api.pattern.cut_book import CutBook, cloth_form, enough
-from api.pattern.plan import Brief, Plan
+from api.pattern.plan import Plan
 from api.web.wire.responses import Amount, Arrow, ClothRow, CutStep, CuttingTable, FormChoice
 from api.wording.cutting import (
     bought,

@@ -14,7 +14,9 @@ from pydantic import (
     WithJsonSchema,
 )
 
-from api.pattern.plan import LONGEST_NAME, MOST_BORDERS, MOST_SHRINKAGE, Role
+from api.pattern.brief import MOST_BORDERS
+from api.pattern.sewing import MOST_SHRINKAGE
+from api.pattern.swatch import LONGEST_NAME, Role
 from palette.colour import HEX, parse_hex
 from placement.inches import Inches
 from placement.top.request import Style

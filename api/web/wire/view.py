@@ -6,7 +6,8 @@ from collections import Counter
 from typing import Literal
 
 from api.drawing.around import around, plain_blocks
-from api.pattern.plan import Plan, Swatch
+from api.pattern.plan import Plan
+from api.pattern.swatch import Swatch
 from api.pattern.threads import threads
 from api.storage.store import Saved
 from api.web.wire.responses import (

@@ -10,7 +10,10 @@ import pytest
 from PIL import Image
 
 from api.booklet.figures import photos
-from api.pattern.plan import Band, Brief, OwnBlock, Plan, Sewing, Swatch
+from api.pattern.brief import Band, Brief, OwnBlock
+from api.pattern.plan import Plan
+from api.pattern.sewing import Sewing
+from api.pattern.swatch import Swatch
 from palette.colour import Lab
 from palette.fabric import Fabric, Share
 from placement.inches import Inches

@@ -14,7 +14,9 @@ import pytest
 from api.booklet.edition import Edition
 from api.booklet.judge import judge, read_text
 from api.booklet.output.pages import booklet_pdf
-from api.pattern.plan import Band, OwnBlock, OwnCloth, Plan, Sewing
+from api.pattern.brief import Band, OwnBlock
+from api.pattern.plan import Plan
+from api.pattern.sewing import OwnCloth, Sewing
 from placement.inches import Inches
 
 HOSTILE = (

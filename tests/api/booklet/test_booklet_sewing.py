@@ -12,7 +12,9 @@ import pytest
 from api.booklet.chapters.contents import booklet
 from api.booklet.edition import Edition
 from api.booklet.parts import Booklet, Steps, Table
-from api.pattern.plan import Band, Plan, Sewing
+from api.pattern.brief import Band
+from api.pattern.plan import Plan
+from api.pattern.sewing import Sewing
 from placement.block import block_names
 from placement.inches import Inches
 

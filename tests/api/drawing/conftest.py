@@ -11,7 +11,9 @@ import pytest
 from numpy.typing import NDArray
 from PIL import Image
 
-from api.pattern.plan import Band, Brief, Plan, Swatch
+from api.pattern.brief import Band, Brief
+from api.pattern.plan import Plan
+from api.pattern.swatch import Swatch
 from palette.colour import Lab
 from palette.fabric import Fabric, Share
 from palette.picking.choice import Choice, Contrast, LeftOut

@@ -12,7 +12,8 @@ import pytest
 from api.drawing.around import around, binding_shows, plain_blocks
 from api.drawing.quilt import quilt_scene
 from api.drawing.scene import Piece, Point
-from api.pattern.plan import Band, OwnBlock, Plan
+from api.pattern.brief import Band, OwnBlock
+from api.pattern.plan import Plan
 from api.storage.store import Saved
 from api.web.wire.view import view
 from placement.inches import Inches

@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from api.drawing.contact_sheet import WIDTH, picks_png
-from api.pattern.plan import Plan, Swatch
+from api.pattern.plan import Plan
+from api.pattern.swatch import Swatch
 from palette.colour import Lab, to_srgb
 from palette.fabric import Share
 

@@ -16,7 +16,8 @@ from skimage.measure import points_in_poly
 
 from api.drawing.quilt import quilt_scene
 from api.drawing.scene import Piece, Point, Scene
-from api.pattern.plan import Band, Plan
+from api.pattern.brief import Band
+from api.pattern.plan import Plan
 from placement.block import block_names, load_block
 from placement.inches import Inches
 from placement.top.setting.setting import Setting

@@ -8,9 +8,11 @@ from dataclasses import replace
 
 import pytest
 
+from api.pattern.brief import Band, Brief
 from api.pattern.cut_book import CutBook, cloth_form, cut_book
-from api.pattern.plan import Band, Brief, OwnCloth, Plan, Sewing
+from api.pattern.plan import Plan
 from api.pattern.planner import look
+from api.pattern.sewing import OwnCloth, Sewing
 from placement.block import block_names
 from placement.checks import judge_areas
 from placement.checks.around import (

@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 
-from api.pattern.plan import Band, Brief, Plan
+from api.pattern.brief import Band, Brief
+from api.pattern.plan import Plan
 from api.pattern.planner import from_json, to_json
 from api.storage.store import Draft, Store
 from placement.inches import Inches

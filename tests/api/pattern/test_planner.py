@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from api.pattern import planner
-from api.pattern.plan import Ban, Band, Brief, Pin, Share
+from api.pattern.brief import Ban, Band, Brief, Pin, Share
 from api.wording.plan import summary
 from placement.inches import Inches
 from placement.top.setting.setting import Setting

@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 
 from api.drawing.quilt import quilt_scene
+from api.pattern.brief import Brief
 from api.pattern.cut_book import cut_book
-from api.pattern.plan import Brief
 from api.pattern.planner import make, revise
 from api.wording.cutting import cutting_text
 from api.wording.plan import summary

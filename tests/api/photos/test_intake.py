@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from api.pattern.edits import new_id
-from api.pattern.plan import LONGEST_NAME
+from api.pattern.swatch import LONGEST_NAME
 from api.photos.intake import spoken_name
 
 

@@ -15,7 +15,8 @@ from fastapi.testclient import TestClient
 from starlette.types import Message
 
 import api.pattern.planner
-from api.pattern.plan import Brief, Plan
+from api.pattern.brief import Brief
+from api.pattern.plan import Plan
 from api.storage.store import Saved, Store
 from placement.top.request import Progress
 

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from api.pattern.plan import Band, Brief, Plan
+from api.pattern.brief import Band, Brief
+from api.pattern.plan import Plan
 from api.pattern.planner import make
 from api.wording.plan import length, number, summary
 from placement.inches import Inches
