@@ -23,6 +23,7 @@ from api.pattern.bed_sizes import bed_sizes
 from api.pattern.cut_book import border_names
 from api.pattern.plan import Plan
 from api.pattern.threads import threads
+from api.wording import english
 from api.wording import printed as words
 from placement.cloth.cutting import CuttingPlan
 from placement.inches import Inches
@@ -58,7 +59,7 @@ def judge(pdf: bytes, plan: Plan, edition: Edition | None = None) -> tuple[str, 
     """
     ready = source(plan, {}, edition or Edition())
     edition = ready.edition
-    title = words.clean(edition.title or plan.brief.title)
+    title = english.clean(edition.title or plan.brief.title)
     text = read_text(pdf, (title, showable(title, "Untitled quilt")))
     return tuple(dict.fromkeys((
         *_missing(ready, text),
@@ -146,21 +147,21 @@ def _phrases(ready: Source) -> Iterator[str]:
         if "sashing" in piece.name or not piece.name.endswith("strip"):
             yield words.counted(piece.name, piece.width, piece.height, piece.count, units)
     for entry in book.strip_sets:
-        yield words.several(entry.slices, "slice")
+        yield english.number(entry.slices, "slice")
         yield f"each {ready.cut(entry.sub_cut)} wide"
     if book.sashing:
         yield f"sashing strip, {words.cut_sizes(*book.sashing.cut[::-1], units)}"
-        yield words.several(len(lines(ready.layout)), "line") + " of sashing"
+        yield english.number(len(lines(ready.layout)), "line") + " of sashing"
         yield from (f"{n} of {ready.cut(length)}" for length, n in book.sashing.long)
         if book.sashing.half_cornerstones:
-            yield words.several(book.sashing.half_cornerstones, "half cornerstone")
+            yield english.number(book.sashing.half_cornerstones, "half cornerstone")
     for squares in book.setting:
-        yield words.several(squares.triangles, f"{squares.kind} triangle")
+        yield english.number(squares.triangles, f"{squares.kind} triangle")
     yield bound_from(ready)
     yield ready.cut(book.binding.length)
     yield " × ".join(ready.finished(side) for side in book.batting)
     yield from _border_phrases(ready)
-    yield words.several(sum(map(bool, ready.layout.fabrics)), "block")
+    yield english.number(sum(map(bool, ready.layout.fabrics)), "block")
     yield f"seam allowance of {ready.cut(ready.seam)}"
     yield from _block_counts(ready)
 
@@ -181,7 +182,7 @@ def _border_phrases(ready: Source) -> Iterator[str]:
 def _block_counts(ready: Source) -> Iterator[str]:
     units = take_down(ready.block).units
     for blocks in ready.layout.counts().values():
-        yield words.several(blocks, "block")
+        yield english.number(blocks, "block")
         for unit, count in units.items():
             nouns = {"goose": "flying geese", "half": "half-square triangle unit",
                      "quarter": "quarter-square triangle unit"}  # fmt: skip

@@ -12,6 +12,7 @@ from api.pattern.plan import Plan
 from api.pattern.sewing import OwnCloth
 from api.pattern.swatch import Swatch
 from api.pattern.turning import second_blocks, with_turns
+from api.wording import english
 from api.wording import printed as words
 from palette.colour import Lab, to_hex
 from placement.block import Block
@@ -68,7 +69,7 @@ class Source:
 
     def name(self, fabric: str) -> str:
         """Return a fabric's name, on one line."""
-        return words.clean(self.swatch(fabric).fabric.name)
+        return english.clean(self.swatch(fabric).fabric.name)
 
     def label(self, fabric: str) -> str:
         """Return what stands on a fabric's square: its number, B for the background, or nothing."""

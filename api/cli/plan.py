@@ -27,7 +27,7 @@ from api.cli.options import (
 )
 from api.pattern.edits import new_id
 from api.photos.intake import spoken_name, take_in
-from palette.words import listed
+from api.wording.english import listed
 from placement.top.request import STYLES
 from placement.top.setting.setting import Setting
 

@@ -1,13 +1,12 @@
-"""What tells variants of a plan apart, in figures and in words."""
+"""What tells variants of a plan apart, in figures, and what they are called."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator
+from collections.abc import Collection
 
 from api.pattern.lookalikes import near
 from api.pattern.plan import Plan
-from api.wording.plan import length, number
 
 
 def near_pairs(plan: Plan) -> int:
@@ -20,32 +19,6 @@ def near_pairs(plan: Plan) -> int:
     touching = near(plan, len(plan.layout.fabrics) ** 2)
     clear = plan.brief.limits.clear
     return sum(pair.touch == "edge" and pair.difference < clear for pair in touching)
-
-
-def finished(plan: Plan) -> str:
-    """Write a plan's finished size."""
-    return " x ".join(length(side, plan.brief.units) for side in plan.brief.size())
-
-
-def facts(plan: Plan, near: int) -> Iterator[str]:
-    """Yield what tells a plan from its variants.
-
-    Parameters
-    ----------
-    near
-        Pairs of neighbours that look alike (see ``near_pairs``).
-    """
-    fabrics = number(len(plan.choice.kept) if plan.choice else 0, "fabric")
-    yield f"{fabrics} on {plan.swatch(plan.background).fabric.name}" if plan.background else fabrics
-    yield finished(plan)
-    if not plan.quality:
-        yield "not laid out yet"
-        return
-    closest, reach = plan.quality.closest, plan.quality.reach
-    yield f"neighbours differ by {closest:.1f} or more; {reach:.1f} can be reached"
-    yield f"{number(near, 'pair') if near else 'no pair'} of neighbours nearly alike"
-    if plan.quality.copies_apart:
-        yield f"one fabric comes again after {plan.quality.copies_apart:.1f} blocks"
 
 
 def next_title(title: str, taken: Collection[str]) -> str:

@@ -11,7 +11,7 @@ from api.pattern.bed_sizes import BedSize
 from api.pattern.brief import Brief
 from api.pattern.cut_book import CutBook, border_names
 from api.pattern.plan import Plan
-from api.wording.plan import length, number
+from api.wording.english import length, measure, number
 from placement.cloth.cutting import Cut, CuttingPlan
 from placement.cloth.forms import Form
 from placement.cloth.inverse import Holding, WhatIf
@@ -44,20 +44,6 @@ CRIB = (
 def cautions(plan: Plan) -> tuple[str, ...]:
     """Return the cautions that belong beside the cutting of this plan."""
     return (*CAUTIONS, CRIB) if max(plan.brief.size()) <= CRIB_SIDE else CAUTIONS
-
-
-def measure(cut: Inches | float, units: str) -> str:
-    """Write a cut size: quilters' fractions, or millimetres in metric work.
-
-    >>> measure(Inches.parse('2.5'), 'inches')
-    '2 1/2 in'
-    >>> measure(Inches.parse('65 mm'), 'metric')
-    '65 mm'
-    """
-    if units == "metric":
-        # A seam allowance may be 7.5 mm; what is only worked out is told to the millimetre.
-        return f"{round(cut.mm, 1):g} mm" if isinstance(cut, Inches) else f"{cut * 25.4:.0f} mm"
-    return f"{cut} in" if isinstance(cut, Inches) else length(cut)
 
 
 def _headed(heading: str, lines: Iterator[str]) -> Iterator[str]:

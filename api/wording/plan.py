@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from fractions import Fraction
 
 from api.pattern.brief import Brief
 from api.pattern.plan import Plan
 from api.pattern.swatch import ASSUMED_WIDTH
 from api.pattern.threads import threads
 from api.pattern.turning import pressing
+from api.wording.english import length, listed, lowered, number
 from palette.picking.choice import Choice
-from placement.inches import Inches
 from placement.top.request import Quality
 from placement.top.setting.layout import Layout
 
@@ -58,24 +57,6 @@ def neighbours(quality: Quality) -> list[str]:
     return lines
 
 
-def length(inches: float, units: str = "inches") -> str:
-    """Write a finished measure as people say it: to 1/8 in, or to 5 mm in centimetres.
-
-    >>> length(72.1249)
-    '72 1/8 in'
-    >>> length(72.1249, 'metric')
-    '183 cm'
-    """
-    if units == "metric":
-        return f"{round(inches * 25.4 / 5) / 2:g} cm"
-    return f"{Inches(Fraction(round(inches * 8), 8))} in"
-
-
-def number(count: int, noun: str) -> str:
-    """Write a count with its noun in the right form: '1 fabric', '2 fabrics'."""
-    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
-
-
 def _size(brief: Brief) -> str:
     setting = brief.setting
     width, height = (length(side, brief.units) for side in brief.size())
@@ -106,7 +87,7 @@ def _borders(brief: Brief) -> str:
         return ""
     if len(widths) == 1:
         return f" with a {widths[0]} border"
-    return f" with borders of {', '.join(widths[:-1])} and {widths[-1]}"
+    return f" with borders of {listed(widths)}"
 
 
 def _background(plan: Plan) -> list[str]:
@@ -199,15 +180,6 @@ def _thread(plan: Plan) -> list[str]:
     if chosen is None:
         return []
     return [f"Quilted with '{chosen.thread.name}': {lowered(chosen.sentence)}"]
-
-
-def lowered(text: str) -> str:
-    """Write a sentence as the second half of another.
-
-    >>> lowered('Shows on 2 of 3 fabrics.')
-    'shows on 2 of 3 fabrics.'
-    """
-    return text[:1].lower() + text[1:]
 
 
 def _assumption(brief: Brief) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import lru_cache
 
+from api.wording.english import listed
 from palette.fabric import Fabric
 from palette.uncertainty import Case, case, likely
 
@@ -40,7 +41,7 @@ def obtained(fabric: Fabric, others: Sequence[Fabric]) -> str:
     spans = [_span(how, words) for start, words in _BESIDE for how in _worst(cases, start)]
     if not spans:
         return _BY[fabric.corrected]
-    return f"{_BY[fabric.corrected]} A difference of {_EXAMPLE:g} may truly be {_listed(spans)}."
+    return f"{_BY[fabric.corrected]} A difference of {_EXAMPLE:g} may truly be {listed(spans)}."
 
 
 def _worst(cases: set[Case | None], start: str) -> list[Case]:
@@ -53,8 +54,3 @@ def _worst(cases: set[Case | None], start: str) -> list[Case]:
 def _span(how: Case, words: str) -> str:
     low, high = likely(_EXAMPLE, how)
     return f"{low:.0f} to {high:.0f} beside {words}"
-
-
-def _listed(parts: Sequence[str]) -> str:
-    *front, last = parts
-    return f"{', '.join(front)} and {last}" if front else last

@@ -9,7 +9,7 @@ from api.booklet.figures.quilts import rows_figure
 from api.booklet.figures.rows import Row, rows
 from api.booklet.parts import Chapter, Figure, Gallery, Part, Steps, Table, Words
 from api.booklet.source import Source
-from api.wording import printed as words
+from api.wording import english
 
 _ROOM = (6.3, 5.6)
 """For the drawing of the rows, inches of paper."""
@@ -34,7 +34,7 @@ def assembly(source: Source) -> Chapter:
 def _opening(source: Source, *, pointed: bool) -> str:
     setting = source.layout.setting
     how = "on point, in diagonal rows" if pointed else "in straight rows"
-    count = words.several(setting.block_count, "block")
+    count = english.number(setting.block_count, "block")
     return f"{count} are set {how}: {setting.across} across and {setting.down} down."
 
 
@@ -81,13 +81,13 @@ def _listed(source: Source, row: Row, *, pointed: bool) -> tuple[str | Figure, .
 def _steps(source: Source, found: tuple[Row, ...], *, pointed: bool) -> Iterator[str]:
     setting = source.layout.setting
     count, single = len(found), all(len(row.cells) == 1 for row in found)
-    rows_said = "" if single else f", in {words.several(count, 'row')}"
+    rows_said = "" if single else f", in {english.number(count, 'row')}"
     yield f"Lay out all blocks as drawn{rows_said}, and stand back to look."
     if source.marked():
         yield _turning(source)
     if pointed:
         yield (
-            f"Lay {words.several(setting.side_triangles, 'side triangle')} at the ends of the "
+            f"Lay {english.number(setting.side_triangles, 'side triangle')} at the ends of the "
             "rows, long edge outward."
         )
     sashing = source.book.sashing
@@ -106,7 +106,7 @@ def _steps(source: Source, found: tuple[Row, ...], *, pointed: bool) -> Iterator
         yield "Press the long seams to one side."
     if pointed:
         yield (
-            f"Sew on {words.several(setting.corner_triangles, 'corner triangle')} last and press "
+            f"Sew on {english.number(setting.corner_triangles, 'corner triangle')} last and press "
             "toward them."
         )
         yield (
@@ -141,7 +141,7 @@ def _side_by_side(*, pointed: bool) -> str:
 
 def _turning(source: Source) -> str:
     pressing = source.book.pressing
-    marked = words.several(len(source.marked()), "block")
+    marked = english.number(len(source.marked()), "block")
     if pressing.turn:
         by = "a quarter" if pressing.turn == 90 else "half"
         return f"Turn the {marked} marked with a dot {by} round."

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from api.booklet.figures import canvas
 from api.booklet.parts import Bullets, Chapter, Figure, Gallery, Heading, Part, Words
 from api.booklet.source import Source
+from api.wording import english
 from api.wording import printed as words
 from api.wording.cutting import cautions
 from placement.inches import MM_PER_INCH
@@ -60,7 +61,7 @@ def _advice(source: Source) -> Iterator[str]:
         for role, fabric in source.fixed.items()
         if role == "B" or source.block.has(role)
     ]
-    yield (f"Feature fabric is the fabric that gives a block its colour; {words.listed(named)}.")
+    yield (f"Feature fabric is the fabric that gives a block its colour; {english.listed(named)}.")
     if source.plan.brief.sewing.shrinkage and any(c.buy is None for c in source.book.cloths):
         yield (
             "Pre-cut pieces are reckoned as they are sold. If you wash them, measure them again "
@@ -75,5 +76,5 @@ def _advice(source: Source) -> Iterator[str]:
     if directional:
         yield (
             f"These prints have an up and a down, and their pieces are not turned on the cloth: "
-            f"{words.listed(directional)}."
+            f"{english.listed(directional)}."
         )

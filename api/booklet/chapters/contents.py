@@ -16,6 +16,7 @@ from api.booklet.figures import photos
 from api.booklet.parts import Booklet, Chapter, Figure, Gallery, Part, Words
 from api.booklet.source import Source, source
 from api.pattern.plan import Plan
+from api.wording import english
 from api.wording import printed as words
 from api.wording.plan import sashed
 
@@ -33,11 +34,11 @@ def booklet(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Book
     """
     ready = source(plan, pictures, edition)
     brief = ready.plan.brief
-    title = words.clean(edition.title or brief.title) or "Untitled quilt"
+    title = english.clean(edition.title or brief.title) or "Untitled quilt"
     wide, high = (ready.finished(side) for side in brief.size())
     return Booklet(
         title,
-        words.clean(edition.designer),
+        english.clean(edition.designer),
         f"Finished size {wide} × {high}",
         tuple(_facts(ready)),
         photos.quilt(ready, 6.3, 6.5),
@@ -50,11 +51,11 @@ def booklet(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Book
 def _facts(ready: Source) -> Iterator[str]:
     setting = ready.layout.setting
     block = ready.finished(float(setting.block))
-    pieced = words.several(sum(map(bool, ready.layout.fabrics)), "block")
+    pieced = english.number(sum(map(bool, ready.layout.fabrics)), "block")
     where = "on point" if setting.kind == "on point" else "set straight"
     sashing = words.marked(sashed(ready.plan.brief))
     yield f"{pieced}, {ready.block.name.lower()}, {block} finished, {where}{sashing}"
-    fabrics = words.several(len(ready.numbers), "fabric")
+    fabrics = english.number(len(ready.numbers), "fabric")
     yield f"{fabrics} and {ready.name(ready.plan.background)} for the background"
 
 
@@ -86,6 +87,6 @@ def _photos(ready: Source) -> Iterator[Figure]:
 
 def _own(title: str, text: str, figures: tuple[Figure, ...]) -> Chapter:
     """Return a chapter of the designer's own words and photos."""
-    paragraphs = (words.clean(part) for part in text.replace("\r\n", "\n").split("\n\n"))
+    paragraphs = (english.clean(part) for part in text.replace("\r\n", "\n").split("\n\n"))
     parts: list[Part] = [Words(tuple(part for part in paragraphs if part))]
     return Chapter(title, (*parts, Gallery(figures)) if figures else tuple(parts))

@@ -12,6 +12,7 @@ from api.booklet.chapters.needs import amount
 from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Words
 from api.booklet.source import Source, paper_white
 from api.drawing.cutting import EDGE, Label, cutting_drawing, cutting_svg
+from api.wording import english
 from api.wording import printed as words
 from placement.cloth.cutting import Cut, CuttingPlan
 from placement.inches import Inches
@@ -67,7 +68,7 @@ def _group(source: Source, group: list[CuttingPlan]) -> Iterator[Part]:
         return
     yield Heading(_title(source, group))
     how = amount(source, first)
-    total = words.listed(list(_total(source, first)))
+    total = english.listed(list(_total(source, first)))
     if len(group) > 1:
         yield Words((f"Fabrics {_fabrics(source, group)}. From each ({how}) cut {total}.",))
     else:
@@ -79,9 +80,9 @@ def _group(source: Source, group: list[CuttingPlan]) -> Iterator[Part]:
 def _fabrics(source: Source, group: list[CuttingPlan]) -> str:
     """List fabrics by their numbers, those that lie in no block by their names."""
     names = {plan.fabric: source.numbers.get(plan.fabric) for plan in group}
-    numbers = words.ranges(sorted(number for number in names.values() if number))
+    numbers = english.ranges(sorted(number for number in names.values() if number))
     others = [source.name(fabric) for fabric, number in names.items() if not number]
-    return words.listed([*([numbers] if numbers else []), *others])
+    return english.listed([*([numbers] if numbers else []), *others])
 
 
 def _total(source: Source, plan: CuttingPlan) -> Iterator[str]:
@@ -212,14 +213,14 @@ def _line(
     use = _LONG.fullmatch(name)
     if use:
         return (
-            f"Cut {words.several(count, 'strip')} {source.cut(height)} wide and "
+            f"Cut {english.number(count, 'strip')} {source.cut(height)} wide and "
             f"{source.cut(width)} long for the {use[1]} ({_span(taken)})."
         )
     each = "from it" if count == 1 else "from each"
-    pieces = words.listed(
+    pieces = english.listed(
         [words.counted(name, w, h, n, source.units) for name, w, h, n in contents]
     )
-    strips = words.several(count, "strip")
+    strips = english.number(count, "strip")
     made = f"Cut {strips} {source.cut(height)} wide; {each} cut {pieces} ({_span(taken)})"
     return f"{made}, stacked as drawn." if stacked else f"{made}."
 

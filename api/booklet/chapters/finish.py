@@ -13,6 +13,7 @@ from api.booklet.figures.quilts import border_figure, layout_figure
 from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Table, Words
 from api.booklet.source import Source
 from api.pattern.cut_book import border_names
+from api.wording import english
 from api.wording import printed as words
 from placement.top.setting.finishing import Binding, Border
 
@@ -47,7 +48,7 @@ def border_row(source: Source, name: str, frame: Border) -> tuple[str, ...]:
     """Return what a border takes: its finished width, cloth, strips and lengths to cut."""
     strips = next(piece for piece in source.book.pieces if piece.name == f"{name} strip")
     return (
-        f"{words.capital(name)}, {source.finished(float(frame.finished))}",
+        f"{english.capital(name)}, {source.finished(float(frame.finished))}",
         source.name(frame.fabric),
         f"{strips.count} of {source.cut(frame.cut)}",
         source.cut(frame.sides),
@@ -82,7 +83,7 @@ def _butted(source: Source, names: tuple[str, ...]) -> Iterator[str]:
     yield "Pin and sew them on in the same way."
     yield "Press toward the border."
     if len(names) > 1:
-        yield f"Repeat steps 2 to 9 for the {words.listed(names[1:])}."
+        yield f"Repeat steps 2 to 9 for the {english.listed(names[1:])}."
 
 
 def _mitred(source: Source, names: tuple[str, ...]) -> Iterator[str]:
@@ -124,7 +125,7 @@ def _quilting(source: Source) -> Iterator[Part]:
     length, amount = source.finished(way.panel_length), backing_amount(source, way)
     yield Heading("Backing")
     cloth = source.name(book.backing_fabric) if book.backing_fabric else "backing"
-    steps = [f"Cut {words.several(way.panels, 'length')} of {length} from {amount} of {cloth}."]
+    steps = [f"Cut {english.number(way.panels, 'length')} of {length} from {amount} of {cloth}."]
     if way.panels > 1:
         steps += [
             "Cut off the selvages.",
@@ -182,7 +183,7 @@ def bound_from(source: Source) -> str:
     """Say what the binding is cut from."""
     bound, units = source.book.binding, source.units
     if bound.square is None:
-        return f"{words.several(bound.strips, 'strip')} of {source.cut(bound.cut)}"
+        return f"{english.number(bound.strips, 'strip')} of {source.cut(bound.cut)}"
     name = "square for bias binding"
     return words.counted(name, bound.square, bound.square, bound.strips, units)
 

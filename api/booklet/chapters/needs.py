@@ -10,6 +10,7 @@ from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Table, Wo
 from api.booklet.source import Source
 from api.pattern.bed_sizes import bed_sizes
 from api.pattern.threads import threads
+from api.wording import english
 from api.wording import printed as words
 from placement import sizes
 from placement.cloth.cutting import CuttingPlan
@@ -62,8 +63,8 @@ def purpose(source: Source, fabric: str) -> str:
         found.insert(0, "second feature")
     blocks = source.layout.counts().get(fabric, 0)
     if blocks:
-        found.insert(0, words.several(blocks, "block"))
-    return words.capital(words.listed(list(dict.fromkeys(found))))
+        found.insert(0, english.number(blocks, "block"))
+    return english.capital(english.listed(list(dict.fromkeys(found))))
 
 
 def needs(source: Source) -> Chapter:
@@ -75,7 +76,7 @@ def needs(source: Source) -> Chapter:
         if cloth.buy is not None
     }
     opening = (
-        f"Amounts of yardage allow for cloth {words.marked(words.listed(sorted(widths)))} wide, "
+        f"Amounts of yardage allow for cloth {words.marked(english.listed(sorted(widths)))} wide, "
         f"for squaring up{_washed(source)}."
     )
     rows = [_row(source, cloth) for cloth in _in_order(source)]
@@ -122,7 +123,7 @@ def backing_amount(source: Source, way: Backing) -> str:
 
 def _back(source: Source, metric: bool) -> Iterator[tuple[str | Figure, ...]]:
     way = source.book.backing[0]
-    lengths = f"{words.several(way.panels, 'length')} of {source.finished(way.panel_length)}"
+    lengths = f"{english.number(way.panels, 'length')} of {source.finished(way.panel_length)}"
     fabric = source.book.backing_fabric
     name = f"Backing, {source.name(fabric)}" if fabric else "Backing"
     yield name, backing_amount(source, way), lengths
@@ -133,7 +134,7 @@ def _back(source: Source, metric: bool) -> Iterator[tuple[str | Figure, ...]]:
 def _thread(source: Source) -> Iterator[Part]:
     chosen = threads(source.plan).of(source.plan.brief.thread)
     if chosen is not None:
-        name = words.clean(chosen.thread.name)
+        name = english.clean(chosen.thread.name)
         yield Heading("Thread")
         yield Words((f"To quilt with: {name}. {chosen.sentence}",))
 
@@ -149,7 +150,7 @@ def _beds(source: Source, drop: Inches) -> Iterator[Part]:
         ground = next(c for c in row.book.cloths if c.fabric == row.plan.background)
         rows.append(
             (
-                words.capital(row.bed.name),
+                english.capital(row.bed.name),
                 f"{width} × {height}",
                 f"{row.blocks} blocks, {row.across} × {row.down}",
                 source.finished(float(row.border)),
@@ -165,7 +166,7 @@ def key(source: Source) -> Chapter:
     swatches = [
         replace(
             photos.swatch(source, fabric, _LARGE),
-            caption=f"{number}  {source.name(fabric)}, {words.several(counts[fabric], 'block')}",
+            caption=f"{number}  {source.name(fabric)}, {english.number(counts[fabric], 'block')}",
         )
         for fabric, number in source.numbers.items()
     ]

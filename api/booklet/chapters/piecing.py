@@ -12,6 +12,7 @@ from api.booklet.figures.sewing import Join, joins, sewing
 from api.booklet.figures.sewing import Part as Sewn
 from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Table, Words
 from api.booklet.source import Source
+from api.wording import english
 from api.wording import printed as words
 from placement.cloth.pieces import StripSet
 from placement.inches import Inches
@@ -91,19 +92,19 @@ def _strip_sets(source: Source) -> Iterator[Part]:
 def _roles(source: Source, roles: list[str]) -> str:
     """Name the cloths of a slice; one and the same from either end."""
     letters = [_letter(source, role) for role in roles]
-    return words.listed([source.role(letter) for letter in max(letters, letters[::-1])])
+    return english.listed([source.role(letter) for letter in max(letters, letters[::-1])])
 
 
 def _strip_figure(source: Source, join: Join) -> Figure:
     strips = _strips(source, join)
-    sizes = words.listed([f"{source.role(role)} {source.cut(width)}" for role, width in strips])
+    sizes = english.listed([f"{source.role(role)} {source.cut(width)}" for role, width in strips])
     return blocks.strip_set(source, join, tuple(role for role, _ in strips), f"Strips: {sizes}")
 
 
 def _strip_steps(
     source: Source, strips: tuple[tuple[str, Inches], ...], entry: StripSet
 ) -> Iterator[str]:
-    sizes = words.listed([f"{source.role(role)}, {source.cut(width)}" for role, width in strips])
+    sizes = english.listed([f"{source.role(role)}, {source.cut(width)}" for role, width in strips])
     yield f"Lay out the strips in this order: {sizes}."
     yield f"Sew them side by side with a {source.cut(source.seam)} seam."
     yield _press(source) if strips == strips[::-1] else "Press to one side."
@@ -118,9 +119,9 @@ def _strip_table(source: Source, sets: tuple[StripSet, ...]) -> Table:
         groups.setdefault((entry.slices, entry.sets), []).extend(numbers[:1])
     rows = tuple(
         (
-            words.ranges(sorted(numbers)) or "All blocks",
-            words.several(len(cuts), "set"),
-            words.several(slices, "slice"),
+            english.ranges(sorted(numbers)) or "All blocks",
+            english.number(len(cuts), "set"),
+            english.number(slices, "slice"),
         )
         for (slices, cuts), numbers in groups.items()
     )
@@ -133,7 +134,7 @@ def _block(source: Source) -> Iterator[Part]:
     pieced = sum(map(bool, source.layout.fabrics))
     yield Words(
         (
-            f"Make {words.several(pieced, 'block')}, {block.name.lower()}: each "
+            f"Make {english.number(pieced, 'block')}, {block.name.lower()}: each "
             f"{source.finished(float(setting.block))} finished, {side} with seam allowance.",
         )
     )
@@ -177,18 +178,18 @@ def _join(source: Source, join: Join, letters: Mapping[Sewn, str]) -> Iterator[P
     yield Heading(
         "Join the block"
         if whole
-        else words.capital(noun) + f", {join.count} a block" * (join.count > 1)
+        else english.capital(noun) + f", {join.count} a block" * (join.count > 1)
     )
-    inner = words.several(len(join.part.parts), "part")
+    inner = english.number(len(join.part.parts), "part")
     below = "one below the other" if join.part.axis == "rows" else "side by side"
     yield Steps(
         (
             f"Lay out {inner} {below}: {_parts(source, join.part, letters)}.",
             f"Sew them together with a {source.cut(source.seam)} seam.",
             _press(source),
-            f"{words.capital(said)} measures {size}.",
+            f"{english.capital(said)} measures {size}.",
         ),
-        (blocks.apart(source, join, f"{words.capital(noun)}, {size}"), *_pressed(source) * whole),
+        (blocks.apart(source, join, f"{english.capital(noun)}, {size}"), *_pressed(source) * whole),
     )
 
 
@@ -240,9 +241,9 @@ def _without_sets(source: Source, join: Join) -> tuple[int, ...]:
 def _few(source: Source, join: Join, few: tuple[int, ...]) -> Iterator[Part]:
     size = _size(source, join.part)
     some = len(few) < len(source.numbers)
-    numbers = words.ranges(few)
+    numbers = english.ranges(few)
     who = f" (fabric {numbers})" if some else ""
-    yield Heading(words.capital(f"slices, {join.count} a block{who}"))
+    yield Heading(english.capital(f"slices, {join.count} a block{who}"))
     yield Steps(
         (
             f"Lay out these patches as drawn: {_parts(source, join.part, {})}.",
@@ -275,7 +276,7 @@ def _whole(source: Source) -> Iterator[Part]:
     total = sum(map(bool, source.layout.fabrics))
     yield Words(
         (
-            f"Press {words.several(total - second, 'block')} the first way and "
+            f"Press {english.number(total - second, 'block')} the first way and "
             f"{second} the second way, so that seams nest where blocks meet. The layout shows "
             "which are which.",
         )
@@ -286,7 +287,7 @@ def _whole(source: Source) -> Iterator[Part]:
 
 def _failing(source: Source) -> tuple[str, ...]:
     count = len(source.book.pressing.failing)
-    return (f"At {words.several(count, 'kind')} of junction the seams can't nest; pin these.",)
+    return (f"At {english.number(count, 'kind')} of junction the seams can't nest; pin these.",)
 
 
 def _turn_words(source: Source) -> tuple[str, ...]:
@@ -304,7 +305,7 @@ def _counts(source: Source) -> Iterator[Part]:
     second = Counter(source.layout.fabrics[number] for number in source.marked())
     counts = source.layout.counts()
     rows = tuple(
-        (str(number), source.name(fabric), words.several(counts[fabric], "block"),
+        (str(number), source.name(fabric), english.number(counts[fabric], "block"),
          str(counts[fabric] - second[fabric]), str(second[fabric]))
         for fabric, number in source.numbers.items()
     )  # fmt: skip

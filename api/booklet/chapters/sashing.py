@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from api.booklet.figures.rows import Line, lines
 from api.booklet.source import Source
+from api.wording import english
 from api.wording import printed as words
 from placement.inches import Inches
 from placement.top.setting.finishing import Sashing
@@ -35,13 +36,13 @@ def line_steps(source: Source, found: Sashing) -> Iterator[str]:
     else:
         if pointed:
             yield (
-                f"Cut {words.several(found.half_squares, 'square')} of "
+                f"Cut {english.number(found.half_squares, 'square')} of "
                 f"{source.cut(found.half_square)} twice, on both diagonals, for "
-                f"{words.several(found.half_cornerstones, 'half cornerstone')}."
+                f"{english.number(found.half_cornerstones, 'half cornerstone')}."
             )
         yield from _alternating(made, pointed=pointed)
         yield "Press toward the strips."
-    count = words.several(len(made), "line")
+    count = english.number(len(made), "line")
     yield (
         f"Sew the {count} of sashing before, between and after the rows"
         f"{', nesting the seams' if not found.long else ''}."
@@ -55,7 +56,7 @@ def _long(source: Source, found: Sashing) -> Iterator[str]:
     whole = {piece.width for piece in source.book.pieces if piece.name == "long sashing strip"}
     longer = [entry for entry in found.long if entry[0] not in whole]
     if joined:
-        strips = words.several(joined.count, "strip")
+        strips = english.number(joined.count, "strip")
         yield (
             f"Join {strips} for long sashing end to end, {wide} wide, press the seams open and "
             f"cut from them {_lengths(source, longer)}."
@@ -69,23 +70,23 @@ def _long(source: Source, found: Sashing) -> Iterator[str]:
 
 
 def _lengths(source: Source, long: Sequence[tuple[Inches, int]]) -> str:
-    return words.listed([f"{count} of {source.cut(length)}" for length, count in long])
+    return english.listed([f"{count} of {source.cut(length)}" for length, count in long])
 
 
 def _alternating(made: tuple[Line, ...], *, pointed: bool) -> Iterator[str]:
     """Yield how strips and cornerstones make the lines between the rows."""
     kinds = Counter(line.strips for line in made)
     ends = "half a cornerstone" if pointed else "a cornerstone"
-    lines_said = words.several(len(made), "line")
+    lines_said = english.number(len(made), "line")
     if len(kinds) == 1:
-        strips = words.several(made[0].strips, "strip")
+        strips = english.number(made[0].strips, "strip")
         yield (
             f"Make {lines_said} of sashing: sew {strips} and the cornerstones by turns, with "
             f"{ends} at each end."
         )
         return
-    each = [f"{n} of {words.several(strips, 'strip')}" for strips, n in sorted(kinds.items())]
+    each = [f"{n} of {english.number(strips, 'strip')}" for strips, n in sorted(kinds.items())]
     yield (
         f"Make {lines_said} of sashing: sew strips and cornerstones by turns, with {ends} at each "
-        f"end; {words.listed(each)}."
+        f"end; {english.listed(each)}."
     )

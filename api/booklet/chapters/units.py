@@ -10,6 +10,7 @@ from math import ceil
 from api.booklet.figures import triangles
 from api.booklet.parts import Figure, Heading, Part, Steps, Table, Words
 from api.booklet.source import Source
+from api.wording import english
 from api.wording import printed as words
 from placement import sizes
 from placement.block import GEESE, Patch
@@ -44,7 +45,7 @@ class Kind:
 
     def name(self, count: int) -> str:
         """Say how many units."""
-        return words.several(count, *_NAMES[self.unit.kind])
+        return english.number(count, *_NAMES[self.unit.kind])
 
     def trimmed(self, source: Source) -> str:
         """Return the size to trim to."""
@@ -75,7 +76,7 @@ def _is(unit: Unit, patch: Patch) -> bool:
 def unit_parts(source: Source) -> Iterator[Part]:
     """Yield how every kind of unit is made."""
     for kind in kinds(source):
-        yield Heading(words.capital(_NAMES[kind.unit.kind][1] or _NAMES[kind.unit.kind][0] + "s"))
+        yield Heading(english.capital(_NAMES[kind.unit.kind][1] or _NAMES[kind.unit.kind][0] + "s"))
         yield Words((_opening(source, kind),))
         for then in _thens(source, kind):
             yield from _WAYS[kind.unit.kind, then](source, kind)
@@ -146,7 +147,7 @@ def pressed(source: Source, kind: Kind) -> str:
             f"Press the seam allowance toward the {ways[0]} for blocks of the first pressing, "
             f"toward the {ways[1]} for those of the second; Blocks of each fabric lists how many."
         )
-    several = words.listed(
+    several = english.listed(
         [f"{count} toward the {role(source, way)}" for way, count in toward.items()]
     )
     return f"Of each {kind.count} press {several}, as the drawing of the block shows."
@@ -370,6 +371,6 @@ def _tally(source: Source, kind: Kind) -> Iterator[Part]:
         made = kind.name(count)
         if kind.unit.kind == "goose" and count % 4:
             made += f" ({4 * ceil(count / 4) - count} left over)"
-        fabrics = words.ranges(sorted(numbers))
-        rows.append((fabrics, words.several(blocks, "block"), made))
+        fabrics = english.ranges(sorted(numbers))
+        rows.append((fabrics, english.number(blocks, "block"), made))
     yield Table(("Fabric", "Each makes", "From each"), tuple(rows), (0,))

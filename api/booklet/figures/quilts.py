@@ -11,7 +11,7 @@ from api.booklet.parts import Figure
 from api.booklet.source import Source
 from api.drawing.quilt import inset_of, quilt_scene
 from api.drawing.scene import Piece, Point
-from api.wording import printed as words
+from api.wording import english
 from placement.top.setting.finishing import Border
 from placement.top.setting.sashing import Sash
 from placement.top.setting.setting import Cell
@@ -98,7 +98,7 @@ def rows_figure(source: Source, width: float, height: float) -> Figure:
         shapes,
         *size,
         f"The quilt in {len(found)} {way}, drawn apart; the rows are listed below.",
-        f"{words.capital(way)} 1 to {len(found)}, drawn a little apart",
+        f"{english.capital(way)} 1 to {len(found)}, drawn a little apart",
     )
 
 

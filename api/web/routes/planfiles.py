@@ -18,7 +18,7 @@ from api.web.routes.drawings import as_file, file_of, stored_pictures
 from api.web.wire.responses import PlanView
 from api.web.wire.view import view
 from api.web.workspace import Desk, draft_of, read, shown
-from api.wording.plan import number
+from api.wording.english import number
 
 router = APIRouter(tags=["plans"])
 

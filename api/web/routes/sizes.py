@@ -21,7 +21,7 @@ from api.web.wire.responses import (
     WhatIfRow,
 )
 from api.web.workspace import Desk, read
-from api.wording.plan import length
+from api.wording.english import length
 from placement.cloth.forms import FORMS, Form
 from placement.inches import Inches
 from placement.top.request import Progress

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
-from api.pattern.variants import facts, finished, near_pairs
+from api.pattern.variants import near_pairs
 from api.storage.store import Entry
 from api.web.problems import declared
 from api.web.routes.common import DeskHere, PlanId
 from api.web.wire.responses import KinLine, PlanLine
 from api.web.workspace import Desk, read
+from api.wording.english import by
+from api.wording.variants import facts
 
 router = APIRouter(tags=["plans"])
 
@@ -48,7 +50,7 @@ def _kin_line(desk: Desk, entry: Entry, here: str) -> KinLine:
     return KinLine(
         **_line(desk, entry).model_dump(),
         current=entry.id == here,
-        size=finished(plan),
+        size=by(plan.brief.size(), plan.brief.units),
         fabrics=len(plan.choice.kept) if plan.choice else 0,
         background=plan.swatch(plan.background).fabric.name if plan.background else "",
         closest=plan.quality.closest if plan.quality else None,

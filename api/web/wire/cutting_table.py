@@ -13,12 +13,11 @@ from api.wording.cutting import (
     cautions,
     cut_steps,
     finishing,
-    measure,
     sashing,
     setting,
     strip_sets,
 )
-from api.wording.plan import number
+from api.wording.english import measure, number
 from placement.cloth.cutting import Cloth, CuttingPlan, Verdict
 from placement.cloth.forms import FORMS, Form
 from placement.cloth.verdict import cloth_words, pieces_words

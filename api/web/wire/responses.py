@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import BaseModel, Field
 
 from api.pattern.plan import Plan
-from api.wording.plan import length
+from api.wording.english import by
 from placement.block import Block
 from placement.cloth.cutting import Verdict
 from placement.cloth.forms import Form
@@ -121,8 +121,7 @@ class Size(BaseModel):
     def of(cls, size: tuple[float, float], units: str) -> Size:
         """Return a width and height in inches as they go over the wire."""
         width, height = size
-        words = " x ".join(length(side, units) for side in size)
-        return cls(width=width, height=height, words=words)
+        return cls(width=width, height=height, words=by(size, units))
 
 
 class CellOut(BaseModel):

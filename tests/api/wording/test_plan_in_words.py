@@ -9,7 +9,7 @@ import pytest
 from api.pattern.brief import Band, Brief
 from api.pattern.plan import Plan
 from api.pattern.planner import make
-from api.wording.plan import length, number, summary
+from api.wording.plan import summary
 from placement.inches import Inches
 from placement.top.setting.setting import Setting
 
@@ -20,19 +20,6 @@ def test_the_size_is_told_with_its_border() -> None:
     width, height = brief.size()
     assert width == pytest.approx(80.1249, abs=1e-4)
     assert height == pytest.approx(92.1457, abs=1e-4)
-
-
-@pytest.mark.parametrize(
-    ("inches", "units", "text"),
-    [(72.1249, "inches", "72 1/8 in"), (0.5, "inches", "1/2 in"), (10, "metric", "25.5 cm")],
-)
-def test_lengths_are_written_as_people_say_them(inches: float, units: str, text: str) -> None:
-    assert length(inches, units) == text
-
-
-def test_one_is_not_plural() -> None:
-    assert number(1, "block") == "1 block"
-    assert number(0, "block") == "0 blocks"
 
 
 def test_every_number_of_the_summary_comes_from_the_plan(brief: Brief) -> None:

@@ -1,0 +1,31 @@
+"""What tells a plan from its variants, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from api.pattern.plan import Plan
+from api.wording.english import by, number
+
+
+def facts(plan: Plan, near: int) -> Iterator[str]:
+    """Yield what tells a plan from its variants.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    near : int
+        Pairs of neighbours that look alike (see ``api.pattern.variants.near_pairs``).
+    """
+    fabrics = number(len(plan.choice.kept) if plan.choice else 0, "fabric")
+    yield f"{fabrics} on {plan.swatch(plan.background).fabric.name}" if plan.background else fabrics
+    yield by(plan.brief.size(), plan.brief.units)
+    if not plan.quality:
+        yield "not laid out yet"
+        return
+    closest, reach = plan.quality.closest, plan.quality.reach
+    yield f"neighbours differ by {closest:.1f} or more; {reach:.1f} can be reached"
+    yield f"{number(near, 'pair') if near else 'no pair'} of neighbours nearly alike"
+    if plan.quality.copies_apart:
+        yield f"one fabric comes again after {plan.quality.copies_apart:.1f} blocks"
