@@ -1,22 +1,22 @@
 /** Starts the page: opens the remembered plan or the sample, and minds the tools of the wall. */
 
-import "./wall.js";
-import "./print.js";
-import "./step-fabrics.js";
-import "./step-background.js";
-import "./step-picks.js";
-import "./step-setting.js";
-import "./step-layout.js";
-import "./step-finish.js";
-import "./step-cutting.js";
-import "./step-kin.js";
-import "./step-keep.js";
-import { desk } from "./desk.js";
-import { put, say } from "./dom.js";
-import { isPlan, openFile } from "./plans.js";
-import { Problem } from "./server.js";
-import { goTo } from "./step.js";
-import { attempt } from "./trouble.js";
+import "./wall/wall.js";
+import "./wall/print.js";
+import "./steps/fabrics/fabrics.js";
+import "./steps/background.js";
+import "./steps/picks.js";
+import "./steps/setting/setting.js";
+import "./steps/layout.js";
+import "./steps/finish/finish.js";
+import "./steps/cutting/cutting.js";
+import "./steps/variants.js";
+import "./steps/keep.js";
+import { put, say } from "./parts/dom.js";
+import { attempt } from "./parts/errors.js";
+import { isPlan, openFile } from "./plan/plans.js";
+import { Problem } from "./plan/server.js";
+import { desk } from "./plan/workspace.js";
+import { goTo } from "./steps/step.js";
 
 /** For whoever works the page from outside. */
 export { desk };
@@ -27,7 +27,7 @@ export { desk };
  */
 const get = (selector) => /** @type {T} */ (document.querySelector(selector));
 
-const wall = /** @type {import("./wall.js").QuiltWall} */ (get("quilt-wall"));
+const wall = /** @type {import("./wall/wall.js").QuiltWall} */ (get("quilt-wall"));
 const title = /** @type {HTMLInputElement} */ (get("#title"));
 const trouble = /** @type {HTMLElement} */ (get("#trouble"));
 const wallLight = /** @type {HTMLInputElement} */ (get("#wall-light"));
@@ -140,7 +140,7 @@ function listen() {
   for (const input of /** @type {NodeListOf<HTMLInputElement>} */ (
     document.querySelectorAll("input[name=look]")
   )) {
-    const look = /** @type {import("./types.d.ts").ViewName} */ (input.value);
+    const look = /** @type {import("./types/types.d.ts").ViewName} */ (input.value);
     input.addEventListener("change", () => {
       wall.look = look;
     });

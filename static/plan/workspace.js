@@ -1,0 +1,329 @@
+/** The plan on the desk: what is shown, what is saved, and every change to it. */
+
+import { ask, Problem, Stopped, watch } from "./server.js";
+
+/** @typedef {import("../types/types.d.ts").PlanView} PlanView */
+/** @typedef {import("../types/types.d.ts").Wish} Wish */
+/** @typedef {import("../types/types.d.ts").Block} Block */
+/** @typedef {import("../types/types.d.ts").Upload} Upload */
+
+const NEWEST =
+  "This plan was changed in another window. You see its newest state now; make your change again.";
+
+const TRYING = "Not saved: the program does not answer. Trying again";
+
+/** Wait a while, or until the network is back. @param {number} pause milliseconds */
+function patience(pause) {
+  return new Promise((done) => {
+    const timer = setTimeout(done, pause);
+    addEventListener("online", () => done(clearTimeout(timer)), { once: true });
+  });
+}
+
+/** @param {unknown} error @param {number} status */
+const is = (error, status) => error instanceof Problem && error.status === status;
+
+/**
+ * Events: `plan` (what is shown changed), `swap` (two blocks changed places and that is being
+ * saved: the quilt shows it at once, the steps follow with `plan`), `work` (progress), `status`
+ * (saved or not).
+ */
+class Desk extends EventTarget {
+  /** @type {PlanView | null} What is shown: the saved plan, or one change ahead of it. */
+  view = null;
+  /** @type {Block[]} */
+  blocks = [];
+  /** @type {{share: number, words: string} | null} What the server is busy with. */
+  work = null;
+  status = "";
+
+  /** @type {PlanView | null} */
+  #saved = null;
+  #waiting = 0;
+  #line = Promise.resolve();
+  /** @type {AbortController | null} */
+  #stop = null;
+  #isBrief = false;
+  /** Whether the server is out of reach, and changes wait for it. */
+  #away = false;
+  /** @type {Wish} Changes of the brief that are not saved yet. */
+  #wish = {};
+
+  constructor() {
+    super();
+    addEventListener("beforeunload", (event) => this.#away && event.preventDefault());
+  }
+
+  /**
+   * Call back now (if there is a plan) and at every event of that name.
+   * @param {string} name
+   * @param {() => void} callback
+   */
+  on(name, callback) {
+    this.addEventListener(name, callback);
+    if (this.view) callback();
+  }
+
+  /** Show a plan, once every change of the one before is saved. @param {string} id */
+  async open(id) {
+    await this.#line;
+    await this.#load(id);
+  }
+
+  /** @param {string} id */
+  async #load(id) {
+    if (!this.blocks.length) this.blocks = await ask("GET", "/api/blocks");
+    this.#take(await ask("GET", `/api/plans/${encodeURIComponent(id)}`));
+    this.#say("Saved");
+  }
+
+  /**
+   * Make a new plan and show it.
+   * @param {{title?: string, sample?: boolean, pattern_of?: string, copy_of?: string}} wish
+   */
+  async start(wish) {
+    const made = await ask("POST", "/api/plans", wish);
+    await this.open(made.id);
+    return made.id;
+  }
+
+  /**
+   * Change the brief. A change that is still being worked on is stopped and goes along.
+   * @param {Wish} fields
+   */
+  change(fields) {
+    const setting = { ...this.#wish.setting, ...fields.setting };
+    const sewing = { ...this.#wish.sewing, ...fields.sewing };
+    this.#wish = {
+      ...this.#wish,
+      ...fields,
+      ...(fields.setting && { setting }),
+      ...(fields.sewing && { sewing }),
+    };
+    if (this.#isBrief) this.#stop?.abort();
+    return this.#queue(() => this.#saveBrief());
+  }
+
+  async #saveBrief() {
+    const wish = this.#wish;
+    if (!Object.keys(wish).length) return null;
+    this.#isBrief = true;
+    try {
+      const view = await this.#saveWish(wish);
+      if (this.#wish === wish) this.#wish = {};
+      return view;
+    } catch (error) {
+      if (error instanceof Stopped && this.#wish !== wish) return null;
+      // What did not arrive goes out again.
+      if (!is(error, 0)) this.#wish = {};
+      throw error;
+    } finally {
+      this.#isBrief = false;
+    }
+  }
+
+  /**
+   * Save a wish. It says what should be, so any revision will do; if a change that was
+   * stopped too late comes in between, it is simply said again.
+   * @param {Wish} wish
+   */
+  async #saveWish(wish) {
+    try {
+      return await this.#watch("PATCH", "brief", wish, {});
+    } catch (error) {
+      if (!is(error, 412)) throw error;
+      return await this.#watch("PATCH", "brief", wish, {});
+    }
+  }
+
+  /** Arrange the blocks anew. */
+  arrange() {
+    return this.run("layout", {});
+  }
+
+  /**
+   * Exchange two blocks: shown at once, saved after.
+   * @param {number} first
+   * @param {number} second
+   */
+  swap(first, second) {
+    const view = this.view;
+    if (view?.plan.layout) {
+      const fabrics = [...view.plan.layout.fabrics];
+      [fabrics[first], fabrics[second]] = [fabrics[second], fabrics[first]];
+      const layout = { ...view.plan.layout, fabrics };
+      this.view = { ...view, plan: { ...view.plan, layout } };
+      this.#tell("swap");
+    }
+    return this.write("POST", "layout/swap", { first, second });
+  }
+
+  /**
+   * Write something quick below the plan and show the plan that comes back.
+   * @param {string} method
+   * @param {string} path
+   * @param {unknown} [body]
+   */
+  write(method, path, body) {
+    const once = this.#once();
+    return this.#queue(async () => {
+      const answer = await ask(method, this.path(path), body, once());
+      return answer.plan?.id ? answer.plan : answer;
+    });
+  }
+
+  /**
+   * Add photos; resolves with what became of each.
+   * @param {FormData} form
+   * @param {Record<string, string>} query what they show, and how they were lit
+   * @returns {Promise<Upload["results"]>}
+   */
+  async add(form, query) {
+    /** @type {Upload["results"]} */
+    let results = [];
+    const post = async () => {
+      const path = `fabrics?${new URLSearchParams(query)}`;
+      /** @type {Upload} */
+      const answer = await ask("POST", this.path(path), form);
+      results = answer.results;
+      return answer.plan;
+    };
+    await this.#queue(post, false);
+    return results;
+  }
+
+  /**
+   * Do something slow with the plan that can be stopped.
+   * @param {string} path
+   * @param {unknown} body
+   */
+  run(path, body) {
+    const once = this.#once();
+    return this.#queue(() => this.#watch("POST", path, body, once()));
+  }
+
+  /** Read something below the plan. @param {string} path */
+  read(path) {
+    return ask("GET", this.path(path));
+  }
+
+  /** Stop what the server is busy with. */
+  stop() {
+    this.#stop?.abort();
+  }
+
+  /** Where something below the plan is. @param {string} path */
+  path(path) {
+    return `/api/plans/${this.view?.id}/${path}`;
+  }
+
+  /** What a change is sent with: it is for the newest revision, and made once however often sent. */
+  #once() {
+    const key = `"${Date.now()} ${Math.random()}"`;
+    return () => ({ "If-Match": `"${this.#saved?.revision}"`, "Idempotency-Key": key });
+  }
+
+  /**
+   * @param {string} method
+   * @param {string} path
+   * @param {unknown} body
+   * @param {import("./server.js").Headers} headers
+   */
+  async #watch(method, path, body, headers) {
+    this.#stop = new AbortController();
+    try {
+      const progress = (/** @type {number} */ share, /** @type {string} */ words) => {
+        this.work = { share, words };
+        this.#tell("work");
+      };
+      return await watch(method, this.path(path), body, headers, progress, this.#stop.signal);
+    } finally {
+      this.#stop = null;
+      this.work = null;
+      this.#tell("work");
+    }
+  }
+
+  /**
+   * Do one write after the other, so that each knows the newest revision.
+   * @param {() => Promise<PlanView | null>} task
+   * @param {boolean} insist whether it goes out again when the server can't be reached; photos
+   * have a line of their own
+   */
+  async #queue(task, insist = true) {
+    this.#waiting += 1;
+    if (!this.#away) this.#say("Saving");
+    const turn = this.#line.then(() => (insist ? this.#insist(task) : task()));
+    this.#line = turn.then(
+      () => {},
+      () => {},
+    );
+    try {
+      const view = await turn;
+      this.#waiting -= 1;
+      if (view) this.#take(view);
+      if (!this.#waiting) this.#say("Saved");
+    } catch (error) {
+      this.#waiting -= 1;
+      throw await this.#undone(error);
+    }
+  }
+
+  /**
+   * Do a write until the server has answered it. Nothing that waits is given up.
+   * @param {() => Promise<PlanView | null>} task
+   */
+  async #insist(task) {
+    try {
+      for (let pause = 500; ; pause = Math.min(2 * pause, 8000)) {
+        try {
+          return await task();
+        } catch (error) {
+          if (!is(error, 0)) throw error;
+        }
+        this.#away = true;
+        this.#say(TRYING);
+        await patience(pause);
+      }
+    } finally {
+      if (this.#away) this.#say("Saving");
+      this.#away = false;
+    }
+  }
+
+  /**
+   * Show the saved state again; returns what to tell the user.
+   * @param {unknown} error
+   */
+  async #undone(error) {
+    const stopped = error instanceof Stopped;
+    const behind = is(error, 412);
+    // What was stopped may have been saved in that very moment: ask.
+    if ((stopped || behind) && this.view) await this.#load(this.view.id);
+    this.#say(stopped ? "Stopped" : behind ? "Saved" : "Not saved");
+    if (behind) return new Problem(412, NEWEST);
+    if (this.#saved) this.#take(this.#saved);
+    return error;
+  }
+
+  /** @param {PlanView} view */
+  #take(view) {
+    this.#saved = view;
+    if (this.#waiting) return;
+    this.view = view;
+    this.#tell("plan");
+  }
+
+  /** @param {string} status */
+  #say(status) {
+    this.status = status;
+    this.#tell("status");
+  }
+
+  /** @param {string} name */
+  #tell(name) {
+    this.dispatchEvent(new Event(name));
+  }
+}
+
+export const desk = new Desk();

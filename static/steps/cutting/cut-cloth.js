@@ -1,0 +1,152 @@
+/** One fabric on the cutting table: its tile, and its card with cloth, drawing and cuts. */
+
+import { button, h, keep, offer, put, say, set } from "../../parts/dom.js";
+import { attempt, troublePlace } from "../../parts/errors.js";
+import { lengthField } from "../../parts/length-field.js";
+import { pictures } from "../../parts/swatch.js";
+import { desk } from "../../plan/workspace.js";
+import { field } from "../step.js";
+
+/** @typedef {import("../../types/types.d.ts").PlanView} PlanView */
+/** @typedef {import("../../types/types.d.ts").CuttingTable} CuttingTable */
+/** @typedef {import("../../types/types.d.ts").ClothRow} ClothRow */
+/** @typedef {import("../../types/types.d.ts").OwnCloth} OwnCloth */
+
+export class CutCloth {
+  #id;
+  #form = "";
+  #enough = 1;
+  #picture = h("span.picture");
+  #name = h("span.name");
+  #tile = h(
+    "button.tile",
+    { "aria-expanded": false, onclick: () => this.#turn() },
+    this.#picture,
+    this.#name,
+  );
+  #title = h("h3");
+  #words = h("p");
+  #select = h("select", { onchange: () => this.#set({ form: this.#select.value }, true) });
+  #count = h("input", {
+    type: "number",
+    min: 1,
+    max: 100,
+    inputmode: "numeric",
+    onchange: () => this.#set({ count: this.#count.valueAsNumber || 1 }),
+  });
+  #countField = field("Pieces of it", this.#count);
+  #width = lengthField("Usable width", (width) => this.#set({ width: width || null }));
+  #height = lengthField("Usable height", (height) => this.#set({ height: height || null }));
+  #length = lengthField("Length at hand", (length) => this.#set({ length: length || null }));
+  #usual = button("Like the other fabrics", () => this.#save(this.#others));
+  #more = button("", () => this.#set({ count: this.#enough }));
+  #trouble = troublePlace();
+  #drawing = h("img", { loading: "lazy" });
+  #larger = h("a", { target: "_blank" }, "Open the drawing by itself");
+  #place = h("div.cut-drawing", { role: "group", tabindex: 0 }, this.#drawing);
+  #cuts = h("ol.cuts");
+  #care = h("p.quiet");
+  #card = h(
+    "div.card",
+    { hidden: true },
+    this.#title,
+    this.#words,
+    field("Comes as", this.#select),
+    h(
+      "div.fields",
+      this.#countField,
+      this.#length.element,
+      this.#height.element,
+      this.#width.element,
+    ),
+    h("div.take", this.#more, this.#usual),
+    this.#trouble,
+    this.#place,
+    h("p.take", this.#larger),
+    this.#cuts,
+    this.#care,
+  );
+  /** The tile and the card that it opens. */
+  elements = [this.#tile, this.#card];
+
+  /** @param {string} id */
+  constructor(id) {
+    this.#id = id;
+  }
+
+  #turn() {
+    this.#card.hidden = !this.#card.hidden;
+    set(this.#tile, { "aria-expanded": !this.#card.hidden });
+    this.#draw();
+  }
+
+  get #cloths() {
+    return desk.view?.plan.brief.sewing.cloths ?? [];
+  }
+
+  get #others() {
+    return this.#cloths.filter(({ fabric }) => fabric !== this.#id);
+  }
+
+  /**
+   * Say that the cloth at hand is another.
+   * @param {Partial<OwnCloth>} fields
+   * @param {boolean} [anew] forget what was measured of the cloth before
+   */
+  #set(fields, anew = false) {
+    const old = anew ? undefined : this.#cloths.find(({ fabric }) => fabric === this.#id);
+    const none = { form: this.#form, count: 1, length: null, width: null, height: null };
+    return this.#save([...this.#others, { ...none, ...old, fabric: this.#id, ...fields }]);
+  }
+
+  /** @param {OwnCloth[]} cloths */
+  #save(cloths) {
+    return attempt(this.#trouble, () => desk.change({ sewing: { cloths } }));
+  }
+
+  /** @param {PlanView} view @param {CuttingTable} table @param {ClothRow} row */
+  show(view, table, row) {
+    const own = this.#cloths.find(({ fabric }) => fabric === row.fabric);
+    const open = row.form === "yardage";
+    this.#form = row.form;
+    pictures(this.#picture, [row.fabric]);
+    say(this.#name, row.name);
+    say(this.#title, row.name);
+    say(this.#words, row.sentences.join(" "));
+    offer(
+      this.#select,
+      table.forms.map(({ name, label }) => [name, label]),
+      row.form,
+    );
+    this.#countField.hidden = open;
+    put(this.#count, own?.count ?? 1);
+    this.#height.element.hidden = open;
+    this.#height.show(own?.height, "as usual");
+    this.#width.show(own?.width, "as usual");
+    this.#length.element.hidden = !open;
+    this.#length.show(own?.length, "to be bought");
+    this.#usual.hidden = !row.own;
+    this.#more.hidden = !row.enough;
+    say(this.#more, `Take ${row.enough} of them`);
+    this.#enough = row.enough ?? 1;
+    this.#larger.href = desk.path(`cutting/${row.fabric}.svg?revision=${view.revision}`);
+    const drawn = `Cutting drawing of ${row.name}`;
+    set(this.#place, { "aria-label": drawn });
+    this.#drawing.alt = `${drawn}, to scale`;
+    keep(
+      this.#cuts,
+      row.cuts,
+      ({ numbers, words }) => `${numbers} ${words}`,
+      ({ numbers, words }) => h("li", h("b", numbers), h("span", words)),
+    );
+    say(this.#care, table.care[0]);
+    this.#draw();
+  }
+
+  /** Show the drawing once somebody looks. */
+  #draw() {
+    if (!this.#card.hidden && this.#drawing.src !== this.#larger.href) {
+      this.#drawing.src = this.#larger.href;
+    }
+  }
+}

@@ -1,0 +1,257 @@
+/** Step: cutting. What fits, what is short, what to buy; how it is cut, sewn and pressed. */
+
+import { button, capital, h, keep, list, offer, put, say, section } from "../../parts/dom.js";
+import { troublePlace } from "../../parts/errors.js";
+import { lengthField } from "../../parts/length-field.js";
+import { Stopped, watch } from "../../plan/server.js";
+import { desk } from "../../plan/workspace.js";
+import { field, Step } from "../step.js";
+import { CutCloth } from "./cut-cloth.js";
+import { OtherSizes } from "./other-sizes.js";
+import { arrowed } from "./pressing.js";
+
+/** @typedef {import("../../types/types.d.ts").PlanView} PlanView */
+/** @typedef {import("../../types/types.d.ts").CuttingTable} CuttingTable */
+/** @typedef {import("../../types/types.d.ts").ClothRow} ClothRow */
+
+/** Fabrics of which the same can be said. @param {ClothRow[]} rows */
+function grouped(rows) {
+  /** @type {Map<string, ClothRow[]>} */
+  const groups = new Map();
+  for (const row of rows) {
+    const key = `${row.verdict}|${row.cloth}|${row.brief}`;
+    groups.set(key, [...(groups.get(key) ?? []), row]);
+  }
+  return [...groups];
+}
+
+/** @param {Element} place @param {string[]} lines */
+const tell = (place, lines) => list(place, lines, (line) => h("li", capital(line)));
+
+class CuttingStep extends Step {
+  #verdict = h("p.sentence", { role: "status" });
+  #doing = h("span.quiet");
+  #stop = h("button.small", { onclick: () => this.#turn() }, "Stop");
+  #usual = h("select", {
+    onchange: () => this.change({ sewing: { form: this.#usual.value } }),
+  });
+  #groups = h("div.cut-groups");
+  #amounts = h("dl.amounts");
+  #seam = lengthField("Seam allowance", (seam) => this.#sew({ seam }));
+  #squaring = lengthField("Lost squaring up a strip set", (squaring) => this.#sew({ squaring }));
+  #shrinkage = h("input", {
+    type: "number",
+    min: 0,
+    max: 20,
+    step: 0.5,
+    inputmode: "decimal",
+    onchange: () => this.#sew({ shrinkage: this.#shrinkage.valueAsNumber || 0 }),
+  });
+  #side = lengthField("My square for side triangles", (side) =>
+    this.#sew({ side_square: side.trim() || "0" }),
+  );
+  #corner = lengthField("My square for corner triangles", (side) =>
+    this.#sew({ corner_square: side.trim() || "0" }),
+  );
+  #triangles = h(
+    "select",
+    { onchange: () => this.#sew({ triangles: this.#triangles.value }) },
+    ...["one", "two", "four", "eight"].map((value) => h("option", { value }, `${value} at a time`)),
+  );
+  #bad = troublePlace();
+  #setting = h("ul.facts");
+  #sets = h("ul.facts");
+  #pressing = h("p");
+  #blocks = h("div.pressed");
+  #care = h("ul.facts");
+  #body = h("div.cutting", { hidden: true });
+  #strips = section("Strip sets", this.#sets);
+  #squares = h("div.fields");
+  #point = section("Between and around the blocks", this.#setting);
+  #other = new OtherSizes();
+  #text = h("a", { download: true }, "All of it as a text");
+  /** @type {Map<string, CutCloth>} */
+  #cloths = new Map();
+  /** @type {AbortController | null} */
+  #asking = null;
+  #asked = "";
+  #plan = "";
+
+  build() {
+    this.#point.append(this.#squares);
+    this.#squares.append(this.#side.element, this.#corner.element);
+    this.#body.append(
+      field("The fabrics come as", this.#usual),
+      h("p.quiet.unprinted", "Open a fabric for its cloth, its cutting drawing and its cuts."),
+      this.#groups,
+      section("In all", this.#amounts),
+      h(
+        "section.unprinted",
+        h("h3", "How you sew"),
+        h("div.fields", this.#seam.element, this.#squaring.element),
+        h(
+          "div.fields",
+          field("Half-square triangles are made", this.#triangles),
+          field("Yardage shrinks by, per cent", this.#shrinkage),
+        ),
+        this.#bad,
+      ),
+      this.#point,
+      this.#strips,
+      section("Pressing", this.#pressing, this.#blocks),
+      this.#other.element,
+      section("Take care", this.#care),
+      h(
+        "p.take",
+        button("Print", () => print()),
+        this.#text,
+      ),
+    );
+    this.append(this.#verdict, h("p.working", this.#doing, this.#stop), this.trouble, this.#body);
+    this.#stop.hidden = true;
+  }
+
+  turned() {
+    this.refresh();
+  }
+
+  /** @param {Partial<import("../../types/types.d.ts").Sewing>} sewing */
+  #sew(sewing) {
+    return this.change({ sewing }, this.#bad);
+  }
+
+  /** @param {PlanView} view */
+  show(view) {
+    const { layout, background } = view.plan;
+    if (this.#plan !== view.id) this.#clear(view.id);
+    if (!layout || !background) {
+      this.#clear(view.id);
+      if (layout) say(this.#doing, "Choose a background first.");
+      return;
+    }
+    const key = `${view.id} ${view.revision}`;
+    if (this.details.open && key !== this.#asked) {
+      this.#asked = key;
+      this.attempt(() => this.#ask(view));
+    }
+  }
+
+  /** @param {string} plan */
+  #clear(plan) {
+    this.#asking?.abort();
+    this.#asked = "";
+    this.#plan = plan;
+    this.#body.hidden = true;
+    say(this.#verdict, "");
+    say(this.gist, "");
+    this.#cloths.clear();
+    this.#groups.replaceChildren();
+  }
+
+  /** Stop what is being worked out, or begin again. */
+  #turn() {
+    if (this.#asking) return this.#asking.abort();
+    this.#asked = "";
+    this.refresh();
+  }
+
+  /** Ask for the table; only the newest answer is shown. @param {PlanView} view */
+  async #ask(view) {
+    this.#asking?.abort();
+    const asking = new AbortController();
+    this.#asking = asking;
+    const late = setTimeout(() => this.#say("Working out the cuts", "Stop"), 300);
+    const progress = (/** @type {number} */ _share, /** @type {string} */ words) => {
+      if (this.#asking === asking && !this.#stop.hidden) say(this.#doing, capital(words));
+    };
+    const path = desk.path("cutting/table");
+    try {
+      const answer = await watch("GET", path, undefined, {}, progress, asking.signal);
+      if (this.#asking !== asking) return;
+      this.#say(`${view.size.words} finished`, "");
+      this.#tell(view, /** @type {CuttingTable} */ (/** @type {unknown} */ (answer)));
+    } catch (error) {
+      if (this.#asking !== asking) return;
+      this.#say(error instanceof Stopped ? "Stopped" : "", "Work it out");
+      throw error;
+    } finally {
+      clearTimeout(late);
+      if (this.#asking === asking) this.#asking = null;
+    }
+  }
+
+  /** @param {string} words @param {string} button */
+  #say(words, button) {
+    say(this.#doing, words);
+    if (button) say(this.#stop, button);
+    this.#stop.hidden = !button;
+  }
+
+  /** @param {PlanView} view @param {CuttingTable} table */
+  #tell(view, table) {
+    const { sewing } = view.plan.brief;
+    this.#body.hidden = false;
+    say(this.#verdict, table.verdict);
+    say(this.gist, table.verdict.replace(/\.$/, ""));
+    offer(
+      this.#usual,
+      table.forms.map(({ name, label }) => [name, label]),
+      sewing.form,
+    );
+    this.#tellCloths(view, table);
+    this.#amounts.replaceChildren(
+      ...table.amounts.map(({ what, much }) =>
+        h("div", h("dt", what), h("dd", much.replace(/\.$/, ""))),
+      ),
+    );
+    this.#seam.show(sewing.seam);
+    this.#squaring.show(sewing.squaring);
+    this.#side.show(sewing.side_square);
+    this.#corner.show(sewing.corner_square);
+    put(this.#shrinkage, sewing.shrinkage);
+    this.#triangles.value = sewing.triangles;
+    this.#squares.hidden = view.plan.brief.setting.kind !== "on point";
+    this.#point.hidden = !table.setting.length;
+    tell(this.#setting, table.setting);
+    this.#strips.hidden = !table.strip_sets.length;
+    tell(this.#sets, table.strip_sets);
+    say(this.#pressing, [table.pressing, ...table.notes].join(" "));
+    this.#blocks.replaceChildren(...arrowed(view, table.arrows));
+    tell(this.#care, table.care);
+    this.#other.show(view, table);
+    this.#text.href = desk.path("cutting.txt");
+  }
+
+  /** @param {PlanView} view @param {CuttingTable} table */
+  #tellCloths(view, table) {
+    keep(
+      this.#groups,
+      grouped(table.cloths),
+      ([key]) => key,
+      () => h("section", h("p.verdict"), h("div.tiles")),
+      (section, [, rows]) => {
+        const [{ brief, cloth, enough, verdict }] = rows;
+        section.classList.toggle("short", !verdict.startsWith("fits"));
+        const [words, tiles] = section.children;
+        words.replaceChildren(
+          h("b", capital(brief)),
+          h(
+            "span.quiet",
+            `${capital(cloth)}${rows.length > 1 ? " each" : ""}${enough ? `; ${enough} would do` : ""}`,
+          ),
+        );
+        tiles.replaceChildren(...rows.flatMap((row) => this.#cloth(view, table, row)));
+      },
+    );
+  }
+
+  /** @param {PlanView} view @param {CuttingTable} table @param {ClothRow} row */
+  #cloth(view, table, row) {
+    const cloth = this.#cloths.get(row.fabric) ?? new CutCloth(row.fabric);
+    this.#cloths.set(row.fabric, cloth);
+    cloth.show(view, table, row);
+    return cloth.elements;
+  }
+}
+
+customElements.define("cutting-step", CuttingStep);

@@ -1,0 +1,209 @@
+/** Other sizes: blocks that suit a form of cloth, and the same pattern for every bed. */
+
+import { capital, fold, h, keep, many, offer, say } from "../../parts/dom.js";
+import { attempt, troublePlace } from "../../parts/errors.js";
+import { lengthField } from "../../parts/length-field.js";
+import { shown, unit } from "../../plan/lengths.js";
+import { ask } from "../../plan/server.js";
+import { desk } from "../../plan/workspace.js";
+import { inches } from "../../wall/quilt.js";
+import { field } from "../step.js";
+
+/** @typedef {import("../../types/types.d.ts").PlanView} PlanView */
+/** @typedef {import("../../types/types.d.ts").CuttingTable} CuttingTable */
+/** @typedef {import("../../types/types.d.ts").WhatIfRow} WhatIfRow */
+/** @typedef {import("../../types/types.d.ts").BedRow} BedRow */
+/** @typedef {{name: string, more: string[], pressed: boolean, use: () => void}} Line */
+
+/** Blocks to try on a piece of cloth, the largest first: by the inch, or in whole centimetres. */
+function ranges() {
+  const metric = unit() === "cm";
+  const [largest, count] = metric ? [36, 27] : [14, 10];
+  return Array.from({ length: count }, (_, at) => {
+    const most = largest - at;
+    return metric ? [`${most} cm`, `${most} cm`] : [`${most - 0.75}`, `${most}`];
+  });
+}
+
+/** The largest block for every number of blocks that one piece holds. @param {WhatIfRow[]} rows */
+function best(rows) {
+  // Metric sizes are tried in whole centimetres; with seams they need not fall on a mark.
+  const ruled = rows.filter((row) => row.on_ruler || unit() === "cm").toReversed();
+  return ruled.filter(
+    ({ usable }, at) =>
+      usable.blocks > Math.max(0, ...ruled.slice(0, at).map((larger) => larger.usable.blocks)),
+  );
+}
+
+/** A length with its unit. @param {string} length */
+const told = (length) => `${shown(length)} ${unit() === "cm" ? "cm" : "in"}`;
+
+/** What one piece of cloth holds. @param {import("../../types/types.d.ts").Holding} holding */
+const holds = ({ blocks, spare, waste, whole }) =>
+  `${many(blocks, "block")}, ${whole ? "to the last thread" : `${told(spare)} of height to spare, ${Math.round(100 * waste)}% waste`}`;
+
+/** A question that is asked when its fold is opened, and again when the plan is another. */
+class Question {
+  #list = h("ul.sizes");
+  #trouble = troublePlace();
+  #answer;
+  #asked = "";
+  #turn = 0;
+  #doing = h("p.quiet", { role: "status" });
+  element;
+
+  /**
+   * @param {string} title
+   * @param {Element[]} controls
+   * @param {(tell: (lines: Line[]) => boolean) => Promise<void>} answer tells what is known so
+   *   far, as often as it likes, and ends when it hears that nobody waits any more
+   */
+  constructor(title, controls, answer) {
+    this.#answer = answer;
+    this.element = fold(
+      title,
+      { ontoggle: () => this.show() },
+      h("div.group", ...controls, this.#list, this.#doing, this.#trouble),
+    );
+  }
+
+  /** Ask anew if anything is another. @param {boolean} [anew] */
+  show(anew = false) {
+    const key = `${desk.view?.id} ${desk.view?.revision}`;
+    if (!this.element.open || (!anew && key === this.#asked)) return;
+    this.#asked = key;
+    say(this.#doing, "Working it out");
+    const waits = () => this.element.open && this.#asked === key && this.#turn === turn;
+    const turn = ++this.#turn;
+    attempt(this.#trouble, async () => {
+      try {
+        await this.#answer((lines) => {
+          if (waits()) this.#tell(lines);
+          return waits();
+        });
+      } finally {
+        if (!this.element.open) this.#asked = "";
+        if (this.#turn === turn) say(this.#doing, "");
+      }
+    });
+  }
+
+  /** @param {Line[]} lines */
+  #tell(lines) {
+    keep(
+      this.#list,
+      lines,
+      ({ name, more, pressed }) => `${name} ${more} ${pressed}`,
+      ({ name, more, pressed, use }) =>
+        h(
+          "li",
+          h("span", h("b", name), ...more.map((text) => h("small", text))),
+          pressed
+            ? h("span.quiet", "as now")
+            : h("button", { "aria-label": `Use ${name}`, onclick: use }, "Use"),
+        ),
+    );
+  }
+}
+
+export class OtherSizes {
+  #form = h("select", { onchange: () => this.#blocks.show(true) });
+  #drop = lengthField("Drop beside the mattress", (drop) => {
+    this.#hangs = drop;
+    this.#beds.show(true);
+  });
+  #hangs = "";
+  #trouble = troublePlace();
+  #blocks = new Question(
+    "Block sizes that suit a form of cloth",
+    [field("One piece of", this.#form)],
+    (tell) => this.#askBlocks(tell),
+  );
+  #beds = new Question("This pattern for every bed", [this.#drop.element], (tell) =>
+    this.#askBeds(tell),
+  );
+  element = h(
+    "section.unprinted",
+    h("h3", "Other sizes"),
+    this.#trouble,
+    this.#blocks.element,
+    this.#beds.element,
+  );
+
+  /** @param {PlanView} view @param {CuttingTable} table */
+  show(view, table) {
+    const { sewing, own_block } = view.plan.brief;
+    const pieces = table.forms.filter(({ name }) => name !== "yardage");
+    const usual = pieces.find(({ name }) => name === sewing.form) ?? pieces[0];
+    offer(
+      this.#form,
+      pieces.map(({ form, label }) => [form, label]),
+      (pieces[this.#form.selectedIndex] ?? usual).form,
+    );
+    this.#blocks.element.hidden = Boolean(own_block);
+    this.#drop.show(this.#drops);
+    this.#blocks.show();
+    this.#beds.show();
+  }
+
+  /** How far a quilt hangs down, as asked or as is common. */
+  get #drops() {
+    return this.#hangs || (unit() === "cm" ? "30 cm" : "12");
+  }
+
+  /** @param {import("../../types/types.d.ts").Wish} wish */
+  #use(wish) {
+    return () => attempt(this.#trouble, () => desk.change(wish));
+  }
+
+  /** Ask inch by inch, the largest blocks first. @param {(lines: Line[]) => boolean} tell */
+  async #askBlocks(tell) {
+    const { block, setting } = /** @type {PlanView} */ (desk.view).plan.brief;
+    const line = (/** @type {WhatIfRow} */ { finished, nominal, usable }) => ({
+      name: told(finished),
+      more: [
+        holds(usable),
+        ...(nominal.blocks > usable.blocks ? [`As sold: ${holds(nominal)}`] : []),
+      ],
+      pressed: inches(finished) === inches(setting.block),
+      use: this.#use({ setting: { block: finished } }),
+    });
+    /** @type {WhatIfRow[]} */
+    let known = [];
+    for (const [least, most] of ranges()) {
+      const query = { form: this.#form.value, block, least, most };
+      /** @type {{rows: WhatIfRow[]}} */
+      const { rows } = await ask("GET", `/api/what-if?${new URLSearchParams(query)}`);
+      known = [...rows, ...known];
+      if (!tell(best(known).map(line))) return;
+    }
+  }
+
+  /** @param {(lines: Line[]) => boolean} tell */
+  async #askBeds(tell) {
+    const { setting, borders } = /** @type {PlanView} */ (desk.view).plan.brief;
+    const query = new URLSearchParams({ drop: this.#drops });
+    /** @type {{rows: BedRow[]}} */
+    const { rows } = await desk.read(`sizes?${query}`);
+    const lines = rows.map(({ bed, size, across, down, blocks, border, buy }) => ({
+      name: `${capital(bed)}, ${size.words}`,
+      more: [`${across} × ${down}, ${many(blocks, "block")}, ${border} of border`, ...buy],
+      pressed: across === setting.across && down === setting.down,
+      use: this.#use({ setting: { across, down }, borders: widened(borders, border) }),
+    }));
+    tell(lines);
+  }
+}
+
+/**
+ * Borders that are so wide in all: the outermost takes what the others leave.
+ * @param {{width: string, fabric: string}[]} borders
+ * @param {string} width
+ */
+function widened(borders, width) {
+  const inner = borders.slice(0, -1);
+  const rest = inches(width) - inner.reduce((sum, border) => sum + inches(border.width), 0);
+  if (rest <= 0) return inches(width) > 0 ? [{ width, fabric: borders[0]?.fabric ?? "" }] : [];
+  const left = unit() === "cm" ? `${Math.round(rest * 25.4)} mm` : String(rest);
+  return [...inner, { width: left, fabric: borders.at(-1)?.fabric ?? "" }];
+}
