@@ -15,9 +15,8 @@ TOP = {
 
 
 def _rooms() -> list[str]:
-    listed = [
-        p.parent for room in ("api", "palette", "placement") for p in (ROOT / room).rglob("*")
-    ]
+    rooms = ("api", "palette", "placement", "static")
+    listed = [p.parent for room in rooms for p in (ROOT / room).rglob("*")]
     folders = {str(p.relative_to(ROOT)) for p in listed}
     return sorted(folder for folder in folders if "__pycache__" not in folder)
 

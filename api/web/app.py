@@ -12,15 +12,15 @@ from typing import Any
 import uvicorn
 from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
+from starlette.middleware.gzip import DEFAULT_EXCLUDED_CONTENT_TYPES, GZipMiddleware
 
 from api.files import program_version, static_folder
 from api.photos.worker_pool import Reader
 from api.storage.store import Store
 from api.web import problems
 from api.web.middleware.idempotency import Again
-from api.web.middleware.packing import Packing
 from api.web.middleware.security import BodyLimit, OwnHosts, OwnPages, Shield
-from api.web.page import Page
+from api.web.page.files import Page
 from api.web.routes import (
     booklets,
     bundle,
@@ -40,6 +40,10 @@ from api.web.workspace import Desk
 
 MOST_CONNECTIONS = 200
 """At once; more are answered 503."""
+GZIP_FROM = 1_000
+"""Bytes from which an answer is worth compressing: fewer go in one packet anyway."""
+GZIP_LEVEL = 6
+"""Of the page it leaves 0.1 % more than level 9 does, in three quarters of the time."""
 
 _PARTS = (
     general,
@@ -65,7 +69,7 @@ revision it is meant for; if the plan has moved on, it is refused with 412.
 A change sent again with the same Idempotency-Key is made once; its answer is
 told again.
 
-Answers in JSON of 1 kB and more come as gzip if Accept-Encoding allows it.
+Texts of 1 kB and more come as gzip if Accept-Encoding allows it.
 """
 
 
@@ -119,7 +123,12 @@ def create_app(
     app.openapi = lambda: _described(app)  # type: ignore[method-assign]  # FastAPI's own way
     # The one added last stands outermost.
     app.add_middleware(Again)
-    app.add_middleware(Packing)
+    app.add_middleware(
+        GZipMiddleware,
+        minimum_size=GZIP_FROM,
+        compresslevel=GZIP_LEVEL,
+        exclude_content_types=(*DEFAULT_EXCLUDED_CONTENT_TYPES, "application/pdf"),
+    )
     app.add_middleware(BodyLimit)
     app.add_middleware(OwnPages)
     app.add_middleware(OwnHosts, hosts=tuple(hosts))

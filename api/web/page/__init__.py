@@ -1,0 +1,1 @@
+"""The page's files as they go over the wire."""
