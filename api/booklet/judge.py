@@ -297,7 +297,7 @@ def _cut_lengths(ready: Source) -> Iterator[Inches | float]:
     if book.sashing:
         yield from (length for length, _ in book.sashing.long)
     for part in sewing(ready.block).walk():
-        yield from part.size(setting.block, seam)
+        yield from part.size(setting.block_size, seam)
     yield from (side + 2 * float(seam) for side in (setting.width, setting.height))
     yield from (book.binding.cut, book.binding.length)
     for frame in book.borders:
@@ -307,7 +307,7 @@ def _cut_lengths(ready: Source) -> Iterator[Inches | float]:
 def _finished_lengths(ready: Source) -> Iterator[float]:
     brief, book = ready.plan.brief, ready.book
     yield from brief.size()
-    yield float(ready.layout.setting.block)
+    yield float(ready.layout.setting.block_size)
     yield float(ready.layout.setting.sashing)
     for cloth in book.cloths:
         form = cloth.cloth.form

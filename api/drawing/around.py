@@ -42,7 +42,7 @@ def plain_blocks(plan: Plan, inset: float) -> Iterator[Piece]:
     """Yield the plain blocks between pieced ones, whole squares of background."""
     setting = plan.brief.setting
     angle = 45.0 if setting.kind == "on point" else 0.0
-    half = float(setting.block) / 2
+    half = float(setting.block_size) / 2
     for cell in setting.plain_cells():
         x, y = (middle + inset for middle in setting.centre(cell))
         points: tuple[Point, ...]
@@ -93,7 +93,7 @@ def _edge(setting: Setting, background: str, inset: float) -> Iterator[Piece]:
     """Fill the edge of an on-point centre, its straight grain along the quilt's edge."""
     if setting.kind != "on point":
         return
-    half, pitch = (float(side) / sqrt(2) for side in (setting.block, setting.pitch))
+    half, pitch = (float(side) / sqrt(2) for side in (setting.block_size, setting.pitch))
     right, bottom = setting.width, setting.height
     sides: list[tuple[Point, ...]] = []
     for place in range(1, setting.across):

@@ -92,7 +92,7 @@ class _Frame:
     def __init__(self, setting: Setting, cell: Cell, inset: float, turn: int) -> None:
         x, y = setting.centre(cell)
         self.centre = (x + inset, y + inset)
-        self.side = float(setting.block)
+        self.side = float(setting.block_size)
         self.angle = (45.0 if setting.kind == "on point" else 0.0) + turn
         self.seed = number_of(cell, setting)
 

@@ -67,8 +67,8 @@ def bed_sizes(brief: Brief, drop: float, fabrics: int) -> tuple[BedSize, ...]:
     rows = tuple(_rows(brief, drop, fabrics, tuple(beds.values())))
     if not rows:
         raise ValueError(
-            f"a block of {brief.setting.block} in fits none of the beds; choose a smaller one or "
-            "narrower borders"
+            f"a block of {brief.setting.block_size} in fits none of the beds; choose a smaller one "
+            "or narrower borders"
         )
     return rows
 

@@ -40,13 +40,23 @@ class Pin:
 
 
 @dataclass(frozen=True, slots=True)
-class Share:
+class Copies:
     """How many cells one fabric is to fill."""
 
     fabric: str
     """A fabric's id."""
     cells: int
     """At least 0."""
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """Which of two colour families a fabric is of."""
+
+    fabric: str
+    """A fabric's id."""
+    family: int
+    """0 or 1."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,10 +144,10 @@ class Brief:
     """Arranging rule."""
     apart: float = 0.5
     """Least neighbour difference as a part of the furthest reachable, 0 to 1."""
-    copies: tuple[Share, ...] = ()
+    copies: tuple[Copies, ...] = ()
     """Cells a fabric; empty shares them out equally."""
-    families: tuple[Share, ...] = ()
-    """Family (cells = 0 or 1) of each fabric for style 'families'; empty finds them."""
+    families: tuple[Family, ...] = ()
+    """Family of each fabric for style 'families'; empty finds them."""
     pins: tuple[Pin, ...] = ()
     """Cells fixed by hand."""
     bans: tuple[Ban, ...] = ()

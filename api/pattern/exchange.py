@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TypeVar
 
-from api.pattern.brief import Brief, Pin, Share
+from api.pattern.brief import Brief, Copies, Family, Pin
 from api.pattern.edits import with_changed_swatch
 from api.pattern.plan import Plan
 from palette.picking import substitutes as palette_tries
@@ -63,8 +64,11 @@ def _chosen(plan: Plan, out: str) -> Choice:
     return plan.choice
 
 
-def _passed_on(shares: tuple[Share, ...], out: str, into: str) -> tuple[Share, ...]:
-    """Return shares in which one fabric has what another had."""
+_Own = TypeVar("_Own", Copies, Family)
+
+
+def _passed_on(shares: tuple[_Own, ...], out: str, into: str) -> tuple[_Own, ...]:
+    """Return what fabrics have when one has what another had."""
     if not any(share.fabric == out for share in shares):
         return shares
     kept = (share for share in shares if share.fabric != into)

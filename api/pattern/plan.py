@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from api.pattern.brief import Brief
+from api.pattern.migrations import FORMAT
 from api.pattern.swatch import Swatch
 from palette.picking.choice import Choice, Contrast
 from placement.top.request import Quality
@@ -34,7 +35,7 @@ class Plan:
     """Everything that stands in the way, in words."""
     by_hand: bool = False
     """Whether cells were changed by hand after arranging."""
-    format: int = 2
+    format: int = FORMAT
     """Version of this form (see api.pattern.migrations for earlier ones)."""
 
     def swatch(self, fabric: str) -> Swatch:

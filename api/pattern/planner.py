@@ -14,7 +14,7 @@ import numpy as np
 from pydantic import TypeAdapter, ValidationError
 
 from api.pattern.brief import Brief, Pin
-from api.pattern.migrations import brought_up
+from api.pattern.migrations import FORMAT, brought_up
 from api.pattern.plan import Plan
 from api.pattern.turning import with_turns
 from palette.colour import Lab
@@ -51,14 +51,24 @@ def from_json(text: str | bytes) -> Plan:
         Saying which field is wrong and why, if the text is not a plan.
     """
     try:
-        plan = _adapter().validate_json(text)
-        return plan if plan.format > 1 else _adapter().validate_python(brought_up(json.loads(text)))
+        return _adapter().validate_json(_present(text))
     except ValidationError as error:
         faults = "; ".join(
             f"{'.'.join(map(str, fault['loc'])) or 'the text'}: {fault['msg']}"
             for fault in error.errors()[:5]
         )
         raise ValueError(f"this is not a Spreadwell plan: {faults}") from None
+
+
+def _present(text: str | bytes) -> str | bytes:
+    """Return the text of a plan in the present form; what can't be read is told by its reader."""
+    try:
+        given = json.loads(text)
+    except (ValueError, RecursionError):
+        return text
+    if not isinstance(given, dict) or given.get("format", 1) == FORMAT:
+        return text
+    return json.dumps(brought_up(given))
 
 
 def look(brief: Brief) -> Plan:
@@ -191,7 +201,7 @@ def _check(brief: Brief) -> None:
     for fabric, use in brief.named():
         if fabric not in fabrics | grounds:
             raise ValueError(f"there is no fabric {fabric!r} for the {use}")
-    named = [share.fabric for share in (*brief.copies, *brief.families)]
+    named = [*(e.fabric for e in brief.copies), *(e.fabric for e in brief.families)]
     named += [entry.fabric for entry in brief.pins if entry.fabric]
     named += [fabric for ban in brief.bans for fabric in ban.fabrics]
     unknown = sorted(set(named) - fabrics)
@@ -206,7 +216,7 @@ def _request(brief: Brief, choice: Choice, previous: Plan | None = None) -> Requ
     number = {fabric.id: index for index, fabric in enumerate(fabrics)}
     colours = np.array([fabric.reads_as.array() for fabric in fabrics])
     copies = {share.fabric: share.cells for share in brief.copies}
-    family = {share.fabric: share.cells for share in brief.families}
+    family = {entry.fabric: entry.family for entry in brief.families}
     gone = [entry.fabric for entry in brief.pins if entry.fabric and entry.fabric not in number]
     if gone:
         raise ValueError(f"{by_id[gone[0]].name!r} is locked in a cell but is not among the picks")

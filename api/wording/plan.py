@@ -60,7 +60,7 @@ def neighbours(quality: Quality) -> list[str]:
 def _size(brief: Brief) -> str:
     setting = brief.setting
     width, height = (length(side, brief.units) for side in brief.size())
-    block = length(float(setting.block), brief.units)
+    block = length(float(setting.block_size), brief.units)
     name = brief.pattern().name.lower()
     pieced = number(len(setting.cells()), f"{name} block")
     plain = f" and {number(len(setting.plain_cells()), 'plain block')}" if setting.alternate else ""

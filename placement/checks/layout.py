@@ -167,7 +167,7 @@ def judge_areas(setting: Setting) -> tuple[str, ...]:
     repeated = [cell for cell, count in Counter(cells).items() if count > 1]
     faults += [f"{cell} is listed more than once" for cell in repeated]
     pieces = setting.block_count + setting.side_triangles / 2 + setting.corner_triangles / 4
-    block, sash = float(setting.block), float(setting.sashing)
+    block, sash = float(setting.block_size), float(setting.sashing)
     strips, stones = _frames(setting, cells)
     covered = pieces * block**2 + strips * block * sash + stones * sash**2
     whole = setting.width * setting.height

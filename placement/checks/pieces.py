@@ -85,7 +85,7 @@ def demand(top: Top) -> Counter[tuple[str, Shape]]:
     """Return how many of each shape lie in the top, by fabric; long sashing left out."""
     setting = top.layout.setting
     found: Counter[tuple[str, Shape]] = Counter()
-    side = float(setting.block)
+    side = float(setting.block_size)
     of_block = Counter(
         (role, _shape([(float(x) * side, float(y) * side) for x, y in corners]))
         for patch in top.block.patches
@@ -136,7 +136,7 @@ def _triangles(setting: Setting) -> Iterator[Shape]:
     """Yield the triangles in the gaps at the edge of an on-point top, grain along the edge."""
     if setting.kind != "on point":
         return
-    places, side = _places(setting), float(setting.block)
+    places, side = _places(setting), float(setting.block_size)
     gaps = {(r + i, c + j) for r, c in places for i in (-1, 1) for j in (-1, 1)} - places
     for row, column in gaps:
         beyond = (row in (-1, 2 * setting.down - 1)) + (column in (-1, 2 * setting.across - 1))
@@ -173,7 +173,7 @@ def _sashes(top: Top) -> Iterator[tuple[tuple[str, Shape], int]]:
         return
     edges = _edges(setting)
     short = edges if setting.cornerstones else {e for e in edges if _rises(setting, e)}
-    yield (top.sashing, ("whole", *_sorted(wide, float(setting.block)))), len(short)
+    yield (top.sashing, ("whole", *_sorted(wide, float(setting.block_size)))), len(short)
     if not setting.cornerstones:
         return
     points = {point for edge in edges for point in edge}
@@ -191,7 +191,7 @@ def _long_lengths(setting: Setting) -> list[float]:
         if not _rises(setting, edge):
             (r1, c1), _ = sorted(edge)
             lines[r1 + c1 if setting.kind == "on point" else r1] += 1
-    pitch, wide = float(setting.block) + float(setting.sashing), float(setting.sashing)
+    pitch, wide = float(setting.block_size) + float(setting.sashing), float(setting.sashing)
     return [count * pitch + wide for count in lines.values()]
 
 

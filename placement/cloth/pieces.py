@@ -123,7 +123,7 @@ def cutting_list(
     """
     check_cuttable(block)
     terms = terms or Terms()
-    side = layout.setting.block
+    side = layout.setting.block_size
     takedown = take_down(block)
     maker = _Maker(side, terms, {"B": background, "S": second}, widths)
     counts = layout.counts()

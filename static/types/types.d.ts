@@ -32,7 +32,7 @@ export interface Setting {
   kind: "on point" | "straight";
   across: number;
   down: number;
-  block: string;
+  block_size: string;
   alternate: boolean;
   sashing: string;
   cornerstones: boolean;

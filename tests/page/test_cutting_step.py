@@ -138,5 +138,5 @@ def test_a_bed_and_a_block_size_chosen_from_the_tables_change_the_plan(
     first.wait_for()
     first.click()
     guest.saved()
-    block = send(address, "GET", f"/api/plans/{plan}", None)["plan"]["brief"]["setting"]["block"]
-    assert block != setting["block"]
+    brief = send(address, "GET", f"/api/plans/{plan}", None)["plan"]["brief"]
+    assert brief["setting"]["block_size"] != setting["block_size"]

@@ -21,7 +21,7 @@ def test_lengths_are_read_in_the_unit_that_is_chosen(visit: Any, own: str) -> No
     side.fill("20")
     side.blur()
     guest.saved()
-    assert _brief(page, own)["setting"]["block"] == "200 mm"
+    assert _brief(page, own)["setting"]["block_size"] == "200 mm"
     page.get_by_label("Sashing, finished width, cm").fill("2,5")
     page.get_by_label("Sashing, finished width, cm").blur()
     page.check("text=Cornerstones")

@@ -50,7 +50,7 @@ def booklet(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Book
 
 def _facts(ready: Source) -> Iterator[str]:
     setting = ready.layout.setting
-    block = ready.finished(float(setting.block))
+    block = ready.finished(float(setting.block_size))
     pieced = english.number(sum(map(bool, ready.layout.fabrics)), "block")
     where = "on point" if setting.kind == "on point" else "set straight"
     sashing = words.marked(sashed(ready.plan.brief))

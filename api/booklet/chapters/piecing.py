@@ -31,7 +31,7 @@ def piecing(source: Source) -> Iterator[Chapter]:
 
 def cut_of(source: Source, part: Sewn) -> tuple[Inches, Inches]:
     """Return width and height of a sewn part with its seam allowance."""
-    return part.size(source.layout.setting.block, source.seam)
+    return part.size(source.layout.setting.block_size, source.seam)
 
 
 def _size(source: Source, part: Sewn) -> str:
@@ -130,12 +130,12 @@ def _strip_table(source: Source, sets: tuple[StripSet, ...]) -> Table:
 
 def _block(source: Source) -> Iterator[Part]:
     setting, block = source.layout.setting, source.block
-    side = source.cut(Inches(setting.block.value + 2 * source.seam.value))
+    side = source.cut(Inches(setting.block_size.value + 2 * source.seam.value))
     pieced = sum(map(bool, source.layout.fabrics))
     yield Words(
         (
             f"Make {english.number(pieced, 'block')}, {block.name.lower()}: each "
-            f"{source.finished(float(setting.block))} finished, {side} with seam allowance.",
+            f"{source.finished(float(setting.block_size))} finished, {side} with seam allowance.",
         )
     )
     whole = sewing(block)

@@ -49,7 +49,7 @@ class Kind:
 
     def trimmed(self, source: Source) -> str:
         """Return the size to trim to."""
-        block, seam = source.layout.setting.block, source.seam
+        block, seam = source.layout.setting.block_size, source.seam
         width, height = (
             Inches(part * block.value + 2 * seam.value)
             for part in (self.unit.width, self.unit.height)
@@ -98,7 +98,7 @@ def pieces(source: Source, kind: Kind) -> tuple[Piece, ...]:
 
 def _sizes(source: Source, kind: Kind) -> set[Inches]:
     """Return the sizes of square that a kind of unit can be made from."""
-    width = float(kind.unit.width * source.layout.setting.block.value)
+    width = float(kind.unit.width * source.layout.setting.block_size.value)
     seam = float(source.seam)
     forms: dict[str, tuple[Callable[[float, float], float], ...]] = {
         "goose": (sizes.geese_large, sizes.geese_small),

@@ -42,7 +42,7 @@ def layout_figure(
         for cell, fabric in zip(setting.cells(), source.layout.fabrics, strict=True):
             x, y = setting.centre(cell)
             at = (x + inset) * scale + 0.01, (y + inset) * scale + 0.01
-            labels.append(_number(source, fabric, at, float(setting.block) * scale))
+            labels.append(_number(source, fabric, at, float(setting.block_size) * scale))
     size = scene.width * scale + 0.02, scene.height * scale + 0.02
     return canvas.figure([*shapes, *labels], *size, alt)
 
@@ -65,7 +65,7 @@ def rows_figure(source: Source, width: float, height: float) -> Figure:
     setting = source.layout.setting
     pointed = setting.kind == "on point"
     # A row without sashing stands one gap from the next; a line of sashing takes a gap, too.
-    gap = (0.16 if between else 0.32) * float(setting.block) * (sqrt(0.5) if pointed else 1.0)
+    gap = (0.16 if between else 0.32) * float(setting.block_size) * (sqrt(0.5) if pointed else 1.0)
     steps = {row.number: (2 * row.number - 1 if between else row.number - 1) for row in found}
     spread = gap * (2 * len(found) if between else len(found) - 1)
     apart = (spread, spread) if pointed else (0.0, spread)
@@ -125,9 +125,9 @@ def _row(source: Source, row: Row, scale: float, by: Point) -> Iterator[str]:
         )
         x, y = setting.centre(cell)
         at = x * scale + by[0], y * scale + by[1]
-        yield _number(source, fabric, at, float(setting.block) * scale * 0.9)
+        yield _number(source, fabric, at, float(setting.block_size) * scale * 0.9)
         if number in marked and fabric:
-            yield _mark(source, fabric, at, float(setting.block) * scale)
+            yield _mark(source, fabric, at, float(setting.block_size) * scale)
     x, y = row.head
     yield canvas.label((x * scale + by[0], y * scale + by[1]), str(row.number), 7.5, "#000000")
 
@@ -144,7 +144,7 @@ def _mark(source: Source, fabric: str, at: Point, side: float) -> str:
 def _outline(source: Source, cell: Cell) -> tuple[Point, ...]:
     setting = source.layout.setting
     x, y = setting.centre(cell)
-    half = float(setting.block) / 2
+    half = float(setting.block_size) / 2
     if setting.kind == "on point":
         reach = half * sqrt(2)
         return (x, y - reach), (x + reach, y), (x, y + reach), (x - reach, y)
@@ -156,7 +156,7 @@ def _corners(
 ) -> Iterator[str]:
     """Draw the four corner triangles outside the rows, where they are sewn on last."""
     setting = source.layout.setting
-    out = 0.35 * float(setting.block)
+    out = 0.35 * float(setting.block_size)
     for which in CORNER:
         triangle, row = place_of(which, setting)
         step = steps[row]

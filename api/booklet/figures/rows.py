@@ -79,13 +79,13 @@ def rows(layout: Layout) -> tuple[Row, ...]:
 
 def _level(setting: Setting, every: tuple[Cell, ...], row: int) -> Row:
     cells = tuple(sorted(cell for cell in every if cell.row == row))
-    head = (-0.22 * float(setting.block), setting.centre(cells[0])[1])
+    head = (-0.22 * float(setting.block_size), setting.centre(cells[0])[1])
     return Row(row + 1, cells, ((), ()), head)
 
 
 def _diagonal(setting: Setting, every: tuple[Cell, ...], diagonal: int) -> Row:
     cells = sorted((c for c in every if c.row + c.column == 2 * diagonal), key=lambda c: c.column)
-    half = float(setting.block) / sqrt(2)
+    half = float(setting.block_size) / sqrt(2)
     first, last = cells[0], cells[-1]
     start = _side_triangle(setting, first.row + 1, first.column - 1)
     end = _side_triangle(setting, last.row - 1, last.column + 1)
@@ -107,7 +107,7 @@ def _side_triangle(setting: Setting, row: int, column: int) -> tuple[Point, ...]
 
     Places outside are named like cells: row -1 is above the first, column -1 left of it.
     """
-    half, pitch = (float(side) / sqrt(2) for side in (setting.block, setting.pitch))
+    half, pitch = (float(side) / sqrt(2) for side in (setting.block_size, setting.pitch))
     last_row, last_column = 2 * setting.down - 1, 2 * setting.across - 1
     at_side = column in (-1, last_column)
     at_end = row in (-1, last_row)
@@ -123,7 +123,7 @@ def _side_triangle(setting: Setting, row: int, column: int) -> tuple[Point, ...]
 
 def place_of(corner: str, setting: Setting) -> tuple[tuple[Point, ...], int]:
     """Return a corner triangle and the number of the row it is sewn to."""
-    half = float(setting.block) / sqrt(2)
+    half = float(setting.block_size) / sqrt(2)
     wide, high = setting.width, setting.height
     a, b = setting.across, setting.down
     places: dict[str, tuple[tuple[Point, ...], int]] = {

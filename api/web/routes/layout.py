@@ -10,7 +10,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
-from api.pattern.brief import Ban, Band, Brief, OwnBlock, Pin, Share
+from api.pattern.brief import Ban, Band, Brief, Copies, Family, OwnBlock, Pin
 from api.pattern.edits import change_brief, changed
 from api.pattern.plan import Plan
 from api.pattern.sewing import OwnCloth, Sewing
@@ -225,9 +225,12 @@ def _fields(brief: Brief, wish: BriefChange) -> dict[str, Any]:
             fields[name] = replace(getattr(brief, name), **fields[name].given())
     fields["sewing"] = _sewing(brief, wish)
     fields |= _block(fields)
-    for name in ("copies", "families"):
-        if name in fields:
-            fields[name] = tuple(Share(entry.fabric, entry.cells) for entry in fields[name])
+    if "copies" in fields:
+        fields["copies"] = tuple(Copies(entry.fabric, entry.cells) for entry in fields["copies"])
+    if "families" in fields:
+        fields["families"] = tuple(
+            Family(entry.fabric, entry.family) for entry in fields["families"]
+        )
     if "borders" in fields:
         fields["borders"] = tuple(Band(entry.width, entry.fabric) for entry in fields["borders"])
     if "pins" in fields:

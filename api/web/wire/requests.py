@@ -115,7 +115,7 @@ class SettingChange(Wish):
     kind: Literal["on point", "straight"] | None = None
     across: int | None = Field(default=None, ge=1, le=MOST_BLOCKS, description="Blocks across.")
     down: int | None = Field(default=None, ge=1, le=MOST_BLOCKS, description="Blocks down.")
-    block: Length | None = Field(default=None, description="Finished side of a block.")
+    block_size: Length | None = Field(default=None, description="Finished side of a block.")
     alternate: bool | None = Field(default=None, description="Every other block plain background.")
     sashing: Length | None = Field(
         default=None, description="Finished width of the strips round every block; 0 for none."
@@ -137,11 +137,18 @@ class LimitsChange(Wish):
     twin_close: float | None = Field(default=None, ge=0, le=100)
 
 
-class ShareIn(Wish):
-    """How many cells a fabric fills, or which family (0 or 1) it is of."""
+class CopiesIn(Wish):
+    """How many cells a fabric fills."""
 
     fabric: Id
     cells: int = Field(ge=0, lt=10_000)
+
+
+class FamilyIn(Wish):
+    """Which of two colour families a fabric is of."""
+
+    fabric: Id
+    family: int = Field(ge=0, le=1)
 
 
 class PinIn(Wish):
@@ -279,10 +286,10 @@ class BriefChange(Wish):
         le=1,
         description="Least neighbour difference, part of the furthest reachable.",
     )
-    copies: list[ShareIn] | None = Field(
+    copies: list[CopiesIn] | None = Field(
         default=None, max_length=300, description="Cells each fabric fills."
     )
-    families: list[ShareIn] | None = Field(
+    families: list[FamilyIn] | None = Field(
         default=None, max_length=300, description="Family of each fabric."
     )
     pins: list[PinIn] | None = Field(

@@ -77,7 +77,7 @@ def _around(plan: Plan) -> list[AroundOut]:
 def _centre(plan: Plan) -> CentreOut:
     setting, inset = plan.brief.setting, plan.brief.edge
     turn: Literal[0, 45] = 45 if setting.kind == "on point" else 0
-    return CentreOut(x=inset, y=inset, turn=turn, side=float(setting.block))
+    return CentreOut(x=inset, y=inset, turn=turn, side=float(setting.block_size))
 
 
 def _verdicts(plan: Plan) -> dict[str, Verdicts]:

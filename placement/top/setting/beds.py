@@ -101,8 +101,8 @@ def fit_bed(like: Setting, size: tuple[float, float], least: float = 0.0) -> Fit
     across, down = (int((side - 2 * least - last) / unit + 1e-9) for side in size)
     if across < 1 or down < 1:
         raise ValueError(
-            f"a block of {like.block} in with a border of {least:g} in does not fit a quilt of "
-            f"{size[0]:g} x {size[1]:g} in; choose a smaller block"
+            f"a block of {like.block_size} in with a border of {least:g} in does not fit a quilt "
+            f"of {size[0]:g} x {size[1]:g} in; choose a smaller block"
         )
     setting = replace(one, across=across, down=down)
     return Fitting(setting, ((size[0] - setting.width) / 2, (size[1] - setting.height) / 2))

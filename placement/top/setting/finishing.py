@@ -71,7 +71,7 @@ def setting_squares(
     """Return the squares for side and corner triangles; empty for a straight setting."""
     if setting.kind != "on point":
         return ()
-    block, q = float(setting.block), float(seam)
+    block, q = float(setting.block_size), float(seam)
     side, corner = sizes.side_square(block, q), sizes.corner_square(block, q)
     sides, corners = setting.side_triangles, setting.corner_triangles
     found = [
@@ -99,7 +99,7 @@ def own_square(
     ValueError
         If the square is too small to hold its seams at all.
     """
-    block, q, given = float(setting.block), float(seam), float(cut)
+    block, q, given = float(setting.block_size), float(seam), float(cut)
     if kind == "side":
         exact, largest = sizes.side_square(block, q), sizes.largest_block(given, q)
     else:
@@ -150,7 +150,7 @@ def sashing(
         return None
     a, b, q = setting.across, setting.down, float(seam)
     pointed, width = setting.kind == "on point", float(setting.sashing)
-    short, wide = (Inches(s.value + 2 * seam.value) for s in (setting.block, setting.sashing))
+    short, wide = (Inches(s.value + 2 * seam.value) for s in (setting.block_size, setting.sashing))
     square = sizes.round_up(sizes.quarter_square(width * sqrt(2), q), step)
     if setting.cornerstones:
         strips, whole, half = (

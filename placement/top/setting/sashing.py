@@ -43,7 +43,7 @@ def sashes(setting: Setting) -> tuple[Sash, ...]:
 
 
 def _straight(setting: Setting) -> Iterator[Sash]:
-    side, sash, pitch = float(setting.block), float(setting.sashing), float(setting.pitch)
+    side, sash, pitch = float(setting.block_size), float(setting.sashing), float(setting.pitch)
     for row in range(setting.down):
         for column in range(setting.across + 1):
             yield Sash("sashing", _box(column * pitch, row * pitch + sash, sash, side), row, False)
@@ -96,7 +96,7 @@ def _tips(setting: Setting, line: int) -> list[tuple[int, int]]:
 
 def _strip(setting: Setting, centre: Point, *, level: bool) -> tuple[Point, ...]:
     """Return a strip of one block's length along a line (level) or across it."""
-    long, short = (float(side) / sqrt(8) for side in (setting.block, setting.sashing))
+    long, short = (float(side) / sqrt(8) for side in (setting.block_size, setting.sashing))
     along, over = (long, short) if level else (short, long)
     x, y = centre
     # A line runs from bottom left to top right: along = (1, -1), over = (1, 1).

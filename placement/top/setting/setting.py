@@ -65,7 +65,7 @@ class Setting:
     """Blocks across (in a main row, on point)."""
     down: int
     """Blocks down (in a main column, on point)."""
-    block: Inches
+    block_size: Inches
     """Finished side of a block."""
     alternate: bool = False
     """Whether every other block is a plain one of background."""
@@ -84,18 +84,18 @@ class Setting:
             raise ValueError(
                 f"{self.across} x {self.down} makes more than {MOST_CELLS} blocks; ask for fewer"
             )
-        if self.block.value <= 0:
+        if self.block_size.value <= 0:
             raise ValueError("a block needs a finished size above 0 inches")
-        if self.sashing >= self.block:
+        if self.sashing >= self.block_size:
             raise ValueError(
-                f"sashing of {self.sashing} in is not narrower than a block of {self.block} in; "
-                "make it narrower"
+                f"sashing of {self.sashing} in is not narrower than a block of {self.block_size} "
+                "in; make it narrower"
             )
 
     @property
     def pitch(self) -> Inches:
         """From the middle of a block to that of the next in its row: block and sashing."""
-        return Inches(self.block.value + self.sashing.value)
+        return Inches(self.block_size.value + self.sashing.value)
 
     @property
     def block_count(self) -> int:

@@ -165,8 +165,8 @@ export class OtherSizes {
         holds(usable),
         ...(nominal.blocks > usable.blocks ? [`As sold: ${holds(nominal)}`] : []),
       ],
-      pressed: inches(finished) === inches(setting.block),
-      use: this.#use({ setting: { block: finished } }),
+      pressed: inches(finished) === inches(setting.block_size),
+      use: this.#use({ setting: { block_size: finished } }),
     });
     /** @type {WhatIfRow[]} */
     let known = [];

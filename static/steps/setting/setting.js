@@ -63,7 +63,7 @@ class SettingStep extends Step {
   #strips = troublePlace();
   #across = this.#count("across");
   #down = this.#count("down");
-  #side = lengthField("Finished block", (block) => this.#set({ block }, this.#sizes));
+  #side = lengthField("Finished block", (block_size) => this.#set({ block_size }, this.#sizes));
   #sashing = lengthField("Sashing, finished width", (sashing) =>
     this.#set({ sashing }, this.#strips),
   );
@@ -136,7 +136,7 @@ class SettingStep extends Step {
     check(this.#units, units);
     put(this.#across, setting.across);
     put(this.#down, setting.down);
-    this.#side.show(setting.block);
+    this.#side.show(setting.block_size);
     this.#alternate.checked = setting.alternate;
     this.#showSashing(view);
     this.#second.element.hidden = !view.block.patches.some(({ role }) => role === "S");

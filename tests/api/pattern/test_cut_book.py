@@ -183,7 +183,7 @@ def test_a_plan_that_can_t_be_cut_says_why(
 
 def test_a_block_larger_than_its_cloth_is_told_with_both_sizes(brief: Brief) -> None:
     plan = _worked(brief)
-    setting = replace(plan.brief.setting, block=Inches.parse(60))
+    setting = replace(plan.brief.setting, block_size=Inches.parse(60))
     large = replace(plan, brief=replace(plan.brief, setting=setting, own_block=None))
     layout = Layout(setting, plan.layout.fabrics)  # type: ignore[union-attr]
     book = cut_book(replace(large, layout=layout))

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from api.pattern.brief import Band, Brief
+from api.pattern.brief import Band, Brief, Family
 from api.pattern.plan import Plan
 from api.pattern.planner import from_json, to_json
 from api.storage.store import Draft, Store
@@ -41,8 +42,18 @@ def test_the_border_of_a_plan_of_form_1_is_kept(
 ) -> None:
     read = from_json(json.dumps(_written(border, fabric)))
     assert read.brief.borders == bands
-    assert read.format == 2
+    assert read.format == 3
     assert from_json(to_json(read)) == read
+
+
+def test_what_form_2_called_otherwise_is_kept_under_its_own_name() -> None:
+    brief = Brief(families=(Family("moss", 1), Family("brick", 0)))
+    data = json.loads(to_json(replace(BARE, brief=brief)))
+    data["brief"]["setting"]["block"] = data["brief"]["setting"].pop("block_size")
+    for entry in data["brief"]["families"]:
+        entry["cells"] = entry.pop("family")
+    read = from_json(json.dumps(data | {"format": 2}))
+    assert (read.brief, read.format) == (brief, 3)
 
 
 def test_a_plan_of_form_1_without_a_border_gets_the_usual_one() -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from api.pattern import planner
-from api.pattern.brief import Ban, Band, Brief, Pin, Share
+from api.pattern.brief import Ban, Band, Brief, Copies, Pin
 from api.wording.plan import summary
 from placement.inches import Inches
 from placement.top.setting.setting import Setting
@@ -92,7 +92,7 @@ def test_a_setting_with_fewer_cells_than_fabrics_says_so(brief: Brief) -> None:
         ({"background": "velvet"}, "velvet"),
         ({"borders": (Band(Inches.parse(2), "velvet"),)}, "velvet"),
         ({"block": "velvet"}, "velvet"),
-        ({"copies": (Share("velvet", 3),)}, "velvet"),
+        ({"copies": (Copies("velvet", 3),)}, "velvet"),
         ({"pins": (Pin(0, "velvet"),)}, "velvet"),
         ({"bans": (Ban(0, ("velvet",)),)}, "velvet"),
     ],
@@ -105,12 +105,12 @@ def test_names_that_lead_nowhere_are_refused_by_name(
 
 
 def test_a_change_that_does_not_touch_the_layout_keeps_it(brief: Brief, plan: planner.Plan) -> None:
-    larger = replace(brief.setting, block=Inches.parse(12))
+    larger = replace(brief.setting, block_size=Inches.parse(12))
     revised = planner.revise(plan, replace(brief, title="New", setting=larger, block="nine-patch"))
     assert revised.layout is not None
     assert plan.layout is not None
     assert revised.layout.fabrics == plan.layout.fabrics
-    assert revised.layout.setting.block == Inches.parse(12)
+    assert revised.layout.setting.block_size == Inches.parse(12)
 
 
 def test_a_swap_by_hand_survives_a_change_of_title(plan: planner.Plan) -> None:

@@ -136,7 +136,7 @@ WRONG: dict[str, Callable[[Json], object]] = {
     ],
     "another setting": lambda g: g["layout"]["setting"].update(across=9),
     "a huge block": lambda g: [
-        s.update(block="9" * 90) for s in (g["brief"]["setting"], g["layout"]["setting"])
+        s.update(block_size="9" * 90) for s in (g["brief"]["setting"], g["layout"]["setting"])
     ],
     "an unknown fabric": lambda g: g["layout"]["fabrics"].__setitem__(0, "nobody"),
     "an id with markup": lambda g: swatch(g)["fabric"].update(id="<svg onload=alert(1)>"),

@@ -159,7 +159,7 @@ def test_pins_of_other_cells_are_dropped_with_the_old_setting(
         ({"binding_fabric": "velvet"}, "no fabric 'velvet' for the binding"),
         ({"second_fabric": "velvet"}, "no fabric 'velvet' for the second feature"),
         ({"setting": {"across": 51}}, "across"),
-        ({"setting": {"block": "0"}}, "block"),
+        ({"setting": {"block_size": "0"}}, "block"),
         ({"title": "\u0007 \u200b"}, "one character that can be seen"),
         ({"title": "x" * 121}, "title"),
         ({"block": "no-such-block"}, "there is no block 'no-such-block'; choose one of"),

@@ -24,7 +24,7 @@ def _list(
     name: str, side: str, fabrics: int = 18, terms: Terms | None = None, **setting: object
 ) -> CuttingList:
     shape = {"kind": "on point", "across": 6, "down": 7, **setting}
-    made = Setting(block=Inches.parse(side), **shape)  # type: ignore[arg-type]
+    made = Setting(block_size=Inches.parse(side), **shape)  # type: ignore[arg-type]
     cells = len(made.cells())
     layout = Layout(made, tuple(f"f{index % fabrics}" for index in range(cells)))
     widths = {f"f{index}": FAT for index in range(fabrics)} | {"ground": BOLT}
@@ -57,7 +57,7 @@ def test_setting_triangles_are_part_of_the_background() -> None:
 
 
 def _sashed(name: str, side: str, **setting: object) -> dict[str, dict[str, int]]:
-    made = Setting(block=Inches.parse(side), sashing=Inches.parse("1 1/2"), **setting)  # type: ignore[arg-type]
+    made = Setting(block_size=Inches.parse(side), sashing=Inches.parse("1 1/2"), **setting)  # type: ignore[arg-type]
     layout = Layout(made, ("f0",) * len(made.cells()))
     widths = dict.fromkeys(("f0", "ground", "strips", "stones"), BOLT)
     cloths = {"sashing_fabric": "strips", "cornerstone_fabric": "stones"}
