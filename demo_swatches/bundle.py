@@ -119,7 +119,7 @@ def _brick_to_straw() -> list[Swatch]:
         _swatch(
             "brick-tiles",
             "Brick tiles",
-            lambda rng: printed("#9c4433", ["#e9c9ae", "#d99a6c"], geometrics.tiles(62)),
+            lambda _: printed("#9c4433", ["#e9c9ae", "#d99a6c"], geometrics.tiles(62)),
         ),
         _swatch(
             "russet-seed",

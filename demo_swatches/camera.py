@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.random import Generator
-from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter, zoom
 
 from demo_swatches.weave import Cloth, Plane, colour_of
+
+if TYPE_CHECKING:
+    from numpy.random import Generator
+    from numpy.typing import NDArray
 
 _OVER = 2
 """Samples to a pixel, each way."""

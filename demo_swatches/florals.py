@@ -5,10 +5,14 @@ Each function names its inks in the order light to dark unless it says otherwise
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
-from numpy.random import Generator
 
 from demo_swatches.shapes import Motif, Outline, circle, closed, moved, path, stroke, turned, wobbly
+
+if TYPE_CHECKING:
+    from numpy.random import Generator
 
 
 def petal(width: float, length: float = 1.0, notch: float = 0.0) -> Outline:

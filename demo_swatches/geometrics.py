@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
-from numpy.random import Generator
 
 from demo_swatches.repeat import Repeat
 from demo_swatches.shapes import Motif, circle, closed, path, stroke, turned, wobbly
+
+if TYPE_CHECKING:
+    from numpy.random import Generator
 
 
 def dots(

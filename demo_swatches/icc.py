@@ -7,9 +7,12 @@ IEC 61966-2-1, the layout of the file that of ICC.1:2001-04 (version 2 profiles)
 from __future__ import annotations
 
 import struct
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 _D50 = np.array([0.9642, 1.0, 0.8249])
 _D65 = np.array([0.3127, 0.3290])

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.random import Generator
 
 from demo_swatches import florals as grow
 from demo_swatches.repeat import Repeat
 from demo_swatches.shapes import Motif, circle, moved, path, stroke, wobbly
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from numpy.random import Generator
 
 
 def _scatter(

@@ -8,13 +8,17 @@ from pathlib import Path
 # Run as a script, only the folder of this file would be importable, not the package it is.
 sys.path.append(str(Path(__file__).resolve().parent.parent))
 
-import numpy as np
-from numpy.typing import NDArray
+from typing import TYPE_CHECKING
+
 from PIL import Image
 
 from demo_swatches.bundle import SWATCHES, Swatch
 from demo_swatches.camera import photograph
 from demo_swatches.icc import display_p3
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 HERE = Path(__file__).resolve().parent
 """Where the photos go."""

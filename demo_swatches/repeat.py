@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.random import Generator
-from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
 from demo_swatches.shapes import Motif, moved
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from numpy.random import Generator
+    from numpy.typing import NDArray
 
 FINE = 4
 """Pixels of the drawing to one pixel of the cloth."""

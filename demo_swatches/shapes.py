@@ -6,11 +6,15 @@ unit. A motif is a list of (outline, ink), painted in order; ink 0 is bare cloth
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.random import Generator
 from numpy.typing import ArrayLike, NDArray
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.random import Generator
 
 Outline = NDArray[np.float64]
 Motif = list[tuple[Outline, int]]

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.random import Generator
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d
 
 from demo_swatches.repeat import Repeat
+
+if TYPE_CHECKING:
+    from numpy.random import Generator
 
 Plane = NDArray[np.float32]
 Yarns = Sequence[tuple[str, int]]

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from math import atan2, degrees, hypot
+from typing import TYPE_CHECKING
 
-from palette.colour import Lab
+if TYPE_CHECKING:
+    from palette.colour import Lab
 
 _GREY = 6.0
 """Chroma below which a colour is called grey, white or black: a cast is not seen across a room."""

@@ -9,15 +9,18 @@ from __future__ import annotations
 
 import io
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
 
 from palette.colour import Floats, from_srgb, light_to_srgb, parse_hex, srgb_to_light
 from palette.fabric import Fabric, Share
 from palette.naming import plain_name
 from palette.photo.read import Reading
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 PIXELS = 512
 """Side of the picture."""

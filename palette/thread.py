@@ -26,16 +26,19 @@ judgements with a reason:
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
 from palette.colour import Floats, Lab, difference, from_srgb
-from palette.fabric import Fabric
 from palette.picking.similarity import weighted_colours
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from palette.fabric import Fabric
 
 KEPT = (0.45, 0.21, 0.15)
 """What is left of a line's contrast in L*, a* and b* for an eye a metre away."""

@@ -13,12 +13,14 @@ import json
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
 from palette.colour import Floats
-from palette.fabric import Fabric
+
+if TYPE_CHECKING:
+    from palette.fabric import Fabric
 
 Case = Literal[
     "one photo, corrected",

@@ -18,11 +18,14 @@ bottom, left), 'vBF' (a goose that points down: large part, then the small ones)
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from importlib import resources
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 ROLES = "FSB"
 GEESE = ("v", "<", "^", ">")

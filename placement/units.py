@@ -12,12 +12,14 @@ level : the block is split along full-length seams, by turns across and down;
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from placement.block import GEESE, Block, Patch
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 Axis = Literal["rows", "columns"]
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import colorsys
 import os
-from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import hypothesis
 import pytest
@@ -17,6 +17,9 @@ from palette.fabric import Fabric, Share
 from placement.inches import Inches
 from placement.top.setting.setting import Setting
 from tests.profiles import colour_science, display_p3, make_profile
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 __all__ = ["colour_science", "display_p3", "make_profile"]
 

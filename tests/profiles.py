@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import struct
 import warnings
-from collections.abc import Callable
-from types import ModuleType
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from types import ModuleType
 
 
 @pytest.fixture(scope="session")

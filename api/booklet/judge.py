@@ -9,8 +9,8 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections import Counter
-from collections.abc import Iterable, Iterator
 from io import BytesIO
+from typing import TYPE_CHECKING
 
 from api.booklet.chapters.finish import border_row, bound_from
 from api.booklet.chapters.needs import amount, backing_amount, purpose
@@ -21,13 +21,17 @@ from api.booklet.source import Source, source
 from api.drawing.text import showable
 from api.pattern.bed_sizes import bed_sizes
 from api.pattern.cut_book import border_names
-from api.pattern.plan import Plan
 from api.pattern.threads import threads
 from api.wording import english
 from api.wording import printed as words
-from placement.cloth.cutting import CuttingPlan
-from placement.inches import Inches
 from placement.units import take_down
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from api.pattern.plan import Plan
+    from placement.cloth.cutting import CuttingPlan
+    from placement.inches import Inches
 
 _LENGTH = re.compile(r'(?<![\d/.])(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)(?:"| (?:yd|mm|cm)\b)')
 _SIZE = r"((?:(?!Cut ).)+?)"

@@ -5,20 +5,23 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import ceil
+from typing import TYPE_CHECKING
 
 from api.booklet.edition import Edition
 from api.pattern.cut_book import CutBook, cut_book
 from api.pattern.plan import Plan
 from api.pattern.sewing import OwnCloth
-from api.pattern.swatch import Swatch
 from api.pattern.turning import second_blocks, with_turns
 from api.wording import english
 from api.wording import printed as words
 from palette.colour import Lab, to_hex
-from placement.block import Block
-from placement.cloth.cutting import CuttingPlan
-from placement.inches import Inches
 from placement.top.setting.layout import Layout
+
+if TYPE_CHECKING:
+    from api.pattern.swatch import Swatch
+    from placement.block import Block
+    from placement.cloth.cutting import CuttingPlan
+    from placement.inches import Inches
 
 _MOST_CLOTHS = 40
 """Pieces of a pre-cut form that are tried for one fabric."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import argparse
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,6 +10,8 @@ from api.booklet.edition import INKS, PAPERS
 from api.cli.options import length
 
 if TYPE_CHECKING:
+    import argparse
+
     from api.booklet.edition import Edition
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import argparse
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,6 +11,7 @@ from api.photos.bundle import inches
 from api.photos.intake import Intake, spoken_name, take_in
 
 if TYPE_CHECKING:
+    import argparse
     from collections.abc import Callable
 
     from placement.inches import Inches

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import argparse
 import sys
 from dataclasses import replace
 from pathlib import Path
@@ -14,6 +13,8 @@ from placement.inches import Inches
 from placement.top.setting.setting import Kind, Setting
 
 if TYPE_CHECKING:
+    import argparse
+
     from api.pattern.brief import Brief
     from api.pattern.cut_book import CutBook
     from api.pattern.plan import Plan

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from palette.colour import Lab
 
 if TYPE_CHECKING:
-    from palette.photo.daylight import White
+    from palette.photo.daylight import White  # noqa: TC004  (heavy; a type alone)
     from palette.photo.read import Reading
     from palette.photo.reference import Reference
 

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import argparse
 import json
-from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 from placement.block import block_names, check_cuttable
 from placement.inches import Inches
-from placement.top.setting.setting import Setting
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from api.pattern.brief import Band, OwnBlock
     from api.pattern.sewing import Units
+    from placement.top.setting.setting import Setting
 
 
 USUAL: dict[Units, dict[str, Inches]] = {

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import argparse
 import sys
-from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -32,6 +30,9 @@ from placement.top.request import STYLES
 from placement.top.setting.setting import Setting
 
 if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Sequence
+
     from api.pattern.brief import Brief
     from api.pattern.plan import Plan
     from api.pattern.sewing import Units

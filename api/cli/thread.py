@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import argparse
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    import argparse
     from collections.abc import Iterator
 
     from api.pattern.plan import Plan

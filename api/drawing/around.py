@@ -7,14 +7,18 @@ border grows narrower by it. It is drawn only once a fabric is chosen for it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from math import sqrt
+from typing import TYPE_CHECKING
 
 from api.drawing.scene import Piece, Point, Role
-from api.pattern.brief import Brief
-from api.pattern.plan import Plan
 from placement.top.setting.sashing import sashes
-from placement.top.setting.setting import Cell, Setting
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from api.pattern.brief import Brief
+    from api.pattern.plan import Plan
+    from placement.top.setting.setting import Cell, Setting
 
 _SQUARE = ((-1, -1), (1, -1), (1, 1), (-1, 1))
 """Corners from the middle, clockwise from the top left."""

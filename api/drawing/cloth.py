@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from io import BytesIO
 from math import cos, floor, radians, sin
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
 
-from api.drawing.scene import Cloth, Piece, Point
 from palette.colour import Floats, light_to_srgb, srgb_to_light
 from palette.photo.light import falling_light
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from api.drawing.scene import Cloth, Piece, Point
 
 TRIM = 0.02
 """Part of a picture left away on each side: photos of cloth often show a frayed or pale rim."""

@@ -5,10 +5,9 @@ Made once as marks in inches, then handed to SVG and PNG.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from io import BytesIO
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from PIL import Image, ImageDraw
 
@@ -16,8 +15,12 @@ from api.drawing.scene import grey
 from api.drawing.svg import xml_text
 from api.drawing.text import font, showable
 from palette.colour import Lab, to_srgb
-from placement.cloth.cutting import Cut, CuttingPlan
-from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from placement.cloth.cutting import Cut, CuttingPlan
+    from placement.inches import Inches
 
 Ink = Literal["cloth", "waste", "line", "text", "quiet"]
 
@@ -189,8 +192,10 @@ def cutting_svg(drawing: CuttingDrawing) -> str:
     inks = {name: "#{:02x}{:02x}{:02x}".format(*rgb) for name, rgb in _inks(drawing.colour).items()}
     wide, high = f"{drawing.width:g}", f"{drawing.height:g}"
     lines = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" width="{wide}in" '
-        f'height="{high}in" role="img">',
+        (
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" width="{wide}in" '
+            f'height="{high}in" role="img">'
+        ),
         f"<title>{xml_text(drawing.title)}</title>",
         f"<desc>{xml_text(drawing.words)}</desc>",
     ]
@@ -205,13 +210,13 @@ def cutting_svg(drawing: CuttingDrawing) -> str:
         lines.append(
             f'<path d="M{x0:g} {y0:g}L{x1:g} {y1:g}" stroke="#333333" stroke-width="0.08"/>'
         )
-    for label in drawing.labels:
-        lines.append(
-            f'<text x="{label.x:g}" y="{label.y:g}" font-size="{label.size:g}" '
-            f'font-family="Aileron, Helvetica, Arial, sans-serif" text-anchor="middle" '
-            f'dominant-baseline="central" '
-            f'fill="{_label_ink(label, drawing, inks)}">{xml_text(label.text)}</text>'
-        )
+    lines.extend(
+        f'<text x="{label.x:g}" y="{label.y:g}" font-size="{label.size:g}" '
+        f'font-family="Aileron, Helvetica, Arial, sans-serif" text-anchor="middle" '
+        f'dominant-baseline="central" '
+        f'fill="{_label_ink(label, drawing, inks)}">{xml_text(label.text)}</text>'
+        for label in drawing.labels
+    )
     return "\n".join([*lines, "</svg>"]) + "\n"
 
 

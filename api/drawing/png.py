@@ -7,9 +7,9 @@ cover and the seam's shade both follow from the distance to the piece's edges.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from io import BytesIO
 from math import ceil, floor, hypot
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +18,9 @@ from PIL import Image
 from api.drawing.cloth import Lie, lie, load_print
 from api.drawing.scene import Cloth, Piece, Scene, View, check_view
 from api.drawing.stitch import STROKES
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 WIDEST = 10_000
 """Pixels across; more would take gigabytes."""

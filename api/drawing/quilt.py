@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from math import cos, radians, sin
+from typing import TYPE_CHECKING
 
 from api.drawing.around import around, binding_shows, number_of, plain_blocks, spread
 from api.drawing.scene import Cloth, Piece, Point, Role, Scene
-from api.pattern.brief import Brief
-from api.pattern.plan import Plan
-from api.pattern.swatch import Swatch
 from placement.block import Block, load_block
 from placement.top.setting.layout import EMPTY, Layout
-from placement.top.setting.setting import Cell, Setting
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from api.pattern.brief import Brief
+    from api.pattern.plan import Plan
+    from api.pattern.swatch import Swatch
+    from placement.top.setting.setting import Cell, Setting
 
 
 def quilt_scene(plan: Plan) -> Scene:

@@ -6,9 +6,10 @@ where two pieces meet, and two wide faint ones, because cloth dips towards a sea
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from api.drawing.scene import View
+if TYPE_CHECKING:
+    from api.drawing.scene import View
 
 
 class Stroke(NamedTuple):

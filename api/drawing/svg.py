@@ -8,14 +8,17 @@ from __future__ import annotations
 
 import re
 from base64 import b64encode
-from collections.abc import Iterator, Mapping
 from io import BytesIO
 from itertools import groupby
+from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape
 
 from api.drawing.cloth import lie, load_print, repeats
 from api.drawing.scene import Cloth, Piece, Point, Scene, View, check_view, seams
 from api.drawing.stitch import STROKES
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
 
 _DENSITY = 60.0
 """Most pixels an inch of cloth: sharp at ten times the size of a screen, and light to load."""
@@ -55,8 +58,10 @@ def svg(scene: Scene, pictures: Mapping[str, bytes], view: str) -> str:
         if cloth.picture in shown
     }
     lines = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" '
-        f'width="{width}in" height="{height}in" role="img">',
+        (
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" '
+            f'width="{width}in" height="{height}in" role="img">'
+        ),
         f"<title>{xml_text(scene.title)}</title>",
         f"<desc>{xml_text(scene.words)}</desc>",
         "<defs>",

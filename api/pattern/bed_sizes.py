@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from api.pattern.brief import Band, Brief
 from api.pattern.cut_book import CutBook, cut_book
@@ -16,6 +16,9 @@ from placement.inches import Inches
 from placement.sizes import round_down
 from placement.top.setting.beds import BEDS, METRIC_BEDS, Bed, fit_bed, quilt_size
 from placement.top.setting.layout import Layout
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 _GROUND = "the background"
 """Id of the stand-in; no fabric's own id has a blank in it."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from api.pattern.sewing import Sewing, Units
 from api.pattern.swatch import Role, Swatch
@@ -12,6 +12,9 @@ from placement.block import Block, load_block, parse_block
 from placement.inches import Inches
 from placement.top.request import Style
 from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 MOST_BORDERS = 8
 """Borders a quilt may have."""

@@ -5,16 +5,13 @@ A pure function of the plan, so it is made when it is asked for and never stored
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from functools import lru_cache
 from math import ceil
+from typing import TYPE_CHECKING
 
 from pydantic import TypeAdapter
 
-from api.pattern.brief import Brief
-from api.pattern.plan import Plan
 from api.pattern.turning import pressing
 from placement import sizes
 from placement.cloth.cutting import Cloth, CuttingPlan, Piece
@@ -22,7 +19,6 @@ from placement.cloth.forms import FORMS, Form
 from placement.cloth.pieces import StripSet, Terms, cutting_list
 from placement.cloth.strips import cut
 from placement.cloth.yardage import washed
-from placement.inches import Inches
 from placement.top.request import Progress, unwatched
 from placement.top.setting.finishing import (
     HALF,
@@ -42,8 +38,16 @@ from placement.top.setting.finishing import (
     setting_squares,
     strips_joined,
 )
-from placement.top.setting.layout import Layout
 from placement.top.sewing.pressing import Pressing
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from fractions import Fraction
+
+    from api.pattern.brief import Brief
+    from api.pattern.plan import Plan
+    from placement.inches import Inches
+    from placement.top.setting.layout import Layout
 
 _KEPT = 512
 """Solutions that are kept: swapping blocks changes no count, so nothing is solved anew."""

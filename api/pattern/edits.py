@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable, Collection, Mapping
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from api.pattern.brief import FABRIC_USES, Ban, Brief
-from api.pattern.swatch import Role, Swatch
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Collection, Mapping
+
+    from api.pattern.swatch import Role, Swatch
 
 MOST_FABRICS = 300
 """Fabrics and backgrounds a plan takes."""

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from api.pattern.brief import Brief, Copies, Family, Pin
 from api.pattern.edits import with_changed_swatch
-from api.pattern.plan import Plan
 from palette.picking import substitutes as palette_tries
-from palette.picking.choice import Choice
+
+if TYPE_CHECKING:
+    from api.pattern.plan import Plan
+    from palette.picking.choice import Choice
 
 
 def tries(plan: Plan, out: str) -> tuple[palette_tries.Try, ...]:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import combinations_with_replacement
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from api.pattern.plan import Plan
 from palette.picking.similarity import differences
 from palette.words import tenths
 from placement.top.setting.layout import EMPTY, Layout
+
+if TYPE_CHECKING:
+    from api.pattern.plan import Plan
 
 Touch = Literal["edge", "point"]
 

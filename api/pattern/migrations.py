@@ -9,8 +9,10 @@ One function a form takes the object of a plan from that form to the next.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 Given = dict[str, Any]
 """The object of a plan, as JSON has it."""

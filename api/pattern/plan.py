@@ -6,13 +6,16 @@ Both have one JSON form that round-trips (see planner.to_json and from_json).
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from api.pattern.brief import Brief
 from api.pattern.migrations import FORMAT
-from api.pattern.swatch import Swatch
 from palette.picking.choice import Choice, Contrast
 from placement.top.request import Quality
 from placement.top.setting.layout import Layout
+
+if TYPE_CHECKING:
+    from api.pattern.swatch import Swatch
 
 
 @dataclass(frozen=True, slots=True)

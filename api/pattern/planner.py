@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 import numpy as np
 from pydantic import TypeAdapter, ValidationError
@@ -17,8 +18,6 @@ from api.pattern.brief import Brief, Pin
 from api.pattern.migrations import FORMAT, brought_up
 from api.pattern.plan import Plan
 from api.pattern.turning import with_turns
-from palette.colour import Lab
-from palette.picking.choice import Choice
 from palette.picking.contrast import best_background, judge
 from palette.picking.pick import pick
 from palette.picking.similarity import differences
@@ -27,6 +26,10 @@ from placement.top.arrange.arrange import arrange, measure
 from placement.top.arrange.arrange import best_swaps as improving_swaps
 from placement.top.request import Arrangement, Progress, Quality, Reach, Request, Swap
 from placement.top.setting.layout import EMPTY, Layout
+
+if TYPE_CHECKING:
+    from palette.colour import Lab
+    from palette.picking.choice import Choice
 
 HOLE = -1
 """In place of a fabric number: a cell left as background."""

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from api.pattern.plan import Plan
 from api.pattern.planner import best_swaps, swap
-from placement.top.request import Quality
+
+if TYPE_CHECKING:
+    from api.pattern.plan import Plan
+    from placement.top.request import Quality
 
 _ENOUGH = 0.005
 """A part by which a measure must get better to be spoken of."""

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
-from api.pattern.plan import Plan
-from palette.fabric import Fabric
 from palette.thread import Judged, Thread, calm, judge_threads, plain_threads, showy
+
+if TYPE_CHECKING:
+    from api.pattern.plan import Plan
+    from palette.fabric import Fabric
 
 
 @dataclass(frozen=True, slots=True)

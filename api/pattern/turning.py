@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from api.pattern.plan import Plan
-from palette.colour import Lab
 from placement.top.setting.layout import EMPTY, Layout
 from placement.top.sewing.nesting import every_other
 from placement.top.sewing.pressing import Pressing, press
+
+if TYPE_CHECKING:
+    from api.pattern.plan import Plan
+    from palette.colour import Lab
 
 
 def pressing(plan: Plan, layout: Layout) -> Pressing:

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection
+from typing import TYPE_CHECKING
 
 from api.pattern.lookalikes import near
-from api.pattern.plan import Plan
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
+
+    from api.pattern.plan import Plan
 
 
 def near_pairs(plan: Plan) -> int:

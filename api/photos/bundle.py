@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
@@ -12,9 +11,11 @@ from api.photos.worker import bundles, fabrics
 from placement.inches import Inches
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from api.photos.worker_pool import Reader
     from palette.bundle.find import Lie
-    from palette.bundle.pipeline import Proposal
+    from palette.bundle.pipeline import Proposal  # noqa: TC004  (heavy; a type alone)
     from palette.bundle.result import Found
 
 

@@ -10,10 +10,10 @@ from pathlib import PurePath, PureWindowsPath
 from typing import TYPE_CHECKING
 
 from api.pattern.swatch import ASSUMED_WIDTH, LONGEST_NAME, Swatch
-from placement.inches import Inches
 
 if TYPE_CHECKING:
     from palette.photo.read import Reading
+    from placement.inches import Inches
 
 
 @dataclass(frozen=True, slots=True)

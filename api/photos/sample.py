@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from api.files import demo_folder
 from api.pattern.brief import Band, Brief
@@ -15,6 +14,9 @@ from api.photos.intake import Intake, take_in
 from palette.photo.read import read
 from placement.inches import Inches
 from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,6 @@ import os
 import queue
 import signal
 import sys
-from collections.abc import Mapping
 from dataclasses import dataclass
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
@@ -22,6 +21,8 @@ from typing import TYPE_CHECKING, Any
 from api.photos.worker import Answer, do, fabrics, references
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from palette.photo.read import Reading
     from palette.photo.reference import Reference
 

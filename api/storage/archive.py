@@ -14,13 +14,15 @@ import zipfile
 import zlib
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from api.pattern.edits import MOST_FABRICS
 from api.pattern.plan import Plan
-from api.pattern.swatch import Swatch
 from api.photos.intake import picture_name
 from api.storage.untrusted import VettingError, swatches_of, vetted
+
+if TYPE_CHECKING:
+    from api.pattern.swatch import Swatch
 
 MOST_PLAN = 16_000_000
 """Bytes of the plan itself."""

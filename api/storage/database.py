@@ -6,14 +6,18 @@ particular to it: the same queries run on any database SQLAlchemy speaks to.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import sqlalchemy as sa
 from sqlalchemy.engine import URL, Connection, make_url
-from sqlalchemy.engine.interfaces import DBAPIConnection
 from sqlalchemy.exc import SQLAlchemyError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from sqlalchemy.engine.interfaces import DBAPIConnection
 
 FORMAT = 2
 """Version of the tables below. Form 1 lacked ``kin`` and ``links``; nothing else has changed."""

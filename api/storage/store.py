@@ -18,12 +18,16 @@ import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 import sqlalchemy as sa
-from sqlalchemy.engine import Connection
 
 from api.storage.database import Database, StoreError, kin, links, pictures, plans, revisions, uses
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from sqlalchemy.engine import Connection
 
 
 class MissingError(StoreError):

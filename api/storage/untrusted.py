@@ -7,17 +7,20 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator, Mapping
 from dataclasses import fields
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from pydantic import ValidationError
 
-from api.pattern.brief import Brief
 from api.pattern.edits import MOST_FABRICS
-from api.pattern.plan import Plan
 from api.pattern.swatch import LONGEST_NAME, Swatch
 from api.web.wire.requests import LONGEST_LENGTH, BriefChange
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from api.pattern.brief import Brief
+    from api.pattern.plan import Plan
 
 _ID = re.compile(r"[a-z0-9][a-z0-9-]{0,59}")
 _PICTURE = re.compile(r"[0-9a-f]{64}")

@@ -80,7 +80,6 @@ def create_app(
     static: Path | None = None,
     hosts: Iterable[str] = (),
     warm: bool = False,
-    most_body: int | None = None,
 ) -> FastAPI:
     """Return the program on a store, which it closes at the end.
 

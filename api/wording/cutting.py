@@ -4,31 +4,39 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator
 from itertools import groupby
+from typing import TYPE_CHECKING
 
-from api.pattern.bed_sizes import BedSize
-from api.pattern.brief import Brief
 from api.pattern.cut_book import CutBook, border_names
-from api.pattern.plan import Plan
 from api.wording.english import length, measure, number
-from placement.cloth.cutting import Cut, CuttingPlan
-from placement.cloth.forms import Form
-from placement.cloth.inverse import Holding, WhatIf
-from placement.cloth.pieces import StripSet
 from placement.cloth.yardage import EIGHTH_YARD, TEN_CENTIMETRES, to_buy, yards
 from placement.inches import Inches
 from placement.sizes import round_down, round_up
-from placement.top.setting.finishing import Backing, Binding, OwnSquare, SettingSquares
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from api.pattern.bed_sizes import BedSize
+    from api.pattern.brief import Brief
+    from api.pattern.plan import Plan
+    from placement.cloth.cutting import Cut, CuttingPlan
+    from placement.cloth.forms import Form
+    from placement.cloth.inverse import Holding, WhatIf
+    from placement.cloth.pieces import StripSet
+    from placement.top.setting.finishing import Backing, Binding, OwnSquare, SettingSquares
 
 CAUTIONS = (
-    "Close the rotary cutter after every cut, cut away from your body, keep fingers off the "
-    "ruler's edge, wear shoes, and change a dull blade.",
+    (
+        "Close the rotary cutter after every cut, cut away from your body, keep fingers off the "
+        "ruler's edge, wear shoes, and change a dull blade."
+    ),
     "Stand the iron upright, keep hands clear of steam, and unplug it when done.",
     "Keep fingers clear of the needle and never sew over pins.",
     "Test reds and darks for bleeding; wash all of the fabrics or none. Small pre-cuts may fray.",
-    "Young people cut and press with an adult beside them. Follow your tools' instructions and "
-    "the rules that hold where you are.",
+    (
+        "Young people cut and press with an adult beside them. Follow your tools' instructions and "
+        "the rules that hold where you are."
+    ),
 )
 """Common practice; a crib quilt adds its own (see cautions)."""
 
@@ -347,11 +355,11 @@ def what_if_text(block: str, form: Form, rows: tuple[WhatIf, ...]) -> str:
     """
     head = f"{block} from one {form.name}: {form.nominal()} as sold, {form.size()} squared up"
     lines = [head, "", f"{'finished':>9}  {'as sold':<40}  squared up"]
-    for row in rows:
-        lines.append(
-            f"{row.finished!s:>9}  {held(row.nominal):<40}  {held(row.usable)}"
-            f"{'' if row.on_ruler else '  (off the ruler)'}"
-        )
+    lines.extend(
+        f"{row.finished!s:>9}  {held(row.nominal):<40}  {held(row.usable)}"
+        f"{'' if row.on_ruler else '  (off the ruler)'}"
+        for row in rows
+    )
     return "\n".join(lines) + "\n"
 
 

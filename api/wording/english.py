@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import math
 import unicodedata
-from collections.abc import Iterable, Sequence
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
 
 _JOINERS = "\u200c\u200d"
 """Format characters that some scripts need inside words."""

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
+from typing import TYPE_CHECKING
 
-from api.pattern.brief import Brief
-from api.pattern.plan import Plan
 from api.pattern.swatch import ASSUMED_WIDTH
 from api.pattern.threads import threads
 from api.pattern.turning import pressing
 from api.wording.english import length, listed, lowered, number
-from palette.picking.choice import Choice
-from placement.top.request import Quality
-from placement.top.setting.layout import Layout
+
+if TYPE_CHECKING:
+    from api.pattern.brief import Brief
+    from api.pattern.plan import Plan
+    from palette.picking.choice import Choice
+    from placement.top.request import Quality
+    from placement.top.setting.layout import Layout
 
 _LEFT_OUT = {
     "twin": ("is too like another", "are too like another"),
@@ -155,8 +158,10 @@ def _doubts(choice: Choice) -> list[str]:
         return []
     pairs = "1 pair of the chosen" if count == 1 else f"{count} pairs of the chosen"
     return [
-        f"{pairs} may be nearly the same: too close to tell from these photos. Photograph them "
-        "together by a window, with white paper."
+        (
+            f"{pairs} may be nearly the same: too close to tell from these photos. Photograph them "
+            "together by a window, with white paper."
+        )
     ]
 
 
@@ -167,8 +172,8 @@ def _turning(plan: Plan, layout: Layout) -> list[str]:
         by = "half" if layout.turn == 180 else "a quarter"
         many = len(layout.turned)
         blocks = f"{number(many, 'block')} {'is' if many == 1 else 'are'}"
-        return [f"{blocks} turned {by} round, so that seams meet and nest; the look of the block "
-                "does not change."]  # fmt: skip
+        return [(f"{blocks} turned {by} round, so that seams meet and nest; the look of the block "
+                "does not change.")]  # fmt: skip
     if len(pressing(plan, layout).plans) == 1:
         return []
     why = ": some prints have an up and a down" if plan.directional else ""

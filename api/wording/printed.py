@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
+from typing import TYPE_CHECKING
 
 from api.wording import cutting as cutwords
 from api.wording.english import length, measure
-from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from placement.inches import Inches
 
 _UNIT = re.compile(r"(?<=\d) in\b(?! all)")
 _FRACTION = re.compile(r"(\d) (\d+/\d+)")

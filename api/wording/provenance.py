@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from api.wording.english import listed
-from palette.fabric import Fabric
 from palette.uncertainty import Case, case, likely
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from palette.fabric import Fabric
 
 _EXAMPLE = 10.0
 """The difference that tells how sure differences are."""

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
-from api.pattern.plan import Plan
 from api.wording.english import by, number
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from api.pattern.plan import Plan
 
 
 def facts(plan: Plan, near: int) -> Iterator[str]:

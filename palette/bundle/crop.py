@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 from PIL import Image
 
 from palette.bundle.quad import Point, Quad, projection
-from palette.bundle.result import Found
-from palette.photo.open import Photo
+
+if TYPE_CHECKING:
+    from palette.bundle.result import Found
+    from palette.photo.open import Photo
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from contextlib import suppress
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from palette.bundle.gaps import spread_out
 from palette.bundle.grid import whole, whole_grid
@@ -13,9 +14,11 @@ from palette.bundle.result import Found, Kind, added, cells, named
 from palette.bundle.stack.borders import stack
 from palette.bundle.table import Look, look_at
 from palette.bundle.warnings import NO_CARD, NO_TABLE, notes
-from palette.photo.box import Box
-from palette.photo.open import Photo
 from palette.photo.white_paper import find_paper
+
+if TYPE_CHECKING:
+    from palette.photo.box import Box
+    from palette.photo.open import Photo
 
 MOST = 150
 """Fabrics in one photo."""

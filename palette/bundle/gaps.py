@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy import ndimage
 
 from palette.bundle.mend.fragments import ENOUGH, SLIM, Piece, mended, usual_area
@@ -15,6 +15,9 @@ from palette.bundle.outline import outline, smallest_rectangle
 from palette.bundle.quad import Quad
 from palette.bundle.result import in_reading_order
 from palette.bundle.table import Look, Mask
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 _LEAST = 0.0015
 """Least part of the photo that a fabric covers."""

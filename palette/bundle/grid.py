@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import suppress
+from typing import TYPE_CHECKING
 
 import numpy as np
 from scipy import ndimage
@@ -10,8 +11,10 @@ from scipy import ndimage
 from palette.bundle.gaps import cloth
 from palette.bundle.outline import outline, smallest_rectangle
 from palette.bundle.quad import Quad
-from palette.bundle.table import Look, Mask
-from palette.colour import Floats
+
+if TYPE_CHECKING:
+    from palette.bundle.table import Look, Mask
+    from palette.colour import Floats
 
 _CLOSED = 0.015
 """Half the widest gap that is closed, part of the photo's longer side."""

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import NDArray
+from typing import TYPE_CHECKING
 
-from palette.colour import Floats
+import numpy as np
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from palette.colour import Floats
 
 _CORNER = 0.12
 """Part of a side near each corner that says nothing about where the side runs."""

@@ -8,9 +8,8 @@ the steps only a cleaned copy of the photo and the pieces are handed on.
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from zlib import crc32
 
 from PIL import Image
@@ -23,6 +22,9 @@ from palette.photo.daylight import White, in_daylight
 from palette.photo.open import Photo, PhotoError, open_photo, shrunk
 from palette.photo.profile import in_srgb
 from palette.photo.read import Reading, Source, read_photo
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
 
 _PIXELS = 3_900_000
 """Pixels of the cleaned copy; few enough that it is always opened at its full size."""

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 from scipy import ndimage
 
 from palette.bundle.outline import outline
 from palette.bundle.quad import Point, Quad
-from palette.bundle.table import Look, Mask
-from palette.colour import Floats
+
+if TYPE_CHECKING:
+    from palette.bundle.table import Look, Mask
+    from palette.colour import Floats
 
 _TOLERANCES = (1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.5, 8.0, 10.0, 13.0, 17.0)
 """How far in Lab the pixels of a fabric may lie from the place that was tapped."""

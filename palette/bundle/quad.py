@@ -7,12 +7,15 @@ View Geometry, 2.3).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from palette.colour import Floats
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from palette.colour import Floats
 
 Point = tuple[float, float]
 """Part of the photo's width from the left, part of its height from the top."""

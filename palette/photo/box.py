@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 _EXAMPLE = "write four parts of the photo from 0 to 1, such as 0.05,0.8,0.2,0.95"
 

@@ -122,8 +122,10 @@ def _lamp(seen: Floats, paper: Lab) -> tuple[str, ...]:
     if np.hypot(*tint) <= _STRONG_TINT:
         return ()
     return (
-        "The light is strongly coloured, as lamps are; colours were corrected by the white paper, "
-        "but take the photo again by a window for surer ones.",
+        (
+            "The light is strongly coloured, as lamps are; colours were corrected by the white "
+            "paper, but take the photo again by a window for surer ones."
+        ),
     )
 
 

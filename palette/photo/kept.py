@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from PIL import Image
 
 from palette.photo.open import PhotoError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 LONGEST_SIDE = 2048
 """Pixels; more than any picture that is kept, with room for later versions."""

@@ -7,10 +7,14 @@ chromaticity, some way apart, tell how the light falls, whatever the print.
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import NDArray
+from typing import TYPE_CHECKING
 
-from palette.colour import Floats
+import numpy as np
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from palette.colour import Floats
 
 _ACROSS = 60
 """Points looked at along the longer side."""

@@ -12,15 +12,19 @@ import io
 import warnings
 from dataclasses import dataclass, replace
 from math import ceil
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image, ImageOps, ImageStat
 from PIL.JpegImagePlugin import JpegImageFile
 
-from palette.colour import Floats
-from palette.photo.box import Box
 from palette.photo.profile import SRGB, Meaning, in_srgb, meaning
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from palette.colour import Floats
+    from palette.photo.box import Box
 
 MOST_BYTES = 40_000_000
 MOST_PIXELS = 50_000_000

@@ -10,12 +10,15 @@ given up.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from palette.colour import Floats, difference, lab_to_light, light_to_lab
-from palette.photo.profile import Meaning
+
+if TYPE_CHECKING:
+    from palette.photo.profile import Meaning
 
 _BIN = 2.5
 """Side of a bin of Lab."""

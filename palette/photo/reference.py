@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
-from palette.colour import Floats
+if TYPE_CHECKING:
+    from palette.colour import Floats
 
 
 @dataclass(frozen=True, slots=True)

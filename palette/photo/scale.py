@@ -7,12 +7,16 @@ cloth is a heap of threads, and noise is strong.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
-from palette.colour import Floats
 from palette.photo.open import Photo, middle, reduced
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from palette.colour import Floats
 
 _WORKING_SIDE = 256
 """Longer side of the pixels looked at."""

@@ -6,13 +6,18 @@ limits are judgements, tried on made-up photos and on photos of real cloth.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
-from numpy.typing import NDArray
-from PIL import Image
 
 from palette.colour import Floats, lab_to_light
-from palette.photo.open import Photo
 from palette.photo.reduce import Cloth, feature_size
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+    from PIL import Image
+
+    from palette.photo.open import Photo
 
 SHORTEST_GOOD = 200
 """Pixels along the shorter side, below which main colours of a print begin to be missed."""

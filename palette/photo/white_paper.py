@@ -10,10 +10,9 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
 from palette.colour import (
     Floats,
@@ -25,6 +24,9 @@ from palette.colour import (
 from palette.photo.box import Box
 from palette.photo.open import PhotoError
 from palette.photo.reference import Reference
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 PAPER = Lab(95.0, 0.0, 0.0)
 """White paper unless told otherwise (office and drawing paper: L* 93 to 96; common practice)."""

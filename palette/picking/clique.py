@@ -7,10 +7,14 @@ doi:10.1016/j.cor.2010.07.019). Bit i stands for vertex i.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from numpy.typing import NDArray
 
 _DEEPEST = 300
 """Larger cliques are not searched: the search calls itself once for each vertex."""

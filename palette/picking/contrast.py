@@ -8,18 +8,22 @@ is as good as the background.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from statistics import median
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from palette.colour import Floats, difference
-from palette.fabric import Fabric
 from palette.picking.choice import Contrast, Limits, Verdict
 from palette.picking.similarity import reads_as_colours, weighted_colours
 from palette.uncertainty import case, chance_below, is_open, is_together
 from palette.words import listed, percent, tenths, too_close
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from palette.fabric import Fabric
 
 Parts = tuple[tuple[float, float], ...]
 

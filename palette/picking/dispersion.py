@@ -15,13 +15,16 @@ as one more neighbour.
 
 from __future__ import annotations
 
-from collections.abc import Collection
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from palette.picking.clique import OutOfStepsError, clique
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
 
 Floats = NDArray[np.float64]
 

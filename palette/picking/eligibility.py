@@ -6,8 +6,8 @@ background, and one of every two near-twins. What must be used passes always.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -18,6 +18,9 @@ from palette.picking.contrast import rejudge
 from palette.picking.similarity import differences, pair_closeness
 from palette.uncertainty import SURE, case, chance_below, is_together
 from palette.words import tenths, too_close
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Sequence
 
 Out = dict[int, LeftOut]
 """Fabrics that cannot be used, by their place in the bundle."""

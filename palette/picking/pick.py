@@ -9,13 +9,12 @@ their nearest, the background included, on the whole.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Sequence
 from dataclasses import replace
 from itertools import combinations
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from palette.fabric import Fabric
 from palette.picking.choice import Choice, Contrast, LeftOut, Limits, Reason
 from palette.picking.contrast import rejudge
 from palette.picking.dispersion import Spread, furthest_apart
@@ -34,6 +33,11 @@ from palette.picking.eligibility import (
 from palette.picking.relax import relaxations
 from palette.uncertainty import is_open
 from palette.words import listed, plural, tenths
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Sequence
+
+    from palette.fabric import Fabric
 
 
 def pick(

@@ -10,14 +10,18 @@ is a difference and not quite a metric.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from palette.colour import Floats, difference
-from palette.fabric import Fabric
 from palette.picking.transport import least_work
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from palette.fabric import Fabric
 
 Pairs = NDArray[np.intp]
 

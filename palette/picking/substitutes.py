@@ -6,15 +6,19 @@ free to change them, so it is never worse than what is told here.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from itertools import combinations
+from typing import TYPE_CHECKING
 
-from palette.fabric import Fabric
 from palette.picking.choice import Choice, Contrast, Limits
 from palette.picking.contrast import rejudge
 from palette.picking.eligibility import Bundle, measure, twins_of
 from palette.words import listed, tenths
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Sequence
+
+    from palette.fabric import Fabric
 
 
 @dataclass(frozen=True, slots=True)

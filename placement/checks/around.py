@@ -8,14 +8,18 @@ Strips joined end to end are laid out one after the other.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import floor, sqrt
+from typing import TYPE_CHECKING
 
-from placement.cloth.cutting import CuttingPlan, Piece
 from placement.inches import Inches
-from placement.top.setting.finishing import Backing, Binding, Border
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from placement.cloth.cutting import CuttingPlan, Piece
+    from placement.top.setting.finishing import Backing, Binding, Border
 
 _NEAR = 1e-6
 _ENDS = Fraction(1, 2)

@@ -6,11 +6,14 @@ It knows the value types only and works everything out again from the cuts' plac
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from itertools import combinations, pairwise
+from typing import TYPE_CHECKING
 
-from placement.cloth.cutting import Cut, CuttingPlan, Piece
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+
+    from placement.cloth.cutting import Cut, CuttingPlan, Piece
 
 Size = tuple[Fraction, Fraction]
 

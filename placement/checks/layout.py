@@ -7,11 +7,15 @@ from the cells' places, areas from the pieces. An empty tuple means sound.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterator, Sequence
 from math import isclose
+from typing import TYPE_CHECKING
 
-from placement.top.request import Request
 from placement.top.setting.setting import Cell, Setting
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterator, Sequence
+
+    from placement.top.request import Request
 
 HOLE = -1
 """In a layout: a cell left as plain background."""

@@ -13,13 +13,16 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import hypot, isclose, sqrt
+from typing import TYPE_CHECKING
 
 from placement.block import Block
-from placement.cloth.cutting import Piece
-from placement.cloth.pieces import StripSet
 from placement.inches import Inches
 from placement.top.setting.layout import Layout
-from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from placement.cloth.cutting import Piece
+    from placement.cloth.pieces import StripSet
+    from placement.top.setting.setting import Setting
 
 Shape = tuple[str, float, float]
 """'whole' with both sides; 'legs', a triangle with its legs on the grain; 'long', one with

@@ -9,13 +9,17 @@ points of triangles, which no pressing makes nest.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from fractions import Fraction
 from itertools import combinations
+from typing import TYPE_CHECKING
 
 from placement.block import GEESE, Block, Patch
-from placement.top.sewing.pressing import Pressing
-from placement.top.sewing.seams import Seam
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from placement.top.sewing.pressing import Pressing
+    from placement.top.sewing.seams import Seam
 
 Vector = tuple[Fraction, Fraction]
 _Line = tuple[Vector, Vector, tuple[int, int]]

@@ -6,13 +6,11 @@ and as usable after squaring up: a trim of 1/4 in can cost a whole size.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
-from placement.block import Block
 from placement.cloth.cutting import Cloth, Piece
-from placement.cloth.forms import Form
 from placement.cloth.pieces import Terms, cutting_list
 from placement.cloth.strips import cut
 from placement.cloth.yardage import is_metric
@@ -21,6 +19,12 @@ from placement.sizes import EIGHTH, FIVE_MM
 from placement.top.request import Progress, unwatched
 from placement.top.setting.layout import Layout
 from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from placement.block import Block
+    from placement.cloth.forms import Form
 
 QUARTER_INCH = Inches(Fraction(1, 4))
 _SINGLY = 10_000

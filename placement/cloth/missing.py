@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
-from placement.cloth.cutting import Piece
 from placement.cloth.solver.columns import Job, Strip, size_key
 from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from placement.cloth.cutting import Piece
 
 
 def lacking(job: Job, strips: Sequence[Strip]) -> Counter[int]:

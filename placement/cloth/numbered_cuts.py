@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections import defaultdict, deque
-from collections.abc import Iterator, Sequence
-from fractions import Fraction
 from itertools import count
+from typing import TYPE_CHECKING
 
 from placement.cloth.cutting import Cut, Piece
 from placement.cloth.solver.columns import Column, Job, Kind, Strip, size_key
 from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from fractions import Fraction
 
 
 def places(

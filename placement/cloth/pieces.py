@@ -8,11 +8,10 @@ their strips are pieces too.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, hypot, lcm
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from placement import sizes
 from placement.block import Block, check_cuttable
@@ -20,8 +19,12 @@ from placement.cloth.cutting import Piece, Then
 from placement.inches import MM_PER_INCH, Inches
 from placement.top.setting.finishing import QUARTER, sashing, setting_squares, strips_joined
 from placement.top.setting.layout import EMPTY, Layout
-from placement.top.setting.setting import Setting
 from placement.units import Segment, Takedown, Unit, take_down
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from placement.top.setting.setting import Setting
 
 _SEAM_OFF_THE_RULER = (
     "With this seam allowance all sizes to cut fall between the ruler's millimetres; one of 6 mm "

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from placement.cloth.solver.columns import Strip
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 Sheets = tuple[tuple[Strip, ...], ...]
 

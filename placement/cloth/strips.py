@@ -9,10 +9,9 @@ as high as some piece on the list; bounds hold for all plans of this form.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from placement.cloth import verdict as verdicts
 from placement.cloth.cutting import Cloth, CuttingPlan, Piece, Verdict
@@ -24,6 +23,9 @@ from placement.cloth.solver.greedy import total
 from placement.cloth.solver.solve import Aim, Solved, fill, solve
 from placement.cloth.yardage import SHRINKAGE, longest_usable, shop_step, to_buy
 from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 NONE = Inches(Fraction(0))
 _LIGHT = 0.1

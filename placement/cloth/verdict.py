@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
-from placement.cloth.cutting import Cloth, Piece
 from placement.cloth.yardage import is_metric, yards
 from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from placement.cloth.cutting import Cloth, Piece
 
 _STACKED = ", some pieces stacked in a strip"
 

@@ -10,10 +10,13 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 from math import ceil
+from typing import TYPE_CHECKING
 
-from placement.cloth.forms import Form
 from placement.inches import MM_PER_INCH, Inches
 from placement.sizes import EIGHTH, FIVE_MM
+
+if TYPE_CHECKING:
+    from placement.cloth.forms import Form
 
 EIGHTH_YARD = Inches(Fraction(9, 2))
 TEN_CENTIMETRES = Inches(100 / MM_PER_INCH)

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Iterator
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
-from fastapi import FastAPI
 from fastapi.testclient import TestClient
 from PIL import Image
 
@@ -24,6 +21,12 @@ from api.web.workspace import draft_of
 from palette.photo.read import read
 from placement.inches import Inches
 from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from pathlib import Path
+
+    from fastapi import FastAPI
 
 COLOURS = {
     "brick": (168, 62, 50),

@@ -23,11 +23,10 @@ import resource
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import networkx as nx
 import numpy as np
@@ -47,6 +46,9 @@ from placement.top.arrange.search import Meetings
 from placement.top.arrange.validation import Ask, ask
 from placement.top.request import Quality, Reach, Request
 from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
 
 ROOT = Path(__file__).resolve().parents[2]
 SIZES = (72, 143, 400, 2500)

@@ -26,15 +26,19 @@ from skimage.draw import polygon
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from typing import TYPE_CHECKING
+
 import intruders
 import scenes
 
 from palette.bundle.crop import cut
 from palette.bundle.find import Lie, find
-from palette.bundle.result import Found
 from palette.colour import difference, light_to_lab
 from palette.photo.open import Photo, histogram, open_photo
 from palette.photo.reduce import mean_light
+
+if TYPE_CHECKING:
+    from palette.bundle.result import Found
 
 GOALS = {"spread": 99.5, "grid": 100.0, "stack": 98.0}
 LIKE = 1.5

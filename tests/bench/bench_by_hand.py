@@ -5,9 +5,9 @@ One thread (OMP_NUM_THREADS=1), CPU time, the median of several runs.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from statistics import median
 from time import process_time
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -18,6 +18,9 @@ from palette.picking.pick import pick
 from palette.picking.substitutes import tries
 from palette.solid import cloth
 from palette.thread import judge_threads, plain_threads
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 
 def fabric(label: str, rng: np.random.Generator) -> Fabric:

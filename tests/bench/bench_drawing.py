@@ -8,9 +8,9 @@ stripes as JPEG of 1,024 pixels, as large as a cleaned photo.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
 from io import BytesIO
 from time import process_time
+from typing import TYPE_CHECKING
 
 for threads in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
     os.environ.setdefault(threads, "1")
@@ -29,6 +29,9 @@ from palette.colour import from_srgb  # noqa: E402
 from palette.fabric import Fabric, Share  # noqa: E402
 from palette.picking.choice import Choice  # noqa: E402
 from placement.top.setting.layout import Layout  # noqa: E402
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
 
 FABRICS = 18
 

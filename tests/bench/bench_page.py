@@ -24,16 +24,18 @@ import sys
 import tempfile
 import time
 import urllib.request
-from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
 import numpy as np
 from PIL import Image, ImageChops
 from playwright.sync_api import sync_playwright
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
 
 CHROMIUM = "/usr/bin/chromium"
 FLAGS = ["--no-sandbox", "--disable-quic", "--disable-background-networking", "--no-first-run"]

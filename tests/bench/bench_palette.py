@@ -10,7 +10,7 @@ from __future__ import annotations
 import io
 import sys
 import time
-from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 import numpy as np
 import prints  # beside this script
@@ -23,6 +23,9 @@ from palette.photo.open import histogram, inside, light_of, open_photo, shrunk
 from palette.photo.read import PICTURE_SIDE, read
 from palette.photo.reduce import cloth_of, main_colours, mean_light
 from palette.photo.scale import at_working_scale
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 SIZES = {"2 MP": (1600, 1200), "12 MP": (4000, 3000), "24 MP": (6000, 4000)}
 EACH = int(sys.argv[1]) if len(sys.argv) > 1 else 18

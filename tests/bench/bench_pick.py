@@ -13,7 +13,6 @@ os.environ.update(OMP_NUM_THREADS="1", OPENBLAS_NUM_THREADS="1")
 
 import sys
 import time
-from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -23,12 +22,17 @@ from rich.table import Table
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from typing import TYPE_CHECKING
+
 from palette.colour import Lab
 from palette.fabric import Fabric, Share
 from palette.picking.choice import Choice, Limits
 from palette.picking.contrast import judge
 from palette.picking.pick import pick
 from palette.picking.similarity import closenesses, differences
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 Floats = NDArray[np.float64]
 Random = np.random.Generator

@@ -6,14 +6,17 @@ exposure and white balance by amounts that are judgements, told in `CASES`.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from palette.colour import difference, light_to_lab
 from palette.photo.white_paper import white_reference
 from tests.bench.spectra import CAMERAS, Camera, camera, light_source, paper, truth
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 MOST = 40.0
 """True differences looked at."""

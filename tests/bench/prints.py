@@ -105,7 +105,7 @@ def _turned(rng, x, y):
     return x * np.cos(angle) + y * np.sin(angle), y * np.cos(angle) - x * np.sin(angle)
 
 
-def _solid(rng, x, y, step, count):
+def _solid(_rng, x, _y, _step, _count):
     return np.zeros(x.shape, dtype=np.int64)
 
 
@@ -145,18 +145,18 @@ def _floral(rng, x, y, step, count):
     return labels
 
 
-def _plaid(rng, x, y, step, count):
+def _plaid(_rng, x, y, step, _count):
     bands = np.array([0, 0, 0, 1, 0, 0, 2, 2])
     across = bands[np.floor(x / step).astype(np.int64) % len(bands)]
     down = bands[np.floor(y / step).astype(np.int64) % len(bands)]
     return np.where((across > 0) & (down > 0), 3, np.maximum(across, down))
 
 
-def _check(rng, x, y, step, count):
+def _check(_rng, x, y, step, _count):
     return (np.floor(x / step).astype(np.int64) % 2) + (np.floor(y / step).astype(np.int64) % 2)
 
 
-def _tone_on_tone(rng, x, y, step, count):
+def _tone_on_tone(rng, x, y, step, _count):
     return _dots(rng, x, y, step, 2)
 
 

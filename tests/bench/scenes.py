@@ -9,15 +9,18 @@ were tuned on and one that is kept for the benchmark.
 from __future__ import annotations
 
 import io
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 from PIL import Image, ImageDraw
 from scipy.ndimage import gaussian_filter, zoom
 
 from palette.colour import difference, lab_to_light, light_to_lab, light_to_srgb, srgb_to_light
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 KINDS = ("spread", "grid", "stack")
 TUNING = ("plank", "plain", "tablecloth")
@@ -409,7 +412,7 @@ def _places() -> tuple[np.ndarray, np.ndarray]:
     return x, y
 
 
-def _solid(rng):
+def _solid(_rng):
     return np.zeros((256, 256), dtype=int)
 
 

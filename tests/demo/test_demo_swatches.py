@@ -5,16 +5,19 @@ from __future__ import annotations
 import io
 import json
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
 from PIL import ExifTags, Image, ImageCms, ImageOps
 from scipy.ndimage import gaussian_filter
 from skimage.color import deltaE_ciede2000, rgb2lab
 
 from demo_swatches import icc, make_swatches
 from demo_swatches.bundle import SWATCHES
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 FOLDER = Path(make_swatches.__file__).parent
 SCENARIO = json.loads((FOLDER / "scenario.json").read_text(encoding="utf-8"))

@@ -8,13 +8,15 @@ import subprocess
 import sys
 import time
 import urllib.request
-from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from tests.page.server import begin
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 REPOSITORY = Path(__file__).resolve().parent.parent.parent
 CHROMIUM = Path("/usr/bin/chromium")

@@ -56,7 +56,7 @@ def test_a_second_visit_opens_the_same_plan(visit: Any) -> None:
     assert guest.open().url == first
 
 
-def test_the_way_to_begin_is_in_view_on_a_phone(visit: Any, sample: str) -> None:
+def test_the_way_to_begin_is_in_view_on_a_phone(visit: Any) -> None:
     guest = visit(viewport=SIZES["phone"], has_touch=True)
     page = guest.open()
     box = page.locator("#begin").bounding_box()

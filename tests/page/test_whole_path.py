@@ -121,7 +121,7 @@ def test_arranging_can_be_stopped_and_leaves_the_quilt_as_it_was(visit: Any, sam
     before = guest.fabrics()
     guest.step("layout")
     # The network is held back so that there is time to press the button.
-    page.route("**/layout", lambda route: None)
+    page.route("**/layout", lambda _: None)
     page.evaluate("import('/app.js').then(({ desk }) => { desk.arrange().catch(() => {}); })")
     guest.until("document.querySelector('#status').textContent === 'Saving'")
     page.evaluate("import('/app.js').then(({ desk }) => desk.stop())")

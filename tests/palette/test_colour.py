@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from types import ModuleType
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -22,6 +22,9 @@ from palette.colour import (
     to_hex,
     to_srgb,
 )
+
+if TYPE_CHECKING:
+    from types import ModuleType
 
 PAIRS = Path(__file__).parent.parent / "data" / "ciede2000_sharma.csv"
 CHECKER = "ColorChecker24 - After November 2014"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from types import ModuleType
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -14,6 +14,9 @@ from palette.photo.read import read
 from palette.picking.similarity import closeness
 from palette.solid import PIXELS, cloth, solid
 from palette.uncertainty import case
+
+if TYPE_CHECKING:
+    from types import ModuleType
 
 COLOURS = ["#a83e32", "#54703e", "#46608c", "#ccb030", "#eee8d8", "#808080", "#000000", "#ffffff"]
 VIVID = ["#ff0000", "#0000ff", "#00ff00", "#ffff00", "#ff00ff"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 from math import erf
 from pathlib import Path
-from types import ModuleType
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -27,6 +27,9 @@ from palette.thread import (
     showy,
     verdict,
 )
+
+if TYPE_CHECKING:
+    from types import ModuleType
 
 SHARMA = Path(__file__).parents[1] / "data" / "ciede2000_sharma.csv"
 

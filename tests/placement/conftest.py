@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
@@ -15,6 +14,9 @@ from skimage.color import deltaE_ciede2000
 from placement.inches import Inches
 from placement.top.request import Request
 from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 DATA = Path(__file__).resolve().parent.parent / "data" / "placement_instances.json"
 SIDE = Inches.parse("6")

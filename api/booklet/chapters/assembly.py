@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from api.booklet.chapters.sashing import line_steps, row_steps
 from api.booklet.figures.quilts import rows_figure
 from api.booklet.figures.rows import Row, rows
 from api.booklet.parts import Chapter, Figure, Gallery, Part, Steps, Table, Words
-from api.booklet.source import Source
 from api.wording import english
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from api.booklet.source import Source
 
 _ROOM = (6.3, 5.6)
 """For the drawing of the rows, inches of paper."""

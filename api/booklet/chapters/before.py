@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from api.booklet.figures import canvas
 from api.booklet.parts import Bullets, Chapter, Figure, Gallery, Heading, Part, Words
-from api.booklet.source import Source
 from api.wording import english
 from api.wording import printed as words
 from api.wording.cutting import cautions
 from placement.inches import MM_PER_INCH
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from api.booklet.source import Source
 
 
 def before(source: Source) -> Chapter:
@@ -33,9 +37,11 @@ def _print_scale() -> Iterator[Part]:
     yield Heading("Check the print")
     yield Words(
         (
-            "Print this page at 100 % (actual size, no fitting to the page). Measure both squares "
-            "with a ruler. If either is off, change the scale in the print window and print this "
-            "page again.",
+            (
+                "Print this page at 100 % (actual size, no fitting to the page). Measure both "
+                "squares with a ruler. If either is off, change the scale in the print window and "
+                "print this page again."
+            ),
         )
     )
     yield Gallery((_square(1.0, "One inch"), _square(float(20 / MM_PER_INCH), "Two centimetres")))

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from api.booklet.chapters.assembly import assembly
 from api.booklet.chapters.before import before
@@ -11,14 +11,18 @@ from api.booklet.chapters.cutting import cutting
 from api.booklet.chapters.finish import borders, colouring, quilting
 from api.booklet.chapters.needs import key, needs
 from api.booklet.chapters.piecing import piecing
-from api.booklet.edition import Edition
 from api.booklet.figures import photos
 from api.booklet.parts import Booklet, Chapter, Figure, Gallery, Part, Words
 from api.booklet.source import Source, source
-from api.pattern.plan import Plan
 from api.wording import english
 from api.wording import printed as words
 from api.wording.plan import sashed
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from api.booklet.edition import Edition
+    from api.pattern.plan import Plan
 
 _SHORT = 900
 """Characters of an introduction after which the list of what is needed opens a page."""

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby
+from typing import TYPE_CHECKING
 
 from api.booklet.chapters.needs import amount
 from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Words
@@ -14,8 +14,12 @@ from api.booklet.source import Source, paper_white
 from api.drawing.cutting import EDGE, Label, cutting_drawing, cutting_svg
 from api.wording import english
 from api.wording import printed as words
-from placement.cloth.cutting import Cut, CuttingPlan
 from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from placement.cloth.cutting import Cut, CuttingPlan
 
 _NEXT = {
     "cut once on the diagonal": "Cut each of the {noun} once on the diagonal.",
@@ -42,10 +46,12 @@ def cutting(source: Source) -> Chapter:
     parts: list[Part] = [
         Words(
             (
-                "Square up each piece of cloth, then cut strips across it from edge to edge, then "
-                "the pieces from the strips. Numbers in the drawings are the order of the cuts; "
-                "the strips come first. "
-                f"All sizes include the seam allowance of {source.cut(source.seam)}.",
+                (
+                    "Square up each piece of cloth, then cut strips across it from edge to edge, "
+                    "then the pieces from the strips. Numbers in the drawings are the order of the "
+                    "cuts; the strips come first. "
+                    f"All sizes include the seam allowance of {source.cut(source.seam)}."
+                ),
             )
         )
     ]

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from math import sqrt
+from typing import TYPE_CHECKING
 
 from api.booklet.chapters.assembly import top_size
 from api.booklet.chapters.needs import backing_amount
 from api.booklet.figures import triangles
 from api.booklet.figures.quilts import border_figure, layout_figure
 from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Table, Words
-from api.booklet.source import Source
 from api.pattern.cut_book import border_names
 from api.wording import english
 from api.wording import printed as words
-from placement.top.setting.finishing import Binding, Border
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from api.booklet.source import Source
+    from placement.top.setting.finishing import Binding, Border
 
 _RUN = {"none": "", "upright": "from top to bottom", "level": "from side to side"}
 """How the seams of a pieced backing lie."""
@@ -70,7 +74,7 @@ def _join_strips(names: tuple[str, ...]) -> str:
     return f"Join the strips{each} end to end and press the seams open."
 
 
-def _butted(source: Source, names: tuple[str, ...]) -> Iterator[str]:
+def _butted(_source: Source, names: tuple[str, ...]) -> Iterator[str]:
     """Yield how borders are sewn on one after the other, sides first."""
     first = f"{names[0]} strip" if len(names) > 1 else "border strip"
     yield _join_strips(names)

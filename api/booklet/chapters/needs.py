@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from api.booklet.figures import photos
 from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Table, Words
-from api.booklet.source import Source
 from api.pattern.bed_sizes import bed_sizes
 from api.pattern.threads import threads
 from api.wording import english
 from api.wording import printed as words
 from placement import sizes
-from placement.cloth.cutting import CuttingPlan
 from placement.cloth.verdict import cloth_words
 from placement.cloth.yardage import shop_step, to_buy, yards
-from placement.inches import Inches
-from placement.top.setting.finishing import Backing
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from api.booklet.source import Source
+    from placement.cloth.cutting import CuttingPlan
+    from placement.inches import Inches
+    from placement.top.setting.finishing import Backing
 
 _SMALL, _LARGE = 0.27, 0.95
 """Sides of a swatch in the table and in the key, inches of paper."""
@@ -69,7 +73,6 @@ def purpose(source: Source, fabric: str) -> str:
 
 def needs(source: Source) -> Chapter:
     """Return the chapter with the amounts of everything."""
-    metric = source.units == "metric"
     widths = {
         _sold(source, cloth.cloth.form.nominal_width)
         for cloth in source.book.cloths
@@ -84,7 +87,7 @@ def needs(source: Source) -> Chapter:
         Words((opening,)) if widths else Words(()),
         Table(("", "No.", "Fabric", "Amount", "For"), tuple(rows), (2, 4)),
         Heading("Back and batting"),
-        Table(("Item", "Amount", "Size"), tuple(_back(source, metric)), (2,)),
+        Table(("Item", "Amount", "Size"), tuple(_back(source)), (2,)),
     ]
     parts += _thread(source)
     if source.edition.drop is not None:
@@ -121,7 +124,7 @@ def backing_amount(source: Source, way: Backing) -> str:
     return words.marked(yards(length, metric=metric))
 
 
-def _back(source: Source, metric: bool) -> Iterator[tuple[str | Figure, ...]]:
+def _back(source: Source) -> Iterator[tuple[str | Figure, ...]]:
     way = source.book.backing[0]
     lengths = f"{english.number(way.panels, 'length')} of {source.finished(way.panel_length)}"
     fabric = source.book.backing_fabric

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
 from string import ascii_uppercase
+from typing import TYPE_CHECKING
 
 from api.booklet.chapters.units import unit_parts
 from api.booklet.figures import blocks
 from api.booklet.figures.sewing import Join, joins, sewing
 from api.booklet.figures.sewing import Part as Sewn
 from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Table, Words
-from api.booklet.source import Source
 from api.wording import english
 from api.wording import printed as words
-from placement.cloth.pieces import StripSet
 from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from api.booklet.source import Source
+    from placement.cloth.pieces import StripSet
 
 
 def piecing(source: Source) -> Iterator[Chapter]:
@@ -134,8 +138,11 @@ def _block(source: Source) -> Iterator[Part]:
     pieced = sum(map(bool, source.layout.fabrics))
     yield Words(
         (
-            f"Make {english.number(pieced, 'block')}, {block.name.lower()}: each "
-            f"{source.finished(float(setting.block_size))} finished, {side} with seam allowance.",
+            (
+                f"Make {english.number(pieced, 'block')}, {block.name.lower()}: each "
+                f"{source.finished(float(setting.block_size))} finished, {side} with seam "
+                f"allowance."
+            ),
         )
     )
     whole = sewing(block)
@@ -276,9 +283,11 @@ def _whole(source: Source) -> Iterator[Part]:
     total = sum(map(bool, source.layout.fabrics))
     yield Words(
         (
-            f"Press {english.number(total - second, 'block')} the first way and "
-            f"{second} the second way, so that seams nest where blocks meet. The layout shows "
-            "which are which.",
+            (
+                f"Press {english.number(total - second, 'block')} the first way and "
+                f"{second} the second way, so that seams nest where blocks meet. The layout shows "
+                "which are which."
+            ),
         )
     )
     if pressing.failing:

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from api.booklet.figures.rows import Line, lines
-from api.booklet.source import Source
 from api.wording import english
 from api.wording import printed as words
-from placement.inches import Inches
-from placement.top.setting.finishing import Sashing
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from api.booklet.source import Source
+    from placement.inches import Inches
+    from placement.top.setting.finishing import Sashing
 
 
 def row_steps(source: Source, found: Sashing) -> Iterator[str]:

@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from math import ceil
+from typing import TYPE_CHECKING
 
 from api.booklet.figures import triangles
 from api.booklet.parts import Figure, Heading, Part, Steps, Table, Words
-from api.booklet.source import Source
 from api.wording import english
 from api.wording import printed as words
 from placement import sizes
 from placement.block import GEESE, Patch
-from placement.cloth.cutting import Piece, Then
 from placement.inches import Inches
 from placement.units import Unit, take_down
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from api.booklet.source import Source
+    from placement.cloth.cutting import Piece, Then
 
 _NAMES = {
     "goose": ("flying goose", "flying geese"),
@@ -190,10 +194,14 @@ def _geese(source: Source, kind: Kind) -> Iterator[Part]:
     q = source.cut(source.seam)
     yield Steps(
         (
-            "Draw a line from corner to corner on the back of four small "
-            f"{role(source, roles[1])} squares, {source.cut(small)}.",
-            f"Lay two of them on opposite corners of a large {role(source, roles[0])} square, "
-            f"{source.cut(large)}, faces together, so that the two lines make one.",
+            (
+                "Draw a line from corner to corner on the back of four small "
+                f"{role(source, roles[1])} squares, {source.cut(small)}."
+            ),
+            (
+                f"Lay two of them on opposite corners of a large {role(source, roles[0])} square, "
+                f"{source.cut(large)}, faces together, so that the two lines make one."
+            ),
             f"Sew {q} from the line on both sides of it.",
             "Cut along the line.",
             _halves_open(source, kind),
@@ -235,8 +243,10 @@ def _two_halves(source: Source, kind: Kind) -> Iterator[Part]:
     letter = kind.unit.roles[0]
     yield Steps(
         (
-            f"Draw a line from corner to corner on the back of a {role(source, letter)} square, "
-            f"{square}.",
+            (
+                f"Draw a line from corner to corner on the back of a {role(source, letter)} "
+                f"square, {square}."
+            ),
             f"Lay it on a {role(source, kind.unit.roles[1])} square, faces together.",
             f"Sew {q} from the line on both sides of it.",
             "Cut along the line: two units.",
@@ -334,8 +344,10 @@ def _half_rectangles(source: Source, kind: Kind) -> Iterator[Part]:
     size = words.cut_sizes(found.width, found.height, source.units)
     yield Steps(
         (
-            f"Take the triangles that were cut from rectangles of {size}; the drawing of the block "
-            "shows which way their long edges run.",
+            (
+                f"Take the triangles that were cut from rectangles of {size}; the drawing of the "
+                "block shows which way their long edges run."
+            ),
             "Lay a triangle of each fabric on the other, faces together, the long edges even.",
             f"Sew the long edges with a {source.cut(source.seam)} seam.",
             pressed(source, kind),

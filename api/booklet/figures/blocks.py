@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from api.booklet.figures import canvas
 from api.booklet.figures.sewing import Join, Part, direction
-from api.booklet.parts import Figure
-from api.booklet.source import Source
-from api.drawing.scene import Point
-from placement.block import Patch
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from api.booklet.parts import Figure
+    from api.booklet.source import Source
+    from api.drawing.scene import Point
+    from placement.block import Patch
 
 BLOCK = 2.1
 """Side of a block on paper, inches."""

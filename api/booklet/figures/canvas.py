@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
 from math import atan2, cos, hypot, pi, sin
+from typing import TYPE_CHECKING
 
 from api.booklet.parts import Figure
-from api.drawing.scene import Point
 from api.drawing.svg import xml_text
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from api.drawing.scene import Point
 
 LINE = "#3a3a3a"
 PALE = "#c9c9c9"

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from io import BytesIO
+from typing import TYPE_CHECKING
 
 from PIL import Image
 
 from api.booklet.figures import canvas
 from api.booklet.parts import Figure
-from api.booklet.source import Source
 from api.drawing.cloth import load_print
 from api.drawing.png import png
 from api.drawing.quilt import cloth_of, quilt_scene
+
+if TYPE_CHECKING:
+    from api.booklet.source import Source
 
 QUILT_PIXELS = 1100
 """Across the quilt on the cover."""

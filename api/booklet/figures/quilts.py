@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from math import sqrt
+from typing import TYPE_CHECKING
 
 from api.booklet.figures import canvas
 from api.booklet.figures.rows import CORNER, Row, lines, place_of, rows
-from api.booklet.parts import Figure
-from api.booklet.source import Source
 from api.drawing.quilt import inset_of, quilt_scene
-from api.drawing.scene import Piece, Point
 from api.wording import english
-from placement.top.setting.finishing import Border
-from placement.top.setting.sashing import Sash
-from placement.top.setting.setting import Cell
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from api.booklet.parts import Figure
+    from api.booklet.source import Source
+    from api.drawing.scene import Piece, Point
+    from placement.top.setting.finishing import Border
+    from placement.top.setting.sashing import Sash
+    from placement.top.setting.setting import Cell
 
 _LEAST_NUMBER = 5.0
 """Points; smaller numbers can't be read and are left out."""
@@ -242,8 +246,10 @@ def _border_words(count: int, *, butted: bool) -> tuple[str, str]:
     dashed = "dashed lines through the middle show where to measure"
     if butted:
         return (
-            f"The quilt top with its border strips drawn apart, numbered in the order of sewing; "
-            f"{dashed}.",
+            (
+                "The quilt top with its border strips drawn apart, numbered in the order of "
+                f"sewing; {dashed}."
+            ),
             "Measure along the dashed lines; sew the strips on in the order of the numbers",
         )
     band = " Every side is one band of several borders." if count > 1 else ""

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from math import sqrt
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from api.drawing.scene import Point
-from placement.top.setting.layout import Layout
 from placement.top.setting.sashing import Sash, sashes
 from placement.top.setting.setting import Cell, Setting
+
+if TYPE_CHECKING:
+    from placement.top.setting.layout import Layout
 
 End = Literal["", "side", "corner"]
 CORNER = ("top left", "top right", "bottom right", "bottom left")

@@ -6,17 +6,20 @@ that what is sewn here is what was cut, and its seams are those that are pressed
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from placement.block import Block, Patch, Point
 from placement.inches import Inches
-from placement.top.sewing.pressing import Pressing
-from placement.top.sewing.seams import Seam
 from placement.units import Axis, first_axis, parts_between_seams
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from placement.top.sewing.pressing import Pressing
+    from placement.top.sewing.seams import Seam
 
 Kind = Literal["patch", "unit", "segment", "join", "partial"]
 

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from math import sqrt
+from typing import TYPE_CHECKING
 
 from api.booklet.figures import canvas
 from api.booklet.figures.blocks import patches
-from api.booklet.parts import Figure
-from api.booklet.source import Source
 from api.drawing.scene import Point
-from placement.block import Patch
+
+if TYPE_CHECKING:
+    from api.booklet.parts import Figure
+    from api.booklet.source import Source
+    from placement.block import Patch
 
 _ROOM = 0.08
 _SQUARE = 1.3
@@ -51,10 +54,8 @@ def marked_square(
 ) -> Figure:
     """Draw a square with marked lines, stitches beside them, and plain cuts (parts of 1)."""
     shapes = [canvas.cloth(canvas.box(_ROOM, _ROOM, _SQUARE, _SQUARE), source.fill(role))]
-    for line in lines:
-        shapes.append(_sewn_beside(_placed(line)))
-    for line in cuts:
-        shapes.append(canvas.line(*_placed(line), "0.09 0.05", 0.014))
+    shapes.extend(_sewn_beside(_placed(line)) for line in lines)
+    shapes.extend(canvas.line(*_placed(line), "0.09 0.05", 0.014) for line in cuts)
     side = _SQUARE + 2 * _ROOM
     return canvas.figure(shapes, side, side, f"A square seen from its back: {caption}", caption)
 
@@ -71,8 +72,7 @@ def sewn_round(source: Source, role: str, caption: str) -> Figure:
     shapes = [canvas.cloth(canvas.box(_ROOM, _ROOM, _SQUARE, _SQUARE), source.fill(role))]
     for start, end in zip(corners, corners[1:] + corners[:1], strict=True):
         shapes.append(canvas.stitches(start, end))
-    for line in (DOWN, UP):
-        shapes.append(canvas.line(*_placed(line), "0.09 0.05", 0.014))
+    shapes.extend(canvas.line(*_placed(line), "0.09 0.05", 0.014) for line in (DOWN, UP))
     side = _SQUARE + 2 * _ROOM
     return canvas.figure(shapes, side, side, f"Two squares sewn all round: {caption}", caption)
 

@@ -7,12 +7,11 @@ pictures under names of ours and the typeface; words reach it as JSON data only.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from importlib import resources
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from api.booklet.chapters.contents import booklet
 from api.booklet.edition import Edition
@@ -20,8 +19,12 @@ from api.booklet.output.type import fonts
 from api.booklet.parts import Booklet, Figure, Part
 from api.drawing.text import showable
 from api.pattern.brief import Brief
-from api.pattern.plan import Plan
-from api.pattern.swatch import Swatch
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from api.pattern.plan import Plan
+    from api.pattern.swatch import Swatch
 
 STANDARD: Final = "ua-1"
 """PDF/UA-1 (ISO 14289-1)."""

@@ -8,9 +8,12 @@ from __future__ import annotations
 
 import struct
 import zlib
-from collections.abc import Iterator
 from functools import lru_cache
 from importlib import resources
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 _HEADER = struct.Struct(">4s4sIH")
 _ENTRY = struct.Struct(">4s4I")

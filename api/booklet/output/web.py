@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from base64 import b64encode
-from collections.abc import Iterable, Iterator, Mapping
 from html import escape
 from importlib import resources
+from typing import TYPE_CHECKING
 
 from api.booklet.chapters.contents import booklet
 from api.booklet.edition import Edition
@@ -21,7 +21,11 @@ from api.booklet.parts import (
     Table,
     Words,
 )
-from api.pattern.plan import Plan
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping
+
+    from api.pattern.plan import Plan
 
 _LEAST_FIGURE = 1.3
 """Inches that a figure with its caption takes at least."""

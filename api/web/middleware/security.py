@@ -181,8 +181,10 @@ class _Body:
     def refuse_size(self, size: int) -> None:
         self.refused = (
             413,
-            f"the request carries {size / 1e6:.1f} MB, more than the {self._most / 1e6:g} MB "
-            "taken at once; send fewer or smaller photos",
+            (
+                f"the request carries {size / 1e6:.1f} MB, more than the {self._most / 1e6:g} MB "
+                "taken at once; send fewer or smaller photos"
+            ),
         )
 
     async def receive(self) -> Message:

@@ -16,11 +16,11 @@ from collections.abc import Mapping
 
 _NAMES = r"\{[\w$\s,]*\}"
 _IMPORT = re.compile(
-    rf'^import (?:(?P<names>{_NAMES}|\* as [\w$]+) from )?"(?P<path>[^"]+)";', re.M
+    rf'^import (?:(?P<names>{_NAMES}|\* as [\w$]+) from )?"(?P<path>[^"]+)";', re.MULTILINE
 )
-_DECLARED = re.compile(r"^export (?=(?:async )?(?:class|const|function\*?) ([\w$]+))", re.M)
-_LISTED = re.compile(rf"^export (?P<names>{_NAMES});", re.M)
-_OTHER = re.compile(r"^(?:import|export)\b(?!\().*", re.M)
+_DECLARED = re.compile(r"^export (?=(?:async )?(?:class|const|function\*?) ([\w$]+))", re.MULTILINE)
+_LISTED = re.compile(rf"^export (?P<names>{_NAMES});", re.MULTILINE)
+_OTHER = re.compile(r"^(?:import|export)\b(?!\().*", re.MULTILINE)
 
 
 def ordered(sources: Mapping[str, str], start: str) -> list[str]:

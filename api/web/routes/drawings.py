@@ -73,7 +73,7 @@ async def draw(
     form: Annotated[Form, Path(description="The picks are a PNG only.")],
     width: Annotated[int, Query(ge=100, le=6000, description="Of a PNG, in pixels.")] = 2000,
     download: Annotated[bool, Query(description="Offer it as a file to keep.")] = False,
-    revision: Annotated[
+    revision: Annotated[  # noqa: ARG001  (part of the address alone)
         int | None,
         Query(description="Changes nothing: with it the address is another for another state."),
     ] = None,

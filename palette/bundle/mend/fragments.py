@@ -8,8 +8,8 @@ it that is no table and belongs to no other piece may be its own.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +18,9 @@ from skimage.draw import polygon
 
 from palette.bundle.outline import outline
 from palette.colour import Floats
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 _SMALL = 0.75
 """Area beside the usual one, below which a piece is looked at again."""

@@ -6,7 +6,7 @@ Blurred over a good part of a fabric, both have one colour each, and these diffe
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +17,9 @@ from palette.bundle.mend.fragments import ENOUGH, Piece, taken, usual_area
 from palette.bundle.outline import outline
 from palette.bundle.table import Look, rim
 from palette.colour import Floats, light_to_lab
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 _STEP = 2
 """Every so many pixels are looked at."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 from scipy import ndimage
@@ -10,8 +10,12 @@ from scipy import ndimage
 from palette.bundle.mend.fragments import ENOUGH, Piece, usual_area
 from palette.bundle.outline import outline
 from palette.bundle.quad import SQUARE, projection
-from palette.bundle.table import Look, Mask
-from palette.colour import Floats
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from palette.bundle.table import Look, Mask
+    from palette.colour import Floats
 
 _TWICE = 1.6
 """Area beside the usual one from which on a piece may be two fabrics."""

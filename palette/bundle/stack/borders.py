@@ -9,16 +9,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy import ndimage
 
 from palette.bundle.quad import Quad
 from palette.bundle.stack.ends import with_ends
 from palette.bundle.stack.slant import slanted
-from palette.bundle.table import Look
 from palette.colour import Floats
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from palette.bundle.table import Look
 
 _LINES = 20
 """Lines looked at for each fabric."""

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 from scipy import ndimage
 
 from palette.bundle.quad import Quad
-from palette.bundle.table import Look, Mask
+
+if TYPE_CHECKING:
+    from palette.bundle.table import Look, Mask
 
 _ALONG = np.linspace(-0.12, 1.12, 249)
 """Where a fabric is looked at along the stack, and beyond it at either end."""

@@ -8,10 +8,14 @@ line that divides them best is the border.
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import NDArray
+from typing import TYPE_CHECKING
 
-from palette.colour import Floats
+import numpy as np
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from palette.colour import Floats
 
 _INSIDE = 0.25
 """Part of a fabric's thickness, at either border, whose colours are not trusted."""

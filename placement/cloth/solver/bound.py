@@ -10,9 +10,9 @@ lower bound in exact arithmetic.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +20,9 @@ from scipy.optimize import linprog
 
 from placement.cloth.solver.columns import Job, Strip
 from placement.cloth.solver.pricing import Ints, Pricing
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 Floats = NDArray[np.float64]
 

@@ -13,12 +13,15 @@ unit : the largest length that every size is a whole multiple of, so that all
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd, lcm
+from typing import TYPE_CHECKING
 
-from placement.cloth.cutting import Piece
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from placement.cloth.cutting import Piece
 
 Column = tuple[int, ...]
 """Lays of one column from top to bottom, as indices into Job.lays."""

@@ -11,12 +11,15 @@ two-dimensional two-stage cutting', Eur. J. Oper. Res. 171(1); from memory).
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from placement.cloth.solver.bound import Relaxed, relax, wanted
 from placement.cloth.solver.columns import Job, Strip
 from placement.cloth.solver.pricing import Pricing
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 _NEARLY = 1e-6
 """HiGHS answers in floats: a number of strips this close to a whole one is meant as it."""

@@ -8,10 +8,9 @@ strips are rounded and every plan is counted again in whole numbers.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,7 +19,11 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from placement.cloth.solver.bound import contents, wanted
 from placement.cloth.solver.columns import Job, Strip
 from placement.cloth.solver.mute_stdout import quiet
-from placement.cloth.solver.pricing import Ints
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from placement.cloth.solver.pricing import Ints
 
 NODES = 30_000
 """Nodes times strips of one integer program."""

@@ -8,14 +8,18 @@ with no room for another piece matter: the others lie within them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from placement.cloth.solver.bound import SCALE, contents
 from placement.cloth.solver.columns import Column, Job, Strip
-from placement.cloth.solver.pricing import Ints, Pricing
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from placement.cloth.solver.pricing import Ints, Pricing
 
 
 @dataclass(frozen=True, slots=True)

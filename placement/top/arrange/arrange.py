@@ -8,20 +8,24 @@ that meet again and again. The same request gives the same layout anywhere.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from placement.top.arrange.geometry import Ground
 from placement.top.arrange.objective import CONTACT, Objective, make_objective
 from placement.top.arrange.quality import measure, quality, reachable, wanted
 from placement.top.arrange.search import Tick, Variety, Walk, heat_bath, promising, tabu
 from placement.top.arrange.sequence import sequence_layout, settle
 from placement.top.arrange.styles import Rule, rule
 from placement.top.arrange.validation import Ask, ask, check_layout
-from placement.top.reach.task import Ints, Task
 from placement.top.request import Arrangement, Floats, Progress, Reach, Request, Swap
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from placement.top.arrange.geometry import Ground
+    from placement.top.reach.task import Ints, Task
 
 __all__ = ["arrange", "best_swaps", "measure"]
 

@@ -9,12 +9,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 from math import sqrt
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from placement.top.reach.task import Ints
-from placement.top.request import Floats
-from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from placement.top.request import Floats
+    from placement.top.setting.setting import Setting
 
 OUTSIDE = -1
 """Label of a cell that belongs to no line of a family (the middle, for quadrants)."""

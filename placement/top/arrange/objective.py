@@ -22,11 +22,10 @@ sum under random permutation.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.sparse import csr_array
 
-from placement.top.arrange.geometry import Ground
 from placement.top.arrange.pairs import (
     MOST_DENSE,
     Kernel,
@@ -39,8 +38,13 @@ from placement.top.arrange.pairs import (
     touching,
     within,
 )
-from placement.top.reach.task import Ints, Task
 from placement.top.request import Floats
+
+if TYPE_CHECKING:
+    from scipy.sparse import csr_array
+
+    from placement.top.arrange.geometry import Ground
+    from placement.top.reach.task import Ints, Task
 
 SPREAD, EVENNESS, BALANCE = 1.0, 0.5, 0.5
 """Weights of the three terms of the second level."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -11,8 +11,12 @@ from placement.top.arrange.objective import Moments, alikeness, moments, neutral
 from placement.top.arrange.pairs import make_pairs, nearness
 from placement.top.arrange.validation import Ask, ask, check_layout
 from placement.top.reach.reach import reach as find_reach
-from placement.top.reach.task import Ints
 from placement.top.request import Quality, Reach, Request
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from placement.top.reach.task import Ints
 
 FAR_ENOUGH = 30.0
 """CIEDE2000 from which two neighbours are told apart at a glance; more is not asked for

@@ -21,12 +21,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from placement.top.arrange.objective import CONTACT, Objective, round_likeness
-from placement.top.reach.task import Bools, Ints
-from placement.top.request import Floats
+
+if TYPE_CHECKING:
+    from placement.top.reach.task import Bools, Ints
+    from placement.top.request import Floats
 
 Tick = Callable[[float], None]
 """Called now and then with the share of the steps done; raising stops the search."""

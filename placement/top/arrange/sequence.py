@@ -8,16 +8,20 @@ objective, summed over the cells of each class.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 from scipy.optimize import linear_sum_assignment
 
-from placement.top.arrange.geometry import Ground
 from placement.top.arrange.objective import Objective
 from placement.top.arrange.pairs import Pairs
 from placement.top.arrange.search import lying, tabu
 from placement.top.reach.initial_layouts import any_layout
-from placement.top.reach.task import Ints, Task
-from placement.top.request import Floats
+
+if TYPE_CHECKING:
+    from placement.top.arrange.geometry import Ground
+    from placement.top.reach.task import Ints, Task
+    from placement.top.request import Floats
 
 _STEPS = 300
 """Steps for ordering a sequence."""

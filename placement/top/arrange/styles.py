@@ -63,11 +63,11 @@ def rule(
     return _MAKERS[style](task, where, colours, families)
 
 
-def _free(task: Task, where: Ground, colours: Floats, families: tuple[int, ...] | None) -> Rule:
+def _free(task: Task, _where: Ground, _colours: Floats, _families: tuple[int, ...] | None) -> Rule:
     return Rule(np.zeros(task.accepts.shape))
 
 
-def _in_rows(task: Task, where: Ground, colours: Floats, families: tuple[int, ...] | None) -> Rule:
+def _in_rows(task: Task, where: Ground, _colours: Floats, families: tuple[int, ...] | None) -> Rule:
     difference = task.values[task.levels]
     even = rows_of(where)[1] % 2 == 0
     if families is None:
@@ -120,7 +120,7 @@ def find_families(difference: Floats, copies: Ints, room: int) -> Bools:
 
 
 def _by_lightness(
-    task: Task, where: Ground, colours: Floats, families: tuple[int, ...] | None
+    task: Task, where: Ground, colours: Floats, _families: tuple[int, ...] | None
 ) -> Rule:
     fall = where.rows if where.step < 1 else where.rows + where.columns
     place = _ranks(fall, np.ones(where.count, dtype=np.int64))

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from placement.top.arrange.geometry import Ground, ground
 from placement.top.reach.task import Ints, Task, make_task
 from placement.top.request import STYLES, Floats, Request
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 HOLE = -1
 """In place of a fabric: a cell left as plain background."""
@@ -68,7 +71,7 @@ def ask(request: Request) -> Ask:
         request.holes,
     )
     _check_pinned(request, copies)
-    _check_forbidden(request, task)
+    _check_forbidden(task)
     families = request.families
     made = Ask(
         request=request,
@@ -200,7 +203,7 @@ def _check_pinned(request: Request, copies: tuple[int, ...]) -> None:
             )
 
 
-def _check_forbidden(request: Request, task: Task) -> None:
+def _check_forbidden(task: Task) -> None:
     """Refuse a cell that no fabric may take, and a fabric with fewer cells left than copies."""
     nothing = np.flatnonzero(~task.accepts.any(axis=1))
     if len(nothing):

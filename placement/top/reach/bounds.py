@@ -6,8 +6,8 @@ proves nothing. {3} in a sentence stands for fabric number 3.
 
 from __future__ import annotations
 
-from collections.abc import Collection
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import networkx as nx
 import numpy as np
@@ -20,6 +20,9 @@ from scipy.sparse.csgraph import (
 
 from placement.top.reach.clique import heavy_clique
 from placement.top.reach.task import Bools, Task, highest
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
 
 
 @dataclass(frozen=True, slots=True)

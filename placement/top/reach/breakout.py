@@ -8,9 +8,12 @@ count. Work is counted in swaps, never in time, so a run is the same anywhere.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 
-from placement.top.reach.task import Classes, Ints
+if TYPE_CHECKING:
+    from placement.top.reach.task import Classes, Ints
 
 _REFUSED = 1 << 24
 """The cost of a swap that is not allowed or changes nothing."""

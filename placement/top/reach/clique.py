@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 
-from placement.top.reach.task import Bools, Ints
-from placement.top.request import Floats
+if TYPE_CHECKING:
+    from placement.top.reach.task import Bools, Ints
+    from placement.top.request import Floats
 
 _GROWING = 1500
 """Members times greedy cliques grown, about; the best joined start first, four at least."""

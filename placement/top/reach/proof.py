@@ -6,9 +6,8 @@ is limited in conflicts, never in time, so an answer is the same anywhere.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
 from itertools import combinations
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import networkx as nx
 import numpy as np
@@ -16,7 +15,11 @@ from pysat.card import CardEnc, EncType
 from pysat.solvers import Cadical195
 
 from placement.top.reach.clique import crowds
-from placement.top.reach.task import Bools, Classes, Ints
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from placement.top.reach.task import Bools, Classes, Ints
 
 _CROWDS = 2
 """Crowds of classes that are counted together; more cost more than they bring (measured)."""

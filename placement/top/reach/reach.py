@@ -8,7 +8,7 @@ the answer to a request is the same on any machine.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -18,7 +18,11 @@ from placement.top.reach.initial_layouts import any_layout, grown_start, two_par
 from placement.top.reach.proof import decide, size
 from placement.top.reach.task import Ints, Task, classes_at, deal, level_of, make_task
 from placement.top.request import Floats, Reach
-from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from placement.top.setting.setting import Setting
 
 SWAPS_PER_SECOND = 32_000
 """Swaps a second of one core makes on few cells (measured; only sets how long to try)."""

@@ -11,15 +11,19 @@ class : fabrics that clash with the same others and may lie in the same cells. T
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
 
 from placement.top.request import Floats
-from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+
+    from placement.top.setting.setting import Setting
 
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]

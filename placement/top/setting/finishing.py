@@ -11,11 +11,13 @@ from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor, sqrt
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from placement import sizes
 from placement.inches import Inches
-from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from placement.top.setting.setting import Setting
 
 Join = Literal["diagonal", "straight"]
 Grain = Literal["straight", "bias"]

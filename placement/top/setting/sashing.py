@@ -10,12 +10,14 @@ line : what is sewn between two rows, and before the first and after the last:
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from math import sqrt
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from placement.top.setting.setting import Setting
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from placement.top.setting.setting import Setting
 
 Point = tuple[float, float]
 

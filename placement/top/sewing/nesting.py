@@ -7,9 +7,12 @@ quarter) and pressing every other one the other way; which these are is found he
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import networkx as nx
 
-from placement.top.setting.setting import Setting
+if TYPE_CHECKING:
+    from placement.top.setting.setting import Setting
 
 
 def every_other(setting: Setting, holes: frozenset[int] = frozenset()) -> tuple[int, ...]:

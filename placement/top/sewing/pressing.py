@@ -13,11 +13,15 @@ blocks nest always.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from placement.block import Block
 from placement.top.sewing.seams import Junction, Seam, Turn, between, block_seams, ties
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from placement.block import Block
 
 
 @dataclass(frozen=True, slots=True)

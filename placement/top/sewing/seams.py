@@ -12,16 +12,18 @@ tie : two seams of triangle units that should be pressed alike, toward the same
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
 from math import hypot
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from placement.block import GEESE, Block, Patch, Point
 from placement.units import Axis, first_axis, parts_between_seams
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from fractions import Fraction
 
 Turn = Literal[0, 90, 180]
 

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from html.parser import HTMLParser
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
 from api.booklet.edition import Edition
 from api.booklet.output.web import booklet_html
 from api.cli.main import main
-from api.pattern.plan import Plan
 from api.pattern.planner import to_json
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from api.pattern.plan import Plan
 
 
 class Reader(HTMLParser):

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from dataclasses import replace
 from io import BytesIO
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pikepdf
 import pytest
@@ -15,9 +14,13 @@ from api.booklet.edition import Edition
 from api.booklet.judge import judge, read_text
 from api.booklet.output.pages import booklet_pdf
 from api.pattern.brief import Band, OwnBlock
-from api.pattern.plan import Plan
 from api.pattern.sewing import OwnCloth, Sewing
 from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from api.pattern.plan import Plan
 
 HOSTILE = (
     '#import "@preview/x:1.0.0"',

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 from io import BytesIO
+from typing import TYPE_CHECKING
 
 import pytest
 from pypdf import PdfReader
@@ -14,8 +14,12 @@ from api.booklet.judge import judge, read_text
 from api.booklet.output import pages
 from api.booklet.output.pages import booklet_pdf
 from api.booklet.output.type import fonts, opentype
-from api.pattern.plan import Plan
 from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from api.pattern.plan import Plan
 
 
 def test_the_same_plan_gives_the_same_bytes(
@@ -92,7 +96,7 @@ def test_letters_that_no_font_inside_has_do_not_stop_the_print(
     plan = plan_of(("綿", "Moss", "Slate"))
     typeset = pages.typeset
 
-    def without_system_fonts(made: pages.Booklet, *, system_fonts: bool = False) -> bytes:
+    def without_system_fonts(made: pages.Booklet, **_asked: bool) -> bytes:
         return typeset(made)
 
     monkeypatch.setattr(pages, "typeset", without_system_fonts)

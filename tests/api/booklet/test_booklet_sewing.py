@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from fractions import Fraction
 from math import hypot, isclose, sqrt
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -13,10 +13,14 @@ from api.booklet.chapters.contents import booklet
 from api.booklet.edition import Edition
 from api.booklet.parts import Booklet, Steps, Table
 from api.pattern.brief import Band
-from api.pattern.plan import Plan
 from api.pattern.sewing import Sewing
 from placement.block import block_names
 from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from api.pattern.plan import Plan
 
 SEAM = Fraction(1, 4)
 _LENGTH = r'(\d+ \d+/\d+|\d+/\d+|\d+)"'

@@ -189,7 +189,7 @@ def test_photos_that_are_not_there_are_named(tmp_path: Path) -> None:
 
 def test_the_readme_python_runs_as_printed() -> None:
     text = (ROOT / "README.md").read_text(encoding="utf-8")
-    (code,) = re.findall(r"```python\n(.*?)```", text, re.S)
+    (code,) = re.findall(r"```python\n(.*?)```", text, re.DOTALL)
     # Ten lines of work besides imports, as the heading promises; fewer photos for speed.
     short = code.replace("*.jpg", "[b-c]*.jpg").replace("count=18", "count=3")
     done = subprocess.run(

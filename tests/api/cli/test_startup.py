@@ -8,7 +8,10 @@ import subprocess
 import sys
 import time
 import urllib.request
-from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 HEAVY = ("skimage", "scipy", "PIL", "pysat", "colormath", "palette.photo.read", "api.drawing.png")
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from io import BytesIO
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
 from PIL import Image
 
 from api.pattern.brief import Band, Brief
@@ -20,6 +19,11 @@ from palette.picking.choice import Choice, Contrast, LeftOut
 from placement.inches import Inches
 from placement.top.setting.layout import Layout
 from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+
+    from numpy.typing import NDArray
 
 LABS = (Lab(30, 20, -40), Lab(55, 50, 30), Lab(70, -30, 40), Lab(45, -25, -5), Lab(62, 5, 60))
 

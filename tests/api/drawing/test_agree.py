@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
@@ -15,11 +15,13 @@ from PIL import Image
 
 from api.drawing.png import png
 from api.drawing.quilt import quilt_scene
-from api.drawing.scene import Scene
 from api.drawing.svg import svg
 from api.pattern.plan import Plan
 from placement.inches import Inches
 from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from api.drawing.scene import Scene
 
 Make = Callable[..., Plan]
 Pictures = Mapping[str, bytes]

@@ -5,19 +5,21 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from itertools import pairwise
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from api.drawing.around import around, binding_shows, plain_blocks
 from api.drawing.quilt import quilt_scene
-from api.drawing.scene import Piece, Point
 from api.pattern.brief import Band, OwnBlock
 from api.pattern.plan import Plan
 from api.storage.store import Saved
 from api.web.wire.view import view
 from placement.inches import Inches
 from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from api.drawing.scene import Piece, Point
 
 Make = Callable[..., Plan]
 

@@ -5,17 +5,21 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from io import BytesIO
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
 from PIL import Image
 
 from api.drawing.contact_sheet import WIDTH, picks_png
 from api.pattern.plan import Plan
-from api.pattern.swatch import Swatch
 from palette.colour import Lab, to_srgb
 from palette.fabric import Share
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from api.pattern.swatch import Swatch
 
 Bundle = Callable[..., Plan]
 Pictures = Mapping[str, bytes]

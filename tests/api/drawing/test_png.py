@@ -5,20 +5,24 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from io import BytesIO
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
 from PIL import Image
 from scipy.ndimage import map_coordinates
 from skimage.color import lab2rgb
 
 from api.drawing.png import png
 from api.drawing.quilt import quilt_scene
-from api.drawing.scene import Scene
 from api.pattern.plan import Plan
 from placement.inches import Inches
 from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from api.drawing.scene import Scene
 
 Make = Callable[..., Plan]
 Pictures = Mapping[str, bytes]

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from itertools import pairwise
 from math import hypot, sqrt
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -15,12 +16,14 @@ from hypothesis import strategies as st
 from skimage.measure import points_in_poly
 
 from api.drawing.quilt import quilt_scene
-from api.drawing.scene import Piece, Point, Scene
 from api.pattern.brief import Band
 from api.pattern.plan import Plan
 from placement.block import block_names, load_block
 from placement.inches import Inches
 from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from api.drawing.scene import Piece, Point, Scene
 
 Make = Callable[..., Plan]
 

@@ -7,6 +7,7 @@ import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 from io import BytesIO
+from typing import TYPE_CHECKING
 
 import pytest
 from PIL import Image
@@ -15,7 +16,6 @@ from api.drawing.cutting import cutting_drawing, cutting_png, cutting_svg
 from api.pattern.bed_sizes import bed_sizes
 from api.pattern.brief import Band, Brief, OwnBlock
 from api.pattern.cut_book import CutBook, book_json, cut_book
-from api.pattern.plan import Plan
 from api.pattern.planner import from_json, look, make, to_json
 from api.pattern.sewing import OwnCloth, Sewing
 from api.wording.cutting import cautions, counted, cutting_text, sizes_text
@@ -24,6 +24,9 @@ from placement.checks.cutting import judge_cutting
 from placement.inches import Inches
 from placement.top.setting.layout import Layout
 from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from api.pattern.plan import Plan
 
 UNEVEN = OwnBlock("Uneven nine patch", ("4", "9", "4"), ("4", "9", "4"),
                   ("F B B", "B F B", "B B F"))  # fmt: skip

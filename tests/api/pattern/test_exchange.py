@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 import pytest
-from fastapi.testclient import TestClient
 
-from api.storage.store import Saved
 from tests.api.talk import Json, ok, problem
+
+if TYPE_CHECKING:
+    from fastapi.testclient import TestClient
+
+    from api.storage.store import Saved
 
 EXTRA = {"#4a5a30": "Fern", "#e8e0d0": "Oat", "#203858": "Ink"}
 

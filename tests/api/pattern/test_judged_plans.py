@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import pytest
 
 from api.pattern.brief import Band, Brief
 from api.pattern.cut_book import CutBook, cloth_form, cut_book
-from api.pattern.plan import Plan
 from api.pattern.planner import look
 from api.pattern.sewing import OwnCloth, Sewing
 from placement.block import block_names
@@ -25,11 +24,16 @@ from placement.checks.around import (
 from placement.checks.cutting import judge_cutting
 from placement.checks.pieces import Top, judge_pieces
 from placement.checks.pressing import judge_geese, judge_pressing
-from placement.cloth.cutting import Piece
 from placement.cloth.yardage import washed
 from placement.inches import Inches
 from placement.top.setting.layout import Layout
 from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from api.pattern.plan import Plan
+    from placement.cloth.cutting import Piece
 
 LENGTHS = {
     "inches": (("6", "8 1/2", "9", "10"), "1 1/2", ("1", "4"), "1/4"),

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -14,6 +13,9 @@ from api.pattern.plan import Plan
 from api.pattern.planner import from_json, to_json
 from api.storage.store import Draft, Store
 from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 BARE = Plan(Brief(), "", (), None, None, None)
 

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
-from fastapi.testclient import TestClient
 
 from api.booklet.output.web import booklet_html
 from api.cli.main import main
 from api.pattern.planner import from_json
-from api.storage.store import Draft, Saved
 from tests.api.talk import Json, ok, problem
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from fastapi.testclient import TestClient
+
+    from api.storage.store import Draft, Saved
 
 
 def by_id(view: Json) -> dict[str, Json]:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import pytest
 
 from api.drawing.quilt import quilt_scene
-from api.pattern.brief import Brief
 from api.pattern.cut_book import cut_book
 from api.pattern.planner import make, revise
 from api.wording.cutting import cutting_text
@@ -17,6 +17,9 @@ from placement.checks import judge_turns
 from placement.checks.cutting import judge_cutting
 from placement.inches import Inches
 from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from api.pattern.brief import Brief
 
 
 @pytest.fixture(scope="module")

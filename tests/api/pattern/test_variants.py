@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import io
+from typing import TYPE_CHECKING
 
-from fastapi.testclient import TestClient
 from PIL import Image
 from skimage.color import deltaE_ciede2000
 
 from api.pattern.planner import from_json
 from api.pattern.variants import near_pairs, next_title
-from api.storage.store import Draft, Saved
 from tests.api.talk import Json, ok, problem
+
+if TYPE_CHECKING:
+    from fastapi.testclient import TestClient
+
+    from api.storage.store import Draft, Saved
 
 
 def test_a_variant_is_a_full_copy_that_goes_its_own_way(client: TestClient, plan: Saved) -> None:

@@ -7,7 +7,7 @@ import os
 import struct
 import threading
 import zlib
-from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 import pytest
 from PIL import Image
@@ -15,6 +15,9 @@ from PIL import Image
 from api.photos.worker_pool import Reader
 from palette.photo.open import PhotoError
 from palette.photo.read import read
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 TERRACOTTA = (176, 92, 66)
 

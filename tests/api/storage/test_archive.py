@@ -6,18 +6,21 @@ import hashlib
 import io
 import json
 import zipfile
-from collections.abc import Callable, Iterator
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from fastapi.testclient import TestClient
 
-from api.photos.worker_pool import Reader
 from api.storage.archive import pack
 from api.storage.store import Draft, Saved, Store
 from api.web.app import create_app
 from tests.api.talk import Json, ok, problem
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from pathlib import Path
+
+    from api.photos.worker_pool import Reader
 
 
 @pytest.fixture

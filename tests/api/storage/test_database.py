@@ -5,10 +5,13 @@ from __future__ import annotations
 import hashlib
 import sqlite3
 import zlib
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 from api.storage.database import FORMAT
 from api.storage.store import Draft, Store
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 # The tables as version 0.1.0 of the program made them.
 FORM_1 = """

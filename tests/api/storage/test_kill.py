@@ -9,7 +9,10 @@ import subprocess
 import sys
 import time
 import zlib
-from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 ROUNDS = 6
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import sqlite3
 import threading
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import settings
@@ -14,6 +14,9 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, 
 
 from api.storage.database import StoreError
 from api.storage.store import ConflictError, Draft, MissingError, Store, StuckError
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 
 def draft(text: str, **pictures: bytes) -> Draft:

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-import pytest
-from fastapi.testclient import TestClient
+from typing import TYPE_CHECKING
 
-from api.storage.store import Saved
+import pytest
+
+if TYPE_CHECKING:
+    from fastapi.testclient import TestClient
+
+    from api.storage.store import Saved
 
 
 def test_the_booklet_comes_as_a_pdf_named_after_the_plan(client: TestClient, plan: Saved) -> None:

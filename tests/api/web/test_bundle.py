@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import io
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
-from fastapi.testclient import TestClient
 from PIL import Image, ImageDraw
 
-from api.storage.store import Saved
 from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from fastapi.testclient import TestClient
+
+    from api.storage.store import Saved
 
 COLOURS = ((168, 62, 50), (84, 110, 52), (70, 96, 140), (204, 160, 48))
 LINEN = (226, 218, 204)

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
-from fastapi.testclient import TestClient
 from PIL import Image
 
-from api.storage.store import Saved, Store
 from tests.api.talk import PLUM, Json, ok, problem
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from fastapi.testclient import TestClient
+
+    from api.storage.store import Saved, Store
 
 WHERE = {"fabric": "swatches", "background": "backgrounds", "thread": "threads"}
 

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import xml.etree.ElementTree as ET
+from typing import TYPE_CHECKING
 
 import pytest
-from fastapi.testclient import TestClient
 
-from api.storage.store import Saved
 from tests.api.talk import ok, problem
+
+if TYPE_CHECKING:
+    from fastapi.testclient import TestClient
+
+    from api.storage.store import Saved
 
 OWN = {
     "name": "Rails",

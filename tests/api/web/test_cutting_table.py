@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import re
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
-from fastapi.testclient import TestClient
 
 from api.pattern import cut_book as cutbook
-from api.storage.store import Saved
 from tests.api.talk import ok, problem
+
+if TYPE_CHECKING:
+    from fastapi.testclient import TestClient
+
+    from api.storage.store import Saved
 
 
 def _sew(client: TestClient, plan: Saved, **wish: Any) -> dict[str, Any]:

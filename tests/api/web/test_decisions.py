@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import json
+from typing import TYPE_CHECKING
 
 import pytest
-from fastapi.testclient import TestClient
 
-from api.storage.store import Saved
 from tests.api.talk import Json, ok, problem
+
+if TYPE_CHECKING:
+    from fastapi.testclient import TestClient
+
+    from api.storage.store import Saved
 
 
 def test_decisions_are_undone_and_redone_with_their_words(client: TestClient, plan: Saved) -> None:

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
-from fastapi.testclient import TestClient
 from PIL import Image
 
 from api.drawing.thumbnail import thumb, tile
 from palette.colour import light_to_srgb
 from tests.api.talk import files, ok, problem
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from fastapi.testclient import TestClient
 
 
 @pytest.mark.parametrize("width", [120, 240, 480])

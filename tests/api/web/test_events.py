@@ -6,19 +6,23 @@ import asyncio
 import json
 import threading
 import time
-from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
-from fastapi import FastAPI
-from fastapi.testclient import TestClient
-from starlette.types import Message
 
 import api.pattern.planner
-from api.pattern.brief import Brief
-from api.pattern.plan import Plan
-from api.storage.store import Saved, Store
-from placement.top.request import Progress
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from fastapi import FastAPI
+    from fastapi.testclient import TestClient
+    from starlette.types import Message
+
+    from api.pattern.brief import Brief
+    from api.pattern.plan import Plan
+    from api.storage.store import Saved, Store
+    from placement.top.request import Progress
 
 EVENTS = {"accept": "text/event-stream"}
 
@@ -59,9 +63,8 @@ def slow(monkeypatch: pytest.MonkeyPatch) -> dict[str, Any]:
     return seen
 
 
-def test_progress_grows_and_the_plan_comes_last(
-    client: TestClient, plan: Saved, slow: dict[str, Any]
-) -> None:
+@pytest.mark.usefixtures("slow")
+def test_progress_grows_and_the_plan_comes_last(client: TestClient, plan: Saved) -> None:
     answer = client.post(f"/api/plans/{plan.id}/layout", headers=EVENTS)
     assert answer.headers["content-type"].startswith("text/event-stream")
     assert answer.headers["cache-control"] == "no-store"

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import gzip
 import json
+from typing import TYPE_CHECKING
 
-from fastapi.testclient import TestClient
-
-from api.storage.store import Saved
 from api.web.app import GZIP_FROM
+
+if TYPE_CHECKING:
+    from fastapi.testclient import TestClient
+
+    from api.storage.store import Saved
 
 GZIP = {"accept-encoding": "gzip"}
 PLAIN = {"accept-encoding": "identity"}

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import asyncio
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from fastapi.testclient import TestClient
-from starlette.types import Message, Receive, Scope, Send
-
-from api.storage.store import Saved
 from api.web.middleware.idempotency import MOST, Again
 from tests.api.talk import ok, problem
+
+if TYPE_CHECKING:
+    from fastapi.testclient import TestClient
+    from starlette.types import Message, Receive, Scope, Send
+
+    from api.storage.store import Saved
 
 SWAP = {"first": 0, "second": 1}
 
@@ -59,7 +61,7 @@ def test_what_followed_by_events_was_made_is_told_again(client: TestClient, plan
 def test_a_change_sent_again_while_it_is_being_made_waits_and_old_answers_are_dropped() -> None:
     made: list[str] = []
 
-    async def app(scope: Scope, receive: Receive, send: Send) -> None:
+    async def app(scope: Scope, _receive: Receive, send: Send) -> None:
         await asyncio.sleep(0.01)
         made.append(scope["path"])
         await send({"type": "http.response.start", "status": 200, "headers": []})

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import re
+from typing import TYPE_CHECKING
 
-from fastapi.testclient import TestClient
-
-from api.storage.store import Saved
 from tests.api.talk import ok, problem
+
+if TYPE_CHECKING:
+    from fastapi.testclient import TestClient
+
+    from api.storage.store import Saved
 
 BROWSER = {"accept": "text/html,application/xhtml+xml"}
 

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 import pytest
-from fastapi.testclient import TestClient
 from PIL import Image
 
 from api.pattern.planner import from_json
-from api.storage.store import Saved
 from tests.api.talk import Json, files, ok, problem
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from fastapi.testclient import TestClient
+
+    from api.storage.store import Saved
 
 
 def test_from_photos_to_a_drawing(client: TestClient, photo: Callable[..., bytes]) -> None:

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 import pytest
 import schemathesis
 from hypothesis import HealthCheck, settings
 from schemathesis.config import SchemathesisConfig
 
-from api.photos.worker_pool import Reader
 from api.storage.store import Draft, Store
 from api.web.app import create_app
 from api.web.workspace import Desk
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from api.photos.worker_pool import Reader
 
 EXAMPLES = 15
 

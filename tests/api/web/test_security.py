@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import AsyncIterator, Awaitable, Callable, Iterator
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
-from fastapi import FastAPI
 from fastapi.testclient import TestClient
 from starlette.requests import Request
 from starlette.responses import PlainTextResponse
 from starlette.types import Message, Receive, Scope, Send
 
-from api.photos.worker_pool import Reader
-from api.storage.store import Saved, Store
 from api.web.app import create_app
 from api.web.middleware.security import MOST_BODY, BodyLimit, OwnHosts, Shield
+
+if TYPE_CHECKING:
+    from fastapi import FastAPI
+
+    from api.photos.worker_pool import Reader
+    from api.storage.store import Saved, Store
 
 Call = Callable[..., Awaitable[list[Message]]]
 
@@ -248,7 +251,7 @@ def test_a_fault_in_the_middle_of_an_answer_ends_it() -> None:
         yield b"one"
         raise RuntimeError("too late for another status")
 
-    async def app(scope: Scope, receive: Receive, send: Send) -> None:
+    async def app(_scope: Scope, _receive: Receive, send: Send) -> None:
         await send({"type": "http.response.start", "status": 200, "headers": []})
         async for piece in pieces():
             await send({"type": "http.response.body", "body": piece, "more_body": True})
@@ -257,7 +260,7 @@ def test_a_fault_in_the_middle_of_an_answer_ends_it() -> None:
         TestClient(Shield(app)).get("/")
 
 
-def test_what_is_not_http_passes(tmp_path: Path) -> None:
+def test_what_is_not_http_passes() -> None:
     seen: list[str] = []
 
     async def app(scope: Scope, _receive: Receive, _send: Send) -> None:

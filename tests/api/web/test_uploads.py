@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
-from fastapi.testclient import TestClient
 from PIL import Image
 
-from api.storage.store import Saved, Store
 from tests.api.talk import files, ok, problem
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from fastapi.testclient import TestClient
+
+    from api.storage.store import Saved, Store
 
 PLUM = (110, 60, 96)
 

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import pytest
 
 from api.pattern.brief import Band, Brief
-from api.pattern.plan import Plan
 from api.pattern.planner import make
 from api.wording.plan import summary
 from placement.inches import Inches
 from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from api.pattern.plan import Plan
 
 
 def test_the_size_is_told_with_its_border() -> None:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from PIL import Image, ImageDraw
 
 from tests.page.server import STEPS, send
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
 
 CLOTHS = {
     "plum": "#5c284a",

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
 
 DESK: dict[str, Any] = {"viewport": {"width": 1440, "height": 900}, "has_touch": True}
 LOOKS: list[tuple[dict[str, int], str, list[str] | None]] = [

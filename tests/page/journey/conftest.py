@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 import pytest
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
 
 WITNESS = """for (const kind of ['pointerdown', 'keydown']) {
   addEventListener(kind, (event) => {

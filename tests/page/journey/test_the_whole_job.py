@@ -8,13 +8,15 @@ import signal
 import urllib.request
 import xml.etree.ElementTree as ET
 import zipfile
-from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pikepdf
 import pytest
 from PIL import Image
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 OWN = Path(__file__).resolve().parents[4] / "shared" / "fabrics"
 """Photos of real cloth, where the checkout lies beside them."""

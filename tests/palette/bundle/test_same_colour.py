@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -11,9 +12,11 @@ from skimage.draw import polygon
 
 from palette.bundle.find import Lie, find
 from palette.bundle.outline import outline
-from palette.bundle.result import Found
 from palette.photo.open import Photo
 from tests.bench.intruders import INTRUDERS, intruded
+
+if TYPE_CHECKING:
+    from palette.bundle.result import Found
 
 SIZE = (900, 700)
 BOXES = [(x, y, x + 150, y + 150) for y in (110, 400) for x in (110, 370, 630)]

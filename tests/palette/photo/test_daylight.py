@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -10,11 +11,13 @@ from PIL import Image
 
 from palette.colour import Lab, difference, lab_to_light, light_to_lab, srgb_to_light
 from palette.photo.box import Box
-from palette.photo.daylight import White
 from palette.photo.open import PhotoError
 from palette.photo.read import Reading, read
 from palette.photo.white_paper import Patch
 from tests.bench import cards, prints, spectra
+
+if TYPE_CHECKING:
+    from palette.photo.daylight import White
 
 
 def take(scene: cards.Scene, white: White, *, even: bool = True) -> Reading:

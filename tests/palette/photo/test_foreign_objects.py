@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 from pathlib import Path
-from types import ModuleType
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -15,6 +15,9 @@ from palette.photo.foreign_objects import without_strays
 from palette.photo.open import Photo, open_photo
 from palette.photo.read import read
 from tests.bench import prints
+
+if TYPE_CHECKING:
+    from types import ModuleType
 
 SIZE = (600, 450)
 FABRICS = Path(__file__).resolve().parents[4] / "shared" / "fabrics"

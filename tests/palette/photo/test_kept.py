@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 import pytest
 from PIL import Image
 
 from palette.photo.kept import check_kept
 from palette.photo.open import PhotoError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 
 def picture(side: int = 64, mode: str = "RGB", form: str = "JPEG", **more: object) -> bytes:

@@ -7,8 +7,7 @@ import io
 import struct
 import sys
 import zlib
-from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
@@ -29,6 +28,9 @@ from palette.photo.open import (
     shrunk,
 )
 from tests.profiles import sampled
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 ORIENTATION = 0x0112
 """The tag's number in EXIF 2.32, 4.6.4."""

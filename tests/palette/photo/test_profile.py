@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from types import ModuleType
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -14,6 +13,10 @@ from PIL import Image, ImageCms
 from palette.colour import light_to_srgb
 from palette.photo.profile import SRGB, in_srgb, meaning
 from tests.profiles import parametric, sampled
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from types import ModuleType
 
 GAMMA = 563
 """2.19921875 in 256ths: the curve of Adobe RGB (1998), 4.3.1.2."""

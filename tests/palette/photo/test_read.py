@@ -7,7 +7,7 @@ import io
 import subprocess
 import sys
 from pathlib import Path
-from types import ModuleType
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -19,6 +19,9 @@ from palette.colour import Lab, difference, lab_to_light
 from palette.photo.open import PhotoError
 from palette.photo.read import PICTURE_SIDE, Reading, read
 from tests.bench import prints
+
+if TYPE_CHECKING:
+    from types import ModuleType
 
 ROOT = Path(__file__).resolve().parents[3]
 FABRICS = ROOT.parent / "shared" / "fabrics"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from types import ModuleType
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -20,6 +20,9 @@ from palette.photo.white_paper import (
     white_reference,
 )
 from tests.bench import prints, spectra
+
+if TYPE_CHECKING:
+    from types import ModuleType
 
 TO_XYZ = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])
 """IEC 61966-2-1."""

@@ -295,8 +295,10 @@ def test_too_few_survivors_are_counted_by_reason():
     fabrics = poor_bundle()
     choice = pick(fabrics, 4, on_cream(fabrics), leave=["rust"])
     assert choice.problems == (
-        "You want 4, but only 1 is left: 2 sink into the background, 1 blends into it in"
-        " good part, 1 is nearly the same as another and 1 is left out by hand.",
+        (
+            "You want 4, but only 1 is left: 2 sink into the background, 1 blends into it in"
+            " good part, 1 is nearly the same as another and 1 is left out by hand."
+        ),
     )
 
 
@@ -348,8 +350,10 @@ def test_more_than_the_bundle_has_still_tells_what_was_left_out():
     choice = pick(fabrics, 9, on_cream(fabrics))
     assert choice.problems == (
         "You want 9 fabrics, but the bundle has only 6.",
-        "Of the bundle only 2 are left: 2 sink into the background, 1 blends into it in good part"
-        " and 1 is nearly the same as another.",
+        (
+            "Of the bundle only 2 are left: 2 sink into the background, 1 blends into it in good"
+            " part and 1 is nearly the same as another."
+        ),
     )
 
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -13,6 +12,9 @@ from placement.cloth.cutting import Cloth, CuttingPlan, Piece
 from placement.cloth.forms import Form
 from placement.cloth.strips import cut
 from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 
 def _size(text: str | int) -> Inches:

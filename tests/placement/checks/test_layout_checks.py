@@ -82,10 +82,14 @@ def test_a_forbidden_fabric_is_named(wish):
 def test_neighbours_that_are_too_alike_are_named_with_both_cells(wish):
     # 1 and 2 differ by 10 and meet once, in the middle column.
     assert judge_neighbours(wish, (0, 1, 0, 0, 2, -1), 15.0) == (
-        "row 1, place 1 and row 2, place 1 hold fabrics 0 and 0, "
-        "which differ by 0.0; at least 15.0 is wanted",
-        "row 1, place 2 and row 2, place 2 hold fabrics 1 and 2, "
-        "which differ by 10.0; at least 15.0 is wanted",
+        (
+            "row 1, place 1 and row 2, place 1 hold fabrics 0 and 0, "
+            "which differ by 0.0; at least 15.0 is wanted"
+        ),
+        (
+            "row 1, place 2 and row 2, place 2 hold fabrics 1 and 2, "
+            "which differ by 10.0; at least 15.0 is wanted"
+        ),
     )
 
 
@@ -93,10 +97,14 @@ def test_on_point_neighbours_lie_in_the_rows_between():
     setting = Setting("on point", 2, 2, SIDE)  # two, one, two
     request = Request(setting, np.zeros((3, 3)), DIFFERENCE, (2, 1, 2))
     assert judge_neighbours(request, (0, 0, 1, 2, 2), 15.0) == (
-        "row 2, place 2 and row 3, place 1 hold fabrics 1 and 2, "
-        "which differ by 10.0; at least 15.0 is wanted",
-        "row 2, place 2 and row 3, place 3 hold fabrics 1 and 2, "
-        "which differ by 10.0; at least 15.0 is wanted",
+        (
+            "row 2, place 2 and row 3, place 1 hold fabrics 1 and 2, "
+            "which differ by 10.0; at least 15.0 is wanted"
+        ),
+        (
+            "row 2, place 2 and row 3, place 3 hold fabrics 1 and 2, "
+            "which differ by 10.0; at least 15.0 is wanted"
+        ),
     )
 
 
@@ -104,8 +112,10 @@ def test_where_no_blocks_share_an_edge_those_sharing_a_point_are_judged():
     setting = Setting("straight", 3, 2, SIDE, alternate=True)  # a corner, a corner, the middle
     request = Request(setting, np.zeros((3, 3)), DIFFERENCE, (1, 1, 1))
     assert judge_neighbours(request, (0, 1, 2), 15.0) == (
-        "row 1, place 3 and row 2, place 2 hold fabrics 1 and 2, "
-        "which differ by 10.0; at least 15.0 is wanted",
+        (
+            "row 1, place 3 and row 2, place 2 hold fabrics 1 and 2, "
+            "which differ by 10.0; at least 15.0 is wanted"
+        ),
     )
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -25,6 +25,9 @@ from placement.inches import Inches
 from placement.top.setting.finishing import backing, bias_binding, binding, border
 from placement.top.setting.layout import Layout
 from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 BOLT = Inches.parse(40)
 Q = Inches.parse("1/4")

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
 from dataclasses import replace
-from fractions import Fraction
 from functools import cache
 from itertools import product
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import example, given, settings
@@ -19,6 +18,10 @@ from placement.cloth.forms import FORMS, Form
 from placement.cloth.solver.mute_stdout import quiet
 from placement.cloth.strips import cut
 from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from fractions import Fraction
 
 EIGHTH = Cloth("", FORMS["fat eighth"])
 BOLT = Cloth("", FORMS["yardage"])

@@ -5,10 +5,12 @@ from __future__ import annotations
 import json
 import shutil
 import subprocess
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 
 def ran(text: str, folder: Path) -> Any:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 from fastapi.testclient import TestClient
 
-from api.photos.worker_pool import Reader
-from api.storage.store import Store
 from api.web.app import GZIP_FROM, create_app
 from tests.api.talk import problem
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from api.photos.worker_pool import Reader
+    from api.storage.store import Store
 
 
 @pytest.mark.parametrize(

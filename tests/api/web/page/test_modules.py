@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from api.web.page.modules import joined, ordered
 from api.web.page.small import minified
 from tests.api.web.page.node import ran
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 HOUSE = {
     "app.js": """

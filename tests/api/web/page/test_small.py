@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import sys
-from pathlib import Path
-
-import pytest
+from typing import TYPE_CHECKING
 
 from api.web.page.small import minified
 from tests.api.web.page.node import ran
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    import pytest
 
 TRICKY = r"""
 class Box { #in = 1; static #count = 0; async #load() { return await 1; } get #size() { return 2; }

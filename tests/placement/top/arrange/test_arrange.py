@@ -262,7 +262,7 @@ def test_progress_is_told_and_can_stop_the_work(instance):
     assert (shares[0], shares[-1]) == (0.0, 1.0)
     assert all(words for _, words in told)
 
-    def stop(share, words):
+    def stop(_share, _words):
         raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):

@@ -204,14 +204,14 @@ def test_twins_told_to_stay_together_are_not_swapped():
 def test_the_search_can_be_stopped(instance):
     made, objective = objective_of(instance("72-uniform-0"))
 
-    def stop(share):
+    def stop(_share):
         raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
         tabu(objective, random_layout(made), np.random.default_rng(0), steps=10, tick=stop)
 
 
-def test_promising_swaps_are_found_alike_with_all_pairs_and_with_the_kept_ones(instance):
+def test_promising_swaps_are_found_alike_with_all_pairs_and_with_the_kept_ones():
     made, dense = shared_objective(600)
     _, kept = shared_objective(10)
     layout = random_layout(made, 3)

@@ -46,7 +46,7 @@ def test_given_families_are_followed(small):
     assert first[:, 0].tolist() in ([True, False] * 2, [False, True] * 2)
 
 
-def test_planted_families_are_found(small):
+def test_planted_families_are_found():
     rng = np.random.default_rng(0)
     planted = np.array([0, 1, 1, 0, 1, 0, 0, 1])
     points = rng.normal(0, 4, (8, 3)) + planted[:, None] * 40

@@ -33,7 +33,7 @@ def two_families(sizes, within, across):
     return difference
 
 
-def best_of_all_layouts(setting, difference, copies, fits=lambda layout: True):
+def best_of_all_layouts(setting, difference, copies, fits=lambda _: True):
     """Try every layout there is."""
     fabrics = [fabric for fabric, count in enumerate(copies) for _ in range(count)]
     edges = [(a, b) for a, b, touch in setting.graph().edges(data="touch") if touch == "edge"]

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from fractions import Fraction
 from math import sqrt
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import given
@@ -13,6 +13,9 @@ from hypothesis import strategies as st
 from placement.inches import Inches
 from placement.top.setting import finishing
 from placement.top.setting.setting import Setting
+
+if TYPE_CHECKING:
+    from fractions import Fraction
 
 SASH = Inches.parse("1 1/2")
 
