@@ -10,6 +10,9 @@ from fractions import Fraction
 from itertools import combinations, pairwise
 from typing import TYPE_CHECKING
 
+from placement.checks.fault import Fact, Fault, FaultKind, fault
+from placement.inches import Inches
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
@@ -17,8 +20,10 @@ if TYPE_CHECKING:
 
 Size = tuple[Fraction, Fraction]
 
+_FITS = ("fits", "fits with stacking")
 
-def judge_cutting(pieces: Sequence[Piece], plan: CuttingPlan) -> tuple[str, ...]:
+
+def judge_cutting(pieces: Sequence[Piece], plan: CuttingPlan) -> tuple[Fault, ...]:
     """List the faults of a cutting plan for these pieces.
 
     Pieces must lie inside the cloth without overlap; every cut must run from
@@ -26,38 +31,46 @@ def judge_cutting(pieces: Sequence[Piece], plan: CuttingPlan) -> tuple[str, ...]
 
     Parameters
     ----------
-    pieces : what was asked for.
-    plan : how it is cut.
+    pieces : sequence of Piece
+        What was asked for.
+    plan : CuttingPlan
+        How it is cut.
     """
-    faults: list[str] = []
+    faults: list[Fault] = []
     for judge in _JUDGES:
         faults.extend(judge(pieces, plan))
     return tuple(faults)
 
 
-def _order(_: Sequence[Piece], plan: CuttingPlan) -> Iterator[str]:
+def _of(plan: CuttingPlan, kind: FaultKind, **facts: Fact) -> Fault:
+    return fault(kind, fabric=plan.fabric, **facts)
+
+
+def _order(_: Sequence[Piece], plan: CuttingPlan) -> Iterator[Fault]:
     numbers = [cut.number for cut in plan.cuts]
     if numbers != list(range(1, len(numbers) + 1)):
-        yield "the cuts are not numbered 1, 2, 3 and so on in their order"
+        yield _of(plan, FaultKind.CUT_NUMBERS)
     kinds = [cut.kind for cut in plan.cuts]
     if kinds != sorted(kinds, key=lambda kind: kind != "strip"):
-        yield "a strip is cut after a sub-cut; strips come first"
+        yield _of(plan, FaultKind.STRIP_LATE)
     strips = [cut for cut in plan.cuts if cut.kind == "strip"]
     for before, after in pairwise(strips):
         if (after.sheet, after.y) < (before.sheet, before.y):
-            yield f"strip {after.number} lies above strip {before.number}, which is cut before it"
+            yield _of(plan, FaultKind.STRIP_ABOVE, first=after.number, second=before.number)
 
 
-def _inside_cloth(_: Sequence[Piece], plan: CuttingPlan) -> Iterator[str]:
+def _inside_cloth(_: Sequence[Piece], plan: CuttingPlan) -> Iterator[Fault]:
     form = plan.cloth.form
     height = form.height if form.height is not None else plan.cloth.length
     for cut in plan.cuts:
         if not 0 <= cut.sheet < plan.cloth.count:
-            yield f"cut {cut.number} is on sheet {cut.sheet}; there are {plan.cloth.count}"
+            yield _of(
+                plan, FaultKind.SHEET, number=cut.number, sheet=cut.sheet, count=plan.cloth.count
+            )
         if _right(cut) > form.width.value:
-            yield f"cut {cut.number} passes the right edge of the cloth"
+            yield _of(plan, FaultKind.OFF_SIDE, number=cut.number)
         if height is not None and _bottom(cut) > height.value:
-            yield f"cut {cut.number} passes the bottom edge of the cloth"
+            yield _of(plan, FaultKind.OFF_END, number=cut.number)
 
 
 def _right(cut: Cut) -> Fraction:
@@ -68,49 +81,64 @@ def _bottom(cut: Cut) -> Fraction:
     return cut.y.value + cut.height.value
 
 
-def _edge_to_edge(_: Sequence[Piece], plan: CuttingPlan) -> Iterator[str]:
+def _edge_to_edge(_: Sequence[Piece], plan: CuttingPlan) -> Iterator[Fault]:
     by_number = {cut.number: cut for cut in plan.cuts}
     for cut in plan.cuts:
         if cut.kind == "strip":
-            if cut.x.value or cut.width != plan.cloth.form.width:
-                yield f"strip {cut.number} does not run across the whole cloth"
+            if cut.x.value or cut.width != plan.cloth.form.width or cut.inside:
+                yield _of(plan, FaultKind.STRIP_ACROSS, number=cut.number)
             continue
         parent = by_number.get(cut.inside)
         if parent is None or parent.number >= cut.number or parent.kind == "piece":
-            yield f"cut {cut.number} is inside {cut.inside}, which is no strip or stack before it"
+            yield _of(plan, FaultKind.PARENT, number=cut.number, inside=cut.inside)
         else:
-            yield from _within(cut, parent)
+            for kind in _within(cut, parent):
+                yield _of(plan, kind, number=cut.number, inside=parent.number)
 
 
-def _within(cut: Cut, parent: Cut) -> Iterator[str]:
+def _within(cut: Cut, parent: Cut) -> Iterator[FaultKind]:
     """List where a sub-cut leaves its parent or does not start at its edge."""
-    name = f"cut {cut.number}"
     if cut.sheet != parent.sheet:
-        yield f"{name} is on another sheet than {parent.number}, which it is cut from"
+        yield FaultKind.OTHER_SHEET
     if cut.x < parent.x or _right(cut) > _right(parent):
-        yield f"{name} passes the sides of {parent.number}, which it is cut from"
+        yield FaultKind.PAST_SIDES
     if cut.y < parent.y or _bottom(cut) > _bottom(parent):
-        yield f"{name} passes the top or bottom of {parent.number}, which it is cut from"
+        yield FaultKind.PAST_ENDS
     if parent.kind == "strip" and cut.y != parent.y:
-        yield f"{name} does not start at the top edge of strip {parent.number}"
+        yield FaultKind.NOT_FROM_TOP
     if parent.kind == "stack" and cut.x != parent.x:
-        yield f"{name} does not start at the left edge of stack {parent.number}"
+        yield FaultKind.NOT_FROM_LEFT
     if cut.kind == "stack" and (parent.kind != "strip" or cut.height != parent.height):
-        yield f"stack {cut.number} does not span a strip"
+        yield FaultKind.STACK_SPAN
 
 
-def _apart(_: Sequence[Piece], plan: CuttingPlan) -> Iterator[str]:
+def _apart(_: Sequence[Piece], plan: CuttingPlan) -> Iterator[Fault]:
     """List overlaps of pieces, and of siblings along the cut that parts them."""
-    found = [cut for cut in plan.cuts if cut.kind == "piece"]
-    for one, two in combinations(found, 2):
-        if one.sheet == two.sheet and _overlap(one, two):
-            yield f"pieces {one.number} and {two.number} overlap"
+    for one, two in _overlaps(plan):
+        yield _of(plan, FaultKind.OVERLAP, first=one.number, second=two.number)
     stacks = {cut.number for cut in plan.cuts if cut.kind == "stack"}
-    for one, two in combinations(plan.cuts, 2):
-        if (one.inside, one.sheet) == (two.inside, two.sheet):
+    families: dict[tuple[int, int], list[Cut]] = {}
+    for cut in plan.cuts:
+        families.setdefault((cut.inside, cut.sheet), []).append(cut)
+    for family in families.values():
+        for one, two in combinations(family, 2):
             upright = one.kind == "strip" or one.inside in stacks
             if not (_apart_down(one, two) if upright else _apart_across(one, two)):
-                yield f"no straight cut parts {one.number} from {two.number}"
+                yield _of(plan, FaultKind.NO_CUT_PARTS, first=one.number, second=two.number)
+
+
+def _overlaps(plan: CuttingPlan) -> Iterator[tuple[Cut, Cut]]:
+    """Go down each sheet and hold every piece against those that begin before it ends."""
+    found = sorted(
+        (cut for cut in plan.cuts if cut.kind == "piece"), key=lambda cut: (cut.sheet, cut.y)
+    )
+    for at, one in enumerate(found):
+        end = _bottom(one)
+        for two in found[at + 1 :]:
+            if two.sheet != one.sheet or two.y.value >= end:
+                break
+            if not _apart_across(one, two):
+                yield one, two
 
 
 def _apart_across(one: Cut, two: Cut) -> bool:
@@ -121,11 +149,7 @@ def _apart_down(one: Cut, two: Cut) -> bool:
     return _bottom(one) <= two.y.value or _bottom(two) <= one.y.value
 
 
-def _overlap(one: Cut, two: Cut) -> bool:
-    return not _apart_across(one, two) and not _apart_down(one, two)
-
-
-def _counts(pieces: Sequence[Piece], plan: CuttingPlan) -> Iterator[str]:
+def _counts(pieces: Sequence[Piece], plan: CuttingPlan) -> Iterator[Fault]:
     wanted = Counter[tuple[str, Size]]()
     for piece in pieces:
         wanted[piece.name, _size(piece.width.value, piece.height.value)] += piece.count
@@ -133,70 +157,78 @@ def _counts(pieces: Sequence[Piece], plan: CuttingPlan) -> Iterator[str]:
         (c.piece, _size(c.width.value, c.height.value)) for c in plan.cuts if c.kind == "piece"
     )
     for (name, (short, long)), count in cut.items():
-        if count > wanted[name, (short, long)]:
-            yield f"{count} {name} of {short} x {long} are cut; {wanted[name, (short, long)]} asked"
+        asked = wanted[name, (short, long)]
+        if count > asked:
+            yield _of(
+                plan, FaultKind.CUT_TOO_MANY, piece=name, width=Inches(short), height=Inches(long),
+                found=count, wanted=asked,
+            )  # fmt: skip
     named, got = Counter[str](), Counter[str]()
     for (name, _), count in wanted.items():
         named[name] += count
     for (name, _), count in cut.items():
         got[name] += count
-    missing = dict(plan.missing)
-    for name, count in named.items():
-        if got[name] + missing.get(name, 0) != count:
-            yield (
-                f"{count} {name} are asked for; {got[name]} are cut and "
-                f"{missing.get(name, 0)} reported missing"
-            )
+    missing = Counter[str]()
+    for name, count in plan.missing:
+        missing[name] += count
+    for name in sorted({*named, *missing}):
+        if got[name] + missing[name] != named[name]:
+            yield _of(
+                plan, FaultKind.CUT_COUNT, piece=name, wanted=named[name], found=got[name],
+                missing=missing[name],
+            )  # fmt: skip
 
 
 def _size(width: Fraction, height: Fraction) -> Size:
     return min(width, height), max(width, height)
 
 
-def _directions(pieces: Sequence[Piece], plan: CuttingPlan) -> Iterator[str]:
+def _directions(pieces: Sequence[Piece], plan: CuttingPlan) -> Iterator[Fault]:
     """List pieces that lie as no piece of that name may, or say wrongly how they lie."""
     allowed = {(p.name, p.width, p.height, False) for p in pieces}
     allowed |= {(p.name, p.height, p.width, True) for p in pieces if p.turn}
     for cut in plan.cuts:
         if cut.kind == "piece" and (cut.piece, cut.width, cut.height, cut.turned) not in allowed:
-            how = "turned" if cut.turned else "upright"
-            size = f"{cut.width} x {cut.height}"
-            yield f"piece {cut.number}, a {cut.piece} of {size}, lies {how} wrongly"
+            yield _of(
+                plan, FaultKind.LIES_WRONG, number=cut.number, piece=cut.piece, width=cut.width,
+                height=cut.height, turned=int(cut.turned),
+            )  # fmt: skip
 
 
-def _numbers(pieces: Sequence[Piece], plan: CuttingPlan) -> Iterator[str]:
+def _numbers(_: Sequence[Piece], plan: CuttingPlan) -> Iterator[Fault]:
     used = sum((c.height.value for c in plan.cuts if c.kind == "strip"), Fraction(0))
     if used != plan.used.value:
-        yield f"the strips are {used} in high in all; the plan says {plan.used}"
-    fits = plan.verdict in ("fits", "fits with stacking")
+        yield _of(plan, FaultKind.USED, said=plan.used, found=Inches(used))
+    fits = plan.verdict in _FITS
     if fits and plan.missing:
-        yield "the plan says that all fits and that pieces are missing"
+        yield _of(plan, FaultKind.FITS_MISSING)
     if fits and plan.bound > plan.used:
-        yield f"no plan can be below {plan.bound} in; this one takes {plan.used}"
+        yield _of(plan, FaultKind.BOUND, bound=plan.bound, used=plan.used)
     if plan.verdict == "short" and not (plan.missing and plan.short.value):
-        yield "the plan says that cloth is short, but not by how much and for what"
+        yield _of(plan, FaultKind.SHORT_UNSAID)
+    if fits and plan.short.value:
+        yield _of(plan, FaultKind.VERDICT, verdict=plan.verdict)
     stacked = any(cut.kind == "stack" for cut in plan.cuts)
-    if (plan.verdict == "fits" and stacked) or (
-        plan.verdict == "fits with stacking" and not stacked
-    ):
-        yield f"the verdict is {plan.verdict!r}, which its cuts contradict"
-    yield from _leftovers(pieces, plan, used)
+    if fits and (plan.verdict == "fits with stacking") != stacked:
+        yield _of(plan, FaultKind.VERDICT, verdict=plan.verdict)
+    yield from _leftovers(plan, used)
 
 
-def _leftovers(_: Sequence[Piece], plan: CuttingPlan, used: Fraction) -> Iterator[str]:
+def _leftovers(plan: CuttingPlan, used: Fraction) -> Iterator[Fault]:
     area = sum(c.width.value * c.height.value for c in plan.cuts if c.kind == "piece")
     cloth = used * plan.cloth.form.width.value
     waste = float(1 - area / cloth) if cloth else 0.0
     if abs(waste - plan.waste) > 1e-9:
-        yield f"{waste:.4f} of the cloth is no piece; the plan says {plan.waste:.4f}"
+        yield _of(plan, FaultKind.WASTE, said=plan.waste, found=waste)
     height = plan.cloth.form.height or plan.cloth.length
-    if height is not None and plan.verdict in ("fits", "fits with stacking"):
+    if height is not None and plan.verdict in _FITS:
         spare = height.value * plan.cloth.count - used
         if spare != plan.spare.value:
-            yield f"{spare} in of height are left; the plan says {plan.spare}"
+            found = Inches(max(Fraction(0), spare))
+            yield _of(plan, FaultKind.SPARE, said=plan.spare, found=found)
 
 
-_JUDGES: tuple[Callable[[Sequence[Piece], CuttingPlan], Iterator[str]], ...] = (
+_JUDGES: tuple[Callable[[Sequence[Piece], CuttingPlan], Iterator[Fault]], ...] = (
     _order,
     _inside_cloth,
     _edge_to_edge,

@@ -16,6 +16,8 @@ from math import hypot, isclose, sqrt
 from typing import TYPE_CHECKING
 
 from placement.block import Block
+from placement.checks.fault import Fault, FaultKind, fault
+from placement.checks.lattice import every_place, plain
 from placement.inches import Inches
 from placement.top.setting.layout import Layout
 
@@ -61,7 +63,7 @@ class Top:
 
 def judge_pieces(
     top: Top, pieces: Sequence[Piece], sets: Sequence[StripSet]
-) -> tuple[str, ...]:  # fmt: skip
+) -> tuple[Fault, ...]:  # fmt: skip
     """List the faults of a cutting list for a quilt top; borders and binding are not looked at.
 
     Parameters
@@ -84,8 +86,11 @@ def _long(piece: Piece) -> bool:
     return piece.name in ("long sashing strip", "strip for long sashing")
 
 
-def demand(top: Top) -> Counter[tuple[str, Shape]]:
-    """Return how many of each shape lie in the top, by fabric; long sashing left out."""
+def demand(top: Top, *, around: bool = True) -> Counter[tuple[str, Shape]]:
+    """Return how many of each shape lie in the top, by fabric; long sashing left out.
+
+    Without what lies around them, only the patches of pieced blocks are counted.
+    """
     setting = top.layout.setting
     found: Counter[tuple[str, Shape]] = Counter()
     side = float(setting.block_size)
@@ -94,12 +99,14 @@ def demand(top: Top) -> Counter[tuple[str, Shape]]:
         for patch in top.block.patches
         for role, corners in patch.parts()
     )
-    plain = len(setting.plain_cells())
+    bare = len(plain(setting))
     for fabric in top.layout.fabrics:
-        plain += not fabric
+        bare += not fabric
         for (role, shape), count in of_block.items() if fabric else ():
             found[_cloth(top, role, fabric), shape] += count
-    found[top.background, ("whole", side, side)] += plain
+    if not around:
+        return +found
+    found[top.background, ("whole", side, side)] += bare
     for shape in _triangles(setting):
         found[top.background, shape] += 1
     for key, count in _sashes(top):
@@ -132,7 +139,7 @@ def _sorted(one: float, two: float) -> tuple[float, float]:
 
 
 def _places(setting: Setting) -> set[tuple[int, int]]:
-    return {(c.row, c.column) for c in (*setting.cells(), *setting.plain_cells())}
+    return {(place.row, place.column) for place in every_place(setting)}
 
 
 def _triangles(setting: Setting) -> Iterator[Shape]:
@@ -187,7 +194,7 @@ def _sashes(top: Top) -> Iterator[tuple[tuple[str, Shape], int]]:
     yield (top.cornerstones, ("long", round(wide * sqrt(2), 7), 0.0)), len(rim)
 
 
-def _long_lengths(setting: Setting) -> list[float]:
+def long_lengths(setting: Setting) -> list[float]:
     """Return how far each long strip reaches, finished: sashes in line, and its own width."""
     lines = Counter[int]()
     for edge in _edges(setting):
@@ -237,7 +244,7 @@ def _gives(top: Top, piece: Piece, wanted: set[Shape]) -> tuple[Shape, int] | No
     return None
 
 
-def _supply_faults(top: Top, pieces: Sequence[Piece], sets: Sequence[StripSet]) -> Iterator[str]:
+def _supply_faults(top: Top, pieces: Sequence[Piece], sets: Sequence[StripSet]) -> Iterator[Fault]:
     wanted, got = demand(top), Counter[tuple[str, Shape]]()
     q = float(top.seam)
     for piece in pieces:
@@ -246,8 +253,10 @@ def _supply_faults(top: Top, pieces: Sequence[Piece], sets: Sequence[StripSet]) 
         of_fabric = {shape for fabric, shape in wanted if fabric == piece.fabric}
         found = _gives(top, piece, of_fabric)
         if found is None:
-            size = f"{piece.width} x {piece.height}"
-            yield f"no part of the top is a {piece.name} of {size} in {piece.fabric}"
+            yield fault(
+                FaultKind.NO_PART, fabric=piece.fabric, piece=piece.name, width=piece.width,
+                height=piece.height,
+            )  # fmt: skip
         else:
             got[piece.fabric, found[0]] += found[1] * piece.count
     for entry in sets:
@@ -261,22 +270,25 @@ def _supply_faults(top: Top, pieces: Sequence[Piece], sets: Sequence[StripSet]) 
         spare = got[key] - wanted[key]
         fabric, (kind, one, two) = key
         if spare < 0 or spare >= (1 if kind == "whole" else _LOOSE * kinds):
-            yield (
-                f"{wanted[key]} parts '{kind}' of {one:g} x {two:g} in {fabric} lie in the top; "
-                f"{got[key]} are cut"
-            )
+            yield fault(
+                FaultKind.PARTS, fabric=fabric, shape=kind, one=one, two=two, wanted=wanted[key],
+                found=got[key],
+            )  # fmt: skip
 
 
 def _same(one: float, two: float) -> bool:
     return abs(one - two) < _NEAR
 
 
-def _strip_faults(top: Top, pieces: Sequence[Piece], sets: Sequence[StripSet]) -> Iterator[str]:
+def _strip_faults(top: Top, pieces: Sequence[Piece], sets: Sequence[StripSet]) -> Iterator[Fault]:
     """List strips of sets that are missing, too many, or too short for slices and squaring up."""
     wanted: dict[tuple[str, Inches], list[float]] = {}
     for entry in sets:
         if sum(entry.sets) != entry.slices:
-            yield f"{entry.slices} slices are asked for; the sets give {sum(entry.sets)}"
+            name = entry.strips[0][0]
+            yield fault(
+                FaultKind.SETS_SHARED, fabric=name, slices=entry.slices, found=sum(entry.sets)
+            )
         for strip in entry.strips:
             wanted.setdefault(strip, []).extend(
                 slices * float(entry.sub_cut) + float(top.squaring) for slices in entry.sets
@@ -289,17 +301,19 @@ def _strip_faults(top: Top, pieces: Sequence[Piece], sets: Sequence[StripSet]) -
     for key in sorted({*wanted, *given}):
         need, have = (sorted(found.get(key, [])) for found in (wanted, given))
         if len(need) != len(have):
-            yield f"{len(need)} strips of {key[0]} {key[1]} wide are needed; {len(have)} are cut"
+            yield fault(
+                FaultKind.SET_STRIPS, fabric=key[0], width=key[1], wanted=len(need), found=len(have)
+            )
         elif any(long < least - _NEAR for long, least in zip(have, need, strict=True)):
-            yield f"a strip of {key[0]} {key[1]} wide is too short for its slices"
+            yield fault(FaultKind.SET_STRIP_SHORT, fabric=key[0], width=key[1])
 
 
-def _long_faults(top: Top, pieces: Sequence[Piece]) -> Iterator[str]:
+def _long_faults(top: Top, pieces: Sequence[Piece]) -> Iterator[Fault]:
     """List long sashing that is missing, too many, too short or of a wrong width."""
     setting, q = top.layout.setting, float(top.seam)
     cut = [piece for piece in pieces if _long(piece)]
     bare = not setting.sashing.value or setting.cornerstones
-    needed = [] if bare else _long_lengths(setting)
+    needed = [] if bare else long_lengths(setting)
     ends = q * (1 + sqrt(2)) if setting.kind == "on point" else q
     usable = float(top.widths[top.sashing]) if needed else 0.0
     lengths = [reach + 2 * ends for reach in needed]
@@ -309,16 +323,18 @@ def _long_faults(top: Top, pieces: Sequence[Piece]) -> Iterator[str]:
     wide = float(setting.sashing) + 2 * q
     for piece in cut:
         if piece.fabric != top.sashing or not _same(float(piece.height), wide):
-            yield f"a {piece.name} of {piece.fabric} is {piece.height} wide"
+            yield fault(
+                FaultKind.LONG_WIDTH, fabric=piece.fabric, piece=piece.name, width=piece.height
+            )
     slack = float(top.step)
     if len(single) > len(have) or any(
         not -_NEAR <= long - least < slack for long, least in zip(have, single, strict=False)
     ):
-        yield "long sashing strips do not reach across the top"
+        yield fault(FaultKind.LONG_REACH, fabric=top.sashing)
     rest = sum(lengths) - sum(single)
     strips = sum(piece.count for piece in cut if piece.name == "strip for long sashing")
     room = strips * (usable - 2 * q) + 2 * q if strips else 0.0
     if room < rest - _NEAR:
-        yield f"long sashing takes {rest:.2f} in of strips; {room:.2f} in are cut"
+        yield fault(FaultKind.LONG_SHORT, fabric=top.sashing, wanted=rest, found=room)
     elif room - usable > rest + slack * (len(needed) + 1) and strips:
-        yield "more strips are cut for long sashing than it takes"
+        yield fault(FaultKind.LONG_SPARE, fabric=top.sashing)

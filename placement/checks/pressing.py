@@ -4,19 +4,22 @@ It shares no code with the solver: four blocks of a checkerboard are placed in
 the plane, each seam with the side its allowance lies on, and wherever two
 seams meet end to end in one line their allowances must lie on opposite sides.
 The corners of blocks are left out: there the seams between blocks meet, and the
-points of triangles, which no pressing makes nest.
+points of triangles, which no pressing makes nest. What lies on either side of a
+seam is looked up in the block, a little beside it.
 """
 
 from __future__ import annotations
 
 from fractions import Fraction
 from itertools import combinations
+from math import hypot, isclose
 from typing import TYPE_CHECKING
 
 from placement.block import GEESE, Block, Patch
+from placement.checks.fault import Fault, FaultKind, fault
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
     from placement.top.sewing.pressing import Pressing
     from placement.top.sewing.seams import Seam
@@ -24,8 +27,13 @@ if TYPE_CHECKING:
 Vector = tuple[Fraction, Fraction]
 _Line = tuple[Vector, Vector, tuple[int, int]]
 
+_BESIDE = Fraction(1, 10_000)
+"""How far beside a seam its cloth is looked up, in block sides."""
+_ALONG = tuple(Fraction(part, 23) for part in (1, 4, 7, 11, 15, 18, 22))
+"""Where along a seam: places that patches of handy sizes do not end at."""
 
-def judge_geese(pressing: Pressing, block: Block) -> tuple[str, ...]:
+
+def judge_geese(pressing: Pressing, block: Block) -> tuple[Fault, ...]:
     """Return every flying goose with one seam pressed each way, if the pressing claims none.
 
     Toward the goose or away from it: what a point in the middle of the allowance is nearer
@@ -44,8 +52,8 @@ def judge_geese(pressing: Pressing, block: Block) -> tuple[str, ...]:
                 if _inside(patch, seam)
             }
             if len(sides) > 1:
-                x, y = (float(part) for part in (patch.left, patch.top))
-                faults.append(f"the goose at {x:g} across and {y:g} down is pressed both ways")
+                x, y = float(patch.left), float(patch.top)
+                faults.append(fault(FaultKind.GOOSE_BOTH_WAYS, across=x, down=y))
     return tuple(faults)
 
 
@@ -63,13 +71,103 @@ def _toward(seam: Seam, choice: int, middle: Vector) -> bool:
     return ((middle[0] - x) * nx + (middle[1] - y) * ny) * way > 0
 
 
-def judge_pressing(pressing: Pressing) -> tuple[str, ...]:
+def judge_seams(
+    pressing: Pressing, block: Block, lightness: Mapping[str, float]
+) -> tuple[Fault, ...]:
+    """List seams that are none of the block's, and a wrong share pressed to the dark.
+
+    Parameters
+    ----------
+    pressing : Pressing
+        What is to be judged.
+    block : Block
+        The block it is for.
+    lightness : mapping of str to float
+        L* of the cloth of each role.
+    """
+    count = len(pressing.seams)
+    wrong = [plan for plan in pressing.plans if len(plan) != count]
+    if wrong:
+        return (fault(FaultKind.PLAN_LENGTH, said=len(wrong[0]), found=count),)
+    faults = [
+        fault(FaultKind.SEAM_OFF, across=float(seam.start[0]), down=float(seam.start[1]))
+        for seam in pressing.seams
+        if not _parts_cloth(seam, block)
+    ]
+    dark = _dark(pressing, lightness)
+    if not isclose(dark, pressing.toward_dark, abs_tol=1e-6):
+        faults.append(fault(FaultKind.TOWARD_DARK, said=pressing.toward_dark, found=dark))
+    return tuple(faults)
+
+
+def _parts_cloth(seam: Seam, block: Block) -> bool:
+    """Whether a seam lies between two parts all along, and has the roles beside it that it says."""
+    (x0, y0), (x1, y1) = seam.start, seam.end
+    nx, ny = seam.normal
+    if (x1 - x0) * nx + (y1 - y0) * ny:
+        return False
+    for share in _ALONG:
+        x, y = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
+        beside = [
+            _part_at(block, (x + way * _BESIDE * nx, y + way * _BESIDE * ny)) for way in (-1, 1)
+        ]
+        if beside[0] == beside[1] or None in beside:
+            return False
+        said = zip(seam.roles, beside, strict=True)
+        if any(role and part and role != part[1] for role, part in said):
+            return False
+    return True
+
+
+def _part_at(block: Block, point: Vector) -> tuple[int, str] | None:
+    """Return the number and role of the part of a block that holds a point; None outside."""
+    number = 0
+    for patch in block.patches:
+        for role, corners in patch.parts():
+            number += 1
+            if _holds(corners, point):
+                return number, role
+    return None
+
+
+def _holds(corners: tuple[Vector, ...], point: Vector) -> bool:
+    """Whether a point lies in a convex shape with its corners clockwise as seen."""
+    return all(
+        (bx - ax) * (point[1] - ay) - (by - ay) * (point[0] - ax) >= 0
+        for (ax, ay), (bx, by) in zip(corners, corners[1:] + corners[:1], strict=True)
+    )
+
+
+def _dark(pressing: Pressing, lightness: Mapping[str, float]) -> float:
+    """Return the share of the seams' length, between unlike cloths, pressed to the darker one."""
+    total = good = 0.0
+    for plan in pressing.plans:
+        for seam, choice in zip(pressing.seams, plan, strict=True):
+            first, second = (lightness.get(role) for role in seam.roles)
+            if first is None or second is None or first == second:
+                continue
+            (x0, y0), (x1, y1) = seam.start, seam.end
+            long = hypot(x1 - x0, y1 - y0)
+            total += long
+            good += long if (second < first) == bool(choice) else 0.0
+    return good / total if total else 1.0
+
+
+def judge_pressing(pressing: Pressing, *, touching: bool = True) -> tuple[Fault, ...]:
     """Return every place where two seams in one line are pressed to the same side.
 
     Places are in block sides from the top left of a checkerboard of two by two
     blocks; those that the pressing itself names as failing are listed too.
+
+    Parameters
+    ----------
+    pressing : Pressing
+        What is to be judged.
+    touching : bool
+        Whether blocks lie side by side; else one block is looked at alone.
     """
-    lines = [line for row in (0, 1) for column in (0, 1) for line in _block(pressing, row, column)]
+    reach = (0, 1) if touching else (0,)
+    lines = [line for row in reach for column in reach for line in _block(pressing, row, column)]
     ends: dict[Vector, list[_Line]] = {}
     for line in lines:
         for end in line[:2]:
@@ -81,7 +179,7 @@ def judge_pressing(pressing: Pressing) -> tuple[str, ...]:
         for first, second in combinations(meeting, 2):
             if _in_one_line(place, first, second) and first[2] == second[2]:
                 x, y = (float(part) for part in place)
-                faults.append(f"at {x:g} across and {y:g} down both seams lie on the same side")
+                faults.append(fault(FaultKind.SEAM_SIDES, across=x, down=y))
     return tuple(faults)
 
 

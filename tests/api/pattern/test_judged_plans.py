@@ -13,7 +13,7 @@ from api.pattern.cut_book import CutBook, cloth_form, cut_book
 from api.pattern.planner import look
 from api.pattern.sewing import OwnCloth, Sewing
 from placement.block import block_names
-from placement.checks import judge_areas
+from placement.checks import Fault, judge_setting
 from placement.checks.around import (
     Edge,
     judge_backing,
@@ -113,7 +113,7 @@ def _edge(plan: Plan) -> Edge:
     )  # fmt: skip
 
 
-def _list_faults(plan: Plan, book: CutBook) -> Iterator[str]:
+def _list_faults(plan: Plan, book: CutBook) -> Iterator[Fault]:
     """Yield faults of what is cut, whatever cloth it is cut from."""
     edge, brief = _edge(plan), plan.brief
     yield from judge_pieces(_top(plan, book), book.pieces, book.strip_sets)
@@ -128,8 +128,8 @@ def _list_faults(plan: Plan, book: CutBook) -> Iterator[str]:
         yield from judge_purchase(cloth, brief.sewing.shrunk)
 
 
-def _faults(plan: Plan, book: CutBook) -> Iterator[str]:
-    yield from judge_areas(plan.brief.setting)
+def _faults(plan: Plan, book: CutBook) -> Iterator[Fault]:
+    yield from judge_setting(plan.brief.setting)
     yield from _list_faults(plan, book)
     yield from judge_geese(book.pressing, plan.brief.pattern())
     if not book.pressing.failing and _touching(plan.brief.setting):

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from placement.checks import judge_areas
+from placement.checks import judge_setting
 from placement.inches import Inches
 from placement.top.setting.setting import Cell, Setting
 
@@ -134,7 +134,7 @@ def test_cells_are_unique_and_lie_within_the_top(setting):
 
 @given(settings)
 def test_blocks_and_triangles_fill_the_top(setting):
-    assert judge_areas(setting) == ()
+    assert judge_setting(setting) == ()
 
 
 def test_plain_alternate_blocks_leave_no_two_pieced_ones_sharing_an_edge():

@@ -8,6 +8,7 @@ from itertools import product
 import pytest
 
 from placement.block import GEESE, Block, block_names, load_block
+from placement.checks.fault import FaultKind
 from placement.checks.pressing import judge_geese, judge_pressing
 from placement.top.sewing.pressing import press
 from placement.top.sewing.seams import Junction, between, block_seams
@@ -106,7 +107,7 @@ def test_the_judge_finds_a_seam_pressed_the_wrong_way(name: str) -> None:
         faults.append(judge_pressing(replace(made, plans=plans)))
     # Each seam that meets another in one line is missed when it alone is turned over.
     assert any(faults)
-    assert all("same side" in fault for found in faults for fault in found)
+    assert all(f.kind is FaultKind.SEAM_SIDES for found in faults for f in found)
 
 
 def test_a_directional_print_is_never_turned(nine: Block) -> None:

@@ -1,0 +1,237 @@
+"""What the judges say of a plan and of what is cut for it: asked before anything is told of it.
+
+Nothing is printed, listed or drawn of a cut book that a judge finds fault with.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from api.pattern.cut_book import CutBook, cut_book
+from placement.checks.around import (
+    Edge,
+    judge_backing,
+    judge_batting,
+    judge_binding,
+    judge_borders,
+    judge_purchase,
+)
+from placement.checks.cutting import judge_cutting
+from placement.checks.fault import Fault, FaultKind, fault
+from placement.checks.finishing import judge_own, judge_sashing, judge_squares
+from placement.checks.lattice import size
+from placement.checks.layout import Asked, judge_cells, judge_turns
+from placement.checks.pieces import Top, judge_pieces
+from placement.checks.pressing import judge_geese, judge_pressing, judge_seams
+from placement.checks.setting import judge_setting
+from placement.inches import Inches
+from placement.top.request import Progress, unwatched
+from placement.top.setting.layout import EMPTY, Layout
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from api.pattern.plan import Plan
+    from placement.cloth.cutting import CuttingPlan, Piece
+
+_KEPT = 32
+"""Verdicts on whole cut books that are kept: a page asks for one plan many times over."""
+
+_KEPT_CLOTHS = 512
+"""Verdicts on the cuts of one cloth; fabrics with the same cuts share one."""
+
+_STEPS = {"inches": Inches(Fraction(1, 8)), "metric": Inches(Fraction(50, 254))}
+"""To what squares for triangles are rounded up: 1/8 in, or 5 mm."""
+
+
+class FaultsError(Exception):
+    """The judges find fault with what would be told of a plan; so it is not told."""
+
+    def __init__(self, plan: Plan, faults: Sequence[Fault]) -> None:
+        kinds = ", ".join(dict.fromkeys(found.kind for found in faults))
+        super().__init__(f"{len(faults)} faults in what is made of the plan: {kinds}")
+        self.plan = plan
+        self.faults = tuple(faults)
+
+
+def checked_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
+    """Return everything to cut, buy and press for a plan, seen by the judges.
+
+    Parameters
+    ----------
+    plan : Plan
+        A plan with a layout and a background.
+    progress : Progress
+        Told before each fabric is cut; raising inside it stops the work.
+
+    Raises
+    ------
+    ValueError
+        If the plan has no layout or no background, or a size can't be cut.
+    FaultsError
+        If a judge finds fault with it.
+    """
+    book = cut_book(plan, progress)
+    faults = check(plan, book)
+    if faults:
+        raise FaultsError(plan, faults)
+    return book
+
+
+@lru_cache(maxsize=_KEPT)
+def check(plan: Plan, book: CutBook) -> tuple[Fault, ...]:
+    """List every fault that the judges find with a plan's layout and with its cut book.
+
+    Parameters
+    ----------
+    plan : Plan
+        A plan with a layout and a background.
+    book : CutBook
+        What is cut, bought and pressed for it.
+    """
+    layout = plan.layout
+    if layout is None:
+        raise ValueError("this plan has no layout yet; arrange it before checking it")
+    return (
+        *judge_setting(layout.setting),
+        *_layout(plan, layout),
+        *_cut(plan, layout, book),
+        *_around(plan, book),
+        *_pressed(plan, layout, book),
+    )
+
+
+def _layout(plan: Plan, layout: Layout) -> Iterator[Fault]:
+    """Judge which fabric lies where by what the brief asks."""
+    brief = plan.brief
+    kept = plan.choice.kept if plan.choice else tuple(layout.counts())
+    known = {swatch.fabric.id for swatch in brief.swatches}
+    asked = Asked(
+        brief.setting,
+        tuple(name for name in kept if name in known),
+        {share.fabric: share.cells for share in brief.copies} or None,
+        {pin.cell: pin.fabric for pin in brief.pins if pin.fabric},
+        {ban.cell: ban.fabrics for ban in brief.bans},
+        {pin.cell for pin in brief.pins if not pin.fabric},
+        EMPTY,
+    )
+    yield from judge_cells(asked, layout.fabrics)
+
+
+def _cut(plan: Plan, layout: Layout, book: CutBook) -> Iterator[Fault]:
+    """Judge what is cut for the top, and how it lies on its cloth."""
+    top = _top(plan, layout, book)
+    yield from judge_pieces(top, book.pieces, book.strip_sets)
+    yield from judge_squares(top, book.setting)
+    yield from judge_own(top, book.own)
+    yield from judge_sashing(top, book.sashing)
+    for cloth in book.cloths:
+        yield from _on_cloth(plan, book, cloth)
+    cut = {cloth.fabric for cloth in book.cloths}
+    for fabric in dict.fromkeys(piece.fabric for piece in book.pieces):
+        if fabric not in cut:
+            yield fault(FaultKind.UNCUT, fabric=fabric)
+
+
+def _top(plan: Plan, layout: Layout, book: CutBook) -> Top:
+    sewing, brief = plan.brief.sewing, plan.brief
+    strips = plan.sashing_fabric or plan.background
+    return Top(
+        layout,
+        brief.pattern(),
+        sewing.seam,
+        sewing.squaring,
+        _STEPS[brief.units],
+        {cloth.fabric: cloth.cloth.form.width for cloth in book.cloths},
+        plan.background,
+        brief.second_fabric,
+        strips,
+        plan.cornerstone_fabric or strips,
+    )
+
+
+def _on_cloth(plan: Plan, book: CutBook, cloth: CuttingPlan) -> Iterator[Fault]:
+    """Judge one fabric's cuts and what is bought of it."""
+    directional = plan.swatch(cloth.fabric).directional
+    pieces = tuple(
+        replace(piece, fabric="", turn=piece.turn and not directional)
+        for piece in book.pieces
+        if piece.fabric == cloth.fabric
+    )
+    for found in _laid(pieces, replace(cloth, fabric="", cloth=replace(cloth.cloth, fabric=""))):
+        yield Fault(found.kind, (("fabric", cloth.fabric), *found.facts[1:]))
+    yield from judge_purchase(cloth, plan.brief.sewing.shrunk)
+
+
+@lru_cache(maxsize=_KEPT_CLOTHS)
+def _laid(pieces: tuple[Piece, ...], cloth: CuttingPlan) -> tuple[Fault, ...]:
+    return judge_cutting(pieces, cloth)
+
+
+def _around(plan: Plan, book: CutBook) -> Iterator[Fault]:
+    """Judge borders, binding, backing and batting."""
+    brief, sewing = plan.brief, plan.brief.sewing
+    # A diagonal join loses the cut width, a straight one two seams; common practice.
+    lost = sewing.binding.value if sewing.join == "diagonal" else 2 * sewing.seam.value
+    width, height = size(brief.setting)
+    edge = Edge(
+        width, height, sewing.seam, float(sewing.extra), float(lost), float(sewing.margin)
+    )  # fmt: skip
+    bands = 2 * sum(float(band.width) for band in brief.borders)
+    whole = width + bands, height + bands
+    asked = [
+        (band.width, fabric)
+        for band, fabric in zip(brief.borders, plan.border_fabrics, strict=True)
+    ]
+    yield from judge_borders(edge, book.borders, asked, book.pieces)
+    yield from judge_binding(edge, whole, book.binding, book.pieces, plan.binding_fabric)
+    yield from judge_backing(edge, whole, _back_width(plan), book.backing)
+    yield from judge_batting(edge, whole, book.batting)
+
+
+def _back_width(plan: Plan) -> Inches:
+    """Return the usable width of the backing's cloth: as measured, or of washed yardage."""
+    from api.pattern.cut_book import cloth_form
+
+    brief = plan.brief
+    for own in brief.sewing.cloths:
+        if own.fabric == brief.backing_fabric and own.form == "yardage" and own.width:
+            return own.width
+    form = cloth_form("yardage", brief)
+    step = Fraction(1, 8) if brief.units == "inches" else Fraction(50, 254)
+    washed = form.nominal_width.value * (1 - brief.sewing.shrunk)
+    return Inches(min(form.width.value, washed // step * step))
+
+
+def _pressed(plan: Plan, layout: Layout, book: CutBook) -> Iterator[Fault]:
+    """Judge which way seams are pressed and which blocks turn."""
+    pressing, block, setting = book.pressing, plan.brief.pattern(), layout.setting
+    yield from judge_seams(pressing, block, _lightness(plan, layout))
+    yield from judge_geese(pressing, block)
+    alone = bool(setting.sashing.value) or setting.alternate
+    if not pressing.failing:
+        yield from judge_pressing(pressing, touching=not alone)
+    holes = [cell for cell, fabric in enumerate(layout.fabrics) if fabric == EMPTY]
+    if not pressing.turn:
+        if layout.turned:
+            yield fault(FaultKind.TURNED_IDLY, count=len(layout.turned))
+        return
+    if layout.turn != pressing.turn:
+        yield fault(FaultKind.TURN, said=layout.turn, found=pressing.turn)
+    yield from judge_turns(setting, layout.turned, holes)
+
+
+def _lightness(plan: Plan, layout: Layout) -> dict[str, float]:
+    """Return L* of each role's cloth: of features the mean of the fabrics that lie in blocks."""
+    laid = sorted(set(layout.fabrics) - {EMPTY})
+    feature = sum(plan.swatch(name).fabric.reads_as.lightness for name in laid) / max(1, len(laid))
+    second = plan.brief.second_fabric
+    found = {"F": feature, "S": feature}
+    if second:
+        found["S"] = plan.swatch(second).fabric.reads_as.lightness
+    if plan.background:
+        found["B"] = plan.swatch(plan.background).fabric.reads_as.lightness
+    return found
