@@ -51,7 +51,7 @@ def run_booklet(wish: argparse.Namespace) -> int:
 def _made(wish: argparse.Namespace) -> bytes:
     from api.booklet.output.pages import booklet_pdf
     from api.booklet.output.web import booklet_html
-    from api.pattern.planner import from_json
+    from api.pattern.stored import from_json
 
     if wish.out.suffix not in (".pdf", ".html"):
         raise ValueError(f"{wish.out} is no name for a booklet; end it in .pdf or .html")

@@ -52,7 +52,7 @@ def add_cut(cut: argparse.ArgumentParser) -> None:
 def run_cut(wish: argparse.Namespace) -> int:
     """Print the cut book of a plan and write its drawings; 1 if some cloth does not suffice."""
     from api.pattern.cut_book import cut_book
-    from api.pattern.planner import from_json
+    from api.pattern.stored import from_json
     from api.wording.cutting import cutting_text
 
     try:

@@ -249,7 +249,7 @@ def _write(plan: Plan, pictures: dict[str, bytes], out: Path, bar: Progress) -> 
     from api.drawing.png import png
     from api.drawing.quilt import quilt_scene
     from api.drawing.svg import svg
-    from api.pattern.planner import to_json
+    from api.pattern.stored import to_json
 
     out.mkdir(parents=True, exist_ok=True)
     task = bar.add_task("drawing", total=5)

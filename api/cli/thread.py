@@ -27,7 +27,8 @@ def add_thread(thread: argparse.ArgumentParser) -> None:
 def run_thread(wish: argparse.Namespace) -> int:
     """Print how every thread does; 2 if the plan or a colour can't be read."""
     from api.pattern.edits import with_swatch
-    from api.pattern.planner import from_json, look
+    from api.pattern.planner import look
+    from api.pattern.stored import from_json
     from api.photos.intake import take_in_colour
 
     try:

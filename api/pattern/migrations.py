@@ -1,9 +1,11 @@
 """Plans written in earlier forms, brought to the present one so that nothing is lost.
 
-One function a form takes the object of a plan from that form to the next.
+One function a form takes the object of a plan from that form to the next. What has no
+place any more follows from the rest (see api.pattern.stored).
 
 1 : one border, its width as ``border`` ('0' for none), its fabric as ``border_fabric``.
-2 : a setting's block size as ``block``; a fabric's family as ``cells``.
+2 : a setting's block size as ``block``; a fabric's family as ``cells``; contrasts,
+    background, problems and the measure of the layout written down.
 3 : the present one.
 """
 
@@ -22,12 +24,26 @@ FORMAT = 3
 
 
 def brought_up(data: Given) -> Given:
-    """Return the object of a plan in the present form; what is no plan as it is."""
+    """Return the object of a plan in the present form; what is no plan as it is.
+
+    Raises
+    ------
+    ValueError
+        If it was written by a newer program, or names no form.
+    """
     written = data.get("format", 1)
-    if not isinstance(data.get("brief"), dict) or written not in _STEPS:
+    if isinstance(written, bool) or not isinstance(written, int) or written < 1:
+        raise ValueError(f"this is not a Spreadwell plan: format: {written!r} is no form of a plan")
+    if written > FORMAT:
+        raise ValueError(
+            f"this plan was written by a newer version (form {written}; this one knows {FORMAT}); "
+            "update the program"
+        )
+    if not isinstance(data.get("brief"), dict):
         return data
     for form in range(written, FORMAT):
-        data = _STEPS[form](data)
+        for step in _STEPS[form]:
+            data = step(data)
     return {**data, "format": FORMAT}
 
 
@@ -54,12 +70,16 @@ def _nothing(width: object) -> bool:
 
 
 def _own_names(data: Given) -> Given:
-    """Take form 2 to form 3: what is a size and what is a family is called so."""
+    """Call what is a size and what is a family so."""
     brief = _named_size(data["brief"])
     if isinstance(brief.get("families"), list):
         brief["families"] = [_renamed(entry, "cells", "family") for entry in brief["families"]]
     layout = data.get("layout")
-    return {**data, "brief": brief, "layout": _named_size(layout) if layout else layout}
+    return {
+        **data,
+        "brief": brief,
+        "layout": _named_size(layout) if isinstance(layout, dict) else layout,
+    }
 
 
 def _named_size(holder: Given) -> Given:
@@ -76,4 +96,27 @@ def _renamed(part: Any, old: str, new: str) -> Any:
     return {new if name == old else name: value for name, value in part.items()}
 
 
-_STEPS: dict[int, Callable[[Given], Given]] = {1: _several_borders, 2: _own_names}
+_FOUND = ("wanted", "reach", "bound", "proved", "cause")
+
+
+def _what_follows_left_out(data: Given) -> Given:
+    """Keep the brief, the choice, the layout and what the search found out."""
+    choice, quality = data.get("choice"), data.get("quality")
+    problems = data.get("problems") or []
+    known = len(choice.get("problems") or []) if isinstance(choice, dict) else len(problems)
+    found = {name: quality.get(name) for name in _FOUND} if isinstance(quality, dict) else None
+    return {
+        "brief": data["brief"],
+        "choice": choice,
+        "layout": data.get("layout"),
+        "found": found,
+        "obstacles": problems[known:],
+        "by_hand": data.get("by_hand", False),
+    }
+
+
+_STEPS: dict[int, tuple[Callable[[Given], Given], ...]] = {
+    1: (_several_borders,),
+    2: (_own_names, _what_follows_left_out),
+}
+"""What takes a form to the next, in order."""

@@ -1,6 +1,6 @@
 """A pattern as one value: the brief that was given and the plan made of it.
 
-Both have one JSON form that round-trips (see planner.to_json and from_json).
+What is kept of a plan has one JSON form that round-trips (see api.pattern.stored).
 """
 
 from __future__ import annotations
@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from api.pattern.brief import Brief
-from api.pattern.migrations import FORMAT
 from palette.picking.choice import Choice, Contrast
 from placement.top.request import Quality
 from placement.top.setting.layout import Layout
@@ -38,8 +37,6 @@ class Plan:
     """Everything that stands in the way, in words."""
     by_hand: bool = False
     """Whether cells were changed by hand after arranging."""
-    format: int = FORMAT
-    """Version of this form (see api.pattern.migrations for earlier ones)."""
 
     def swatch(self, fabric: str) -> Swatch:
         """Return the swatch of a fabric, background or thread by its id; KeyError without one."""

@@ -6,16 +6,12 @@ chosen ones. Everything is a pure function from values to values.
 
 from __future__ import annotations
 
-import json
 from dataclasses import replace
-from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
-from pydantic import TypeAdapter, ValidationError
 
 from api.pattern.brief import Brief, Pin
-from api.pattern.migrations import FORMAT, brought_up
 from api.pattern.plan import Plan
 from api.pattern.turning import with_turns
 from palette.picking.contrast import best_background, judge
@@ -30,48 +26,10 @@ from placement.top.setting.layout import EMPTY, Layout
 if TYPE_CHECKING:
     from palette.colour import Lab
     from palette.picking.choice import Choice
+_NO_FABRICS = "There are no fabrics yet: add photos of your bundle."
 
 HOLE = -1
 """In place of a fabric number: a cell left as background."""
-
-
-@lru_cache(maxsize=1)
-def _adapter() -> TypeAdapter[Plan]:
-    return TypeAdapter(Plan)
-
-
-def to_json(plan: Plan) -> str:
-    """Return the plan's one JSON form, indented, ending in a newline."""
-    return _adapter().dump_json(plan, indent=1).decode() + "\n"
-
-
-def from_json(text: str | bytes) -> Plan:
-    """Read a plan back.
-
-    Raises
-    ------
-    ValueError
-        Saying which field is wrong and why, if the text is not a plan.
-    """
-    try:
-        return _adapter().validate_json(_present(text))
-    except ValidationError as error:
-        faults = "; ".join(
-            f"{'.'.join(map(str, fault['loc'])) or 'the text'}: {fault['msg']}"
-            for fault in error.errors()[:5]
-        )
-        raise ValueError(f"this is not a Spreadwell plan: {faults}") from None
-
-
-def _present(text: str | bytes) -> str | bytes:
-    """Return the text of a plan in the present form; what can't be read is told by its reader."""
-    try:
-        given = json.loads(text)
-    except (ValueError, RecursionError):
-        return text
-    if not isinstance(given, dict) or given.get("format", 1) == FORMAT:
-        return text
-    return json.dumps(brought_up(given))
 
 
 def look(brief: Brief) -> Plan:
@@ -83,24 +41,33 @@ def look(brief: Brief) -> Plan:
         If the brief names a fabric, background or block there is not.
     """
     _check(brief)
+    plan = completed(brief, None)
+    if not brief.swatches:
+        return plan
+    choice = pick(
+        [swatch.fabric for swatch in brief.swatches],
+        brief.count,
+        tuple(entry for entry in plan.contrasts if entry.background == plan.background),
+        must=tuple(s.fabric.id for s in brief.swatches if s.must_use),
+        leave=tuple(s.fabric.id for s in brief.swatches if s.leave_out),
+        limits=brief.limits,
+    )
+    return replace(plan, choice=choice, problems=choice.problems)
+
+
+def completed(brief: Brief, choice: Choice | None, obstacles: tuple[str, ...] = ()) -> Plan:
+    """Return the plan of a brief and a choice, with what follows from them; no layout yet.
+
+    ``obstacles`` are what stood in the way of a layout, besides the choice's problems.
+    """
     fabrics = [swatch.fabric for swatch in brief.swatches]
     grounds = [swatch.fabric for swatch in brief.backgrounds]
     contrasts = judge(fabrics, grounds, brief.limits) if fabrics else ()
     background = brief.background or (best_background(contrasts) if contrasts else "")
     if not background and grounds:
         background = grounds[0].id
-    if not fabrics:
-        problem = "There are no fabrics yet: add photos of your bundle."
-        return Plan(brief, background, contrasts, None, None, None, (problem,))
-    choice = pick(
-        fabrics,
-        brief.count,
-        tuple(entry for entry in contrasts if entry.background == background),
-        must=tuple(s.fabric.id for s in brief.swatches if s.must_use),
-        leave=tuple(s.fabric.id for s in brief.swatches if s.leave_out),
-        limits=brief.limits,
-    )
-    return Plan(brief, background, contrasts, choice, None, None, choice.problems)
+    known = choice.problems if choice else () if fabrics else (_NO_FABRICS,)
+    return Plan(brief, background, contrasts, choice, None, None, (*known, *obstacles))
 
 
 def make(brief: Brief, progress: Progress | None = None, previous: Plan | None = None) -> Plan:
@@ -155,7 +122,7 @@ def swap(plan: Plan, first: int, second: int) -> Plan:
             )
     fabrics = list(layout.fabrics)
     fabrics[first], fabrics[second] = fabrics[second], fabrics[first]
-    return _measured(replace(plan, layout=replace(layout, fabrics=tuple(fabrics)), by_hand=True))
+    return _by_hand(replace(plan, layout=replace(layout, fabrics=tuple(fabrics)), by_hand=True))
 
 
 def pin(plan: Plan, cell: int, pinned: bool) -> Plan:
@@ -292,8 +259,7 @@ def _carried(plan: Plan, looked: Plan) -> Plan:
     kept = _carry(plan, looked)
     if _colours(plan) == _colours(looked):
         return kept
-    request, numbers = _as_numbers(kept)
-    return replace(kept, quality=_spoken(kept, measure(request, numbers)))
+    return replace(kept, quality=measured(kept))
 
 
 def _colours(plan: Plan) -> set[tuple[str, Lab]]:
@@ -314,11 +280,23 @@ def _as_numbers(plan: Plan) -> tuple[Request, tuple[int, ...]]:
     return request, tuple(number.get(name, HOLE) for name in layout.fabrics)
 
 
-def _measured(plan: Plan) -> Plan:
-    """Measure the layout again after a change by hand; what can be reached has not changed."""
+def measured(plan: Plan, reach: Reach | None = None) -> Quality:
+    """Return how good a plan's layout is; what can be reached is found out unless it is known.
+
+    Raises
+    ------
+    ValueError
+        If there is no layout, or it does not fit the choice.
+    """
     request, numbers = _as_numbers(plan)
+    quality = measure(request, numbers, reach)
+    return quality if reach else _spoken(plan, quality)
+
+
+def _by_hand(plan: Plan) -> Plan:
+    """Measure the layout again after a change by hand; what can be reached has not changed."""
     old = plan.quality
-    quality = measure(request, numbers, _known(old) if old else None)
+    quality = measured(plan, _known(old) if old else None)
     if old is not None:
         quality = replace(
             quality,

@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any
 from pydantic import ValidationError
 
 from api.pattern.edits import MOST_FABRICS
+from api.pattern.migrations import brought_up
+from api.pattern.stored import stored, whole
 from api.pattern.swatch import LONGEST_NAME, Swatch
 from api.web.wire.requests import LONGEST_LENGTH, BriefChange
 
@@ -21,11 +23,14 @@ if TYPE_CHECKING:
 
     from api.pattern.brief import Brief
     from api.pattern.plan import Plan
+    from api.pattern.stored import StoredPlan
 
 _ID = re.compile(r"[a-z0-9][a-z0-9-]{0,59}")
 _PICTURE = re.compile(r"[0-9a-f]{64}")
 _MOST_LAB = 200
 """More in a* and b* than any colour has."""
+_EXACT = 1e-6
+"""CIEDE2000 below which two differences are one."""
 _NEEDED = ("swatches", "backgrounds", "setting")
 
 
@@ -49,21 +54,29 @@ def vetted(text: bytes) -> Plan:
     VettingError
         If it is no plan, holds a value no plan can have, or contradicts itself.
     """
-    from api.pattern.planner import from_json, look
+    from api.pattern.planner import look
 
-    _check_decisions(_json(text))
+    given = _json(text)
     try:
-        plan = from_json(text)
+        _check_decisions(brought_up(given))
+        kept = stored(text)
+        _refuse(_faults(kept))
+        plan = whole(kept)
         look(plan.brief)
+    except VettingError:
+        raise
     except ValueError as fault:
         raise VettingError(f"the plan in this file can't be used: {fault}") from fault
-    faults = list(_faults(plan))
-    if faults:
-        raise VettingError(f"the plan in this file contradicts itself: {faults[0]}")
+    _refuse(_measure_faults(plan))
     return plan
 
 
-def _json(text: bytes) -> Mapping[str, Any]:
+def _refuse(faults: Iterator[str]) -> None:
+    for fault in faults:
+        raise VettingError(f"the plan in this file contradicts itself: {fault}")
+
+
+def _json(text: bytes) -> dict[str, Any]:
     """Read JSON whose numbers are all finite (RFC 8259, 6, knows no others)."""
     try:
         given = json.loads(text)
@@ -96,7 +109,7 @@ def _check_decisions(given: Mapping[str, Any]) -> None:
         ) from None
 
 
-def _faults(plan: Plan) -> Iterator[str]:
+def _faults(plan: StoredPlan) -> Iterator[str]:
     """Yield what does not hold together in a plan, and what could not be shown."""
     swatches = [swatch for _, swatch in swatches_of(plan.brief)]
     ids = [swatch.fabric.id for swatch in swatches]
@@ -111,15 +124,19 @@ def _faults(plan: Plan) -> Iterator[str]:
         yield f"there is no fabric {unknown[0][:40]!r}"
 
 
-def _mentioned(plan: Plan) -> set[str]:
+def _mentioned(plan: StoredPlan) -> set[str]:
     """Return the ids of all fabrics that the made part of a plan speaks of."""
-    found = {plan.background}
-    found |= {name for entry in plan.contrasts for name in (entry.fabric, entry.background)}
-    if plan.layout:
-        found |= set(plan.layout.fabrics)
+    found = set(plan.layout.fabrics) if plan.layout else set()
     if plan.choice:
         found |= {*plan.choice.kept, *(entry.fabric for entry in plan.choice.left_out)}
     return found
+
+
+def _measure_faults(plan: Plan) -> Iterator[str]:
+    """Yield what the search is said to have found and can't have."""
+    quality = plan.quality
+    if quality and not quality.closest <= quality.reach + _EXACT <= quality.bound + 2 * _EXACT:
+        yield "its neighbours differ by more than it says can be reached"
 
 
 def _swatch_faults(swatch: Swatch) -> Iterator[str]:

@@ -134,7 +134,7 @@ class Desk:
 
 def read(saved: Saved) -> Plan:
     """Return a kept plan as a value; StoreError if this program does not understand it."""
-    from api.pattern.planner import from_json
+    from api.pattern.stored import from_json
 
     try:
         return from_json(saved.body)
@@ -144,9 +144,11 @@ def read(saved: Saved) -> Plan:
 
 def draft_of(plan: Plan, what: str, pictures: Mapping[str, bytes]) -> Draft:
     """Return a plan as it is to be kept."""
-    from api.pattern.planner import to_json
+    from api.pattern.stored import remember, to_json
 
-    return Draft(plan.brief.title, to_json(plan), what, pictures)
+    text = to_json(plan)
+    remember(text, plan)
+    return Draft(plan.brief.title, text, what, pictures)
 
 
 def make(step: Callable[[Plan, Progress], Plan], plan: Plan, progress: Progress) -> Plan:

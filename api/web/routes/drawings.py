@@ -16,6 +16,7 @@ from starlette.responses import Response
 from api.files import program_version
 from api.pattern.edits import new_id
 from api.pattern.plan import Plan
+from api.pattern.stored import StoredPlan
 from api.web.problems import declared
 from api.web.routes.common import DeskHere, PlanId, need_layout
 from api.web.workspace import Desk, read
@@ -89,7 +90,7 @@ async def draw(
 @router.get(
     "/api/plans/{plan}/plan.json",
     summary="Download a plan",
-    response_model=Plan,
+    response_model=StoredPlan,
     responses={200: {"description": "The plan, as a file to keep."}, **declared(404)},
 )
 def download_plan(desk: DeskHere, plan: PlanId) -> Response:

@@ -194,7 +194,7 @@ def _sample() -> Draft:
 
 
 def _titled(draft: Draft, title: str) -> Draft:
-    from api.pattern.planner import from_json
+    from api.pattern.stored import from_json
 
     plan = from_json(draft.body)
     named = replace(plan, brief=replace(plan.brief, title=title))

@@ -11,7 +11,8 @@ import pytest
 from api.booklet.edition import Edition
 from api.booklet.output.web import booklet_html
 from api.cli.main import main
-from api.pattern.planner import to_json
+from api.pattern.plan import Plan
+from api.pattern.stored import to_json
 
 if TYPE_CHECKING:
     from collections.abc import Callable

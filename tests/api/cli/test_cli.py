@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from api.pattern.planner import from_json
+from api.pattern.stored import from_json
 
 ROOT = Path(__file__).resolve().parents[3]
 DEMO = ROOT / "demo_swatches"

@@ -16,8 +16,10 @@ from api.drawing.cutting import cutting_drawing, cutting_png, cutting_svg
 from api.pattern.bed_sizes import bed_sizes
 from api.pattern.brief import Band, Brief, OwnBlock
 from api.pattern.cut_book import CutBook, book_json, cut_book
-from api.pattern.planner import from_json, look, make, to_json
+from api.pattern.plan import Plan
+from api.pattern.planner import look, make
 from api.pattern.sewing import OwnCloth, Sewing
+from api.pattern.stored import from_json, to_json
 from api.wording.cutting import cautions, counted, cutting_text, sizes_text
 from palette.colour import Lab
 from placement.checks.cutting import judge_cutting

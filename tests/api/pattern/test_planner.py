@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 
 import pytest
 
 from api.pattern import planner
 from api.pattern.brief import Ban, Band, Brief, Copies, Pin
+from api.pattern.stored import from_json, to_json
 from api.wording.plan import summary
 from placement.inches import Inches
 from placement.top.setting.setting import Setting
@@ -39,15 +41,18 @@ def test_twins_and_fabrics_that_sink_are_left_out_with_a_reason(plan: planner.Pl
 
 
 def test_a_plan_survives_its_json_form(plan: planner.Plan) -> None:
-    text = planner.to_json(plan)
-    assert planner.from_json(text) == plan
-    assert planner.to_json(planner.from_json(text)) == text
+    text = to_json(plan)
+    assert from_json(text) == plan
+    assert to_json(from_json(text)) == text
+    assert json.loads(text).keys() == {
+        *("brief", "choice", "layout", "found", "obstacles", "by_hand", "format")
+    }
 
 
 def test_the_same_brief_gives_the_same_bytes_and_another_seed_another_layout(
     brief: Brief, plan: planner.Plan
 ) -> None:
-    assert planner.to_json(planner.make(brief)) == planner.to_json(plan)
+    assert to_json(planner.make(brief)) == to_json(plan)
     other = planner.make(replace(brief, seed=2))
     assert other.layout is not None
     assert plan.layout is not None
@@ -59,7 +64,7 @@ def test_the_same_brief_gives_the_same_bytes_and_another_seed_another_layout(
 )
 def test_a_text_that_is_no_plan_is_refused_with_the_field(text: str, word: str) -> None:
     with pytest.raises(ValueError, match=word):
-        planner.from_json(text)
+        from_json(text)
 
 
 def test_without_a_named_background_the_one_with_most_clear_fabrics_is_taken(brief: Brief) -> None:

@@ -8,7 +8,7 @@ import pytest
 
 from api.booklet.output.web import booklet_html
 from api.cli.main import main
-from api.pattern.planner import from_json
+from api.pattern.stored import from_json
 from tests.api.talk import Json, ok, problem
 
 if TYPE_CHECKING:

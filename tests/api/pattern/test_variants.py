@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from PIL import Image
 from skimage.color import deltaE_ciede2000
 
-from api.pattern.planner import from_json
+from api.pattern.stored import from_json
 from api.pattern.variants import near_pairs, next_title
 from tests.api.talk import Json, ok, problem
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 from PIL import Image
 
-from api.pattern.planner import from_json
+from api.pattern.stored import from_json
 from tests.api.talk import Json, files, ok, problem
 
 if TYPE_CHECKING:
