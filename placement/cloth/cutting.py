@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Literal
 
 from placement.cloth.forms import Form
+from placement.cloth.handwork import Handwork
 from placement.inches import Inches
 
 Then = Literal[
@@ -86,6 +88,41 @@ class Cut:
     """Number of the strip or stack it is cut from; 0 for a strip."""
 
 
+class Aim(StrEnum):
+    """What matters most in cutting."""
+
+    SIMPLEST = "simplest"
+    """Few instructions, few ruler settings, few cuts, for a little more cloth."""
+    LEAST = "least"
+    """The least cloth."""
+
+
+@dataclass(frozen=True, slots=True)
+class Otherwise:
+    """What the plan of the other aim takes, told beside the one chosen."""
+
+    used: Inches
+    """Height of all its strips."""
+    buy: Inches | None
+    """For yardage: the length to buy; None otherwise."""
+    handwork: Handwork
+    """What it asks of the cutter."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wider:
+    """What the simplest plan would take from cloth with a little more usable width."""
+
+    width: Inches
+    """That usable width."""
+    used: Inches
+    """Height of all its strips."""
+    buy: Inches | None
+    """For yardage: the length to buy; None otherwise."""
+    handwork: Handwork
+    """What it asks of the cutter."""
+
+
 @dataclass(frozen=True, slots=True)
 class CuttingPlan:
     """How one fabric's pieces are cut from its cloth."""
@@ -114,3 +151,11 @@ class CuttingPlan:
     """Share of the used cloth that is no piece, 0 to 1."""
     sentence: str
     """The verdict in words with its numbers."""
+    aim: Aim = Aim.LEAST
+    """What mattered most."""
+    handwork: Handwork = Handwork.NONE
+    """What the plan asks of the cutter; nothing where it was not counted."""
+    otherwise: Otherwise | None = None
+    """The plan of the other aim; None where it was not asked for."""
+    wider: Wider | None = None
+    """What half an inch more of usable width would change; None if it would nothing."""

@@ -1,0 +1,174 @@
+"""Least cloth or simplest cutting: the plan she asked for, and the other told beside it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from placement.cloth.cutting import Aim, Cloth, CuttingPlan, Otherwise, Piece, Wider
+from placement.cloth.instructions import LAYERS, handwork
+from placement.cloth.simple_cuts import SimpleCuts, SimpleTerms, simple_cuts
+from placement.cloth.strips import NONE, cut
+from placement.cloth.yardage import SHRINKAGE, longest_usable, shop_step, to_buy
+from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from placement.cloth.handwork import Handwork
+
+QUARTER_YARD = Inches(Fraction(9))
+ALLOWANCES = (NONE, Inches(Fraction(9, 2)), QUARTER_YARD, Inches(Fraction(18)))
+"""What a simple plan may cost more than the least: nothing, 1/8, 1/4, 1/2 yd."""
+HALF_INCH = Inches(Fraction(1, 2))
+"""By how much more usable width a plan is tried anew."""
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """How pieces are cut."""
+
+    aim: Aim = Aim.SIMPLEST
+    """What matters most."""
+    allowance: Inches = QUARTER_YARD
+    """How much more yardage a simple plan may take than the least."""
+    layers: int = LAYERS
+    """How many strips are sub-cut at once."""
+    stacking: bool = True
+    """Whether a column of a strip may be cut into pieces one above the other."""
+    effort: float = 1.0
+    """Search steps for the least cloth in proportion to the usual, above 0."""
+    squaring: Inches = NONE
+    """Cut off the end of each strip before its first sub-cut."""
+    shrinkage: Fraction = SHRINKAGE
+    """Share of bought yardage lost in the wash."""
+
+    def __post_init__(self) -> None:
+        if self.layers < 1:
+            raise ValueError(
+                f"{self.layers} layers are none; give how many are cut at once, 1 or more"
+            )
+
+
+def cut_for(pieces: Sequence[Piece], cloth: Cloth, terms: Terms | None = None) -> CuttingPlan:
+    """Return how to cut pieces from cloth by her aim, with the other aim's plan told beside it.
+
+    The simplest plan is, of all that cost no more than the allowance above the
+    least, one with the fewest instructions, then ruler settings, then cuts, among
+    plans of the form told at ``placement.cloth.solver.simplest``; where there is
+    none, it is the plan of least cloth. From pre-cuts and yardage at hand, all that
+    is there may be used.
+
+    Parameters
+    ----------
+    pieces : sequence of Piece
+        What to cut from this cloth; fabrics are not compared.
+    cloth : Cloth
+        Its form, how many pieces of it, and for yardage its length if it is at hand.
+    terms : Terms
+        Her aim and how it is reached; None takes the usual.
+
+    Raises
+    ------
+    ValueError
+        If a piece has no size or no count, or there is no cloth or no effort.
+    """
+    terms = terms or Terms()
+    least = cut(pieces, cloth, stacking=terms.stacking, effort=terms.effort,
+                squaring=terms.squaring, shrinkage=terms.shrinkage)  # fmt: skip
+    if not pieces:
+        return replace(least, aim=terms.aim)
+    asked = _handwork(least, terms)
+    least = replace(least, handwork=asked)
+    limit = _limit(least, terms)
+    simple = None if limit is None else _simple(pieces, cloth, limit, asked, terms)
+    told = least if simple is None else _plan(least, simple, terms)
+    chosen, other = (least, told) if terms.aim is Aim.LEAST else (told, least)
+    return replace(
+        chosen,
+        aim=terms.aim,
+        otherwise=_otherwise(other),
+        wider=_wider(pieces, told, terms),
+    )
+
+
+def _handwork(plan: CuttingPlan, terms: Terms) -> Handwork:
+    return handwork(plan.cuts, plan.cloth.form.width, terms.layers)
+
+
+def _otherwise(plan: CuttingPlan) -> Otherwise:
+    return Otherwise(plan.used, plan.buy, plan.handwork)
+
+
+def _limit(least: CuttingPlan, terms: Terms) -> Inches | None:
+    """Return how high simple strips may be in all; None if the pieces don't fit."""
+    if least.verdict not in ("fits", "fits with stacking"):
+        return None
+    if least.buy is None:
+        return Inches(least.used.value + least.spare.value)
+    allowed = terms.allowance.value
+    paid = longest_usable(least.buy, terms.shrinkage)
+    more = longest_usable(Inches(least.buy.value + allowed), terms.shrinkage)
+    return max(paid, min(more, Inches(least.used.value + allowed)))
+
+
+def _simple(
+    pieces: Sequence[Piece], cloth: Cloth, limit: Inches, known: Handwork, terms: Terms
+) -> SimpleCuts | None:
+    """Return simple cuts, if they ask for less than what is known already."""
+    simple = SimpleTerms(terms.layers, terms.stacking, terms.squaring)
+    found = simple_cuts(pieces, cloth, limit, known.instructions, simple)
+    if found is None or handwork(found.cuts, cloth.form.width, terms.layers) > known:
+        return None
+    return found
+
+
+def _plan(least: CuttingPlan, simple: SimpleCuts, terms: Terms) -> CuttingPlan:
+    """Put simple cuts in the place of the least's."""
+    width = least.cloth.form.width
+    area = sum(c.width.value * c.height.value for c in simple.cuts if c.kind == "piece")
+    plan = replace(
+        least,
+        verdict="fits with stacking" if simple.stacked else "fits",
+        cuts=simple.cuts,
+        used=simple.used,
+        waste=float(1 - area / (simple.used.value * width.value)),
+        handwork=handwork(simple.cuts, width, terms.layers),
+    )
+    if least.buy is None:
+        room = least.used.value + least.spare.value
+        return replace(plan, spare=Inches(room - simple.used.value))
+    return replace(plan, buy=to_buy(simple.used, shop_step(least.cloth.form), terms.shrinkage))
+
+
+def _wider(pieces: Sequence[Piece], plan: CuttingPlan, terms: Terms) -> Wider | None:
+    """Return what half an inch more of usable width would change; None if it would nothing."""
+    form = plan.cloth.form
+    width = Inches(form.width.value + HALF_INCH.value)
+    if width > form.nominal_width or not _gains(pieces, form.width, width):
+        return None
+    cloth = replace(plan.cloth, form=replace(form, width=width))
+    fits = plan.verdict in ("fits", "fits with stacking")
+    height = cloth.length if form.open_ended else form.height
+    limit = plan.used if fits or height is None else Inches(height.value * cloth.count)
+    simple = SimpleTerms(terms.layers, terms.stacking, terms.squaring)
+    found = simple_cuts(pieces, cloth, limit, 0, simple)
+    if found is None:
+        return None
+    work = handwork(found.cuts, width, terms.layers)
+    buy = None if plan.buy is None else to_buy(found.used, shop_step(form), terms.shrinkage)
+    less = buy is not None and plan.buy is not None and buy < plan.buy
+    if fits and not less and work.instructions >= plan.handwork.instructions:
+        return None
+    return Wider(width, found.used, buy, work)
+
+
+def _gains(pieces: Sequence[Piece], width: Inches, wider: Inches) -> bool:
+    """Whether a wider strip holds another piece of some size."""
+    sides = [
+        side.value
+        for piece in pieces
+        for side in (piece.width, *((piece.height,) if piece.turn else ()))
+    ]
+    return any(wider.value // side > width.value // side for side in sides)
