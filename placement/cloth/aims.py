@@ -16,7 +16,6 @@ from placement.inches import Inches
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from placement.cloth.handwork import Handwork
 
 QUARTER_YARD = Inches(Fraction(9))
 ALLOWANCES = (NONE, Inches(Fraction(9, 2)), QUARTER_YARD, Inches(Fraction(18)))
@@ -58,7 +57,9 @@ def cut_for(pieces: Sequence[Piece], cloth: Cloth, terms: Terms | None = None) -
     least, one with the fewest instructions, then ruler settings, then cuts, among
     plans of the form told at ``placement.cloth.solver.simplest``; where there is
     none, it is the plan of least cloth. From pre-cuts and yardage at hand, all that
-    is there may be used.
+    is there may be used. Strips of strip sets run across the cloth; where the least
+    cloth has them turned and the allowance does not suffice, the least without such
+    turns takes its place.
 
     Parameters
     ----------
@@ -75,30 +76,35 @@ def cut_for(pieces: Sequence[Piece], cloth: Cloth, terms: Terms | None = None) -
         If a piece has no size or no count, or there is no cloth or no effort.
     """
     terms = terms or Terms()
-    least = cut(pieces, cloth, stacking=terms.stacking, effort=terms.effort,
-                squaring=terms.squaring, shrinkage=terms.shrinkage)  # fmt: skip
+    least = _least(pieces, cloth, terms)
     if not pieces:
         return replace(least, aim=terms.aim)
-    asked = _handwork(least, terms)
-    least = replace(least, handwork=asked)
-    limit = _limit(least, terms)
-    simple = None if limit is None else _simple(pieces, cloth, limit, asked, terms)
-    told = least if simple is None else _plan(least, simple, terms)
-    chosen, other = (least, told) if terms.aim is Aim.LEAST else (told, least)
+    simple = _simplest(pieces, least, terms) or _one_grain(pieces, least, terms)
+    chosen, other = (least, simple) if terms.aim is Aim.LEAST else (simple, least)
     return replace(
         chosen,
         aim=terms.aim,
-        otherwise=_otherwise(other),
-        wider=_wider(pieces, told, terms),
+        otherwise=Otherwise(other.used, other.buy, other.handwork),
+        wider=_wider(pieces, simple, terms),
     )
 
 
-def _handwork(plan: CuttingPlan, terms: Terms) -> Handwork:
-    return handwork(plan.cuts, plan.cloth.form.width, terms.layers)
+def _least(pieces: Sequence[Piece], cloth: Cloth, terms: Terms) -> CuttingPlan:
+    plan = cut(pieces, cloth, stacking=terms.stacking, effort=terms.effort,
+               squaring=terms.squaring, shrinkage=terms.shrinkage)  # fmt: skip
+    return replace(plan, handwork=handwork(plan.cuts, cloth.form.width, terms.layers))
 
 
-def _otherwise(plan: CuttingPlan) -> Otherwise:
-    return Otherwise(plan.used, plan.buy, plan.handwork)
+def _one_grain(pieces: Sequence[Piece], least: CuttingPlan, terms: Terms) -> CuttingPlan:
+    """Return a plan without turned strips of strip sets, as simple as it can be then."""
+    sewn = {piece.name for piece in pieces if piece.then == "strip set"}
+    if not any(cut.turned and cut.piece in sewn for cut in least.cuts):
+        return least
+    along = [replace(piece, turn=False) if piece.name in sewn else piece for piece in pieces]
+    grained = _least(along, least.cloth, terms)
+    if not grained.verdict.startswith("fits"):
+        return least
+    return _simplest(along, grained, terms) or grained
 
 
 def _limit(least: CuttingPlan, terms: Terms) -> Inches | None:
@@ -113,15 +119,15 @@ def _limit(least: CuttingPlan, terms: Terms) -> Inches | None:
     return max(paid, min(more, Inches(least.used.value + allowed)))
 
 
-def _simple(
-    pieces: Sequence[Piece], cloth: Cloth, limit: Inches, known: Handwork, terms: Terms
-) -> SimpleCuts | None:
-    """Return simple cuts, if they ask for less than what is known already."""
-    simple = SimpleTerms(terms.layers, terms.stacking, terms.squaring)
-    found = simple_cuts(pieces, cloth, limit, known.instructions, simple)
-    if found is None or handwork(found.cuts, cloth.form.width, terms.layers) > known:
+def _simplest(pieces: Sequence[Piece], least: CuttingPlan, terms: Terms) -> CuttingPlan | None:
+    """Return the simplest plan, if one asks for no more than the least cloth's."""
+    limit, known = _limit(least, terms), least.handwork
+    if limit is None:
         return None
-    return found
+    simple = SimpleTerms(terms.layers, terms.stacking, terms.squaring)
+    found = simple_cuts(pieces, least.cloth, limit, known.instructions, simple)
+    plan = None if found is None else _plan(least, found, terms)
+    return None if plan is None or plan.handwork > known else plan
 
 
 def _plan(least: CuttingPlan, simple: SimpleCuts, terms: Terms) -> CuttingPlan:
