@@ -14,9 +14,12 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from tests.page.server import begin
+from tests.profiles import colour_science, display_p3, make_profile
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+
+__all__ = ["colour_science", "display_p3", "make_profile"]
 
 REPOSITORY = Path(__file__).resolve().parent.parent.parent
 CHROMIUM = Path("/usr/bin/chromium")
