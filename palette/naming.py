@@ -55,6 +55,7 @@ def plain_name(colour: Lab) -> str:
 
     Examples
     --------
+    >>> from palette.colour import Lab
     >>> plain_name(Lab(20, 10, -40)), plain_name(Lab(80, -10, -15)), plain_name(Lab(97, 0, 2))
     ('Navy', 'Light blue', 'White')
     """

@@ -61,6 +61,7 @@ def test_fabrics_with_gaps_are_found_in_reading_order(apart: list[Quad]) -> None
     assert found.warnings == ()
 
 
+@pytest.mark.slow
 def test_a_grid_is_divided_by_its_counts() -> None:
     true = cells(Quad.of(SLANT), 2, 3)
     found = find(photo_of(true), Lie("grid", rows=2, columns=3))
@@ -79,6 +80,7 @@ def test_the_borders_of_a_stack_are_found(upright: bool) -> None:
         assert furthest(piece.quad, strip) < 0.015
 
 
+@pytest.mark.slow
 def test_a_white_card_is_no_fabric(apart: list[Quad]) -> None:
     photo = photo_of(apart[1:])
     card = [tuple(point) for point in apart[0].array() * photo.pixels.size]
@@ -138,6 +140,7 @@ def test_a_fabric_cut_off_by_the_photo_is_told() -> None:
     assert "edge of the photo" in find(photo_of(quads), Lie("spread")).warnings[0]
 
 
+@pytest.mark.slow
 def test_a_place_that_stays_empty_in_a_row_is_told(apart: list[Quad]) -> None:
     found = find(photo_of([*apart[:1], *apart[2:]]), Lie("spread"))
     assert found.warnings == (

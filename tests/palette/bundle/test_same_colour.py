@@ -114,6 +114,7 @@ def test_what_reaches_in_from_beyond_the_photo_is_no_fabric(what: str) -> None:
     assert furthest_off(find(photo, Lie("spread")), BOXES) < 8
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("what", INTRUDERS)
 def test_what_reaches_in_is_no_part_of_a_grid(what: str) -> None:
     boxes = [(x, y, x + 150, y + 150) for y in (180, 330) for x in (220, 370, 520)]
@@ -123,6 +124,7 @@ def test_what_reaches_in_is_no_part_of_a_grid(what: str) -> None:
     assert furthest_off(find(photo, Lie("grid", rows=2, columns=3)), boxes) < 8
 
 
+@pytest.mark.slow
 def test_a_fabric_that_is_mostly_in_the_photo_is_one() -> None:
     boxes = [(0, 110, 110, 260), *BOXES[1:]]
     found = find(taken(on(np.full((*SIZE[::-1], 3), PALE, np.uint8), boxes)), Lie("spread"))
@@ -130,6 +132,7 @@ def test_a_fabric_that_is_mostly_in_the_photo_is_one() -> None:
     assert "at the edge of the photo" in " ".join(found.warnings)
 
 
+@pytest.mark.slow
 def test_two_half_size_fabrics_beside_each_other_stay_two() -> None:
     boxes = [(110, 110, 255, 180), (264, 110, 410, 180), *BOXES[2:]]
     found = find(taken(on(np.full((*SIZE[::-1], 3), PALE, np.uint8), boxes)), Lie("spread"))

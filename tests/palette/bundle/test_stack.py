@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 import numpy as np
+import pytest
 from PIL import Image, ImageDraw
 
 from palette.bundle.find import Lie, divided, find
@@ -66,6 +67,7 @@ def test_each_fabric_ends_where_its_cloth_ends() -> None:
         assert np.abs(bounds(piece.quad) - strip).max() < 8
 
 
+@pytest.mark.slow
 def test_an_outline_by_hand_is_kept() -> None:
     found = find(drawn(level(6)), Lie("stack", count=6))
     inner = Quad.of(np.array([[LEFT + 60, TOP], [RIGHT, TOP], [RIGHT, BOTTOM], [LEFT + 60, BOTTOM]])
@@ -101,6 +103,7 @@ def test_what_lies_beyond_a_stack_is_none_of_its_fabrics() -> None:
     assert bounds(found.pieces[0].quad)[2] < RIGHT + 8
 
 
+@pytest.mark.slow
 def test_plain_fabrics_of_near_colours_stay_two_beside_a_busy_print() -> None:
     photo = drawn(level(5))
     pixels = np.array(photo.pixels)

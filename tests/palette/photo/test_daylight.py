@@ -28,6 +28,7 @@ def off(reading: Reading, scene: cards.Scene) -> float:
     return float(difference(reading.fabric.reads_as.array(), scene.drawn.reads_as))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", ["solid", "stripes", "floral", "tone on tone"])
 def test_a_dark_photo_by_lamp_light_is_corrected_by_its_paper(kind: str) -> None:
     scene = cards.scene(kind, np.random.default_rng(11), tint=0.25, stops=-0.8)
@@ -39,6 +40,7 @@ def test_a_dark_photo_by_lamp_light_is_corrected_by_its_paper(kind: str) -> None
     assert off(bare, scene) > 8
 
 
+@pytest.mark.slow
 def test_light_that_falls_between_paper_and_cloth_is_made_up_for() -> None:
     scenes = [cards.scene("solid", np.random.default_rng(seed), fall=0.3) for seed in range(6)]
     evened = [off(take(scene, scene.marked), scene) for scene in scenes]
@@ -46,6 +48,7 @@ def test_light_that_falls_between_paper_and_cloth_is_made_up_for() -> None:
     assert np.mean(evened) < 0.6 * np.mean(uneven)
 
 
+@pytest.mark.slow
 def test_a_reference_serves_other_photos_in_the_same_light() -> None:
     first = cards.scene("dots", np.random.default_rng(3), tint=0.3, stops=-0.5, fall=0)
     other = cards.scene("plaid", np.random.default_rng(4), tint=0.3, stops=-0.5, fall=0)

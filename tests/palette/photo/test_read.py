@@ -152,6 +152,7 @@ def test_the_picture_is_filled_where_the_photo_is_see_through() -> None:
     assert len(reading.fabric.colours) == 1
 
 
+@pytest.mark.slow
 def test_the_same_photo_gives_the_same_bytes_in_another_process(tmp_path: Path) -> None:
     path = tmp_path / "photo.jpg"
     path.write_bytes(encoded(photo(kind="floral"), "JPEG"))

@@ -56,6 +56,7 @@ def test_prints_read_as_their_mean_light_after_jpeg_85() -> None:
     assert np.percentile(of_numbers, 95) > 3
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", prints.KINDS)
 def test_main_colours_and_shares_of_a_photographed_print_are_found(kind: str) -> None:
     for seed in range(2):

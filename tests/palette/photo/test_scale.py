@@ -16,12 +16,14 @@ def photo(kind: str, feature: float, seed: int = 1) -> Photo:
     return Photo(prints.image(prints.photograph(prints.draw(kind, rng, 1024, 768, feature), rng)))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", ["stripes", "dots", "check", "plaid"])
 def test_features_of_fine_and_large_prints_end_up_some_pixels_wide(kind: str) -> None:
     assert at_working_scale(photo(kind, 7)).times <= 2
     assert at_working_scale(photo(kind, 90)).times == 4
 
 
+@pytest.mark.slow
 def test_the_work_stays_the_same_at_every_scale() -> None:
     for feature in (7, 90):
         view = at_working_scale(photo("dots", feature))

@@ -20,6 +20,7 @@ def scene(kind: str = "floral", *, seed: int = 3, fall: float = 0.1, blur: float
     return prints.photograph(drawn, rng, fall=fall, blur=blur)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", prints.KINDS)
 def test_a_good_photo_has_no_flaw(kind: str) -> None:
     for seed in range(3):

@@ -27,6 +27,7 @@ def _asked(block: Block, form: Form, least: str, most: str) -> dict[str, WhatIf]
     return {str(row.finished): row for row in rows}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("columns", [(4, 9, 4), (2, 3, 2)])
 def test_four_blocks_from_a_fat_eighth_allow_finished_height_less_six_seams(
     columns: tuple[int, int, int],

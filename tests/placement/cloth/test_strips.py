@@ -187,6 +187,7 @@ def _lists(most: int, sizes: int, counts: int, *, squares: bool = False) -> st.S
     )
 
 
+@pytest.mark.slow
 @given(_lists(9, 5, 12), st.integers(1, 3), st.integers(4, 30), st.booleans())
 def test_the_judge_finds_no_fault_in_any_plan(
     pieces: list[Piece], sheets: int, height: int, stacking: bool
@@ -199,6 +200,7 @@ def test_the_judge_finds_no_fault_in_any_plan(
 FILLED_BY_STACKS = [_piece("a", "4", "7", 2), _piece("b", "8", "2", 3), _piece("c", "6", "4", 3)]
 
 
+@pytest.mark.slow
 @settings(max_examples=60)
 @given(_lists(8, 3, 3), st.booleans())
 @example(FILLED_BY_STACKS, True)

@@ -77,6 +77,7 @@ def wishes(draw):
     )
 
 
+@pytest.mark.slow
 @settings(max_examples=25)
 @given(request=wishes())
 def test_counts_pins_forbidden_fabrics_and_holes_are_kept_and_the_layout_is_the_same_again(request):
@@ -134,6 +135,7 @@ def test_another_seed_is_another_layout(instance):
     assert arrange(request).layout != arrange(replace(request, seed=1)).layout
 
 
+@pytest.mark.slow
 def test_the_layout_does_not_depend_on_threads():
     program = (
         "import numpy as np\n"
@@ -239,6 +241,7 @@ def test_a_fabric_taken_out_is_replaced_where_it_lay(instance):
     assert 4 <= again.changed <= 40
 
 
+@pytest.mark.slow
 def test_swaps_offered_help_and_bring_no_neighbours_closer(instance):
     request = instance("72-uniform-0", pinned={5: 3})
     layout = arrange(replace(request, apart=0.0)).layout

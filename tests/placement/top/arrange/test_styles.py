@@ -55,6 +55,7 @@ def test_planted_families_are_found():
     assert found.tolist() in ((planted == 0).tolist(), (planted == 1).tolist())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["72-uniform-0", "72-twins-0", "400-tight-0"])
 def test_light_to_dark_runs_in_order_of_lightness(instance, name):
     request = instance(name, style="light to dark")

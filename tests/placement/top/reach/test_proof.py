@@ -25,6 +25,7 @@ def is_coloured(graph, colours):
     return set(colours) == set(graph) and all(colours[a] != colours[b] for a, b in graph.edges())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("side", "chromatic"), [(5, 5), (6, 7), (7, 7), (8, 9)])
 def test_queen_graphs_take_as_many_colours_as_published(side, chromatic):
     # queen5_5, queen6_6, queen7_7, queen8_8: 5, 7, 7, 9 (DIMACS; from memory).
