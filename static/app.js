@@ -15,11 +15,11 @@ import { put, say } from "./parts/dom.js";
 import { attempt } from "./parts/errors.js";
 import { isPlan, openFile } from "./plan/plans.js";
 import { Problem } from "./plan/server.js";
-import { desk } from "./plan/workspace.js";
+import { workspace } from "./plan/workspace.js";
 import { goTo } from "./steps/step.js";
 
 /** For whoever works the page from outside. */
-export { desk };
+export { workspace };
 
 /**
  * @template {Element} T
@@ -29,7 +29,7 @@ const get = (selector) => /** @type {T} */ (document.querySelector(selector));
 
 const wall = /** @type {import("./wall/wall.js").QuiltWall} */ (get("quilt-wall"));
 const title = /** @type {HTMLInputElement} */ (get("#title"));
-const trouble = /** @type {HTMLElement} */ (get("#trouble"));
+const errors = /** @type {HTMLElement} */ (get("#errors"));
 const wallLight = /** @type {HTMLInputElement} */ (get("#wall-light"));
 
 /** @param {string} id */
@@ -45,7 +45,7 @@ function remembered() {
 }
 
 async function openSample() {
-  const id = await desk.start({ sample: true });
+  const id = await workspace.start({ sample: true });
   localStorage.setItem("sample", id);
   remember(id);
   showPlan();
@@ -57,13 +57,13 @@ const tried = () => new URLSearchParams(location.hash.slice(1)).get("pattern");
 async function openWanted() {
   const pattern = tried();
   if (pattern) {
-    remember(await desk.start({ pattern_of: pattern }));
+    remember(await workspace.start({ pattern_of: pattern }));
     return goTo("fabrics");
   }
   const id = remembered();
   if (!id) return openSample();
   try {
-    await desk.open(id);
+    await workspace.open(id);
     remember(id);
   } catch (error) {
     if (!(error instanceof Problem) || error.status !== 404) throw error;
@@ -72,12 +72,12 @@ async function openWanted() {
 }
 
 async function begin() {
-  remember(await desk.start({ title: "My quilt" }));
+  remember(await workspace.start({ title: "My quilt" }));
   goTo("fabrics");
 }
 
 function showPlan() {
-  const view = desk.view;
+  const view = workspace.view;
   if (!view) return;
   const sample = view.id === localStorage.getItem("sample");
   document.body.classList.toggle("sample", sample);
@@ -90,7 +90,7 @@ function showPlan() {
 }
 
 /** @param {"undo" | "redo"} way */
-const turnBack = (way) => attempt(trouble, () => desk.write("POST", way));
+const turnBack = (way) => attempt(errors, () => workspace.write("POST", way));
 
 /** Lighten or darken the wall; text on it is black or white, whichever reads better. */
 function lightWall() {
@@ -118,7 +118,7 @@ function catchPlans() {
     event.preventDefault();
     if (!file) return;
     event.stopImmediatePropagation();
-    attempt(trouble, () => openFile(file));
+    attempt(errors, () => openFile(file));
   };
   addEventListener("drop", drop, true);
 }
@@ -131,11 +131,11 @@ function foresee() {
 }
 
 function listen() {
-  get("#begin").addEventListener("click", () => attempt(trouble, begin));
+  get("#begin").addEventListener("click", () => attempt(errors, begin));
   get("#undo").addEventListener("click", () => turnBack("undo"));
   get("#redo").addEventListener("click", () => turnBack("redo"));
   title.addEventListener("change", () =>
-    attempt(trouble, () => desk.change({ title: title.value })),
+    attempt(errors, () => workspace.change({ title: title.value })),
   );
   for (const input of /** @type {NodeListOf<HTMLInputElement>} */ (
     document.querySelectorAll("input[name=look]")
@@ -155,7 +155,7 @@ function listen() {
   addEventListener("keydown", shortcut);
   addEventListener("hashchange", () => {
     const id = remembered();
-    if (tried() || id !== desk.view?.id) attempt(trouble, openWanted);
+    if (tried() || id !== workspace.view?.id) attempt(errors, openWanted);
     else if (id) remember(id);
   });
   catchPlans();
@@ -167,6 +167,6 @@ wallLight.value =
   (matchMedia("(prefers-color-scheme: dark)").matches ? "20" : "80");
 lightWall();
 listen();
-desk.on("plan", showPlan);
-desk.on("status", () => say(get("#status"), desk.status));
-attempt(trouble, openWanted);
+workspace.on("plan", showPlan);
+workspace.on("status", () => say(get("#status"), workspace.status));
+attempt(errors, openWanted);

@@ -1,10 +1,11 @@
 /** A piece of cloth as it is chosen now, and a palette of all cloth at hand to choose another. */
 
-import { desk } from "../plan/workspace.js";
+import { nameOf } from "../plan/fabrics.js";
+import { workspace } from "../plan/workspace.js";
 import { h, keep, say, set } from "./dom.js";
-import { attempt, troublePlace } from "./errors.js";
+import { attempt, errorPlace } from "./errors.js";
 import { add, chooser } from "./photos.js";
-import { nameOf, picture, pictures } from "./swatch.js";
+import { picture, pictures } from "./swatch.js";
 
 /** @typedef {import("../types/types.d.ts").PlanView} PlanView */
 
@@ -31,7 +32,7 @@ export class ClothField {
     h("span", this.#what, this.#name),
   );
   #cloths = h("div.cloths");
-  #trouble = troublePlace();
+  #errors = errorPlace();
   #palette;
   #none;
   #chosen;
@@ -50,13 +51,13 @@ export class ClothField {
     this.#chosen = chosen;
     // No block is to be made of cloth that is photographed here.
     const photo = chooser("New photo", ([file]) =>
-      attempt(this.#trouble, async () => {
+      attempt(this.#errors, async () => {
         const id = await add(file, "fabric", { spare: "true" });
         if (id) await chosen(id);
       }),
     );
     const group = { role: "group", hidden: true };
-    this.#palette = h("div.palette", group, this.#cloths, photo, this.#trouble);
+    this.#palette = h("div.palette", group, this.#cloths, photo, this.#errors);
     this.element = h("div.cloth-field", this.#button, this.#palette);
   }
 
@@ -64,7 +65,7 @@ export class ClothField {
     const open = this.#palette.hidden;
     this.#palette.hidden = !open;
     set(this.#button, { "aria-expanded": open });
-    if (open && desk.view) this.#showCloths(desk.view);
+    if (open && workspace.view) this.#showCloths(workspace.view);
   }
 
   /**
@@ -100,7 +101,7 @@ export class ClothField {
 
   /** @param {string} id */
   #cloth(id) {
-    const choose = () => attempt(this.#trouble, () => this.#chosen(id));
+    const choose = () => attempt(this.#errors, () => this.#chosen(id));
     return h(
       "button",
       { class: id ? "tile" : "none", onclick: choose },

@@ -1,14 +1,14 @@
-/** Screens that open over the page. */
+/** Dialogs that open over the page. */
 
 import { button, h } from "./dom.js";
 
 /**
- * A screen with its title and the way out.
- * @param {"screen" | "large"} kind
+ * A dialog with its title and the way out.
+ * @param {"photo-dialog" | "large"} kind
  * @param {string} title
  * @param {...import("./dom.js").Part} parts
  */
-export function overlay(kind, title, ...parts) {
+export function makeDialog(kind, title, ...parts) {
   /** @type {HTMLDialogElement} */
   const dialog = h(
     `dialog.${kind}`,
@@ -29,9 +29,9 @@ export function overlay(kind, title, ...parts) {
  * @param {Node[]} photo
  * @param {Node[]} beside
  */
-export function photoScreen(title, photo, beside) {
-  const dialog = overlay(
-    "screen",
+export function photoDialog(title, photo, beside) {
+  const dialog = makeDialog(
+    "photo-dialog",
     title,
     h("div.photo", ...photo),
     h("div.beside-photo", ...beside),

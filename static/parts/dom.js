@@ -12,11 +12,11 @@ const SVG = "http://www.w3.org/2000/svg";
  */
 export function set(element, props) {
   for (const [name, value] of Object.entries(props)) {
-    const told = name.startsWith("aria-");
+    const aria = name.startsWith("aria-");
     if (typeof value === "function") element.addEventListener(name.slice(2), value);
-    else if (value == null || (value === false && !told)) element.removeAttribute(name);
+    else if (value == null || (value === false && !aria)) element.removeAttribute(name);
     else {
-      const text = value === true && !told ? "" : String(value);
+      const text = value === true && !aria ? "" : String(value);
       if (element.getAttribute(name) !== text) element.setAttribute(name, text);
     }
   }
@@ -91,7 +91,7 @@ export const fold = (title, ...parts) => h("details.fold", h("summary", title), 
 export const section = (title, ...parts) => h("section", h("h3", title), ...parts);
 
 /**
- * Write text only when it differs, so that a screen reader is not told twice.
+ * Write text only when it differs, so that a screen reader does not read it twice.
  * @param {Element} element
  * @param {string} text
  */

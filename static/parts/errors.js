@@ -4,7 +4,7 @@ import { Problem, Stopped } from "../plan/server.js";
 import { button, h } from "./dom.js";
 
 /** A place for sentences on what went wrong. @returns {HTMLElement} */
-export const troublePlace = () => h("div.trouble", { role: "alert" });
+export const errorPlace = () => h("div.errors", { role: "alert" });
 
 /**
  * Do something; if it is refused, say so in that place.

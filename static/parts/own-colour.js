@@ -2,7 +2,7 @@
 
 import { Problem } from "../plan/server.js";
 import { button, h } from "./dom.js";
-import { attempt, troublePlace } from "./errors.js";
+import { attempt, errorPlace } from "./errors.js";
 
 /**
  * Read a colour as it is typed.
@@ -22,7 +22,7 @@ function hex(text) {
  * @param {(colour: string) => void} [tried] shows a colour that is not added yet
  */
 export function ownColour(label, given, tried = () => {}) {
-  const trouble = troublePlace();
+  const errors = errorPlace();
   const control = h("input", {
     type: "color",
     value: "#c8b79a",
@@ -33,7 +33,7 @@ export function ownColour(label, given, tried = () => {}) {
     },
   });
   const add = () =>
-    attempt(trouble, async () => {
+    attempt(errors, async () => {
       const colour = hex(typed.value || control.value);
       if (!colour) {
         throw new Problem(422, `'${typed.value}' is no colour; write it like #c8b79a.`);
@@ -54,5 +54,5 @@ export function ownColour(label, given, tried = () => {}) {
     },
     onkeydown: ({ key }) => key === "Enter" && add(),
   });
-  return h("div.own-colour", control, typed, button("Add", add), trouble);
+  return h("div.own-colour", control, typed, button("Add", add), errors);
 }

@@ -1,7 +1,7 @@
 /** Photos on their way to the server: a few at a time, so that each shows as soon as it is read. */
 
 import { ask, Problem } from "../plan/server.js";
-import { desk } from "../plan/workspace.js";
+import { workspace } from "../plan/workspace.js";
 import { button, h, keep, many, say } from "./dom.js";
 
 /** Photos larger than this are made smaller before they are sent. */
@@ -160,7 +160,7 @@ export class Line {
   }
 
   #count() {
-    const brief = desk.view?.plan.brief;
+    const brief = workspace.view?.plan.brief;
     return (brief?.swatches.length ?? 0) + (brief?.backgrounds.length ?? 0);
   }
 
@@ -175,7 +175,7 @@ export class Line {
     this.#changed();
     while (!(await isThere())) await new Promise((done) => setTimeout(done, PATIENCE));
     this.#cut = false;
-    if (desk.view) await desk.open(desk.view.id);
+    if (workspace.view) await workspace.open(workspace.view.id);
     if (this.#count() > before) for (const ticket of batch) this.drop(ticket);
   }
 }
@@ -184,7 +184,7 @@ export class Line {
 async function post(batch, role) {
   const form = new FormData();
   for (const { file } of batch) form.append("photos", await smaller(file), file.name);
-  return desk.add(form, { role, ...batch[0].lit });
+  return workspace.add(form, { role, ...batch[0].lit });
 }
 
 /**

@@ -1,7 +1,6 @@
 /** A fabric in the page: its picture, the colour it reads as, its main colours, its verdict. */
 
-import { desk } from "../plan/workspace.js";
-import { allSwatches } from "../wall/quilt.js";
+import { workspace } from "../plan/workspace.js";
 import { h, keep, say } from "./dom.js";
 
 /** @typedef {import("../types/types.d.ts").Swatch} Swatch */
@@ -23,20 +22,6 @@ const FATES = {
 /** @param {Lab} lab */
 const css = ({ lightness, a, b }) => `lab(${lightness}% ${a} ${b})`;
 
-/** @param {PlanView} view @param {string} id */
-export const swatchOf = (view, id) => allSwatches(view).find(({ fabric }) => fabric.id === id);
-
-/** Fabrics from light to dark. @param {PlanView} view @param {readonly string[]} ids */
-export function fromLight(view, ids) {
-  const light = (/** @type {string} */ id) => swatchOf(view, id)?.fabric.reads_as.lightness ?? 0;
-  return ids.toSorted((a, b) => light(b) - light(a));
-}
-
-/** @param {string} id */
-export function nameOf(id) {
-  return (desk.view && swatchOf(desk.view, id)?.fabric.name) || id;
-}
-
 /**
  * A fabric's picture.
  * @param {string} id
@@ -44,7 +29,7 @@ export function nameOf(id) {
  * @param {240 | 480} [wide] pixels across at most
  */
 export function picture(id, alt = "", wide = 240) {
-  const address = desk.view?.pictures[id];
+  const address = workspace.view?.pictures[id];
   const src = address ? `${address}?width=${wide}` : "";
   const size = { width: 96, height: 96, loading: "lazy", draggable: "false" };
   return h("img.cloth", { ...size, src, alt });
@@ -55,7 +40,7 @@ export function pictures(place, ids) {
   keep(
     place,
     ids,
-    (id) => `${id} ${desk.view?.pictures[id]}`,
+    (id) => `${id} ${workspace.view?.pictures[id]}`,
     (id) => picture(id),
   );
 }
@@ -63,7 +48,7 @@ export function pictures(place, ids) {
 /** The colour a fabric reads as. @param {string} id */
 export function chip(id) {
   const element = h("span.chip");
-  element.style.background = desk.view?.colours[id] ?? "none";
+  element.style.background = workspace.view?.colours[id] ?? "none";
   return element;
 }
 
@@ -80,7 +65,7 @@ export function bar(swatch) {
 
 /** What is known of a fabric: how it stands, and why it is left out. @param {string} id */
 function known(id) {
-  const plan = desk.view?.plan;
+  const plan = workspace.view?.plan;
   const stand = plan?.contrasts.find((c) => c.fabric === id && c.background === plan.background);
   const out = plan?.choice?.left_out.find((entry) => entry.fabric === id);
   return { stand, out };

@@ -1,9 +1,25 @@
 /** Lengths as the plan's maker reads and writes them: inches or centimetres. */
 
-import { inches } from "../wall/quilt.js";
-import { desk } from "./workspace.js";
+import { workspace } from "./workspace.js";
 
-const metric = () => desk.view?.plan.brief.units === "metric";
+/**
+ * Read a length such as '8 1/2' or '215 mm' in inches.
+ * @param {string} text
+ */
+export function inches(text) {
+  const scale = /mm/.test(text) ? 1 / 25.4 : /cm/.test(text) ? 1 / 2.54 : 1;
+  const parts = text
+    .replace(/[^\d./ ]/g, "")
+    .trim()
+    .split(/\s+/);
+  const value = (/** @type {string} */ part) => {
+    const [top, bottom = 1] = part.split("/").map(Number);
+    return top / bottom;
+  };
+  return scale * parts.reduce((sum, part) => sum + value(part), 0);
+}
+
+const metric = () => workspace.view?.plan.brief.units === "metric";
 
 /** The unit that a number alone is meant in. */
 export const unit = () => (metric() ? "cm" : "inches");

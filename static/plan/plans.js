@@ -1,9 +1,7 @@
-/** Plans as a whole: which one is on the desk, copies of it, taking one away. */
+/** Plans as a whole: which one is at work, copies of it, taking one away. */
 
-import { h } from "../parts/dom.js";
-import { goTo } from "../steps/step.js";
 import { ask } from "./server.js";
-import { desk } from "./workspace.js";
+import { workspace } from "./workspace.js";
 
 /** Show another plan. @param {string} id */
 export function show(id) {
@@ -12,7 +10,7 @@ export function show(id) {
 
 /** Keep a copy of the plan as it is now, beside it. @returns {Promise<string>} its title */
 export async function keepCopy() {
-  const made = await ask("POST", "/api/plans", { copy_of: desk.view?.id });
+  const made = await ask("POST", "/api/plans", { copy_of: workspace.view?.id });
   return made.plan.brief.title;
 }
 
@@ -21,10 +19,9 @@ export async function keepCopy() {
  * @param {string} [background] id of one of the plan's backgrounds
  */
 export async function otherColours(background) {
-  const id = desk.view?.id;
-  show(await desk.start(background ? { copy_of: id } : { pattern_of: id }));
-  if (!background) goTo("fabrics");
-  else await desk.change({ background });
+  const id = workspace.view?.id;
+  show(await workspace.start(background ? { copy_of: id } : { pattern_of: id }));
+  if (background) await workspace.change({ background });
 }
 
 /**
@@ -34,7 +31,7 @@ export async function otherColours(background) {
  */
 export async function forget(id, next) {
   await ask("DELETE", `/api/plans/${id}`);
-  if (id !== desk.view?.id) return;
+  if (id !== workspace.view?.id) return;
   localStorage.removeItem("plan");
   location.hash = next ? `plan=${next}` : "";
 }
@@ -52,29 +49,6 @@ export async function openFile(file) {
 
 /** Name a plan. @param {string} id @param {string} title */
 export const rename = (id, title) =>
-  id === desk.view?.id ? desk.change({ title }) : ask("PATCH", `/api/plans/${id}/brief`, { title });
-
-/**
- * A button that asks once more before it acts.
- * @param {string} words
- * @param {string} name of what it acts on
- * @param {() => void} act
- */
-export function sure(words, name, act) {
-  const place = h("span.sure", { onkeydown: ({ key }) => key === "Escape" && back() });
-  const small = (/** @type {string} */ text, /** @type {() => void} */ onclick, label = text) =>
-    h("button.small", { onclick, "aria-label": label }, text);
-  const ask = () => {
-    place.replaceChildren(h("span", "For good?"), small(words, act, named), no);
-    no.focus();
-  };
-  const back = () => {
-    place.replaceChildren(first);
-    first.focus();
-  };
-  const named = `${words} ${name}`;
-  const first = small(words, ask, named);
-  const no = small("Keep", back);
-  place.append(first);
-  return place;
-}
+  id === workspace.view?.id
+    ? workspace.change({ title })
+    : ask("PATCH", `/api/plans/${id}/brief`, { title });

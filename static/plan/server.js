@@ -88,8 +88,8 @@ export async function ask(method, path, body, headers) {
  * @returns {Promise<import("../types/types.d.ts").PlanView>}
  */
 export async function watch(method, path, body, headers, progress, signal) {
-  const told = sent(body, { ...headers, Accept: "text/event-stream" });
-  const options = /** @type {RequestInit} */ ({ method, signal, ...told });
+  const request = sent(body, { ...headers, Accept: "text/event-stream" });
+  const options = /** @type {RequestInit} */ ({ method, signal, ...request });
   return answer(path, options, async (response) => {
     const streams = response.headers.get("Content-Type")?.startsWith("text/event-stream");
     if (!streams) return response.json();

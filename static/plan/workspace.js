@@ -1,9 +1,9 @@
-/** The plan on the desk: what is shown, what is saved, and every change to it. */
+/** The plan at work: what is shown, what is saved, and every change to it. */
 
 import { ask, Problem, Stopped, watch } from "./server.js";
 
 /** @typedef {import("../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../types/types.d.ts").Wish} Wish */
+/** @typedef {import("../types/types.d.ts").BriefChange} BriefChange */
 /** @typedef {import("../types/types.d.ts").Block} Block */
 /** @typedef {import("../types/types.d.ts").Upload} Upload */
 
@@ -28,7 +28,7 @@ const is = (error, status) => error instanceof Problem && error.status === statu
  * saved: the quilt shows it at once, the steps follow with `plan`), `work` (progress), `status`
  * (saved or not).
  */
-class Desk extends EventTarget {
+class Workspace extends EventTarget {
   /** @type {PlanView | null} What is shown: the saved plan, or one change ahead of it. */
   view = null;
   /** @type {Block[]} */
@@ -46,8 +46,8 @@ class Desk extends EventTarget {
   #isBrief = false;
   /** Whether the server is out of reach, and changes wait for it. */
   #away = false;
-  /** @type {Wish} Changes of the brief that are not saved yet. */
-  #wish = {};
+  /** @type {BriefChange} Changes of the brief that are not saved yet. */
+  #unsaved = {};
 
   constructor() {
     super();
@@ -79,23 +79,23 @@ class Desk extends EventTarget {
 
   /**
    * Make a new plan and show it.
-   * @param {{title?: string, sample?: boolean, pattern_of?: string, copy_of?: string}} wish
+   * @param {{title?: string, sample?: boolean, pattern_of?: string, copy_of?: string}} request
    */
-  async start(wish) {
-    const made = await ask("POST", "/api/plans", wish);
+  async start(request) {
+    const made = await ask("POST", "/api/plans", request);
     await this.open(made.id);
     return made.id;
   }
 
   /**
    * Change the brief. A change that is still being worked on is stopped and goes along.
-   * @param {Wish} fields
+   * @param {BriefChange} fields
    */
   change(fields) {
-    const setting = { ...this.#wish.setting, ...fields.setting };
-    const sewing = { ...this.#wish.sewing, ...fields.sewing };
-    this.#wish = {
-      ...this.#wish,
+    const setting = { ...this.#unsaved.setting, ...fields.setting };
+    const sewing = { ...this.#unsaved.sewing, ...fields.sewing };
+    this.#unsaved = {
+      ...this.#unsaved,
       ...fields,
       ...(fields.setting && { setting }),
       ...(fields.sewing && { sewing }),
@@ -105,17 +105,17 @@ class Desk extends EventTarget {
   }
 
   async #saveBrief() {
-    const wish = this.#wish;
-    if (!Object.keys(wish).length) return null;
+    const fields = this.#unsaved;
+    if (!Object.keys(fields).length) return null;
     this.#isBrief = true;
     try {
-      const view = await this.#saveWish(wish);
-      if (this.#wish === wish) this.#wish = {};
+      const view = await this.#sendBrief(fields);
+      if (this.#unsaved === fields) this.#unsaved = {};
       return view;
     } catch (error) {
-      if (error instanceof Stopped && this.#wish !== wish) return null;
+      if (error instanceof Stopped && this.#unsaved !== fields) return null;
       // What did not arrive goes out again.
-      if (!is(error, 0)) this.#wish = {};
+      if (!is(error, 0)) this.#unsaved = {};
       throw error;
     } finally {
       this.#isBrief = false;
@@ -123,16 +123,16 @@ class Desk extends EventTarget {
   }
 
   /**
-   * Save a wish. It says what should be, so any revision will do; if a change that was
+   * Save changes of the brief. They say what should be, so any revision will do; if a change that was
    * stopped too late comes in between, it is simply said again.
-   * @param {Wish} wish
+   * @param {BriefChange} fields
    */
-  async #saveWish(wish) {
+  async #sendBrief(fields) {
     try {
-      return await this.#watch("PATCH", "brief", wish, {});
+      return await this.#watch("PATCH", "brief", fields, {});
     } catch (error) {
       if (!is(error, 412)) throw error;
-      return await this.#watch("PATCH", "brief", wish, {});
+      return await this.#watch("PATCH", "brief", fields, {});
     }
   }
 
@@ -326,4 +326,4 @@ class Desk extends EventTarget {
   }
 }
 
-export const desk = new Desk();
+export const workspace = new Workspace();

@@ -3,8 +3,9 @@
 import { h, keep, put, say, set } from "../parts/dom.js";
 import { ownColour } from "../parts/own-colour.js";
 import { chooser, Line, tickets } from "../parts/photos.js";
-import { nameOf, picture, pictures, why } from "../parts/swatch.js";
-import { desk } from "../plan/workspace.js";
+import { picture, pictures, why } from "../parts/swatch.js";
+import { nameOf } from "../plan/fabrics.js";
+import { workspace } from "../plan/workspace.js";
 import { onward, Step } from "./step.js";
 
 /** @typedef {import("../types/types.d.ts").PlanView} PlanView */
@@ -41,7 +42,7 @@ function tryOn(id) {
   const wall = /** @type {import("../wall/wall.js").QuiltWall | null} */ (
     document.querySelector("quilt-wall")
   );
-  if (wall) wall.ground = id;
+  if (wall) wall.trial = id;
 }
 
 class BackgroundStep extends Step {
@@ -58,7 +59,7 @@ class BackgroundStep extends Step {
   build() {
     const own = ownColour(
       "a colour of your own",
-      (colour) => desk.write("POST", "colours", { colour, role: "background" }),
+      (colour) => workspace.write("POST", "colours", { colour, role: "background" }),
       (colour) => {
         this.#trial.style.background = colour;
       },
@@ -67,13 +68,13 @@ class BackgroundStep extends Step {
     this.append(
       h("p.quiet", "What the blocks are set in. Add two or three to compare."),
       h(
-        "div.grounds",
+        "div.candidates",
         this.#cards,
         h("div.trial", this.#trial, h("span.quiet", "Or a colour"), own),
       ),
       add,
       this.#line.element,
-      this.trouble,
+      this.errors,
       this.#heading,
       this.#sinking,
       this.#next,
@@ -119,7 +120,7 @@ class BackgroundStep extends Step {
       maxlength: 80,
       "aria-label": "Name",
       onchange: () =>
-        this.attempt(() => desk.write("PATCH", `fabrics/${id}`, { name: name.value })),
+        this.attempt(() => workspace.write("PATCH", `fabrics/${id}`, { name: name.value })),
     });
     const ask = () => {
       this.#asked = id;
@@ -127,10 +128,10 @@ class BackgroundStep extends Step {
     };
     const remove = () => {
       hide();
-      return this.attempt(() => desk.write("DELETE", `fabrics/${id}`));
+      return this.attempt(() => workspace.write("DELETE", `fabrics/${id}`));
     };
     return h(
-      "div.ground",
+      "div.candidate",
       { onpointerenter: show, onpointerleave: hide },
       h("label.option", radio, h("span.laid", picture(id, "", 480), patches())),
       name,

@@ -1,12 +1,13 @@
 /** Step: keep it. Files to take away, the pattern to print, a link to show, and the other plans. */
 
+import { check, choices, field, sure } from "../parts/controls.js";
 import { button, fold, h, keep, list, say, section } from "../parts/dom.js";
-import { attempt, troublePlace } from "../parts/errors.js";
+import { attempt, errorPlace } from "../parts/errors.js";
 import { fileButton } from "../parts/photos.js";
-import { forget, openFile, sure } from "../plan/plans.js";
+import { forget, openFile } from "../plan/plans.js";
 import { ask } from "../plan/server.js";
-import { desk } from "../plan/workspace.js";
-import { check, choices, field, Step } from "./step.js";
+import { workspace } from "../plan/workspace.js";
+import { Step } from "./step.js";
 
 /** @typedef {import("../types/types.d.ts").PlanView} PlanView */
 /** @typedef {import("../types/types.d.ts").PlanLine} PlanLine */
@@ -15,17 +16,17 @@ const FILES = [
   { path: "drawings/cloth.png", words: "Picture of the quilt", form: "PNG", layout: true },
   { path: "drawings/cloth.svg", words: "Drawing of the quilt", form: "SVG", layout: true },
   { path: "drawings/picks.png", words: "Fabrics with reasons", form: "PNG", layout: false },
-  { path: "cutting.txt", words: "What to cut", form: "Text", layout: true, ground: true },
+  { path: "cutting.txt", words: "What to cut", form: "Text", layout: true, onBackground: true },
   { path: "plan.zip", words: "The plan with its photos, to open elsewhere", form: "ZIP" },
   { path: "plan.json", words: "The plan without photos", form: "JSON" },
 ];
 
-/** @type {import("./step.js").Option[]} */
+/** @type {import("../parts/controls.js").Option[]} */
 const PAPERS = [
   ["letter", "Letter"],
   ["a4", "A4"],
 ];
-/** @type {import("./step.js").Option[]} */
+/** @type {import("../parts/controls.js").Option[]} */
 const INKS = [
   ["colour", "Colour"],
   ["black", "Black only"],
@@ -38,13 +39,13 @@ function printed() {
   const long = (/** @type {string} */ name) => h("textarea", { name, rows: 3, maxlength: 5000 });
   const link = (/** @type {string} */ href, /** @type {string} */ words) =>
     h("a.button", { href, target: "_blank" }, words);
-  /** Lead to the pattern as it is wished. */
+  /** Lead to the pattern with these words. */
   const lead = () => {
     const words = [...new FormData(form)].filter(([, value]) => value);
     const query = new URLSearchParams(/** @type {[string, string][]} */ (words));
     links.replaceChildren(
-      link(desk.path(`booklet.pdf?${query}`), "Pattern as PDF"),
-      link(desk.path(`booklet.html?${query}`), "Read it here"),
+      link(workspace.path(`booklet.pdf?${query}`), "Pattern as PDF"),
+      link(workspace.path(`booklet.html?${query}`), "Read it here"),
     );
   };
   const paper = choices("Paper", "paper", PAPERS, lead);
@@ -78,7 +79,7 @@ function printed() {
 /** A link under which others see the plan and can change nothing. */
 function shared() {
   let plan = "";
-  const trouble = troublePlace();
+  const errors = errorPlace();
   const said = h("p.quiet", { role: "status" });
   const address = h("input", {
     readonly: true,
@@ -102,7 +103,7 @@ function shared() {
     say(said, "");
   };
   const act = (/** @type {"GET" | "POST" | "DELETE"} */ method) =>
-    attempt(trouble, async () => {
+    attempt(errors, async () => {
       const asked = plan;
       const answer = await ask(method, `/api/plans/${asked}/link`);
       if (plan !== asked) return;
@@ -117,7 +118,7 @@ function shared() {
   const row = h("div.group", address, tools);
   const make = button("Make a link", () => act("POST"));
   const words = "Whoever has the link sees the quilt, its sizes and fabrics, and changes nothing.";
-  const element = section("Show it to others", h("p.quiet", words), make, row, said, trouble);
+  const element = section("Show it to others", h("p.quiet", words), make, row, said, errors);
   /** Show the link there is, if there is one. */
   const show = (/** @type {string} */ id) => {
     if (plan === id) return;
@@ -135,7 +136,7 @@ class KeepStep extends Step {
   #plans = h("ul.plans");
   #pattern = printed();
   #link = shared();
-  #opening = troublePlace();
+  #opening = errorPlace();
 
   build() {
     const open = fileButton(
@@ -153,7 +154,7 @@ class KeepStep extends Step {
       ),
       this.#link.element,
       section("The plan in words", this.#facts),
-      section("Your plans", this.#plans, this.trouble, h("p", open), this.#opening),
+      section("Your plans", this.#plans, this.errors, h("p", open), this.#opening),
     );
   }
 
@@ -166,14 +167,14 @@ class KeepStep extends Step {
     list(this.#facts, view.summary);
     const { layout: laid, background } = view.plan;
     const ready = FILES.filter(
-      ({ layout, ground }) => (laid || !layout) && (background || !ground),
+      ({ layout, onBackground }) => (laid || !layout) && (background || !onBackground),
     );
     keep(
       this.#files,
       view.plan.brief.swatches.length ? ready : ready.slice(-2),
       ({ path }) => `${view.id} ${path}`,
       ({ path, words, form }) => {
-        const href = desk.path(`${path}?download=true`);
+        const href = workspace.path(`${path}?download=true`);
         return h("li", h("a", { href, download: true }, words), h("span", form));
       },
     );
@@ -183,7 +184,7 @@ class KeepStep extends Step {
 
   /** List the plans there are. */
   #list() {
-    const here = desk.view?.id;
+    const here = workspace.view?.id;
     if (!this.details.open || !here) return;
     this.#link.show(here);
     this.attempt(async () => {
@@ -200,7 +201,7 @@ class KeepStep extends Step {
 
   /** @param {PlanLine} line @param {string} [next] */
   #line({ id, title, saved_at, picture }, next) {
-    const here = id === desk.view?.id;
+    const here = id === workspace.view?.id;
     const when = new Date(saved_at).toLocaleDateString();
     const gone = () =>
       this.attempt(async () => {

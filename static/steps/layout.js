@@ -1,10 +1,12 @@
 /** Step: the layout. Arranging, and the swaps that would help most. */
 
+import { check, choices, field, smallDrawing } from "../parts/controls.js";
 import { box, button, fold, h, keep, put, s, say, set, tick } from "../parts/dom.js";
-import { nameOf, picture } from "../parts/swatch.js";
+import { picture } from "../parts/swatch.js";
+import { nameOf } from "../plan/fabrics.js";
 import { keepCopy } from "../plan/plans.js";
-import { desk } from "../plan/workspace.js";
-import { check, choices, field, goTo, onward, Step, smallDrawing } from "./step.js";
+import { workspace } from "../plan/workspace.js";
+import { goTo, onward, Step } from "./step.js";
 
 /** @typedef {import("../types/types.d.ts").PlanView} PlanView */
 /** @typedef {import("../types/types.d.ts").Swap} Swap */
@@ -72,7 +74,11 @@ class LayoutStep extends Step {
       this.attempt(async () => {
         say(this.#kept, "");
         const title = await keepCopy();
-        const look = h("button.small", { onclick: () => goTo("kin") }, "See them side by side");
+        const look = h(
+          "button.small",
+          { onclick: () => goTo("variants") },
+          "See them side by side",
+        );
         this.#kept.replaceChildren(`Kept as ${title}. `, look);
       });
     this.append(
@@ -80,7 +86,7 @@ class LayoutStep extends Step {
       field("How far neighbours must differ", this.#apart),
       h("p.row", this.#arrange, button("Keep a copy to compare", copy)),
       this.#kept,
-      this.trouble,
+      this.errors,
       this.#facts,
       tick(this.#near, "Mark neighbours that look alike"),
       this.#pairs,
@@ -92,7 +98,7 @@ class LayoutStep extends Step {
   }
 
   turned() {
-    const view = desk.view;
+    const view = workspace.view;
     if (!this.details.open) {
       point([]);
       theWall().pairs = [];
@@ -109,12 +115,12 @@ class LayoutStep extends Step {
 
   /** Join the neighbours that look alike on the wall and say how alike; or take that away. */
   async #askNear() {
-    const view = desk.view;
+    const view = workspace.view;
     const on = this.#near.checked && view?.plan.layout;
     /** @type {Near[]} */
     let near = [];
-    if (on) await this.attempt(async () => (near = await desk.read("layout/near?most=12")));
-    if (view?.revision !== desk.view?.revision) return;
+    if (on) await this.attempt(async () => (near = await workspace.read("layout/near?most=12")));
+    if (view?.revision !== workspace.view?.revision) return;
     theWall().pairs = near.map(({ first, second }) => [first, second]);
     const lines = near.map(({ first, second, sentence }) => this.#pair(first, second, [sentence]));
     const none = on && !near.length ? [h("li", "No neighbours look alike.")] : [];
@@ -130,7 +136,7 @@ class LayoutStep extends Step {
    */
   #pair(first, second, words, onclick = () => {}) {
     const pictures = [first, second].map((cell) =>
-      picture(desk.view?.plan.layout?.fabrics[cell] ?? ""),
+      picture(workspace.view?.plan.layout?.fabrics[cell] ?? ""),
     );
     const [on, off] = [() => point([first, second]), () => point([])];
     const props = { onclick, onfocus: on, onblur: off, onpointerenter: on, onpointerleave: off };
@@ -142,12 +148,12 @@ class LayoutStep extends Step {
     if (!this.#done.open) return;
     await this.attempt(async () => {
       /** @type {Revision[]} */
-      const done = await desk.read("revisions");
+      const done = await workspace.read("revisions");
       const at = done.findIndex(({ current }) => current);
       keep(
         this.#changes,
         done.toReversed(),
-        ({ revision, what, made_at }) => `${desk.view?.id} ${revision} ${what} ${made_at}`,
+        ({ revision, what, made_at }) => `${workspace.view?.id} ${revision} ${what} ${made_at}`,
         (line) => this.#change(line),
         (item, { revision, current }) => {
           const undone = done.findIndex((line) => line.revision === revision) > at;
@@ -161,14 +167,14 @@ class LayoutStep extends Step {
 
   /** @param {Revision} line */
   #change({ revision, what, made_at }) {
-    const go = () => this.attempt(() => desk.write("POST", `revisions/${revision}`));
+    const go = () => this.attempt(() => workspace.write("POST", `revisions/${revision}`));
     const when = new Date(made_at).toLocaleString([], { dateStyle: "short", timeStyle: "short" });
     const words = h("span", what);
     return h("li", h("button", { onclick: go }, words, h("small", when)));
   }
 
   arrange() {
-    return this.attempt(() => desk.arrange());
+    return this.attempt(() => workspace.arrange());
   }
 
   /** @param {PlanView} view */
@@ -207,7 +213,7 @@ class LayoutStep extends Step {
     this.#asked = wanted;
     await this.attempt(async () => {
       /** @type {Swap[]} */
-      const swaps = await desk.read("layout/swaps?most=5");
+      const swaps = await workspace.read("layout/swaps?most=5");
       if (wanted === this.#asked) this.#showSwaps(view, swaps);
     });
   }
@@ -227,7 +233,7 @@ class LayoutStep extends Step {
         const names = [first, second].map((cell) => nameOf(fabrics[cell])).join(" and ");
         return this.#pair(first, second, [names, h("small", sentence)], () => {
           point([]);
-          this.attempt(() => desk.swap(first, second));
+          this.attempt(() => workspace.swap(first, second));
         });
       },
     );

@@ -1,8 +1,9 @@
 /** Step: how many fabrics. Which are used, which are not and why, and one in place of another. */
 
 import { box, button, h, keep, many, put, say, set, tick } from "../parts/dom.js";
-import { fromLight, nameOf, picture, swatchOf, why } from "../parts/swatch.js";
-import { desk } from "../plan/workspace.js";
+import { picture, why } from "../parts/swatch.js";
+import { fromLight, nameOf, swatchOf } from "../plan/fabrics.js";
+import { workspace } from "../plan/workspace.js";
 import { onward, Step } from "./step.js";
 
 /** @typedef {import("../types/types.d.ts").PlanView} PlanView */
@@ -10,7 +11,7 @@ import { onward, Step } from "./step.js";
 /** @typedef {import("../types/types.d.ts").Try} Try */
 
 /** @param {string} id @param {Record<string, boolean>} marks */
-const mark = (id, marks) => desk.write("PATCH", `fabrics/${id}`, marks);
+const mark = (id, marks) => workspace.write("PATCH", `fabrics/${id}`, marks);
 
 class PicksStep extends Step {
   #slider = h("input", {
@@ -28,7 +29,7 @@ class PicksStep extends Step {
   #relax = h("div.relax.group");
   #out = h("div.outs");
   #heading = h("h3", "Left out");
-  #told = h("p", { role: "status" });
+  #outcome = h("p", { role: "status" });
   /** The chosen fabric that is looked at. */
   #open = "";
   #tries = h("div.outs", { role: "status" });
@@ -38,10 +39,10 @@ class PicksStep extends Step {
   build() {
     this.append(
       h("div.howmany", this.#number, this.#slider, this.#all),
-      this.trouble,
+      this.errors,
       this.#relax,
       h("p.quiet", "Choose a fabric to see what could take its place."),
-      this.#told,
+      this.#outcome,
       this.#kept,
       this.#closest,
       this.#heading,
@@ -97,7 +98,7 @@ class PicksStep extends Step {
   #tile(id) {
     const open = () => {
       this.#open = this.#open === id ? "" : id;
-      say(this.#told, "");
+      say(this.#outcome, "");
       this.refresh();
     };
     return h("button.tile", { onclick: open }, picture(id));
@@ -135,7 +136,7 @@ class PicksStep extends Step {
     if (!out) return;
     await this.attempt(async () => {
       /** @type {Try[]} */
-      const tries = await desk.read(`picks/tries?out=${encodeURIComponent(out)}`);
+      const tries = await workspace.read(`picks/tries?out=${encodeURIComponent(out)}`);
       if (wanted !== this.#asked) return;
       const none = h("p.quiet", "No fabric is left that could.");
       this.#tries.replaceChildren(
@@ -158,19 +159,19 @@ class PicksStep extends Step {
    * @param {boolean} [keep] whether all others must stay
    */
   async #swap(out, into, keep = false) {
-    const before = desk.view?.plan.choice?.kept ?? [];
-    await desk.write("POST", "picks/swap", { out, in: into, keep });
-    const now = desk.view?.plan.choice?.kept ?? [];
+    const before = workspace.view?.plan.choice?.kept ?? [];
+    await workspace.write("POST", "picks/swap", { out, in: into, keep });
+    const now = workspace.view?.plan.choice?.kept ?? [];
     const more = now.filter((id) => id !== into && !before.includes(id)).map(nameOf);
     const words = `${nameOf(into)} is used in place of ${nameOf(out)}.`;
-    this.#told.replaceChildren(words);
+    this.#outcome.replaceChildren(words);
     if (!more.length) return;
     const again = () =>
       this.attempt(async () => {
-        await desk.write("POST", "undo");
+        await workspace.write("POST", "undo");
         await this.#swap(out, into, true);
       });
-    this.#told.append(
+    this.#outcome.append(
       ` So that all stay far apart, ${more.join(" and ")} came in too. `,
       button("Change nothing else", again),
     );

@@ -1,11 +1,11 @@
 /** What every step of the way has in common, and the controls they are made of. */
 
-import { h, s } from "../parts/dom.js";
-import { attempt, troublePlace } from "../parts/errors.js";
-import { desk } from "../plan/workspace.js";
+import { h } from "../parts/dom.js";
+import { attempt, errorPlace } from "../parts/errors.js";
+import { workspace } from "../plan/workspace.js";
 
 /** @typedef {import("../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../types/types.d.ts").Wish} Wish */
+/** @typedef {import("../types/types.d.ts").BriefChange} BriefChange */
 
 /** @typedef {{words: string, step: string, go: string}} Missing */
 
@@ -28,7 +28,7 @@ const NEEDS = {
   "layout-step": ["Here your blocks are laid out so that no neighbours look alike.", fabrics],
   "finish-step": ["Here borders, binding, backing and thread are chosen.", fabrics],
   "cutting-step": ["Here stands what to cut from which cloth, and what to buy.", quilt],
-  "kin-step": ["Here copies of your quilt lie side by side, to choose between them.", quilt],
+  "variants-step": ["Here copies of your quilt lie side by side, to choose between them.", quilt],
 };
 
 /**
@@ -46,7 +46,7 @@ function settle(details) {
 
 /** A step: built once, then shown anew whenever the plan changes. */
 export class Step extends HTMLElement {
-  trouble = troublePlace();
+  errors = errorPlace();
   #need = h("div.need");
 
   connectedCallback() {
@@ -58,8 +58,8 @@ export class Step extends HTMLElement {
     if (details.open) settle(details);
     this.build();
     this.prepend(this.#need);
-    desk.on("plan", () => {
-      if (desk.view) this.#lead(desk.view);
+    workspace.on("plan", () => {
+      if (workspace.view) this.#lead(workspace.view);
       this.refresh();
     });
   }
@@ -80,7 +80,7 @@ export class Step extends HTMLElement {
   show(_view) {}
 
   refresh() {
-    if (desk.view) this.show(desk.view);
+    if (workspace.view) this.show(workspace.view);
   }
 
   /** The step was opened or closed. */
@@ -96,48 +96,14 @@ export class Step extends HTMLElement {
   }
 
   /** Do something and say here what goes wrong. @param {() => Promise<unknown>} action */
-  attempt(action, place = this.trouble) {
+  attempt(action, place = this.errors) {
     return attempt(place, action);
   }
 
-  /** Change the brief. @param {Wish} fields @param {HTMLElement} [place] */
+  /** Change the brief. @param {BriefChange} fields @param {HTMLElement} [place] */
   change(fields, place) {
-    return this.attempt(() => desk.change(fields), place);
+    return this.attempt(() => workspace.change(fields), place);
   }
-}
-
-/** A labelled control. @param {string} label @param {HTMLElement} control */
-export const field = (label, control) => h("label.field", h("span", label), control);
-
-/** @typedef {readonly [value: string, label: string, ...picture: Element[]]} Option */
-
-/**
- * A choice of one, by picture if there are pictures, else by words in a row.
- * @param {string} legend
- * @param {string} name
- * @param {readonly Option[]} options
- * @param {(value: string) => void} chosen
- */
-export function choices(legend, name, options, chosen) {
-  const labels = options.map(([value, label, ...picture]) =>
-    h(
-      "label.option",
-      h("input", { type: "radio", name, value, onchange: () => chosen(value) }),
-      ...picture,
-      h("span", label),
-    ),
-  );
-  const kind = options[0].length > 2 ? "choices" : "choices words";
-  return h("fieldset", { class: kind }, h("legend", legend), ...labels);
-}
-
-/** A small drawing to choose by. @param {string} viewBox @param {...Node} shapes */
-export const smallDrawing = (viewBox, ...shapes) =>
-  s("svg.small-drawing", { viewBox, "aria-hidden": true }, ...shapes);
-
-/** Mark the chosen one. @param {Element} group @param {string} value */
-export function check(group, value) {
-  for (const input of group.querySelectorAll("input")) input.checked = input.value === value;
 }
 
 /** The button that leads on. @param {string} step @param {string} words */

@@ -1,25 +1,26 @@
 /** Step: side by side. Copies of the plan, large, with what tells them apart. */
 
-import { overlay } from "../parts/dialogs.js";
+import { sure } from "../parts/controls.js";
+import { makeDialog } from "../parts/dialogs.js";
 import { button, h, keep, list, put, say, set } from "../parts/dom.js";
 import { picture } from "../parts/swatch.js";
-import { forget, keepCopy, otherColours, rename, show, sure } from "../plan/plans.js";
-import { desk } from "../plan/workspace.js";
-import { onward, Step } from "./step.js";
+import { forget, keepCopy, otherColours, rename, show } from "../plan/plans.js";
+import { workspace } from "../plan/workspace.js";
+import { goTo, onward, Step } from "./step.js";
 
 /** @typedef {import("../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../types/types.d.ts").Kin} Kin */
+/** @typedef {import("../types/types.d.ts").Variant} Variant */
 
 /** The same drawing, larger. @param {string} address */
 const larger = (address) => address.replace(/width=\d+/, "width=1200");
 
-class KinStep extends Step {
-  #grid = h("ul.kin");
-  #large = overlay("large", "Side by side", {
+class VariantsStep extends Step {
+  #grid = h("ul.variants");
+  #large = makeDialog("large", "Side by side", {
     onclose: () => this.#enlarge.before(this.#grid),
   });
   #enlarge = button("See them large", () => this.#open());
-  #grounds = h("div.row.swatch-buttons");
+  #backgrounds = h("div.row.swatch-buttons");
   #heading = h("h3", "In other colours");
   #asked = "";
 
@@ -29,19 +30,23 @@ class KinStep extends Step {
         await keepCopy();
         await this.#reload();
       });
-    const bundle = () => this.attempt(otherColours);
+    const bundle = () =>
+      this.attempt(async () => {
+        await otherColours();
+        goTo("fabrics");
+      });
     this.append(
       h(
         "p.group",
         h("button.main", { onclick: copy }, "Keep a copy to compare"),
         h("span.quiet", "Then go on changing this one: the copy stays as it is."),
       ),
-      this.trouble,
+      this.errors,
       this.#grid,
       this.#enlarge,
       this.#heading,
       h("p.quiet", "A copy of this quilt, laid out anew. This one stays."),
-      this.#grounds,
+      this.#backgrounds,
       h("p", button("The same pattern with another bundle", bundle)),
       this.#large,
       onward("keep", "Keep it"),
@@ -49,7 +54,7 @@ class KinStep extends Step {
   }
 
   turned() {
-    if (desk.view) this.#list(desk.view);
+    if (workspace.view) this.#list(workspace.view);
   }
 
   /** @param {PlanView} view */
@@ -57,7 +62,7 @@ class KinStep extends Step {
     const { brief, background } = view.plan;
     this.gist.textContent = "";
     keep(
-      this.#grounds,
+      this.#backgrounds,
       brief.backgrounds.filter(({ fabric }) => fabric.id !== background),
       ({ fabric, picture: made }) => `${fabric.id} ${made}`,
       ({ fabric: { id, name } }) => {
@@ -75,21 +80,21 @@ class KinStep extends Step {
   }
 
   #reload() {
-    const wanted = `${desk.view?.id} ${desk.view?.revision}`;
+    const wanted = `${workspace.view?.id} ${workspace.view?.revision}`;
     this.#asked = wanted;
     return this.attempt(async () => {
-      /** @type {Kin[]} */
-      const kin = await desk.read("kin");
-      if (this.#asked === wanted) this.#showKin(kin);
+      /** @type {Variant[]} */
+      const variants = await workspace.read("kin");
+      if (this.#asked === wanted) this.#showVariants(variants);
     });
   }
 
-  /** @param {Kin[]} kin */
-  #showKin(kin) {
-    this.#enlarge.hidden = kin.length < 2;
+  /** @param {Variant[]} variants */
+  #showVariants(variants) {
+    this.#enlarge.hidden = variants.length < 2;
     keep(
       this.#grid,
-      kin,
+      variants,
       ({ id }) => id,
       (one) => this.#card(one),
       (card, one) => {
@@ -102,7 +107,7 @@ class KinStep extends Step {
         list(words, one.facts);
         say(open, current ? "On the wall now" : "Open");
         open.disabled = current;
-        const next = kin.find((other) => other.id !== id)?.id;
+        const next = variants.find((other) => other.id !== id)?.id;
         const gone = sure("Delete", one.title, () =>
           this.attempt(async () => {
             await forget(id, next);
@@ -114,7 +119,7 @@ class KinStep extends Step {
     );
   }
 
-  /** @param {Kin} kin */
+  /** @param {Variant} variant */
   #card({ id, title }) {
     const onchange = () =>
       this.attempt(async () => {
@@ -148,4 +153,4 @@ class KinStep extends Step {
   }
 }
 
-customElements.define("kin-step", KinStep);
+customElements.define("variants-step", VariantsStep);

@@ -197,7 +197,7 @@ export interface Brief {
 }
 
 /** A change of the brief: any of its fields, any part of the setting and of sewing. */
-export type Wish = Partial<Omit<Brief, "setting" | "sewing">> & {
+export type BriefChange = Partial<Omit<Brief, "setting" | "sewing">> & {
   setting?: Partial<Setting>;
   sewing?: Partial<Sewing>;
 };
@@ -321,7 +321,7 @@ export interface PlanLine {
 }
 
 /** A plan beside its variants. */
-export interface Kin extends PlanLine {
+export interface Variant extends PlanLine {
   current: boolean;
   facts: string[];
 }

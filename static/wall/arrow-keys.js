@@ -10,7 +10,7 @@
  * @param {string} key
  * @returns {number} the cell it leads to; the same one at an edge
  */
-export function steer(cells, from, key) {
+export function cellTowards(cells, from, key) {
   const here = cells[from];
   const row = (/** @type {Cell} */ cell) => cell.row === here.row;
   const reach = {

@@ -8,12 +8,12 @@
  */
 
 /** @type {Map<string, Promise<Tile>>} */
-const woven = new Map();
+const tiles = new Map();
 
 /** The cloth of a photo, fetched once. @param {string} url @returns {Promise<Tile>} */
-export function weave(url) {
-  const tile = woven.get(url) ?? fetched(`${url}?width=480&even=true`);
-  woven.set(url, tile);
+export function clothTile(url) {
+  const tile = tiles.get(url) ?? fetched(`${url}?width=480&even=true`);
+  tiles.set(url, tile);
   return tile;
 }
 

@@ -1,8 +1,8 @@
-/** The line below the quilt: what is in the hand, what the server is busy with, what to do. */
+/** The line below the quilt: the lifted block, what the server is busy with, what to do. */
 
 import { button, h, keep, say } from "../parts/dom.js";
 import { picture } from "../parts/swatch.js";
-import { desk } from "../plan/workspace.js";
+import { workspace } from "../plan/workspace.js";
 
 /**
  * @typedef {object} Held
@@ -14,9 +14,9 @@ import { desk } from "../plan/workspace.js";
 
 /** What can be done when nothing is. */
 function hint() {
-  if (!desk.view) return "One moment: the quilt is being laid out.";
-  if (desk.view.plan.layout) return "Tap a block, then tap where it should go.";
-  return desk.view.plan.brief.swatches.length
+  if (!workspace.view) return "One moment: the quilt is being laid out.";
+  if (workspace.view.plan.layout) return "Tap a block, then tap where it should go.";
+  return workspace.view.plan.brief.swatches.length
     ? "Laid out as they came; they are arranged in the step Layout."
     : "Your quilt will show here.";
 }
@@ -26,7 +26,7 @@ const workLine = () =>
     "div.line",
     h("progress", { max: 1, "aria-label": "Arranging" }),
     h("span.words"),
-    button("Stop", () => desk.stop()),
+    button("Stop", () => workspace.stop()),
   );
 
 /** @param {HTMLElement} line @param {{share: number, words: string}} work */
@@ -36,8 +36,8 @@ function updateWork(line, { share, words }) {
   if (text) say(text, words);
 }
 
-export class Hand {
-  element = h("div.hand");
+export class LiftedBar {
+  element = h("div.lifted-bar");
   #does;
 
   /** @param {{lock: (cell: number) => void, putBack: () => void}} does */
@@ -47,7 +47,7 @@ export class Hand {
 
   /** @param {Held} state */
   show(state) {
-    const { work } = desk;
+    const { work } = workspace;
     const { held, locked, words } = state;
     keep(
       this.element,

@@ -2,14 +2,14 @@
 
 import { h, many } from "../parts/dom.js";
 import { picture } from "../parts/swatch.js";
-import { desk } from "../plan/workspace.js";
-import { allSwatches } from "./quilt.js";
+import { allSwatches } from "../plan/fabrics.js";
+import { workspace } from "../plan/workspace.js";
 
-const paper = /** @type {HTMLElement} */ (document.querySelector(".paper"));
+const sheet = /** @type {HTMLElement} */ (document.querySelector(".print-sheet"));
 
 /** Write the sheet anew; its pictures are ready, as the page shows them already. */
 function write() {
-  const view = desk.view;
+  const view = workspace.view;
   if (!view) return;
   const { layout, background, choice, brief } = view.plan;
   const blocks = new Map();
@@ -26,7 +26,7 @@ function write() {
       picture(id),
       h("span", name, h("small", blocks.has(id) ? many(blocks.get(id), "block") : "background")),
     );
-  paper.replaceChildren(
+  sheet.replaceChildren(
     h("ul", ...view.summary.map((text) => h("li", text))),
     h("ul.sheet", ...used.map(({ fabric }) => line(fabric))),
   );

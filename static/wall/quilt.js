@@ -1,30 +1,15 @@
 /** Draws a plan as SVG in inches: patterns of the photos, blocks cut as the block is cut. */
 
 import { keep, s, set } from "../parts/dom.js";
-import { weave } from "./cloth-tiles.js";
+import { allSwatches } from "../plan/fabrics.js";
+import { inches } from "../plan/lengths.js";
+import { clothTile } from "./cloth-tiles.js";
 
 /** @typedef {import("../types/types.d.ts").PlanView} PlanView */
 /** @typedef {import("../types/types.d.ts").Block} Block */
 /** @typedef {import("../types/types.d.ts").Cell} Cell */
 /** @typedef {import("../types/types.d.ts").Swatch} Swatch */
 /** @typedef {import("../types/types.d.ts").ViewName} ViewName */
-
-/**
- * Read a length such as '8 1/2' or '215 mm' in inches.
- * @param {string} text
- */
-export function inches(text) {
-  const scale = /mm/.test(text) ? 1 / 25.4 : /cm/.test(text) ? 1 / 2.54 : 1;
-  const parts = text
-    .replace(/[^\d./ ]/g, "")
-    .trim()
-    .split(/\s+/);
-  const value = (/** @type {string} */ part) => {
-    const [top, bottom = 1] = part.split("/").map(Number);
-    return top / bottom;
-  };
-  return scale * parts.reduce((sum, part) => sum + value(part), 0);
-}
 
 /** @param {Block} block @param {string} roles @param {number} side */
 export function blockPath(block, roles, side) {
@@ -33,9 +18,6 @@ export function blockPath(block, roles, side) {
     .map(({ points }) => `M${points.map((p) => p.map((v) => (v - 0.5) * side)).join("L")}Z`)
     .join("");
 }
-
-/** @param {PlanView} view */
-export const allSwatches = (view) => [...view.plan.brief.swatches, ...view.plan.brief.backgrounds];
 
 /**
  * A fabric as a repeating fill: its colour at once, its cloth when that is ready. Every
@@ -46,11 +28,11 @@ export const allSwatches = (view) => [...view.plan.brief.swatches, ...view.plan.
  * @param {string} colour
  */
 function fabricPattern(id, url, shows, colour) {
-  const ground = s("rect", { width: 2 * shows, height: 2 * shows, fill: colour });
+  const backdrop = s("rect", { width: 2 * shows, height: 2 * shows, fill: colour });
   const props = { id, patternUnits: "userSpaceOnUse", width: 2 * shows, height: 2 * shows };
-  const pattern = s("pattern", props, ground);
+  const pattern = s("pattern", props, backdrop);
   if (!url) return pattern;
-  weave(url).then(
+  clothTile(url).then(
     ({ href, ratio }) => {
       const [width, height] = [shows, shows * ratio];
       // A little larger all round, over the cloth's colour: no gap shows where repeats meet.
@@ -65,8 +47,8 @@ function fabricPattern(id, url, shows, colour) {
       const image = (/** @type {string} */ flip) =>
         s("image", { ...size, transform: `translate(${width} ${height}) scale(${flip})` });
       set(pattern, { height: 2 * height });
-      set(ground, { height: 2 * height });
-      pattern.replaceChildren(ground, ...["-1 -1", "1 -1", "-1 1", "1 1"].map(image));
+      set(backdrop, { height: 2 * height });
+      pattern.replaceChildren(backdrop, ...["-1 -1", "1 -1", "-1 1", "1 1"].map(image));
     },
     () => {},
   );
@@ -101,7 +83,7 @@ export class Quilt {
   /** Every piece that is no block, in the plan's order. @type {SVGElement[]} */
   #around = [];
   /** Under everything, so that nothing shines through between two pieces. */
-  #ground = s("rect");
+  #backdrop = s("rect");
 
   /**
    * Show a plan; returns whether the cells were made anew.
@@ -118,7 +100,7 @@ export class Quilt {
     const anew = shape !== this.#shape;
     if (anew) this.#build(view, block);
     this.#shape = shape;
-    this.#weave(
+    this.#showCloths(
       view,
       new Set([
         ...fabrics,
@@ -152,11 +134,11 @@ export class Quilt {
     const square = `M${-side / 2} ${-side / 2}h${side}v${side}h${-side}z`;
     const [feature, second] = ["F", "S"].map((role) => blockPath(block, role, side));
     const [x, y, width, height] = frame(view);
-    set(this.#ground, { x, y, width, height });
+    set(this.#backdrop, { x, y, width, height });
     this.#around = view.around.map(({ points }) =>
       s("path", { d: `M${points.join("L")}Z`, class: "seam" }),
     );
-    const cloth = s("g", this.#ground, ...this.#around);
+    const cloth = s("g", this.#backdrop, ...this.#around);
     this.cells = [];
     this.places = [];
     for (const cell of view.cells.filter(({ plain }) => !plain)) {
@@ -179,7 +161,7 @@ export class Quilt {
    * @param {PlanView} view
    * @param {Set<string>} shown ids
    */
-  #weave(view, shown) {
+  #showCloths(view, shown) {
     const cloths = allSwatches(view).map(({ fabric: { id }, shows }) => {
       const seen = shown.has(id) || id === view.plan.background;
       return { id, shows, url: (seen && view.pictures[id]) || "" };
@@ -222,9 +204,9 @@ export class Quilt {
     };
     const { background, brief } = view.plan;
     const bare = (/** @type {string} */ paint) => (paint === "none" ? "var(--chalk)" : paint);
-    const ground = bare(fill(background));
+    const backdrop = bare(fill(background));
     // Only what changes is set: everything else need not be painted again.
-    set(this.#ground, { fill: ground });
+    set(this.#backdrop, { fill: backdrop });
     this.#around.forEach((path, index) => {
       const piece = view.around[index];
       set(path, { fill: bare(fill(piece?.fabric, piece?.grain)) });
@@ -232,7 +214,7 @@ export class Quilt {
     this.cells.forEach((cell, index) => {
       const paint = fill(fabrics[index]);
       const second = paint === "none" ? paint : fill(brief.second_fabric || fabrics[index]);
-      for (const [part, colour] of [ground, second, paint].entries())
+      for (const [part, colour] of [backdrop, second, paint].entries())
         set(cell.children[part], { fill: colour });
       cell.classList.toggle("empty", paint === "none");
     });

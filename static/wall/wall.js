@@ -1,11 +1,11 @@
 /** The design wall: the quilt in view, and moving its blocks by tap, by drag or by keyboard. */
 
 import { h, s, say, set } from "../parts/dom.js";
-import { attempt, troublePlace } from "../parts/errors.js";
-import { nameOf } from "../parts/swatch.js";
-import { desk } from "../plan/workspace.js";
-import { steer } from "./arrow-keys.js";
-import { Hand } from "./lifted-bar.js";
+import { attempt, errorPlace } from "../parts/errors.js";
+import { nameOf } from "../plan/fabrics.js";
+import { workspace } from "../plan/workspace.js";
+import { cellTowards } from "./arrow-keys.js";
+import { LiftedBar } from "./lifted-bar.js";
 import { frame, Quilt } from "./quilt.js";
 
 /** @typedef {import("../types/types.d.ts").PlanView} PlanView */
@@ -45,11 +45,11 @@ export class QuiltWall extends HTMLElement {
   #quilt = new Quilt();
   #frame = h("div.frame");
   #room = h("div.room", this.#frame);
-  #hand = new Hand({
+  #liftedBar = new LiftedBar({
     lock: (cell) => this.#turnLock(cell),
     putBack: () => this.#putBack(),
   });
-  #trouble = troublePlace();
+  #errors = errorPlace();
   #heard = h("p.hidden", { role: "status" });
   /** @type {ViewName} */
   #look = "cloth";
@@ -68,17 +68,17 @@ export class QuiltWall extends HTMLElement {
   /** @type {readonly (readonly [number, number])[]} Pairs of cells it joins by a line. */
   #pairs = [];
   /** Background on trial; '' shows the plan's. */
-  #ground = "";
+  #trial = "";
 
   connectedCallback() {
     set(this.#quilt.svg, { role: "group", "aria-labelledby": "quilt-label" });
     this.#frame.append(this.#quilt.svg);
     const label = h("p.hidden", { id: "quilt-label" });
-    this.append(label, this.#room, this.#hand.element, this.#trouble, this.#heard);
+    this.append(label, this.#room, this.#liftedBar.element, this.#errors, this.#heard);
     this.#listen();
-    this.#showHand();
-    for (const name of ["plan", "swap"]) desk.on(name, () => this.#show());
-    desk.on("work", () => this.#showHand());
+    this.#showLiftedBar();
+    for (const name of ["plan", "swap"]) workspace.on(name, () => this.#show());
+    workspace.on("work", () => this.#showLiftedBar());
   }
 
   /** @param {ViewName} look */
@@ -105,18 +105,18 @@ export class QuiltWall extends HTMLElement {
   }
 
   /** Show the quilt on another background, saving nothing. @param {string} id '' for the plan's */
-  set ground(id) {
-    if (id === this.#ground) return;
-    this.#ground = id;
+  set trial(id) {
+    if (id === this.#trial) return;
+    this.#trial = id;
     this.#show();
   }
 
   get #cells() {
-    return (desk.view?.cells ?? []).filter((cell) => !cell.plain);
+    return (workspace.view?.cells ?? []).filter((cell) => !cell.plain);
   }
 
   get #pinned() {
-    return desk.view?.plan.layout?.pinned ?? [];
+    return workspace.view?.plan.layout?.pinned ?? [];
   }
 
   /** @param {number} cell */
@@ -132,8 +132,8 @@ export class QuiltWall extends HTMLElement {
 
   /** The plan, on the background that is being tried. */
   get #view() {
-    const view = desk.view;
-    const [tried, now] = [this.#ground, view?.plan.background];
+    const view = workspace.view;
+    const [tried, now] = [this.#trial, view?.plan.background];
     if (!view || !tried) return view;
     const around = view.around.map((piece) =>
       piece.fabric === now ? { ...piece, fabric: tried } : piece,
@@ -156,7 +156,7 @@ export class QuiltWall extends HTMLElement {
     if (!view.plan.layout) this.#lifted = null;
     this.#label(view);
     this.#mark();
-    this.#showHand();
+    this.#showLiftedBar();
   }
 
   /** @param {PlanView} view */
@@ -231,10 +231,10 @@ export class QuiltWall extends HTMLElement {
     return copy;
   }
 
-  #showHand() {
+  #showLiftedBar() {
     const held = this.#lifted;
     const cell = held ?? this.#pointed;
-    this.#hand.show({
+    this.#liftedBar.show({
       held,
       locked: held !== null && this.#pinned.includes(held),
       fabric: cell === null ? "" : this.#fabrics[cell],
@@ -262,7 +262,7 @@ export class QuiltWall extends HTMLElement {
   /** @param {EventTarget | null} target */
   #cellAt(target) {
     const group = target instanceof Element ? target.closest("[data-cell]") : null;
-    return group && desk.view?.plan.layout ? Number(group.getAttribute("data-cell")) : null;
+    return group && workspace.view?.plan.layout ? Number(group.getAttribute("data-cell")) : null;
   }
 
   /** @param {number | null} cell */
@@ -270,7 +270,7 @@ export class QuiltWall extends HTMLElement {
     if (cell === this.#pointed) return;
     this.#pointed = cell;
     if (this.#lifted !== null) this.#mark();
-    this.#showHand();
+    this.#showLiftedBar();
   }
 
   /** @param {number} cell */
@@ -291,7 +291,7 @@ export class QuiltWall extends HTMLElement {
     this.#use(cell);
   }
 
-  /** Lift, place or put back, as the cell and the hand say. @param {number} cell */
+  /** Lift, place or put back, as the cell and what is lifted say. @param {number} cell */
   #use(cell) {
     if (this.#lifted === null) this.#lift(cell);
     else if (this.#lifted === cell) this.#putBack();
@@ -301,7 +301,7 @@ export class QuiltWall extends HTMLElement {
   /** @param {KeyboardEvent} event */
   #key(event) {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
-    const next = steer(this.#cells, this.#focus, event.key);
+    const next = cellTowards(this.#cells, this.#focus, event.key);
     if (event.key === "Enter" || event.key === " ") this.#use(this.#focus);
     else if (event.key === "Escape") this.#putBack();
     else if (event.key.toLowerCase() === "l") this.#turnLock(this.#focus);
@@ -326,9 +326,9 @@ export class QuiltWall extends HTMLElement {
   }
 
   #refresh() {
-    if (desk.view) this.#label(desk.view);
+    if (workspace.view) this.#label(workspace.view);
     this.#mark();
-    this.#showHand();
+    this.#showLiftedBar();
   }
 
   /** @param {number} first @param {number} second */
@@ -338,7 +338,7 @@ export class QuiltWall extends HTMLElement {
     this.#pointed = null;
     this.#drag = null;
     if (this.#quilt.svg.contains(document.activeElement)) this.#quilt.cells[second]?.focus();
-    attempt(this.#trouble, () => desk.swap(first, second));
+    attempt(this.#errors, () => workspace.swap(first, second));
     say(this.#heard, words);
   }
 
@@ -347,7 +347,7 @@ export class QuiltWall extends HTMLElement {
     const pinned = !this.#pinned.includes(cell);
     this.#lifted = null;
     say(this.#heard, `${this.#name(cell)} is ${pinned ? "locked" : "unlocked"}.`);
-    attempt(this.#trouble, () => desk.write("PUT", `layout/pins/${cell}`, { pinned }));
+    attempt(this.#errors, () => workspace.write("PUT", `layout/pins/${cell}`, { pinned }));
   }
 
   /** A mouse or a pen drags at once; a finger drags a block it has lifted. @param {PointerEvent} event */

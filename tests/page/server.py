@@ -16,7 +16,7 @@ STEPS = (
     "layout",
     "finish",
     "cutting",
-    "kin",
+    "variants",
     "keep",
 )
 """The steps beside the quilt, from top to bottom."""

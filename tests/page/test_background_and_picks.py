@@ -14,7 +14,7 @@ def test_backgrounds_are_compared_tried_added_named_and_removed(visit: Any, addr
     guest = visit()
     page = guest.open(plan)
     guest.step("background")
-    cards = page.locator("[role=radiogroup] > .ground")
+    cards = page.locator("[role=radiogroup] > .candidate")
     assert cards.count() == 3
 
     # Each shows all fabrics from standing out to sinking, as the program judged them.
@@ -49,14 +49,14 @@ def test_backgrounds_are_compared_tried_added_named_and_removed(visit: Any, addr
     typed = page.get_by_label("Type a colour of your own")
     typed.fill("plumm")
     typed.press("Enter")
-    page.locator(".own-colour .trouble p").first.wait_for()
-    assert "'plumm'" in page.locator("background-step .own-colour .trouble").inner_text()
+    page.locator(".own-colour .errors p").first.wait_for()
+    assert "'plumm'" in page.locator("background-step .own-colour .errors").inner_text()
     typed.fill("#203a4c")
     typed.press("Enter")
-    guest.until("document.querySelectorAll('[role=radiogroup] > .ground').length === 4")
+    guest.until("document.querySelectorAll('[role=radiogroup] > .candidate').length === 4")
     page.get_by_label("Pick a colour of your own").fill("#eadfc4")
     page.locator("background-step .own-colour button").click()
-    guest.until("document.querySelectorAll('[role=radiogroup] > .ground').length === 5")
+    guest.until("document.querySelectorAll('[role=radiogroup] > .candidate').length === 5")
     guest.saved()
 
     cards.nth(3).locator("input.rename").fill("Night pond")
@@ -80,9 +80,9 @@ def test_backgrounds_are_compared_tried_added_named_and_removed(visit: Any, addr
     assert cards.nth(3).locator("input[type=radio]").is_checked()
 
     page.get_by_role("button", name="Remove Night pond").click()
-    guest.until("document.querySelectorAll('[role=radiogroup] > .ground').length === 4")
+    guest.until("document.querySelectorAll('[role=radiogroup] > .candidate').length === 4")
     page.click("#undo")
-    guest.until("document.querySelectorAll('[role=radiogroup] > .ground').length === 5")
+    guest.until("document.querySelectorAll('[role=radiogroup] > .candidate').length === 5")
 
 
 def _kept(address: str, plan: str) -> list[str]:

@@ -42,7 +42,7 @@ def test_a_first_visit_shows_a_finished_quilt_and_one_way_to_begin(visit: Any) -
     guest = visit()
     page = guest.open()
     assert page.locator(".quilt [data-cell]").count() == 72  # the sample: 6 x 7 + 5 x 6 blocks
-    assert page.locator(".bench button.main:visible").all_inner_texts() == ["Start with my fabrics"]
+    assert page.locator(".steps button.main:visible").all_inner_texts() == ["Start with my fabrics"]
     page.reload()
     page.wait_for_selector("[data-cell]")
     assert page.evaluate("fetch('/api/plans').then((r) => r.json()).then((p) => p.length)") >= 1

@@ -66,7 +66,7 @@ def test_a_plan_goes_into_a_file_and_comes_back_from_it(
         }""",
         list(file[:200]),
     )
-    page.wait_for_selector("#trouble p")
+    page.wait_for_selector("#errors p")
     assert all("422" in words for words in guest.said), guest.said
     guest.said.clear()  # the browser notes the server's refusal of the broken file
 
@@ -118,7 +118,7 @@ def test_the_page_prints_the_quilt_its_size_and_its_fabrics(visit: Any, own: str
 def test_no_step_of_an_empty_plan_is_an_empty_screen(visit: Any, address: str) -> None:
     guest = visit(viewport={"width": 360, "height": 740}, has_touch=True)
     page = guest.open(send(address, "POST", "/api/plans", {"title": "Nothing yet"})["id"])
-    names = page.eval_on_selector_all(".bench > details", "all => all.map((d) => d.id.slice(5))")
+    names = page.eval_on_selector_all(".steps > details", "all => all.map((d) => d.id.slice(5))")
     assert len(names) >= 8
     for name in names:
         guest.step(name)

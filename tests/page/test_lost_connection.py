@@ -93,7 +93,7 @@ def test_somebody_elses_change_is_not_taken_for_ones_own_that_went_lost(guest: A
 
     guest.page.route("**/layout/swap", overtaken, times=1)
     swap(guest, 3, 12)
-    guest.page.wait_for_selector("quilt-wall .trouble >> text=changed in another window")
+    guest.page.wait_for_selector("quilt-wall .errors >> text=changed in another window")
     guest.saved()
     after = plan(guest)
     assert after["revision"] == before["revision"] + 1

@@ -148,8 +148,8 @@ def test_a_locked_block_stays_and_says_so(visit: Any, sample: str) -> None:
     guest.saved()
     _cell(page, 5).click()
     _cell(page, _differing(before, 5)).click()
-    page.wait_for_selector("quilt-wall .trouble p")
-    assert "locked" in page.locator("quilt-wall .trouble p").inner_text()
+    page.wait_for_selector("quilt-wall .errors p")
+    assert "locked" in page.locator("quilt-wall .errors p").inner_text()
     assert guest.fabrics() == before
     _cell(page, 5).focus()
     page.keyboard.press("l")
@@ -188,7 +188,7 @@ def test_the_best_swaps_are_shown_and_one_press_makes_one(visit: Any, sample: st
     page.wait_for_selector("layout-step button.main")
     swaps = page.locator("button.swap")
     page.evaluate(
-        """() => import('/app.js').then(({ desk }) => desk.swap(0, 40))"""
+        """() => import('/app.js').then(({ workspace }) => workspace.swap(0, 40))"""
     )  # a layout that can surely be improved: put it out of order first
     guest.saved()
     swaps.first.wait_for()

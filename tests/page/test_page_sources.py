@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import posixpath
 import re
 import subprocess
 from pathlib import Path
@@ -24,6 +25,19 @@ def test_types_and_style_are_clean(script: str) -> None:
     command = ["npm", "run", "--silent", script]
     run = subprocess.run(command, cwd=HERE, capture_output=True, text=True, check=False)
     assert run.returncode == 0, run.stdout + run.stderr
+
+
+def test_a_module_imports_from_its_own_floor_and_those_below_alone() -> None:
+    floors = ("plan", "parts", "wall", "steps", "app.js")
+    arrows = set()
+    for path, text in LOADED.items():
+        if path.endswith(".js"):
+            for found in re.findall(r'^import (?:[^"]* from )?"([^"]+)";', text, re.MULTILINE):
+                other = posixpath.normpath(posixpath.join(posixpath.dirname(path), found))
+                arrows.add((path.split("/")[0], other.split("/")[0]))
+    assert len(arrows) > 8
+    up = {(one, other) for one, other in arrows if floors.index(one) < floors.index(other)}
+    assert up == set()
 
 
 def test_nothing_comes_from_another_place() -> None:

@@ -40,7 +40,7 @@ def test_a_block_of_ones_own_is_drawn_or_its_faults_are_listed(visit: Any, own: 
     patches.fill("B vBF B\n>BF Q <BF")
     use = page.locator("setting-step .fold button")
     use.click()
-    faults = page.locator("setting-step .fold .trouble p")
+    faults = page.locator("setting-step .fold .errors p")
     faults.wait_for()
     assert "rows" in faults.inner_text()
     guest.said.clear()  # the browser notes the server's refusal

@@ -6,12 +6,12 @@ from typing import Any
 
 
 def _cards(page: Any) -> list[str]:
-    return [box.input_value() for box in page.locator(".kin > li textarea").all()]
+    return [box.input_value() for box in page.locator(".variants > li textarea").all()]
 
 
 def _card(page: Any, title: str) -> Any:
     at = _cards(page).index(title)
-    return page.locator(".kin > li").nth(at)
+    return page.locator(".variants > li").nth(at)
 
 
 def test_a_copy_is_kept_compared_recoloured_renamed_and_deleted(visit: Any, own: str) -> None:
@@ -21,31 +21,32 @@ def test_a_copy_is_kept_compared_recoloured_renamed_and_deleted(visit: Any, own:
     guest.step("layout")
     page.click("layout-step >> text=Keep a copy to compare")
     page.click("layout-step >> text=See them side by side")
-    page.wait_for_selector(".kin > li >> nth=1")
+    page.wait_for_selector(".variants > li >> nth=1")
     guest.until(
-        "[...document.querySelectorAll('.kin img[src]')].every((i) => i.naturalWidth > 100)"
+        "[...document.querySelectorAll('.variants img[src]')].every((i) => i.naturalWidth > 100)"
     )
     copy = next(title for title in _cards(page) if title.startswith("Meadow "))
 
     name = _card(page, copy).locator("textarea")
     name.fill("Meadow at dusk")
     name.press("Enter")
-    guest.until("[...document.querySelectorAll('.kin textarea')].some((t) => /dusk/.test(t.value))")
+    guest.until(
+        "[...document.querySelectorAll('.variants textarea')].some((t) => /dusk/.test(t.value))"
+    )
 
     page.click("text=See them large")
-    assert page.locator("dialog.large .kin > li").count() == len(_cards(page))
+    assert page.locator("dialog.large .variants > li").count() == len(_cards(page))
     page.click("dialog >> text=Close")
-    guest.until("!document.querySelector('dialog .kin')")
+    guest.until("!document.querySelector('dialog .variants')")
 
     page.click(".swatch-buttons >> text=On Ink")
     guest.until(f"!location.hash.includes('{own}')")
     guest.until("document.querySelector('#step-background .gist').textContent.includes('Ink')")
     guest.saved()
     coloured = page.input_value("#title")
-    guest.until(
-        f"[...document.querySelectorAll('.kin textarea')].some((t) => t.value === '{coloured}')"
-    )
-    told = "[...document.querySelectorAll('.kin > li')].map((card) => card.innerText)"
+    names = "[...document.querySelectorAll('.variants textarea')].map((t) => t.value)"
+    guest.until(f"{names}.includes('{coloured}')")
+    told = "[...document.querySelectorAll('.variants > li')].map((card) => card.innerText)"
     guest.until(f"{told}.some((text) => text.includes('on Ink'))")
     assert "on Ink" in _card(page, coloured).inner_text()
 
@@ -56,15 +57,15 @@ def test_a_copy_is_kept_compared_recoloured_renamed_and_deleted(visit: Any, own:
 
     page.reload()
     page.wait_for_selector("[data-cell]")
-    guest.step("kin")
-    page.wait_for_selector(".kin > li >> nth=2")
+    guest.step("variants")
+    page.wait_for_selector(".variants > li >> nth=2")
     _card(page, "Meadow at dusk").get_by_role("button", name="Delete").click()
     page.click(".sure >> text=Keep")
     assert "Meadow at dusk" in _cards(page)
     _card(page, "Meadow at dusk").get_by_role("button", name="Delete").click()
     _card(page, "Meadow at dusk").get_by_role("button", name="Delete").click()
     guest.until(
-        "![...document.querySelectorAll('.kin textarea')].some((t) => /dusk/.test(t.value))"
+        "![...document.querySelectorAll('.variants textarea')].some((t) => /dusk/.test(t.value))"
     )
 
 
@@ -72,15 +73,15 @@ def test_the_same_pattern_is_begun_with_another_bundle(visit: Any, own: str) -> 
     guest = visit(viewport={"width": 360, "height": 740}, has_touch=True)
     page = guest.open(own)
     size = page.locator("#size").text_content()
-    guest.step("kin")
+    guest.step("variants")
     page.get_by_role("button", name="The same pattern with another bundle").tap()
     guest.until(f"!location.hash.includes('{own}')")
     page.wait_for_selector("#step-fabrics[open]")
     assert page.locator("button.tile").count() == 0
     assert page.locator("#size").text_content() == size
-    guest.step("kin")
-    page.wait_for_selector("kin-step.lacking .need button")
-    page.locator("kin-step .need button").tap()
+    guest.step("variants")
+    page.wait_for_selector("variants-step.lacking .need button")
+    page.locator("variants-step .need button").tap()
     page.wait_for_selector("#step-fabrics[open]")
 
 
@@ -91,7 +92,9 @@ def test_any_earlier_state_can_be_gone_to(visit: Any, own: str) -> None:
     guest.step("layout")
     page.click("layout-step >> text=What was done")
     for pair in ((0, 30), (5, 41)):
-        page.evaluate(f"import('/app.js').then(({{ desk }}) => desk.swap({pair[0]}, {pair[1]}))")
+        page.evaluate(
+            f"import('/app.js').then(({{ workspace }}) => workspace.swap({pair[0]}, {pair[1]}))"
+        )
         guest.saved()
     last = guest.fabrics()
     guest.until("document.querySelectorAll('.changes li').length === 3")

@@ -42,10 +42,10 @@ def test_the_whole_path_from_photos_to_a_file(
     page.click("fabrics-step .onward button")
     grounds = [path for path in demo_photos if path.stem.startswith("background")]
     page.set_input_files("background-step input[multiple]", grounds)
-    guest.until(f"document.querySelectorAll('.ground').length === {len(grounds)}")
-    page.locator(".ground .option").last.click()
+    guest.until(f"document.querySelectorAll('.candidate').length === {len(grounds)}")
+    page.locator(".candidate .option").last.click()
     guest.saved()
-    assert page.locator(".ground input[type=radio]").last.is_checked()
+    assert page.locator(".candidate input[type=radio]").last.is_checked()
 
     page.click("background-step .onward button")
     page.locator("picks-step input[type=range]").fill("4")
@@ -107,8 +107,8 @@ def test_a_wrong_length_is_explained_beside_it_and_nothing_changes(visit: Any, s
     before = guest.fabrics()
     page.get_by_label("Finished block, inches").fill("wide")
     page.get_by_label("Finished block, inches").blur()
-    page.wait_for_selector("setting-step .trouble p")
-    assert "wide" in page.locator("setting-step .trouble p").inner_text()
+    page.wait_for_selector("setting-step .errors p")
+    assert "wide" in page.locator("setting-step .errors p").inner_text()
     assert page.get_by_label("Finished block, inches").input_value() != "wide"
     assert guest.fabrics() == before
     assert all("422" in words for words in guest.said)
@@ -122,9 +122,11 @@ def test_arranging_can_be_stopped_and_leaves_the_quilt_as_it_was(visit: Any, sam
     guest.step("layout")
     # The network is held back so that there is time to press the button.
     page.route("**/layout", lambda _: None)
-    page.evaluate("import('/app.js').then(({ desk }) => { desk.arrange().catch(() => {}); })")
+    page.evaluate(
+        "import('/app.js').then(({ workspace }) => { workspace.arrange().catch(() => {}); })"
+    )
     guest.until("document.querySelector('#status').textContent === 'Saving'")
-    page.evaluate("import('/app.js').then(({ desk }) => desk.stop())")
+    page.evaluate("import('/app.js').then(({ workspace }) => workspace.stop())")
     guest.until("document.querySelector('#status').textContent.startsWith('Stopped')")
     assert guest.fabrics() == before
 

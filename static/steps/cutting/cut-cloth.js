@@ -1,11 +1,11 @@
 /** One fabric on the cutting table: its tile, and its card with cloth, drawing and cuts. */
 
+import { field } from "../../parts/controls.js";
 import { button, h, keep, offer, put, say, set } from "../../parts/dom.js";
-import { attempt, troublePlace } from "../../parts/errors.js";
+import { attempt, errorPlace } from "../../parts/errors.js";
 import { lengthField } from "../../parts/length-field.js";
 import { pictures } from "../../parts/swatch.js";
-import { desk } from "../../plan/workspace.js";
-import { field } from "../step.js";
+import { workspace } from "../../plan/workspace.js";
 
 /** @typedef {import("../../types/types.d.ts").PlanView} PlanView */
 /** @typedef {import("../../types/types.d.ts").CuttingTable} CuttingTable */
@@ -40,7 +40,7 @@ export class CutCloth {
   #length = lengthField("Length at hand", (length) => this.#set({ length: length || null }));
   #usual = button("Like the other fabrics", () => this.#save(this.#others));
   #more = button("", () => this.#set({ count: this.#enough }));
-  #trouble = troublePlace();
+  #errors = errorPlace();
   #drawing = h("img", { loading: "lazy" });
   #larger = h("a", { target: "_blank" }, "Open the drawing by itself");
   #place = h("div.cut-drawing", { role: "group", tabindex: 0 }, this.#drawing);
@@ -60,7 +60,7 @@ export class CutCloth {
       this.#width.element,
     ),
     h("div.take", this.#more, this.#usual),
-    this.#trouble,
+    this.#errors,
     this.#place,
     h("p.take", this.#larger),
     this.#cuts,
@@ -81,7 +81,7 @@ export class CutCloth {
   }
 
   get #cloths() {
-    return desk.view?.plan.brief.sewing.cloths ?? [];
+    return workspace.view?.plan.brief.sewing.cloths ?? [];
   }
 
   get #others() {
@@ -101,7 +101,7 @@ export class CutCloth {
 
   /** @param {OwnCloth[]} cloths */
   #save(cloths) {
-    return attempt(this.#trouble, () => desk.change({ sewing: { cloths } }));
+    return attempt(this.#errors, () => workspace.change({ sewing: { cloths } }));
   }
 
   /** @param {PlanView} view @param {CuttingTable} table @param {ClothRow} row */
@@ -129,7 +129,7 @@ export class CutCloth {
     this.#more.hidden = !row.enough;
     say(this.#more, `Take ${row.enough} of them`);
     this.#enough = row.enough ?? 1;
-    this.#larger.href = desk.path(`cutting/${row.fabric}.svg?revision=${view.revision}`);
+    this.#larger.href = workspace.path(`cutting/${row.fabric}.svg?revision=${view.revision}`);
     const drawn = `Cutting drawing of ${row.name}`;
     set(this.#place, { "aria-label": drawn });
     this.#drawing.alt = `${drawn}, to scale`;

@@ -1,11 +1,12 @@
 /** Step: cutting. What fits, what is short, what to buy; how it is cut, sewn and pressed. */
 
+import { field } from "../../parts/controls.js";
 import { button, capital, h, keep, list, offer, put, say, section } from "../../parts/dom.js";
-import { troublePlace } from "../../parts/errors.js";
+import { errorPlace } from "../../parts/errors.js";
 import { lengthField } from "../../parts/length-field.js";
 import { Stopped, watch } from "../../plan/server.js";
-import { desk } from "../../plan/workspace.js";
-import { field, Step } from "../step.js";
+import { workspace } from "../../plan/workspace.js";
+import { Step } from "../step.js";
 import { CutCloth } from "./cut-cloth.js";
 import { OtherSizes } from "./other-sizes.js";
 import { arrowed } from "./pressing.js";
@@ -58,7 +59,7 @@ class CuttingStep extends Step {
     { onchange: () => this.#sew({ triangles: this.#triangles.value }) },
     ...["one", "two", "four", "eight"].map((value) => h("option", { value }, `${value} at a time`)),
   );
-  #bad = troublePlace();
+  #bad = errorPlace();
   #setting = h("ul.facts");
   #sets = h("ul.facts");
   #pressing = h("p");
@@ -107,7 +108,7 @@ class CuttingStep extends Step {
         this.#text,
       ),
     );
-    this.append(this.#verdict, h("p.working", this.#doing, this.#stop), this.trouble, this.#body);
+    this.append(this.#verdict, h("p.working", this.#doing, this.#stop), this.errors, this.#body);
     this.#stop.hidden = true;
   }
 
@@ -164,7 +165,7 @@ class CuttingStep extends Step {
     const progress = (/** @type {number} */ _share, /** @type {string} */ words) => {
       if (this.#asking === asking && !this.#stop.hidden) say(this.#doing, capital(words));
     };
-    const path = desk.path("cutting/table");
+    const path = workspace.path("cutting/table");
     try {
       const answer = await watch("GET", path, undefined, {}, progress, asking.signal);
       if (this.#asking !== asking) return;
@@ -219,7 +220,7 @@ class CuttingStep extends Step {
     this.#blocks.replaceChildren(...arrowed(view, table.arrows));
     tell(this.#care, table.care);
     this.#other.show(view, table);
-    this.#text.href = desk.path("cutting.txt");
+    this.#text.href = workspace.path("cutting.txt");
   }
 
   /** @param {PlanView} view @param {CuttingTable} table */

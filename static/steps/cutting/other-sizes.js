@@ -1,13 +1,12 @@
 /** Other sizes: blocks that suit a form of cloth, and the same pattern for every bed. */
 
+import { field } from "../../parts/controls.js";
 import { capital, fold, h, keep, many, offer, say } from "../../parts/dom.js";
-import { attempt, troublePlace } from "../../parts/errors.js";
+import { attempt, errorPlace } from "../../parts/errors.js";
 import { lengthField } from "../../parts/length-field.js";
-import { shown, unit } from "../../plan/lengths.js";
+import { inches, shown, unit } from "../../plan/lengths.js";
 import { ask } from "../../plan/server.js";
-import { desk } from "../../plan/workspace.js";
-import { inches } from "../../wall/quilt.js";
-import { field } from "../step.js";
+import { workspace } from "../../plan/workspace.js";
 
 /** @typedef {import("../../types/types.d.ts").PlanView} PlanView */
 /** @typedef {import("../../types/types.d.ts").CuttingTable} CuttingTable */
@@ -36,16 +35,16 @@ function best(rows) {
 }
 
 /** A length with its unit. @param {string} length */
-const told = (length) => `${shown(length)} ${unit() === "cm" ? "cm" : "in"}`;
+const withUnit = (length) => `${shown(length)} ${unit() === "cm" ? "cm" : "in"}`;
 
 /** What one piece of cloth holds. @param {import("../../types/types.d.ts").Holding} holding */
 const holds = ({ blocks, spare, waste, whole }) =>
-  `${many(blocks, "block")}, ${whole ? "to the last thread" : `${told(spare)} of height to spare, ${Math.round(100 * waste)}% waste`}`;
+  `${many(blocks, "block")}, ${whole ? "to the last thread" : `${withUnit(spare)} of height to spare, ${Math.round(100 * waste)}% waste`}`;
 
 /** A question that is asked when its fold is opened, and again when the plan is another. */
 class Question {
   #list = h("ul.sizes");
-  #trouble = troublePlace();
+  #errors = errorPlace();
   #answer;
   #asked = "";
   #turn = 0;
@@ -63,19 +62,19 @@ class Question {
     this.element = fold(
       title,
       { ontoggle: () => this.show() },
-      h("div.group", ...controls, this.#list, this.#doing, this.#trouble),
+      h("div.group", ...controls, this.#list, this.#doing, this.#errors),
     );
   }
 
   /** Ask anew if anything is another. @param {boolean} [anew] */
   show(anew = false) {
-    const key = `${desk.view?.id} ${desk.view?.revision}`;
+    const key = `${workspace.view?.id} ${workspace.view?.revision}`;
     if (!this.element.open || (!anew && key === this.#asked)) return;
     this.#asked = key;
     say(this.#doing, "Working it out");
     const waits = () => this.element.open && this.#asked === key && this.#turn === turn;
     const turn = ++this.#turn;
-    attempt(this.#trouble, async () => {
+    attempt(this.#errors, async () => {
       try {
         await this.#answer((lines) => {
           if (waits()) this.#tell(lines);
@@ -113,7 +112,7 @@ export class OtherSizes {
     this.#beds.show(true);
   });
   #hangs = "";
-  #trouble = troublePlace();
+  #errors = errorPlace();
   #blocks = new Question(
     "Block sizes that suit a form of cloth",
     [field("One piece of", this.#form)],
@@ -125,7 +124,7 @@ export class OtherSizes {
   element = h(
     "section.unprinted",
     h("h3", "Other sizes"),
-    this.#trouble,
+    this.#errors,
     this.#blocks.element,
     this.#beds.element,
   );
@@ -151,16 +150,16 @@ export class OtherSizes {
     return this.#hangs || (unit() === "cm" ? "30 cm" : "12");
   }
 
-  /** @param {import("../../types/types.d.ts").Wish} wish */
-  #use(wish) {
-    return () => attempt(this.#trouble, () => desk.change(wish));
+  /** @param {import("../../types/types.d.ts").BriefChange} change */
+  #use(change) {
+    return () => attempt(this.#errors, () => workspace.change(change));
   }
 
   /** Ask inch by inch, the largest blocks first. @param {(lines: Line[]) => boolean} tell */
   async #askBlocks(tell) {
-    const { block, setting } = /** @type {PlanView} */ (desk.view).plan.brief;
+    const { block, setting } = /** @type {PlanView} */ (workspace.view).plan.brief;
     const line = (/** @type {WhatIfRow} */ { finished, nominal, usable }) => ({
-      name: told(finished),
+      name: withUnit(finished),
       more: [
         holds(usable),
         ...(nominal.blocks > usable.blocks ? [`As sold: ${holds(nominal)}`] : []),
@@ -181,10 +180,10 @@ export class OtherSizes {
 
   /** @param {(lines: Line[]) => boolean} tell */
   async #askBeds(tell) {
-    const { setting, borders } = /** @type {PlanView} */ (desk.view).plan.brief;
+    const { setting, borders } = /** @type {PlanView} */ (workspace.view).plan.brief;
     const query = new URLSearchParams({ drop: this.#drops });
     /** @type {{rows: BedRow[]}} */
-    const { rows } = await desk.read(`sizes?${query}`);
+    const { rows } = await workspace.read(`sizes?${query}`);
     const lines = rows.map(({ bed, size, across, down, blocks, border, buy }) => ({
       name: `${capital(bed)}, ${size.words}`,
       more: [`${across} × ${down}, ${many(blocks, "block")}, ${border} of border`, ...buy],

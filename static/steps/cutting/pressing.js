@@ -1,7 +1,7 @@
 /** The block with an arrow on every seam: the side its allowance is pressed to. */
 
 import { h, s } from "../../parts/dom.js";
-import { desk } from "../../plan/workspace.js";
+import { workspace } from "../../plan/workspace.js";
 import { blockPath } from "../../wall/quilt.js";
 
 /** @typedef {import("../../types/types.d.ts").PlanView} PlanView */
@@ -29,7 +29,7 @@ function arrowPath({ x, y, dx, dy }) {
  * @param {CuttingTable["arrows"]} ways
  */
 export function arrowed(view, ways) {
-  const block = desk.blocks.find(({ name }) => name === view.plan.brief.block);
+  const block = workspace.blocks.find(({ name }) => name === view.plan.brief.block);
   return ways.map((arrows, way) => {
     const words = ways.length > 1 ? ["One block", "The next block"][way] : "Every block";
     const drawing = s(

@@ -1,14 +1,14 @@
 /** One photo of the whole bundle: found, put right by hand, taken in. */
 
-import { photoScreen, spotText } from "../../parts/dialogs.js";
+import { field } from "../../parts/controls.js";
+import { photoDialog, spotText } from "../../parts/dialogs.js";
 import { box, button, h, keep, list, many, put, say, set, tick } from "../../parts/dom.js";
-import { attempt, troublePlace } from "../../parts/errors.js";
+import { attempt, errorPlace } from "../../parts/errors.js";
 import { Board } from "../../parts/photo-board.js";
 import { chooser, smaller } from "../../parts/photos.js";
 import { meant, unit } from "../../plan/lengths.js";
 import { ask, watch } from "../../plan/server.js";
-import { desk } from "../../plan/workspace.js";
-import { field } from "../step.js";
+import { workspace } from "../../plan/workspace.js";
 
 /** @typedef {import("../../types/types.d.ts").Bundle} Bundle */
 /** @typedef {import("../../parts/photo-board.js").Spot} Spot */
@@ -35,7 +35,7 @@ const isWithin = (corners, [x, y]) =>
     return (right - left) * (y - top) >= (bottom - top) * (x - left);
   });
 
-class BundleScreen {
+class BundleDialog {
   /** @type {Bundle | null} */
   #found = null;
   /** @type {Bundle[]} What it was before each correction. */
@@ -61,7 +61,7 @@ class BundleScreen {
     move: (corner, to) => this.#move(corner, to),
   });
   #hint = h("p.quiet", { role: "status" });
-  #trouble = troublePlace();
+  #errors = errorPlace();
   #progress = h("progress", { "aria-label": "Working on the photo" });
   #working = h(
     "div.row.working",
@@ -80,14 +80,14 @@ class BundleScreen {
   #pieces = h("ol.pieces");
   #accept = h("button.main", { onclick: () => this.#take() });
   #question = h("div.asked");
-  element = photoScreen(
+  element = photoDialog(
     "One photo of the bundle",
     [this.#board.element, this.#hint, this.#tools],
     [
       this.#asked(),
       this.#other,
       this.#working,
-      this.#trouble,
+      this.#errors,
       this.#warnings,
       this.#pieces,
       this.#accept,
@@ -135,7 +135,7 @@ class BundleScreen {
       const form = new FormData();
       form.append("photo", await smaller(file, 1), file.name);
       const query = new URLSearchParams({ ...this.#lie(), card: String(this.#card.checked) });
-      const path = desk.path(`bundle?${query}`);
+      const path = workspace.path(`bundle?${query}`);
       /** @type {unknown} */
       const found = await watch("POST", path, form, {}, () => {}, signal);
       this.#found = /** @type {Bundle} */ (found);
@@ -167,7 +167,7 @@ class BundleScreen {
     this.#progress.removeAttribute("value");
     this.#working.hidden = false;
     say(this.#hint, words);
-    await attempt(this.#trouble, () => task(stop.signal));
+    await attempt(this.#errors, () => task(stop.signal));
     this.#busy = false;
     this.#working.hidden = true;
     this.#show();
@@ -175,7 +175,7 @@ class BundleScreen {
 
   #halt() {
     this.#stop?.abort();
-    desk.stop();
+    workspace.stop();
   }
 
   /** @param {Record<string, unknown>} change */
@@ -184,7 +184,7 @@ class BundleScreen {
     if (!before) return;
     return this.#work("", async () => {
       /** @type {Bundle} */
-      const after = await ask("POST", desk.path("bundle/correct"), {
+      const after = await ask("POST", workspace.path("bundle/correct"), {
         bundle: this.#sent(before),
         change,
       });
@@ -278,9 +278,9 @@ class BundleScreen {
     const found = this.#found;
     if (!found) return;
     const white = this.#white || (this.#card.checked ? "auto" : null);
-    const wish = { bundle: this.#sent(found), edge: meant(this.#edge.value) || null, white };
+    const request = { bundle: this.#sent(found), edge: meant(this.#edge.value) || null, white };
     await this.#work(`Reading ${many(found.pieces.length, "fabric")}.`, async () => {
-      await desk.run("bundle/accept", wish);
+      await workspace.run("bundle/accept", request);
       this.#found = null;
       this.#file = null;
       this.#white = "";
@@ -378,11 +378,11 @@ class BundleScreen {
   }
 }
 
-/** @type {BundleScreen | undefined} Made when it is first wanted. */
-let bundleScreen;
+/** @type {BundleDialog | undefined} Made when it is first wanted. */
+let bundleDialog;
 
 /** Take one photo of a whole bundle apart. */
 export function openBundle() {
-  bundleScreen ??= new BundleScreen();
-  return bundleScreen.open();
+  bundleDialog ??= new BundleDialog();
+  return bundleDialog.open();
 }

@@ -1,8 +1,8 @@
 /** How photos were lit: where white paper lies in them, and which light they share. */
 
+import { field } from "../../parts/controls.js";
 import { h } from "../../parts/dom.js";
-import { field } from "../step.js";
-import { showPaper } from "./white-paper.js";
+import { showWhitePaper } from "./white-paper.js";
 
 /** @typedef {import("../../parts/photos.js").Lit} Lit */
 /** @typedef {import("../../types/types.d.ts").PlanView} PlanView */
@@ -38,7 +38,7 @@ export class Daylight {
    * Photos with how each was lit; in a light they share, the one with paper goes first and
    * serves them all.
    * @param {readonly File[]} files
-   * @returns {Promise<[File[], Lit][]>} none if the screen was closed
+   * @returns {Promise<[File[], Lit][]>} none if the dialog was closed
    */
   async of(files) {
     const light = this.#light.value.trim();
@@ -46,7 +46,7 @@ export class Daylight {
     /** @type {[File[], Lit][]} */
     const lit = [];
     for (const [index, file] of files.entries()) {
-      const marked = await showPaper(file);
+      const marked = await showWhitePaper(file);
       if (!marked) return [];
       lit.push([[file], { ...marked, light }]);
       if (light && marked.white !== "auto") {

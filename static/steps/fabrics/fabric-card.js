@@ -1,12 +1,12 @@
 /** The card of a fabric: what its photo tells, what can be done with it. */
 
+import { field } from "../../parts/controls.js";
 import { box, button, h, keep, list, put, set, tick } from "../../parts/dom.js";
-import { attempt, troublePlace } from "../../parts/errors.js";
+import { attempt, errorPlace } from "../../parts/errors.js";
 import { lengthField } from "../../parts/length-field.js";
 import { chooser, smaller } from "../../parts/photos.js";
 import { bar, chip, picture, reasons } from "../../parts/swatch.js";
-import { desk } from "../../plan/workspace.js";
-import { field } from "../step.js";
+import { workspace } from "../../plan/workspace.js";
 
 /** @typedef {import("../../types/types.d.ts").Swatch} Swatch */
 /** @typedef {import("../../parts/photos.js").Lit} Lit */
@@ -30,7 +30,7 @@ export class FabricCard {
   element = h("section.card");
   #facts = h("div.facts");
   #notes = h("div.notes");
-  #trouble = troublePlace();
+  #errors = errorPlace();
   #name = h("input", {
     maxlength: 80,
     onchange: () => this.#change({ name: this.#name.value }),
@@ -48,7 +48,7 @@ export class FabricCard {
    */
   constructor(id, does) {
     this.#id = id;
-    const remove = () => does.remove(() => desk.write("DELETE", `fabrics/${id}`));
+    const remove = () => does.remove(() => workspace.write("DELETE", `fabrics/${id}`));
     const retake = chooser("Retake the photo", ([file]) => this.#retake(file, does.lit), false);
     retake.append(h("a", { href: "guide.html", target: "_blank" }, "Taking the photo"));
     this.element.append(
@@ -58,7 +58,7 @@ export class FabricCard {
       field("Name", this.#name),
       this.#across.element,
       h("div.ticks", ...TICKS.map(([mark, words]) => this.#tick(mark, words))),
-      this.#trouble,
+      this.#errors,
       button("Take out of the bundle", remove),
     );
   }
@@ -72,17 +72,17 @@ export class FabricCard {
 
   /** @param {Record<string, unknown>} fields */
   #change(fields) {
-    return attempt(this.#trouble, () => desk.write("PATCH", `fabrics/${this.#id}`, fields));
+    return attempt(this.#errors, () => workspace.write("PATCH", `fabrics/${this.#id}`, fields));
   }
 
   /** @param {File} file @param {(file: File) => Promise<Lit | null>} lit */
   #retake(file, lit) {
-    return attempt(this.#trouble, async () => {
+    return attempt(this.#errors, async () => {
       const how = await lit(file);
       if (!how) return;
       const form = new FormData();
       form.append("photo", await smaller(file), file.name);
-      await desk.write("PUT", `fabrics/${this.#id}/photo?${new URLSearchParams(how)}`, form);
+      await workspace.write("PUT", `fabrics/${this.#id}/photo?${new URLSearchParams(how)}`, form);
     });
   }
 
@@ -110,7 +110,7 @@ export class FabricCard {
     const notes = [
       ...fabric.warnings,
       ...reasons(fabric.id),
-      desk.view?.obtained[fabric.id] ?? "",
+      workspace.view?.obtained[fabric.id] ?? "",
     ].filter(Boolean);
     list(this.#notes, notes, (text) => h(fabric.warnings.includes(text) ? "p.warning" : "p", text));
   }
@@ -123,13 +123,13 @@ export class WayBack {
 
   /** @param {string} words */
   offer(words) {
-    const back = () => attempt(this.element, () => desk.write("POST", "undo"));
-    this.#revision = desk.view?.revision ?? -1;
+    const back = () => attempt(this.element, () => workspace.write("POST", "undo"));
+    this.#revision = workspace.view?.revision ?? -1;
     this.element.replaceChildren(h("span", words), button("Put it back", back));
   }
 
   /** The offer holds until something else is changed. */
   show() {
-    if (desk.view?.revision !== this.#revision) this.element.replaceChildren();
+    if (workspace.view?.revision !== this.#revision) this.element.replaceChildren();
   }
 }

@@ -2,8 +2,9 @@
 
 import { button, h, keep, s, say, set } from "../../parts/dom.js";
 import { chooser, Line, tickets } from "../../parts/photos.js";
-import { nameOf, pictures, Tile } from "../../parts/swatch.js";
-import { desk } from "../../plan/workspace.js";
+import { pictures, Tile } from "../../parts/swatch.js";
+import { nameOf } from "../../plan/fabrics.js";
+import { workspace } from "../../plan/workspace.js";
 import { onward, Step } from "../step.js";
 import { openBundle } from "./bundle.js";
 import { Daylight } from "./daylight.js";
@@ -58,7 +59,7 @@ class FabricsStep extends Step {
       this.#orders,
       this.#back.element,
       this.#grid,
-      this.trouble,
+      this.errors,
       this.#next,
       greyFilter(),
     );
@@ -159,7 +160,9 @@ class FabricsStep extends Step {
   /** @param {HTMLElement} element @param {Swatch | Ticket | string} item */
   #update(element, item) {
     if (typeof item === "string") {
-      const open = desk.view?.plan.brief.swatches.find(({ fabric }) => fabric.id === this.#open);
+      const open = workspace.view?.plan.brief.swatches.find(
+        ({ fabric }) => fabric.id === this.#open,
+      );
       if (open) this.#card?.show(open);
     } else if ("fabric" in item) {
       this.#tiles.get(item.fabric.id)?.show(item);

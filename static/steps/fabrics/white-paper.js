@@ -1,6 +1,6 @@
 /** Showing where white paper lies in a photo. */
 
-import { photoScreen, spotText } from "../../parts/dialogs.js";
+import { photoDialog, spotText } from "../../parts/dialogs.js";
 import { button, h } from "../../parts/dom.js";
 import { Board } from "../../parts/photo-board.js";
 
@@ -9,9 +9,9 @@ import { Board } from "../../parts/photo-board.js";
 /**
  * Have the white paper shown in a photo.
  * @param {File} file
- * @returns {Promise<Lit | null>} null if the screen was closed
+ * @returns {Promise<Lit | null>} null if the dialog was closed
  */
-export function showPaper(file) {
+export function showWhitePaper(file) {
   const board = new Board();
   const url = URL.createObjectURL(file);
   return new Promise((done) => {
@@ -19,7 +19,7 @@ export function showPaper(file) {
       done({ white });
       dialog.close();
     };
-    const dialog = photoScreen(
+    const dialog = photoDialog(
       "Show the white paper",
       [
         board.element,

@@ -6,7 +6,7 @@ import { lengthField } from "../../parts/length-field.js";
 import { ownColour } from "../../parts/own-colour.js";
 import { add, chooser } from "../../parts/photos.js";
 import { picture } from "../../parts/swatch.js";
-import { desk } from "../../plan/workspace.js";
+import { workspace } from "../../plan/workspace.js";
 import { onward, Step } from "../step.js";
 import { ThreadChart } from "./thread-chart.js";
 
@@ -26,7 +26,7 @@ class FinishStep extends Step {
   #diagonal = box((on) => this.change({ sewing: { join: on ? "diagonal" : "straight" } }));
   #threads = new ThreadChart(
     (thread) => this.change({ thread }),
-    (id) => this.attempt(() => desk.write("DELETE", `fabrics/${id}`)),
+    (id) => this.attempt(() => workspace.write("DELETE", `fabrics/${id}`)),
   );
   /** @type {WeakMap<HTMLElement, {cloth: ClothField, width: ReturnType<typeof lengthField>}>} */
   #rows = new WeakMap();
@@ -34,12 +34,12 @@ class FinishStep extends Step {
   build() {
     const more = () => this.#setBorders([...this.#given, { width: BEGIN, fabric: "" }]);
     const own = ownColour("the thread's colour", (colour) =>
-      desk.write("POST", "colours", { colour, role: "thread" }),
+      workspace.write("POST", "colours", { colour, role: "thread" }),
     );
     const photo = chooser("Photo of a thread", ([file]) => this.attempt(() => add(file, "thread")));
     this.append(
       section("Borders", this.#borders, button("Add a border", more), this.#size),
-      this.trouble,
+      this.errors,
       section(
         "Binding",
         h("div.edge", this.#binding.element, this.#bindingWidth.element),
@@ -66,11 +66,11 @@ class FinishStep extends Step {
    * @param {"binding_fabric" | "backing_fabric"} name
    */
   #cloth(label, none, name) {
-    return new ClothField(label, none, (id) => desk.change({ [name]: id }));
+    return new ClothField(label, none, (id) => workspace.change({ [name]: id }));
   }
 
   get #given() {
-    return desk.view?.plan.brief.borders ?? [];
+    return workspace.view?.plan.brief.borders ?? [];
   }
 
   /** @param {Border[]} borders */
@@ -117,7 +117,7 @@ class FinishStep extends Step {
   /** @param {number} index */
   #border(index) {
     const cloth = new ClothField("Border", "Like the background", (fabric) =>
-      desk.change({ borders: this.#withBorder(index, { fabric }) }),
+      workspace.change({ borders: this.#withBorder(index, { fabric }) }),
     );
     const width = lengthField("Width", (value) =>
       this.#setBorders(this.#withBorder(index, { width: value })),

@@ -1,13 +1,13 @@
 /** Threads stitched across every fabric: where each shows, is soft, vanishes. */
 
 import { h, keep, s, say, set } from "../../parts/dom.js";
-import { fromLight, nameOf } from "../../parts/swatch.js";
+import { fromLight, nameOf } from "../../plan/fabrics.js";
 
 /** @typedef {import("../../types/types.d.ts").PlanView} PlanView */
 /** @typedef {import("../../types/types.d.ts").Thread} Thread */
 
 /** How wide the background's column is: it is most of the quilt. */
-const GROUND = 2;
+const BACKGROUND_WIDTH = 2;
 /** Heights of the bars below the stitches. */
 const BAR = { shows: 4, soft: 1.5, vanishes: 0 };
 
@@ -17,7 +17,7 @@ const BAR = { shows: 4, soft: 1.5, vanishes: 0 };
 function columnsOf(view) {
   const [{ shows, soft, vanishes }] = view.threads;
   const order = fromLight(view, [...shows, ...soft, ...vanishes]);
-  return order.map((id) => ({ id, wide: id === view.plan.background ? GROUND : 1 }));
+  return order.map((id) => ({ id, wide: id === view.plan.background ? BACKGROUND_WIDTH : 1 }));
 }
 
 /** Names in words. @param {readonly string[]} ids */

@@ -1,8 +1,8 @@
 /** A block of one's own, written as a small text: sizes and one line for each row of patches. */
 
+import { field } from "../../parts/controls.js";
 import { button, h, many, say } from "../../parts/dom.js";
-import { troublePlace } from "../../parts/errors.js";
-import { field } from "../step.js";
+import { errorPlace } from "../../parts/errors.js";
 
 /** @typedef {import("../../types/types.d.ts").OwnBlock} Own */
 
@@ -27,10 +27,10 @@ export function ownBlock(use) {
     { rows: 4, spellcheck: "false", autocapitalize: "characters" },
     EXAMPLE,
   );
-  const trouble = troublePlace();
+  const errors = errorPlace();
   const now = h("small");
   let shown = "";
-  const told = () => ({
+  const typed = () => ({
     name: name.value.trim() || "My block",
     columns: words(columns.value),
     rows: words(rows.value),
@@ -43,8 +43,8 @@ export function ownBlock(use) {
     h("div.fields", field("Widths of its columns", columns), field("Heights of its rows", rows)),
     field("Its patches, a row a line", patches),
     h("ul.marks-help", ...HELP.map(([mark, text]) => h("li", h("code", mark), h("span", text)))),
-    trouble,
-    button("Use it", () => use(told(), trouble)),
+    errors,
+    button("Use it", () => use(typed(), errors)),
   );
   const show = (/** @type {import("../../types/types.d.ts").PlanView} */ view) => {
     const own = view.plan.brief.own_block;

@@ -1,12 +1,14 @@
 /** Step: the setting. On point or straight, how many blocks, which block, how large, sashing. */
 
 import { ClothField } from "../../parts/cloth-field.js";
+import { check, choices, field, smallDrawing } from "../../parts/controls.js";
 import { box, h, offer, put, s, say, tick } from "../../parts/dom.js";
-import { troublePlace } from "../../parts/errors.js";
+import { errorPlace } from "../../parts/errors.js";
 import { lengthField } from "../../parts/length-field.js";
-import { desk } from "../../plan/workspace.js";
-import { allSwatches, blockPath } from "../../wall/quilt.js";
-import { check, choices, field, onward, Step, smallDrawing } from "../step.js";
+import { allSwatches } from "../../plan/fabrics.js";
+import { workspace } from "../../plan/workspace.js";
+import { blockPath } from "../../wall/quilt.js";
+import { onward, Step } from "../step.js";
 import { ownBlock } from "./own-block.js";
 
 /** @typedef {import("../../types/types.d.ts").PlanView} PlanView */
@@ -58,9 +60,9 @@ class SettingStep extends Step {
   );
   #block = h("div");
   #own = ownBlock((own_block, place) => this.change({ own_block }, place));
-  #counts = troublePlace();
-  #sizes = troublePlace();
-  #strips = troublePlace();
+  #counts = errorPlace();
+  #sizes = errorPlace();
+  #strips = errorPlace();
   #across = this.#count("across");
   #down = this.#count("down");
   #side = lengthField("Finished block", (block_size) => this.#set({ block_size }, this.#sizes));
@@ -72,7 +74,7 @@ class SettingStep extends Step {
   #sashingFabric = this.#cloth("sashing_fabric");
   #cornerFabric = this.#cloth("cornerstone_fabric");
   #second = new ClothField("Second feature", "The block's own fabric", (id) =>
-    desk.change({ second_fabric: id }),
+    workspace.change({ second_fabric: id }),
   );
   #sashes = h("div.group");
   #size = h("p.sentence", { role: "status" });
@@ -104,7 +106,7 @@ class SettingStep extends Step {
       this.#sizes,
       tick(this.#alternate, "Plain blocks in between"),
       this.#sashes,
-      this.trouble,
+      this.errors,
       onward("layout", "Lay it out"),
     );
   }
@@ -151,8 +153,12 @@ class SettingStep extends Step {
   /** @param {PlanView} view */
   #showBlocks(view) {
     if (!this.#block.firstChild) {
-      /** @type {import("../step.js").Option[]} */
-      const options = desk.blocks.map((block) => [block.name, block.title, blockPicture(block)]);
+      /** @type {import("../../parts/controls.js").Option[]} */
+      const options = workspace.blocks.map((block) => [
+        block.name,
+        block.title,
+        blockPicture(block),
+      ]);
       this.#block.append(
         choices("Block", "block", options, (value) => this.change({ block: value })),
       );

@@ -123,7 +123,7 @@ class Walk:
     def _background(self, step: Any) -> Iterator[str]:
         step.get_by_label("Type a colour of your own").fill("plumm")
         step.get_by_label("Type a colour of your own").press("Enter")
-        step.locator(".own-colour .trouble p").wait_for()
+        step.locator(".own-colour .errors p").wait_for()
         yield "a colour that is none"
 
     def _picks(self, step: Any) -> Iterator[str]:
@@ -134,7 +134,7 @@ class Walk:
     def _setting(self, step: Any) -> Iterator[str]:
         step.get_by_label("Finished block").fill("wide")
         step.get_by_label("Finished block").press("Enter")
-        step.locator(".trouble p").first.wait_for()
+        step.locator(".errors p").first.wait_for()
         yield "a length that is none"
 
     def _layout(self, step: Any) -> Iterator[str]:
@@ -147,7 +147,7 @@ class Walk:
         yield "a copy kept"
         self.page.locator("[data-cell='3']").click()
         self._button("Put back").wait_for()
-        yield "a block in the hand"
+        yield "a lifted block"
         self._button("Put back").click()
 
     def _finish(self, step: Any) -> Iterator[str]:
@@ -164,8 +164,8 @@ class Walk:
         self.page.wait_for_timeout(500)
         yield "a fabric to cut, and every fold open"
 
-    def _kin(self, step: Any) -> Iterator[str]:
-        step.locator(".kin li").nth(1).wait_for()
+    def _variants(self, step: Any) -> Iterator[str]:
+        step.locator(".variants li").nth(1).wait_for()
         step.get_by_role("button", name="Delete").last.click()
         yield "asked whether to delete a copy"
         step.get_by_role("button", name="Keep", exact=True).click()

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-READY = {"cutting": ".amounts div", "kin": ".kin li", "keep": ".plans li"}
+READY = {"cutting": ".amounts div", "variants": ".variants li", "keep": ".plans li"}
 """What has come when a step has all its controls."""
 
 AROUND = 8
@@ -147,7 +147,7 @@ def test_each_control_is_reached_by_tab_and_shows_that_it_is_in_focus(
     size = {"width": width, "height": height}
     guest = visit(viewport=size, color_scheme=scheme, reduced_motion="reduce")
     page = guest.open(small)
-    steps = page.eval_on_selector_all(".bench > details", "all => all.map((d) => d.id.slice(5))")
+    steps = page.eval_on_selector_all(".steps > details", "all => all.map((d) => d.id.slice(5))")
     assert len(steps) == 9
     faults = [f"nothing open: {fault}" for fault in _forward(guest, "body")]
     for step in steps:

@@ -121,7 +121,7 @@ class Job:
     def choose_ground(self, photo: Path) -> None:
         """Add a background by photo and one by its colour; choose the photo, then the colour."""
         step = self.page.locator("background-step")
-        cards = step.locator(".ground")
+        cards = step.locator(".candidate")
         self.hand.give(step.get_by_label("Add a background"), [photo])
         cards.first.wait_for()
         self.hand.write(step.get_by_label("Type a colour of your own"), "#f3ead7")
@@ -225,7 +225,9 @@ class Job:
         step = self.step("layout")
         self.hand.press(step.get_by_role("button", name="Keep a copy to compare"))
         self.hand.press(self.button("See them side by side"))
-        drawn = "[...document.querySelectorAll('.kin img')].filter((i) => i.naturalWidth).length"
+        drawn = (
+            "[...document.querySelectorAll('.variants img')].filter((i) => i.naturalWidth).length"
+        )
         self.guest.until(f"{drawn} === 2")
         assert [kin["current"] for kin in self.get("/kin")].count(True) == 1
 
