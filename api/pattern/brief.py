@@ -3,83 +3,117 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated
 
+from api.pattern.decision import Decision, named
+from api.pattern.parts import LIMITS, SETTING
 from api.pattern.sewing import Sewing, Units
 from api.pattern.swatch import Role, Swatch
 from palette.picking.choice import Limits
-from placement.block import Block, load_block, parse_block
+from placement.block import Block, block_names, load_block, parse_block
 from placement.inches import Inches
 from placement.top.request import Style
-from placement.top.setting.setting import Setting
+from placement.top.setting.setting import MOST_CELLS, Setting
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Collection, Iterator
 
 MOST_BORDERS = 8
 """Borders a quilt may have."""
 
-FABRIC_USES = {
-    "binding_fabric": "binding",
-    "backing_fabric": "backing",
-    "second_fabric": "second feature",
-    "sashing_fabric": "sashing",
-    "cornerstone_fabric": "cornerstones",
-}
-"""Fields of a brief that name a fabric or background for one use, '' for none; and that use."""
+MOST_FABRICS = 300
+"""Fabrics and backgrounds a plan takes."""
+
+LONGEST_TITLE = 120
+"""Characters of a title."""
+
+MOST_SEED = 2**31 - 1
+"""The largest seed."""
 
 DEFAULT_SETTING = Setting("on point", 6, 7, Inches.parse("8 1/2"))
 """What a plan starts with."""
+
+Cell = Annotated[
+    int,
+    Decision(
+        about="Index of a block, row by row from 0.", least=0, most=MOST_CELLS - 1, examples=(0,)
+    ),
+]
+BundleFabric = Annotated[str, Decision(about="Id of the fabric.", names=("fabric",))]
+
+
+def _plain_threads() -> Collection[str]:
+    from palette.thread import PLAIN
+
+    return PLAIN
+
+
+def _use(use: str, words: str, otherwise: str) -> Decision:
+    """Return the decision on a fabric for one use."""
+    return Decision(
+        about=f"Id of the fabric for the {use}; {otherwise}.",
+        words=words,
+        names=("fabric", "background"),
+        use=use,
+    )
 
 
 @dataclass(frozen=True, slots=True)
 class Pin:
     """A cell whose fabric must stay, or (empty fabric) a cell left as background."""
 
-    cell: int
-    """Index into setting.cells()."""
-    fabric: str
-    """A fabric's id, or '' to leave the cell plain."""
+    cell: Cell
+    fabric: Annotated[
+        str,
+        Decision(
+            about="Id of the fabric that stays; '' to leave the block as background.",
+            names=("fabric",),
+        ),
+    ]
 
 
 @dataclass(frozen=True, slots=True)
 class Copies:
     """How many cells one fabric is to fill."""
 
-    fabric: str
-    """A fabric's id."""
-    cells: int
-    """At least 0."""
+    fabric: BundleFabric
+    cells: Annotated[int, Decision(about="Blocks it fills.", least=0, most=MOST_CELLS - 1)]
 
 
 @dataclass(frozen=True, slots=True)
 class Family:
     """Which of two colour families a fabric is of."""
 
-    fabric: str
-    """A fabric's id."""
-    family: int
-    """0 or 1."""
+    fabric: BundleFabric
+    family: Annotated[int, Decision(about="The first (0) or the second (1).", least=0, most=1)]
 
 
 @dataclass(frozen=True, slots=True)
 class Ban:
     """Fabrics that must not lie in a cell."""
 
-    cell: int
-    """Index into setting.cells()."""
-    fabrics: tuple[str, ...]
-    """Fabric ids."""
+    cell: Cell
+    fabrics: Annotated[
+        tuple[str, ...],
+        Decision(about="Ids of the fabrics.", names=("fabric",), longest=MOST_FABRICS),
+    ]
 
 
 @dataclass(frozen=True, slots=True)
 class Band:
     """One border."""
 
-    width: Inches
-    """Finished width, above 0."""
-    fabric: str = ""
-    """Id of its fabric; '' takes the background."""
+    width: Annotated[
+        Inches, Decision(about="Finished width.", least=0, above=True, examples=("4 1/2",))
+    ]
+    fabric: Annotated[
+        str,
+        Decision(
+            about="Id of its fabric; '' takes the background.",
+            names=("fabric", "background"),
+            use="border",
+        ),
+    ] = ""
 
     def __post_init__(self) -> None:
         if not self.width.value:
@@ -90,14 +124,23 @@ class Band:
 class OwnBlock:
     """A block of the designer's own, in the form of a block's data file (placement.block)."""
 
-    name: str
-    """What it is called."""
-    columns: tuple[str, ...]
-    """Relative finished widths, such as ('4', '9', '4')."""
-    rows: tuple[str, ...]
-    """Relative finished heights."""
-    patches: tuple[str, ...]
-    """One text a row of the grid, a patch a word."""
+    name: Annotated[str, Decision(about="What it is called.", longest=LONGEST_TITLE)]
+    columns: Annotated[
+        tuple[str, ...],
+        Decision(about="Relative finished widths.", longest=24, examples=(["4", "9", "4"],)),
+    ]
+    rows: Annotated[
+        tuple[str, ...],
+        Decision(about="Relative finished heights.", longest=24, examples=(["4", "9", "4"],)),
+    ]
+    patches: Annotated[
+        tuple[str, ...],
+        Decision(
+            about="One text a row of the grid, a patch a word.",
+            longest=24,
+            examples=(["F B F", "B F B", "F B F"],),
+        ),
+    ]
 
     def drawn(self) -> Block:
         """Return the block; ValueError lists every fault of its form."""
@@ -109,60 +152,182 @@ class OwnBlock:
 class Brief:
     """Everything the designer decides."""
 
-    title: str = "Untitled quilt"
-    """Name of the pattern."""
+    title: Annotated[
+        str,
+        Decision(
+            about="Name of the pattern.",
+            words="the title",
+            longest=LONGEST_TITLE,
+            examples=("Orchard",),
+        ),
+    ] = "Untitled quilt"
     swatches: tuple[Swatch, ...] = ()
     """The bundle, in the order it was given."""
     backgrounds: tuple[Swatch, ...] = ()
     """Candidate backgrounds."""
-    background: str = ""
-    """Id of the chosen candidate; '' takes the one on which most fabrics are clear."""
+    background: Annotated[
+        str,
+        Decision(
+            about="Id of the background to use, of the candidates; '' takes the one on which most "
+            "fabrics are clear.",
+            words="the background",
+            names=("background",),
+            option="background-fabric",
+        ),
+    ] = ""
     threads: tuple[Swatch, ...] = ()
     """Candidate threads to quilt with; plain ones are always judged beside them."""
-    thread: str = ""
-    """Id of the chosen thread, her own or a plain one; '' for none yet."""
-    count: int | None = None
-    """How many fabrics to use; None uses all that survive."""
-    limits: Limits = field(default_factory=Limits)
-    """Thresholds of contrast and likeness."""
-    setting: Setting = DEFAULT_SETTING
-    """Cells, block size and sashing."""
-    sashing_fabric: str = ""
-    """Id of the sashing's fabric; '' takes the background."""
-    cornerstone_fabric: str = ""
-    """Id of the cornerstones' fabric; '' takes the sashing's."""
-    block: str = "sawtooth-star"
-    """Short name of the block (see placement.block)."""
-    own_block: OwnBlock | None = None
-    """A block of the designer's own, in place of the named one."""
-    borders: tuple[Band, ...] = (Band(Inches.parse(4)),)
-    """Borders, from the quilt's centre outward."""
-    binding_fabric: str = ""
-    """Id of the binding's fabric; '' takes the outermost border's, else the background."""
-    backing_fabric: str = ""
-    """Id of the backing's fabric; '' leaves it to be bought."""
-    second_fabric: str = ""
-    """Id of the fabric of every second feature; '' takes the feature's own."""
-    style: Style = "scattered"
-    """Arranging rule."""
-    apart: float = 0.5
-    """Least neighbour difference as a part of the furthest reachable, 0 to 1."""
-    copies: tuple[Copies, ...] = ()
-    """Cells a fabric; empty shares them out equally."""
-    families: tuple[Family, ...] = ()
-    """Family of each fabric for style 'families'; empty finds them."""
-    pins: tuple[Pin, ...] = ()
-    """Cells fixed by hand."""
-    bans: tuple[Ban, ...] = ()
-    """Fabrics kept out of cells."""
-    turn: bool = True
-    """Whether every other block may be turned so that seams nest."""
-    sewing: Sewing = field(default_factory=Sewing)
-    """Cutting and finishing."""
-    seed: int = 1
-    """Same brief and seed, same plan."""
-    units: Units = "inches"
-    """What lengths are shown in."""
+    thread: Annotated[
+        str,
+        Decision(
+            about="Id of the thread to quilt with, a candidate or a plain one; '' for none yet.",
+            words="the thread",
+            names=("thread",),
+            choices=_plain_threads,
+            examples=("plain:ecru",),
+        ),
+    ] = ""
+    count: Annotated[
+        int | None,
+        Decision(
+            about="How many fabrics to use; all that stand out unless it is given.",
+            words="the number of fabrics",
+            least=1,
+            most=MOST_FABRICS,
+            none="all",
+        ),
+    ] = None
+    limits: Annotated[
+        Limits, Decision(about="Limits of contrast and likeness.", option="limit", parts=LIMITS)
+    ] = field(default_factory=Limits)
+    setting: Annotated[
+        Setting, Decision(about="How blocks are put together.", option="", parts=SETTING)
+    ] = DEFAULT_SETTING
+    sashing_fabric: Annotated[
+        str, _use("sashing", "the sashing's fabric", "'' takes the background")
+    ] = ""
+    cornerstone_fabric: Annotated[
+        str, _use("cornerstones", "the cornerstones' fabric", "'' takes the sashing's")
+    ] = ""
+    block: Annotated[
+        str,
+        Decision(
+            about="The block's short name.",
+            words="the block",
+            choices=block_names,
+            examples=("sawtooth-star",),
+        ),
+    ] = "sawtooth-star"
+    own_block: Annotated[
+        OwnBlock | None,
+        Decision(
+            about="A block of your own; naming a block takes it away.",
+            words="the block of your own",
+            none="none",
+        ),
+    ] = None
+    borders: Annotated[
+        tuple[Band, ...],
+        Decision(
+            about="Borders, from the quilt's centre outward.",
+            words="the borders",
+            longest=MOST_BORDERS,
+            none="none",
+            option="border",
+        ),
+    ] = (Band(Inches.parse(4)),)
+    binding_fabric: Annotated[
+        str,
+        _use(
+            "binding",
+            "the binding's fabric",
+            "'' takes the outermost border's, else the background",
+        ),
+    ] = ""
+    backing_fabric: Annotated[
+        str, _use("backing", "the backing's fabric", "'' leaves it to be bought")
+    ] = ""
+    second_fabric: Annotated[
+        str, _use("second feature", "the second feature", "'' takes the feature's own")
+    ] = ""
+    style: Annotated[Style, Decision(about="Arranging rule.", words="the arranging rule")] = (
+        "scattered"
+    )
+    apart: Annotated[
+        float,
+        Decision(
+            about="How much side-by-side blocks must differ, as a share of the furthest reachable: "
+            "0.5 spreads colours best, 1 puts contrast first.",
+            words="how much neighbours differ",
+            least=0,
+            most=1,
+        ),
+    ] = 0.5
+    copies: Annotated[
+        tuple[Copies, ...],
+        Decision(
+            about="Blocks that each fabric fills; all alike unless it is given.",
+            words="the copies of fabrics",
+            longest=MOST_FABRICS,
+            none="none",
+        ),
+    ] = ()
+    families: Annotated[
+        tuple[Family, ...],
+        Decision(
+            about="Colour family of each fabric for the style 'families'; found unless given.",
+            words="the colour families",
+            longest=MOST_FABRICS,
+            none="none",
+            option="family",
+        ),
+    ] = ()
+    pins: Annotated[
+        tuple[Pin, ...],
+        Decision(
+            about="Blocks that stay when the others are arranged.",
+            words="the locked blocks",
+            longest=MOST_CELLS,
+            none="none",
+            option="pin",
+        ),
+    ] = ()
+    bans: Annotated[
+        tuple[Ban, ...],
+        Decision(
+            about="Fabrics kept out of blocks.",
+            words="what lies where",
+            longest=MOST_CELLS,
+            none="none",
+            option="ban",
+        ),
+    ] = ()
+    turn: Annotated[
+        bool,
+        Decision(
+            about="Whether every other block may be turned so that seams nest.",
+            words="the turning of blocks",
+        ),
+    ] = True
+    sewing: Annotated[Sewing, Decision(about="Cutting and finishing.", option="")] = field(
+        default_factory=Sewing
+    )
+    seed: Annotated[
+        int,
+        Decision(
+            about="Another number, another layout; the same brief and seed, the same plan.",
+            words="the seed",
+            least=0,
+            most=MOST_SEED,
+        ),
+    ] = 1
+    units: Annotated[
+        Units,
+        Decision(
+            about="What lengths are shown in; metric work has usual sizes of its own.",
+            words="the units",
+        ),
+    ] = "inches"
 
     def __post_init__(self) -> None:
         if len(self.borders) > MOST_BORDERS:
@@ -180,11 +345,8 @@ class Brief:
 
     def named(self) -> Iterator[tuple[str, str]]:
         """Yield every fabric or background named for a use of its own, and that use."""
-        yield from ((band.fabric, "border") for band in self.borders if band.fabric)
-        for name, use in FABRIC_USES.items():
-            fabric = getattr(self, name)
-            if fabric:
-                yield fabric, use
+        uses = ((found.id, found.decided.decision.use) for found in named(self))
+        yield from ((fabric, use) for fabric, use in uses if use)
 
     def everything(self) -> tuple[Swatch, ...]:
         """Return every swatch: the bundle, the backgrounds and the threads."""

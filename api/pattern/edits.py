@@ -4,107 +4,134 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from dataclasses import MISSING, replace
+from typing import TYPE_CHECKING, Any, TypeVar
 
-from api.pattern.brief import FABRIC_USES, Ban, Brief
+from api.pattern.brief import MOST_FABRICS, Brief
+from api.pattern.decision import Decided, decisions, named
+from placement.block import check_cuttable
+from placement.inches import Inches
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping
 
+    from api.pattern.decision import Changes, Decision
     from api.pattern.swatch import Role, Swatch
 
-MOST_FABRICS = 300
-"""Fabrics and backgrounds a plan takes."""
-
-_WORDS = {
-    "title": "the title",
-    "background": "the background",
-    "thread": "the thread",
-    "count": "the number of fabrics",
-    "limits": "the limits",
-    "setting": "the setting",
-    "sashing_fabric": "the sashing's fabric",
-    "cornerstone_fabric": "the cornerstones' fabric",
-    "block": "the block",
-    "own_block": "the block of her own",
-    "sewing": "cutting and finishing",
-    "borders": "the borders",
-    "binding_fabric": "the binding's fabric",
-    "backing_fabric": "the backing's fabric",
-    "second_fabric": "the second feature",
-    "style": "the arranging rule",
-    "apart": "how much neighbours differ",
-    "copies": "the copies of fabrics",
-    "families": "the colour families",
-    "pins": "the locked blocks",
-    "bans": "what lies where",
-    "turn": "the turning of blocks",
-    "seed": "the seed",
-    "units": "the units",
-}
-"""Every decision in words."""
+_Value = TypeVar("_Value")
 
 
-def _unnamed(brief: Brief, fabrics: Collection[str]) -> Brief:
-    """Return a brief in which no use names one of these fabrics."""
-    bands = (replace(band, fabric="") if band.fabric in fabrics else band for band in brief.borders)
-    gone: dict[str, Any] = {field: "" for field in FABRIC_USES if getattr(brief, field) in fabrics}
-    return replace(brief, borders=tuple(bands), **gone)
-
-
-def changed(names: Collection[str]) -> str:
-    """Say which decisions of a brief were changed.
-
-    >>> changed({'block', 'seed', 'title'})
-    'Changed the title, the block and the seed'
-    """
-    words = [text for name, text in _WORDS.items() if name in names]
-    if not words:
-        return "Changed nothing"
-    *front, last = words
-    return f"Changed {', '.join(front)} and {last}" if front else f"Changed {last}"
-
-
-def change_brief(brief: Brief, fields: Mapping[str, Any]) -> Brief:
-    """Return a brief with other values in some fields.
-
-    When the setting gets other cells, pins and bans lose their meaning and are
-    dropped, unless new ones are among the fields.
+def merged(value: _Value, changes: Changes, below: Mapping[str, Decision] | None = None) -> _Value:
+    """Return a value in which some decisions, or some of those of its parts, are others.
 
     Raises
     ------
     ValueError
-        If a pin or ban names a block that the setting does not have.
+        If they contradict each other.
     """
-    other = replace(brief, **fields)
+    new = {
+        decided.name: _decided(decided, getattr(value, decided.name), changes[decided.name])
+        for decided in decisions(type(value), below)
+        if decided.name in changes
+    }
+    return replace(value, **new)  # type: ignore[type-var]
+
+
+def _decided(decided: Decided, old: Any, given: Any) -> Any:
+    if given is None:
+        return None
+    if decided.several:
+        return tuple(_built(decided, entry) if decided.part else entry for entry in given)
+    if decided.part:
+        whole = decided.optional or old is None or isinstance(given, decided.kind)
+        return _built(decided, given) if whole else merged(old, given, decided.decision.parts)
+    if decided.optional and isinstance(given, Inches) and not given.value:
+        return None
+    return given
+
+
+def _built(decided: Decided, given: Any) -> Any:
+    """Return a part from its decisions by name; one that is made already stays."""
+    if isinstance(given, decided.kind):
+        return given
+    known = {inner.name: inner for inner in decided.parts}
+    return decided.kind(**{name: _decided(known[name], None, given[name]) for name in given})
+
+
+def change_brief(brief: Brief, changes: Changes) -> Brief:
+    """Return a brief in which some decisions are others, with what they entail.
+
+    Decisions of a part that are left out stay as they are. Other units bring their
+    usual terms of sewing, and naming a block takes the designer's own away. When the
+    setting gets other cells, pins and bans lose their meaning and are dropped, unless
+    new ones are given.
+
+    Raises
+    ------
+    ValueError
+        If they contradict each other, a pin or ban names a block that the setting
+        does not have, or a block of one's own can't be cut.
+    """
+    units = changes.get("units", brief.units)
+    if units != brief.units:
+        brief = replace(brief, sewing=brief.sewing.in_units(units))
+    if "block" in changes and changes.get("own_block") is None:
+        changes = {**changes, "own_block": None}
+    other = merged(brief, changes)
+    if other.own_block and other.own_block != brief.own_block:
+        check_cuttable(other.own_block.drawn())
     if other.setting.cells() != brief.setting.cells():
-        dropped: dict[str, Any] = {name: () for name in ("pins", "bans") if name not in fields}
+        dropped: dict[str, Any] = {name: () for name in ("pins", "bans") if name not in changes}
         other = replace(other, **dropped)
-    count = len(other.setting.cells())
-    for cell in (*(pin.cell for pin in other.pins), *(ban.cell for ban in other.bans)):
+    _check_cells(other)
+    return other
+
+
+def _check_cells(brief: Brief) -> None:
+    count = len(brief.setting.cells())
+    for cell in (*(pin.cell for pin in brief.pins), *(ban.cell for ban in brief.bans)):
         if cell >= count:
             raise ValueError(f"there is no block {cell}; this setting has 0 to {count - 1}")
-    if len({pin.cell for pin in other.pins}) < len(other.pins):
+    if len({pin.cell for pin in brief.pins}) < len(brief.pins):
         raise ValueError("a block is locked twice; lock it once")
-    return other
 
 
 def pattern_only(brief: Brief) -> Brief:
     """Return a brief without its fabrics: the pattern, to be tried with others."""
-    return replace(
-        _unnamed(brief, {fabric for fabric, _ in brief.named()}),
-        swatches=(),
-        backgrounds=(),
-        background="",
-        threads=(),
-        thread="",
-        copies=(),
-        families=(),
-        pins=(),
-        bans=(),
-        sewing=replace(brief.sewing, cloths=()),
-    )
+    bare = forgotten(brief, {entry.id for entry in named(brief)})
+    return replace(bare, swatches=(), backgrounds=(), threads=())
+
+
+def forgotten(
+    value: _Value, gone: Collection[str], below: Mapping[str, Decision] | None = None
+) -> _Value:
+    """Return a value whose decisions name none of these fabrics.
+
+    A decision that may name none names none then; a part that must name one goes.
+    """
+    new: dict[str, Any] = {}
+    for decided in decisions(type(value), below):
+        old = getattr(value, decided.name)
+        if decided.part and decided.several:
+            stay = (entry for entry in old if not _needs(decided, entry, gone))
+            new[decided.name] = tuple(forgotten(entry, gone) for entry in stay)
+        elif decided.part and old is not None:
+            new[decided.name] = forgotten(old, gone, decided.decision.parts)
+        elif decided.decision.names:
+            kept = tuple(one for one in (old if decided.several else (old,)) if one not in gone)
+            new[decided.name] = kept if decided.several else "".join(kept)
+    return replace(value, **new)  # type: ignore[type-var]
+
+
+def _needs(decided: Decided, entry: Any, gone: Collection[str]) -> bool:
+    """Whether a part names nothing but what is gone, and must name something."""
+    for inner in decided.parts:
+        if not inner.decision.names or inner.usual is not MISSING:
+            continue
+        value = getattr(entry, inner.name)
+        if (not set(value) - set(gone)) if inner.several else value in gone:
+            return True
+    return False
 
 
 def with_swatch(brief: Brief, swatch: Swatch, role: Role = "fabric") -> Brief:
@@ -161,20 +188,11 @@ def without_fabric(brief: Brief, fabric: str) -> Brief:
     def others(swatches: tuple[Swatch, ...]) -> tuple[Swatch, ...]:
         return tuple(swatch for swatch in swatches if swatch.fabric.id != fabric)
 
-    bans = (
-        Ban(ban.cell, tuple(name for name in ban.fabrics if name != fabric)) for ban in brief.bans
-    )
     return replace(
-        _unnamed(brief, {fabric}),
+        forgotten(brief, {fabric}),
         swatches=others(brief.swatches),
         backgrounds=others(brief.backgrounds),
-        background="" if brief.background == fabric else brief.background,
         threads=others(brief.threads),
-        thread="" if brief.thread == fabric else brief.thread,
-        copies=tuple(share for share in brief.copies if share.fabric != fabric),
-        families=tuple(share for share in brief.families if share.fabric != fabric),
-        pins=tuple(pin for pin in brief.pins if pin.fabric != fabric),
-        bans=tuple(ban for ban in bans if ban.fabrics),
     )
 
 

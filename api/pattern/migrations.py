@@ -96,6 +96,22 @@ def _renamed(part: Any, old: str, new: str) -> Any:
     return {new if name == old else name: value for name, value in part.items()}
 
 
+def _cloths_of_its_own(data: Given) -> Given:
+    """Leave out the cloth of fabrics that were removed: it was kept then."""
+    brief, sewing = data["brief"], data["brief"].get("sewing")
+    if not isinstance(sewing, dict) or not isinstance(sewing.get("cloths"), list):
+        return data
+    lists = [brief.get(name) for name in ("swatches", "backgrounds")]
+    there = {_id_of(swatch) for part in lists if isinstance(part, list) for swatch in part}
+    kept = [c for c in sewing["cloths"] if not isinstance(c, dict) or c.get("fabric") in there]
+    return {**data, "brief": {**brief, "sewing": {**sewing, "cloths": kept}}}
+
+
+def _id_of(swatch: Any) -> Any:
+    fabric = swatch.get("fabric") if isinstance(swatch, dict) else None
+    return fabric.get("id") if isinstance(fabric, dict) else None
+
+
 _FOUND = ("wanted", "reach", "bound", "proved", "cause")
 
 
@@ -117,6 +133,6 @@ def _what_follows_left_out(data: Given) -> Given:
 
 _STEPS: dict[int, tuple[Callable[[Given], Given], ...]] = {
     1: (_several_borders,),
-    2: (_own_names, _what_follows_left_out),
+    2: (_own_names, _cloths_of_its_own, _what_follows_left_out),
 }
 """What takes a form to the next, in order."""

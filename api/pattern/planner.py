@@ -12,12 +12,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from api.pattern.brief import Brief, Pin
+from api.pattern.decision import named
 from api.pattern.plan import Plan
 from api.pattern.turning import with_turns
 from palette.picking.contrast import best_background, judge
 from palette.picking.pick import pick
 from palette.picking.similarity import differences
-from palette.thread import PLAIN
 from placement.top.arrange.arrange import arrange, measure
 from placement.top.arrange.arrange import best_swaps as improving_swaps
 from placement.top.request import Arrangement, Progress, Quality, Reach, Request, Swap
@@ -164,19 +164,12 @@ def _check(brief: Brief) -> None:
     threads = {swatch.fabric.id for swatch in brief.threads}
     if len(fabrics | grounds | threads) < len(brief.everything()):
         raise ValueError("two fabrics have the same id; every id may stand only once")
-    if brief.background and brief.background not in grounds:
-        raise ValueError(f"there is no background {brief.background!r} among the candidates")
-    if brief.thread and brief.thread not in threads | PLAIN.keys():
-        raise ValueError(f"there is no thread {brief.thread!r} among the candidates")
-    for fabric, use in brief.named():
-        if fabric not in fabrics | grounds:
-            raise ValueError(f"there is no fabric {fabric!r} for the {use}")
-    named = [*(e.fabric for e in brief.copies), *(e.fabric for e in brief.families)]
-    named += [entry.fabric for entry in brief.pins if entry.fabric]
-    named += [fabric for ban in brief.bans for fabric in ban.fabrics]
-    unknown = sorted(set(named) - fabrics)
-    if unknown:
-        raise ValueError(f"there is no fabric {unknown[0]!r} in the bundle")
+    known = {"fabric": fabrics, "background": grounds, "thread": threads}
+    for entry in named(brief):
+        decision = entry.decided.decision
+        there = [entry.id in known[role] for role in decision.names]
+        if not any(there) and entry.id not in (decision.choices or tuple)():
+            raise ValueError(f"there is no {decision.names[0]} {entry.id!r} {decision.place}")
 
 
 def _request(brief: Brief, choice: Choice, previous: Plan | None = None) -> Request:

@@ -4,69 +4,169 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from typing import Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
+from api.pattern.decision import Decision
+from placement.cloth.forms import FORMS
 from placement.cloth.pieces import Method
 from placement.inches import Inches
 from placement.top.setting.finishing import QUARTER, Corner, Grain, Join
 
+if TYPE_CHECKING:
+    from collections.abc import Collection
+
 MOST_SHRINKAGE = 20
 """Per cent; published samples of quilting cotton shrink by 3 to 10."""
 
+WIDEST_SEAM = 2
+"""Inches; eight times the usual seam allowance, a guard against a slip of the keyboard."""
+
 Units = Literal["inches", "metric"]
 """What lengths are shown in."""
+
+
+def form_names() -> Collection[str]:
+    """Return the names of all forms of cloth."""
+    return FORMS
 
 
 @dataclass(frozen=True, slots=True)
 class OwnCloth:
     """The cloth at hand for one fabric, where it is not the usual form."""
 
-    fabric: str
-    """A fabric's id."""
-    form: str
-    """Name of a form of cloth (see placement.cloth.forms)."""
-    count: int = 1
-    """Pieces of that form."""
-    length: Inches | None = None
-    """For yardage: the usable length at hand; None asks what to buy."""
-    width: Inches | None = None
-    """Usable width as measured; None takes the form's."""
-    height: Inches | None = None
-    """Usable height of a pre-cut as measured; None takes the form's."""
+    fabric: Annotated[
+        str,
+        Decision(about="Id of the fabric.", names=("fabric", "background")),
+    ]
+    form: Annotated[
+        str,
+        Decision(about="Form of cloth it comes in.", choices=form_names, examples=("fat eighth",)),
+    ]
+    count: Annotated[int, Decision(about="Pieces of that form.", least=1, most=100)] = 1
+    length: Annotated[
+        Inches | None,
+        Decision(
+            about="For yardage: the usable length at hand; without one it is told what to buy."
+        ),
+    ] = None
+    width: Annotated[
+        Inches | None,
+        Decision(about="Usable width as measured; the form's unless it is given."),
+    ] = None
+    height: Annotated[
+        Inches | None,
+        Decision(about="Usable height of a pre-cut as measured; the form's unless it is given."),
+    ] = None
 
 
 @dataclass(frozen=True, slots=True)
 class Sewing:
     """What the designer decides about cutting and finishing."""
 
-    seam: Inches = QUARTER
-    """Seam allowance."""
-    triangles: Method = "two"
-    """How half-square units are made: one, two, four or eight at a time."""
-    form: str = "fat quarter"
-    """Form that the fabrics come in unless told otherwise."""
-    cloths: tuple[OwnCloth, ...] = ()
-    """Fabrics whose cloth is another; background and border are yardage unless told here."""
-    corner: Corner = "butted"
-    """How border corners are made."""
-    binding: Inches = field(default_factory=lambda: Inches.parse("2 1/2"))
-    """Width to cut the binding."""
-    join: Join = "diagonal"
-    """How binding strips are joined."""
-    extra: Inches = field(default_factory=lambda: Inches.parse(12))
-    """Binding added for corners and overlap."""
-    margin: Inches = field(default_factory=lambda: Inches.parse(4))
-    """Backing and batting beyond the quilt, on every side."""
-    side_square: Inches | None = None
-    """Her own size of square for side triangles, if she has one."""
-    corner_square: Inches | None = None
-    """Her own size of square for corner triangles, if she has one."""
-    squaring: Inches = QUARTER
-    """Lost at the end of each strip set when it is squared up."""
-    grain: Grain = "straight"
-    """Of the binding: strips across the cloth, or one long strip on the bias."""
-    shrinkage: float = 3.0
-    """Per cent that yardage loses in the wash before it is cut, 0 to 20; pre-cuts stay unwashed."""
+    seam: Annotated[
+        Inches,
+        Decision(
+            about="Seam allowance.",
+            words="the seam allowance",
+            least=0,
+            above=True,
+            most=WIDEST_SEAM,
+        ),
+    ] = QUARTER
+    triangles: Annotated[
+        Method,
+        Decision(
+            about="How many half-square units are made at a time.",
+            words="how half-square units are made",
+        ),
+    ] = "two"
+    form: Annotated[
+        str,
+        Decision(
+            about="Form that the fabrics come in unless another is told.",
+            words="the form of the fabrics",
+            choices=form_names,
+            examples=("fat quarter",),
+        ),
+    ] = "fat quarter"
+    cloths: Annotated[
+        tuple[OwnCloth, ...],
+        Decision(
+            about="Fabrics whose cloth is another; background and borders are yardage unless told.",
+            words="the cloth of fabrics",
+            longest=300,
+            none="none",
+            option="cloth",
+        ),
+    ] = ()
+    corner: Annotated[
+        Corner, Decision(about="How corners of borders are made.", words="the borders' corners")
+    ] = "butted"
+    binding: Annotated[
+        Inches,
+        Decision(
+            about="Width to cut the binding.", words="the binding's width", least=0, above=True
+        ),
+    ] = field(default_factory=lambda: Inches.parse("2 1/2"))
+    join: Annotated[
+        Join, Decision(about="How binding strips are joined.", words="the binding's joins")
+    ] = "diagonal"
+    extra: Annotated[
+        Inches,
+        Decision(
+            about="Binding added for corners and overlap.",
+            words="the binding's overlap",
+            option="binding-extra",
+        ),
+    ] = field(default_factory=lambda: Inches.parse(12))
+    margin: Annotated[
+        Inches,
+        Decision(
+            about="Backing and batting beyond the quilt, on every side.",
+            words="the backing's margin",
+        ),
+    ] = field(default_factory=lambda: Inches.parse(4))
+    side_square: Annotated[
+        Inches | None,
+        Decision(
+            about="Your own size of square for side triangles; 0 for none.",
+            words="your own square for side triangles",
+            none="none",
+        ),
+    ] = None
+    corner_square: Annotated[
+        Inches | None,
+        Decision(
+            about="Your own size of square for corner triangles; 0 for none.",
+            words="your own square for corner triangles",
+            none="none",
+        ),
+    ] = None
+    squaring: Annotated[
+        Inches,
+        Decision(
+            about="Lost at the end of each strip set when it is squared up.",
+            words="what squaring up takes",
+        ),
+    ] = QUARTER
+    grain: Annotated[
+        Grain,
+        Decision(
+            about="Grain of the binding: strips across the cloth, or one long strip on the bias.",
+            words="the binding's grain",
+        ),
+    ] = "straight"
+    shrinkage: Annotated[
+        float,
+        Decision(
+            about="What yardage loses in the wash before it is cut; pre-cuts are cut unwashed.",
+            words="the shrinkage",
+            least=0,
+            most=MOST_SHRINKAGE,
+            unit="per cent",
+            examples=(3,),
+        ),
+    ] = 3.0
 
     def __post_init__(self) -> None:
         if not 0 <= self.shrinkage <= MOST_SHRINKAGE:

@@ -16,7 +16,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from api.pattern.edits import MOST_FABRICS
+from api.pattern.brief import MOST_FABRICS
 from api.pattern.plan import Plan
 from api.photos.intake import picture_name
 from api.storage.untrusted import VettingError, swatches_of, vetted

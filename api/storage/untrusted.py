@@ -10,13 +10,12 @@ import re
 from dataclasses import fields
 from typing import TYPE_CHECKING, Any
 
-from pydantic import ValidationError
-
-from api.pattern.edits import MOST_FABRICS
+from api.pattern.brief import MOST_FABRICS
+from api.pattern.decision import faults
 from api.pattern.migrations import brought_up
+from api.pattern.parts import FABRIC, SWATCH
 from api.pattern.stored import stored, whole
-from api.pattern.swatch import LONGEST_NAME, Swatch
-from api.web.wire.requests import LONGEST_LENGTH, BriefChange
+from api.pattern.swatch import Swatch
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -58,8 +57,9 @@ def vetted(text: bytes) -> Plan:
 
     given = _json(text)
     try:
-        _check_decisions(brought_up(given))
+        _check_parts(brought_up(given))
         kept = stored(text)
+        _check_decisions(kept.brief)
         _refuse(_faults(kept))
         plan = whole(kept)
         look(plan.brief)
@@ -90,23 +90,21 @@ def _json(text: bytes) -> dict[str, Any]:
     return given
 
 
-def _check_decisions(given: Mapping[str, Any]) -> None:
-    """Hold decisions to the bounds of those that a page may send, before they are acted on."""
+def _check_parts(given: Mapping[str, Any]) -> None:
+    """Hold what is written to what a plan must say."""
     brief, layout = given["brief"], given.get("layout")
     for name in _NEEDED:
         if name not in brief:
             raise VettingError(f"the plan in this file is damaged: it has no {name}")
     if isinstance(layout, dict) and layout.get("setting") != brief["setting"]:
         raise VettingError("the plan in this file is damaged: its layout is of another setting")
-    wish = {name: brief[name] for name in BriefChange.model_fields if name in brief}
-    try:
-        BriefChange.model_validate_json(json.dumps(wish))
-    except ValidationError as fault:
-        first = fault.errors()[0]
-        where = ".".join(map(str, first["loc"]))
-        raise VettingError(
-            f"the plan in this file holds a value no plan can have: {where}: {first['msg']}"
-        ) from None
+
+
+def _check_decisions(brief: Brief) -> None:
+    """Hold decisions to the bounds that they have wherever they are made."""
+    fault = next(faults(brief), None)
+    if fault:
+        raise VettingError(f"the plan in this file holds a value no plan can have: {fault}")
 
 
 def _faults(plan: StoredPlan) -> Iterator[str]:
@@ -145,10 +143,10 @@ def _swatch_faults(swatch: Swatch) -> Iterator[str]:
         yield f"{fabric.id[:40]!r} can't be a fabric's id"
     if not _PICTURE.fullmatch(swatch.picture):
         yield f"{swatch.picture[:40]!r} can't be a picture's name"
-    if not 0 < len(fabric.name) <= LONGEST_NAME or not fabric.name.isprintable():
+    yield from faults(fabric, FABRIC)
+    yield from faults(swatch, SWATCH)
+    if not fabric.name.isprintable():
         yield f"{fabric.name[:40]!r} can't be a fabric's name"
-    if swatch.shows.value > LONGEST_LENGTH:
-        yield f"a photo can't show {swatch.shows} inches of cloth"
     labs = (fabric.reads_as, *(part.colour for part in fabric.colours))
     if not all(
         0 <= lab.lightness <= 100 and max(abs(lab.a), abs(lab.b)) <= _MOST_LAB for lab in labs

@@ -3,24 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Annotated, Any
+from typing import Annotated
 
 from fastapi import APIRouter, Body, Path, Query
-from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
-from api.pattern.brief import Ban, Band, Brief, Copies, Family, OwnBlock, Pin
-from api.pattern.edits import change_brief, changed
+from api.pattern.brief import MOST_SEED
+from api.pattern.edits import change_brief
 from api.pattern.plan import Plan
-from api.pattern.sewing import OwnCloth, Sewing
 from api.web.problems import declared
 from api.web.routes.common import FOLLOWED, VIEW, DeskHere, Expected, PlanId, need_layout
-from api.web.wire.requests import MOST_SEED, Arranging, BriefChange, PinState, SewingChange, SwapIn
+from api.web.wire.requests import Arranging, BriefChange, PinState, SwapIn
 from api.web.wire.responses import NearOut, PlanView, SwapOut
 from api.web.workspace import Change, read
-from placement.block import check_cuttable
-from placement.cloth.forms import FORMS
+from api.wording.history import changed
 from placement.top.request import Progress
 
 router = APIRouter(tags=["layout"])
@@ -47,16 +44,17 @@ async def change_decisions(
     The layout stays when nothing it depends on has changed; otherwise the
     blocks are arranged again, keeping what can be kept.
     """
+    changes = wish.given()
 
     def step(plan: Plan, progress: Progress) -> Plan:
         from api.pattern.planner import make, revise
 
-        brief = change_brief(plan.brief, _fields(plan.brief, wish))
+        brief = change_brief(plan.brief, changes)
         if arrange and plan.layout is None:
             return make(brief, progress)
         return revise(plan, brief, progress)
 
-    call = desk.change(plan, expected, Change(step, changed(wish.model_fields_set)))
+    call = desk.change(plan, expected, Change(step, changed(changes)))
     return await desk.answer(request, call, desk.lock(plan))
 
 
@@ -178,63 +176,3 @@ async def near_neighbours(
 def _next_seed(plan: Plan) -> int:
     """Return the plan's own seed for its first layout, then the one after it."""
     return plan.brief.seed if plan.layout is None else (plan.brief.seed + 1) % (MOST_SEED + 1)
-
-
-def _sewing(brief: Brief, wish: BriefChange) -> Sewing:
-    """Return the terms of sewing in the units that are wished for, with what else changes."""
-    units = wish.units or brief.units
-    sewing = brief.sewing if units == brief.units else brief.sewing.in_units(units)
-    return sewing if wish.sewing is None else _changed_sewing(sewing, wish.sewing)
-
-
-def _changed_sewing(sewing: Sewing, wish: SewingChange) -> Sewing:
-    """Return the terms of sewing with what the wish changes."""
-    values = wish.given()
-    if "cloths" in values:
-        values["cloths"] = tuple(OwnCloth(**dict(cloth)) for cloth in values["cloths"])
-    forms = [values.get("form"), *(cloth.form for cloth in values.get("cloths", ()))]
-    for form in forms:
-        if form is not None and form not in FORMS:
-            raise HTTPException(422, f"there is no form of cloth {form!r}; see /api/cloth")
-    for own in ("side_square", "corner_square"):
-        if own in values and not values[own].value:
-            values[own] = None
-    return replace(sewing, **values)
-
-
-def _block(fields: dict[str, Any]) -> dict[str, Any]:
-    """Return the block of her own that the fields ask for; naming a block takes it away."""
-    if "block" in fields:
-        return {"own_block": None}
-    if "own_block" not in fields:
-        return {}
-    own = fields["own_block"]
-    lists = (tuple(part) for part in (own.columns, own.rows, own.patches))
-    drawn = OwnBlock(own.name, *lists)
-    check_cuttable(drawn.drawn())
-    return {"own_block": drawn}
-
-
-def _fields(brief: Brief, wish: BriefChange) -> dict[str, Any]:
-    """Return the given fields as the brief holds them."""
-    fields = wish.given()
-    if "count" in wish.model_fields_set:
-        fields["count"] = wish.count
-    for name in ("limits", "setting"):
-        if name in fields:
-            fields[name] = replace(getattr(brief, name), **fields[name].given())
-    fields["sewing"] = _sewing(brief, wish)
-    fields |= _block(fields)
-    if "copies" in fields:
-        fields["copies"] = tuple(Copies(entry.fabric, entry.cells) for entry in fields["copies"])
-    if "families" in fields:
-        fields["families"] = tuple(
-            Family(entry.fabric, entry.family) for entry in fields["families"]
-        )
-    if "borders" in fields:
-        fields["borders"] = tuple(Band(entry.width, entry.fabric) for entry in fields["borders"])
-    if "pins" in fields:
-        fields["pins"] = tuple(Pin(entry.cell, entry.fabric) for entry in fields["pins"])
-    if "bans" in fields:
-        fields["bans"] = tuple(Ban(entry.cell, tuple(entry.fabrics)) for entry in fields["bans"])
-    return fields

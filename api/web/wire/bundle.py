@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import BaseModel, Field, StringConstraints
 
+from api.pattern.changes import Wish
 from api.pattern.swatch import Role
 from api.photos.bundle import Measured
-from api.web.wire.requests import Length, Name, Wish
+from api.web.wire.requests import Length, Name
 
 if TYPE_CHECKING:
     from palette.bundle.result import Found

@@ -111,6 +111,10 @@ def test_there_are_examples_of_what_to_send(described: dict[str, Any]) -> None:
     assert "1 1/2" in text
 
 
+def test_no_name_tells_where_a_type_is_written(described: dict[str, Any]) -> None:
+    assert [name for name in described["components"]["schemas"] if "__" in name] == []
+
+
 def test_every_error_is_declared_as_a_problem(described: dict[str, Any]) -> None:
     for name, operation in operations(described):
         errors = {code for code in operation["responses"] if code >= "400"}
