@@ -27,8 +27,9 @@ judgements with a reason:
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 from functools import lru_cache
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -49,7 +50,14 @@ VANISHES = 5.0
 MOST = 2 / 3
 """Share of a line that decides for the whole of it."""
 
-Verdict = Literal["shows", "soft", "vanishes"]
+
+class Verdict(StrEnum):
+    """How a line of quilting does on a fabric."""
+
+    SHOWS = "shows"
+    SOFT = "soft"
+    VANISHES = "vanishes"
+
 
 PLAIN = {
     "plain:white": ("White", "#fbfaf6"),
@@ -111,15 +119,6 @@ class Judged:
         """Return the ids of the fabrics on which that is its verdict."""
         return tuple(line.fabric for line in self.lines if line.verdict == verdict)
 
-    @property
-    def sentence(self) -> str:
-        """The verdicts in words."""
-        if not self.lines:
-            return "There is no fabric yet to judge it on."
-        total = f"of {len(self.lines)} {'fabric' if len(self.lines) == 1 else 'fabrics'}"
-        shows, soft, gone = (len(self.where(v)) for v in ("shows", "soft", "vanishes"))
-        return f"Shows on {shows} {total}, soft on {soft}, vanishes on {gone}."
-
 
 @lru_cache(maxsize=1)
 def plain_threads() -> tuple[Thread, ...]:
@@ -135,12 +134,12 @@ def verdict(seen: float, gone: float) -> Verdict:
 
     Examples
     --------
-    >>> verdict(1, 0), verdict(0.5, 0.5), verdict(0.2, 0.8)
-    ('shows', 'soft', 'vanishes')
+    >>> print(verdict(1, 0), verdict(0.5, 0.5), verdict(0.2, 0.8))
+    shows soft vanishes
     """
     if gone >= MOST:
-        return "vanishes"
-    return "shows" if seen >= MOST else "soft"
+        return Verdict.VANISHES
+    return Verdict.SHOWS if seen >= MOST else Verdict.SOFT
 
 
 def judge_threads(threads: Sequence[Thread], fabrics: Sequence[Fabric]) -> tuple[Judged, ...]:
@@ -203,8 +202,8 @@ def _share(there: np.ndarray, shares: Floats) -> Floats:
 
 
 def _loudness(entry: Judged) -> tuple[int, float]:
-    return -len(entry.where("vanishes")), max(line.contrast for line in entry.lines)
+    return -len(entry.where(Verdict.VANISHES)), max(line.contrast for line in entry.lines)
 
 
 def _clarity(entry: Judged) -> tuple[int, float]:
-    return len(entry.where("shows")), min(line.contrast for line in entry.lines)
+    return len(entry.where(Verdict.SHOWS)), min(line.contrast for line in entry.lines)

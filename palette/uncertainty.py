@@ -11,9 +11,10 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
+from enum import StrEnum
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -22,15 +23,27 @@ from palette.colour import Floats
 if TYPE_CHECKING:
     from palette.fabric import Fabric
 
-Case = Literal[
-    "one photo, corrected",
-    "same light, corrected",
-    "other light, corrected",
-    "one photo, as taken",
-    "same light, as taken",
-    "other light, as taken",
-]
-"""How the photos of two fabrics stand to each other."""
+
+class Case(StrEnum):
+    """How the photos of two fabrics stand to each other: the rows of the table."""
+
+    ONE_PHOTO = "one photo, corrected"
+    SAME_LIGHT = "same light, corrected"
+    OTHER_LIGHT = "other light, corrected"
+    ONE_PHOTO_AS_TAKEN = "one photo, as taken"
+    SAME_LIGHT_AS_TAKEN = "same light, as taken"
+    OTHER_LIGHT_AS_TAKEN = "other light, as taken"
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """What photos leave open."""
+
+    chance: float
+    """That it truly is so, 0 to 1."""
+    together: bool
+    """Whether one photo shows both fabrics, so that only the cloth can tell more."""
+
 
 SURE = 0.8
 """From this chance on something is said without a doubt; below 1 minus it, it is denied.
@@ -55,10 +68,10 @@ def case(a: Fabric, b: Fabric) -> Case | None:
         return None
     corrected = "none" not in (a.corrected, b.corrected)
     if a.photo == b.photo:
-        return "one photo, corrected" if corrected else "one photo, as taken"
+        return Case.ONE_PHOTO if corrected else Case.ONE_PHOTO_AS_TAKEN
     if a.light and a.light == b.light:
-        return "same light, corrected" if corrected else "same light, as taken"
-    return "other light, corrected" if corrected else "other light, as taken"
+        return Case.SAME_LIGHT if corrected else Case.SAME_LIGHT_AS_TAKEN
+    return Case.OTHER_LIGHT if corrected else Case.OTHER_LIGHT_AS_TAKEN
 
 
 def chance_below(limit: float, measured: float, how: Case | None) -> float:
@@ -96,7 +109,7 @@ def likely(measured: float, how: Case) -> tuple[float, float]:
 
 def is_together(how: Case | None) -> bool:
     """Whether one photo shows both fabrics."""
-    return how in ("one photo, corrected", "one photo, as taken")
+    return how in (Case.ONE_PHOTO, Case.ONE_PHOTO_AS_TAKEN)
 
 
 def is_open(chance: float) -> bool:

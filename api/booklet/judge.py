@@ -24,6 +24,7 @@ from api.pattern.cut_book import border_names
 from api.pattern.threads import threads
 from api.wording import english
 from api.wording import printed as words
+from api.wording.threads import judged
 from placement.units import take_down
 
 if TYPE_CHECKING:
@@ -146,7 +147,7 @@ def _phrases(ready: Source) -> Iterator[str]:
     if brief.sewing.shrinkage:
         yield f"shrinking by {brief.sewing.shrinkage:g} %"
     yield backing_amount(ready, book.backing[0])
-    yield from (entry.sentence for entry in [threads(ready.plan).of(brief.thread)] if entry)
+    yield from (judged(entry) for entry in [threads(ready.plan).of(brief.thread)] if entry)
     for piece in book.pieces:
         if "sashing" in piece.name or not piece.name.endswith("strip"):
             yield words.counted(piece.name, piece.width, piece.height, piece.count, units)

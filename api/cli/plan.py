@@ -93,6 +93,7 @@ def add_plan(plan: argparse.ArgumentParser) -> None:
 def run_plan(wish: argparse.Namespace) -> int:
     """Make a plan, write it and its pictures and print it in words; 1 if there is no layout."""
     from api.pattern.planner import make
+    from api.wording.picks import left_out
     from api.wording.plan import summary
 
     console = Console(stderr=True)
@@ -119,7 +120,7 @@ def run_plan(wish: argparse.Namespace) -> int:
             _write(plan, pictures, wish.out, bar)
     print("\n".join(summary(plan)))
     for entry in plan.choice.left_out if plan.choice else ():
-        print(f"  - {entry.sentence}")
+        print(f"  - {left_out(plan, entry)}")
     warned: dict[str, list[str]] = {}
     for fabric in plan.choice.kept if plan.choice else ():
         swatch = plan.swatch(fabric).fabric

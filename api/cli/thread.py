@@ -48,6 +48,7 @@ def run_thread(wish: argparse.Namespace) -> int:
 
 def _lines(plan: Plan, one: str | None) -> Iterator[str]:
     from api.pattern.threads import threads
+    from api.wording.threads import judged as words
 
     found = threads(plan)
     if one is not None:
@@ -62,11 +63,13 @@ def _lines(plan: Plan, one: str | None) -> Iterator[str]:
     for entry in found.judged:
         picks = {found.calm: "the calm pick", found.showy: "the showy pick"}
         mark = f" ({picks[entry.thread.id]})" if entry.thread.id in picks else ""
-        yield f"{entry.thread.id:{ids}}  {entry.thread.name:{wide}}  {entry.sentence}{mark}"
+        yield f"{entry.thread.id:{ids}}  {entry.thread.name:{wide}}  {words(entry)}{mark}"
 
 
 def _on_each(plan: Plan, judged: Judged) -> Iterator[str]:
-    yield f"{judged.thread.name}: {judged.sentence}"
+    from api.wording.threads import judged as words
+
+    yield f"{judged.thread.name}: {words(judged)}"
     for line in sorted(judged.lines, key=lambda line: line.contrast):
         name = plan.swatch(line.fabric).fabric.name
         yield f"  {line.verdict:8}  {line.contrast:5.1f}  {name}"

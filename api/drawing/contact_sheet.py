@@ -5,10 +5,10 @@ The page is a stack of strips, each as high as its words need.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from io import BytesIO
+from typing import TYPE_CHECKING
 
 from PIL import Image, ImageDraw, ImageOps
 
@@ -18,8 +18,12 @@ from api.drawing.scene import grey
 from api.drawing.text import Font, font, showable, wrap
 from api.pattern.plan import Plan
 from api.pattern.swatch import Swatch
+from api.wording import contact_sheet as words
+from api.wording.picks import left_out
 from palette.colour import Lab, to_srgb
-from palette.picking.choice import Contrast, LeftOut, Verdict
+
+if TYPE_CHECKING:
+    from palette.picking.choice import LeftOut
 
 WIDTH = 1800
 """Pixels across."""
@@ -28,11 +32,6 @@ _MARGIN = 120
 _GAP = 48
 _INNER = WIDTH - 2 * _MARGIN
 _PAGE, _INK, _QUIET, _RULE = "#ffffff", "#1c1c1c", "#666666", "#d4d4d4"
-
-_CHOSEN_NOTE = (
-    "Each with its main colours by area, the colour it reads as from across the room, "
-    "that colour's grey, and how it stands on the background."
-)
 
 _BAR = 18
 """Height of a bar of main colours."""
@@ -48,8 +47,6 @@ class _Sheet:
     """JPEG bytes by name."""
     swatches: dict[str, Swatch]
     """Every fabric and background by id."""
-    contrasts: dict[str, Contrast]
-    """How each fabric stands against the background in use, by id."""
 
     def name(self, fabric: str) -> str:
         """Return a fabric's name as the typeface can show it."""
@@ -76,7 +73,6 @@ def picks_png(plan: Plan, pictures: Mapping[str, bytes]) -> bytes:
         plan,
         pictures,
         {swatch.fabric.id: swatch for swatch in (*brief.swatches, *brief.backgrounds)},
-        {entry.fabric: entry for entry in plan.contrasts if entry.background == plan.background},
     )
     strips = list(_strips(sheet))
     page = Image.new("RGB", (WIDTH, sum(strip.height for strip in strips) + _MARGIN), _PAGE)
@@ -93,18 +89,18 @@ def _strips(sheet: _Sheet) -> Iterator[Image.Image]:
     choice = sheet.plan.choice
     yield _title(sheet)
     if sheet.plan.background in sheet.swatches:
-        yield _heading("Background", "")
+        yield _heading(words.BACKGROUND, "")
         yield _background(sheet)
     if choice is None:
         return
     if choice.kept:
-        yield _heading("Chosen", str(len(choice.kept)))
-        yield _note(_CHOSEN_NOTE)
+        yield _heading(words.CHOSEN, str(len(choice.kept)))
+        yield _note(words.CHOSEN_NOTE)
         yield from _cards(sheet, choice.kept)
     if choice.left_out:
-        yield _heading("Left out", str(len(choice.left_out)))
+        yield _heading(words.LEFT_OUT, str(len(choice.left_out)))
         if any(entry.other for entry in choice.left_out):
-            yield _note("The small picture is the fabric that one is too like.")
+            yield _note(words.LEFT_OUT_NOTE)
         yield from _reasons(sheet, choice.left_out)
 
 
@@ -130,8 +126,12 @@ def _write(
 
 def _title(sheet: _Sheet) -> Image.Image:
     face, small = font(68, "semibold"), font(27)
-    title = wrap(showable(sheet.plan.brief.title, "Untitled quilt"), face, _INNER, 3)
-    lines = [line for text in _said(sheet.plan) for line in wrap(showable(text), small, _INNER)]
+    title = wrap(showable(sheet.plan.brief.title, words.UNTITLED), face, _INNER, 3)
+    lines = [
+        line
+        for text in words.introduction(sheet.plan)
+        for line in wrap(showable(text), small, _INNER)
+    ]
     height = _MARGIN + len(title) * _height(face) + len(lines) * _height(small) + 20
     image, draw = _strip(height)
     below = _write(draw, (_MARGIN, _MARGIN - 16), title, face, _INK)
@@ -139,30 +139,18 @@ def _title(sheet: _Sheet) -> Image.Image:
     return image
 
 
-def _said(plan: Plan) -> Iterator[str]:
-    """Say in sentences what was picked; problems follow."""
-    choice = plan.choice
-    if choice is not None:
-        total = len(choice.kept) + len(choice.left_out)
-        yield f"{len(choice.kept)} of {total} fabrics picked."
-        if choice.closest is not None:
-            proved = ", and no other choice does better" if choice.proved else ""
-            yield f"The two most alike differ by {choice.closest:.1f}{proved}."
-    yield from plan.problems
-
-
-def _heading(words: str, count: str) -> Image.Image:
+def _heading(text: str, count: str) -> Image.Image:
     image, draw = _strip(126)
     face = font(34, "semibold")
     draw.line((_MARGIN, 46, WIDTH - _MARGIN - 1, 46), _RULE, 2)
-    draw.text((_MARGIN, 66), words, _INK, face)
+    draw.text((_MARGIN, 66), text, _INK, face)
     draw.text((WIDTH - _MARGIN, 66), count, _QUIET, font(34), anchor="ra")
     return image
 
 
-def _note(words: str) -> Image.Image:
+def _note(text: str) -> Image.Image:
     face = font(23)
-    lines = wrap(words, face, _INNER)
+    lines = wrap(text, face, _INNER)
     image, draw = _strip(len(lines) * _height(face) + 24)
     _write(draw, (_MARGIN, 0), lines, face, _QUIET)
     return image
@@ -178,16 +166,8 @@ def _background(sheet: _Sheet) -> Image.Image:
     face, small = font(44, "semibold"), font(27)
     y = _write(draw, (left, 0), wrap(sheet.name(swatch.fabric.id), face, width, 2), face, _INK)
     _chip(draw, (left, y + 18), 88, swatch.fabric.reads_as)
-    draw.text((left, y + 134), _told(sheet), _QUIET, small)
+    draw.text((left, y + 134), words.on_it(sheet.plan), _QUIET, small)
     return image
-
-
-def _told(sheet: _Sheet) -> str:
-    """Say how the bundle stands on the background."""
-    tally = Counter(entry.verdict for entry in sheet.contrasts.values())
-    kinds: tuple[Verdict, ...] = ("clear", "soft", "camouflage", "lost")
-    told = ", ".join(f"{tally[kind]} {kind}" for kind in kinds if tally[kind])
-    return f"Of the bundle on it: {told}." if told else ""
 
 
 def _cards(sheet: _Sheet, fabrics: Sequence[str]) -> Iterator[Image.Image]:
@@ -211,16 +191,8 @@ def _row(sheet: _Sheet, fabrics: Sequence[str], columns: int) -> Image.Image:
         _write(draw, (left, tall + _BAR + 22), lines, face, _INK)
         top = tall + _BAR + text + 34
         _chip(draw, (left, top), 56, swatch.fabric.reads_as)
-        _write(draw, (left + 84, top - 3), _stands(sheet, swatch), small, _QUIET)
+        _write(draw, (left + 84, top - 3), words.stands(sheet.plan, fabric), small, _QUIET)
     return image
-
-
-def _stands(sheet: _Sheet, swatch: Swatch) -> list[str]:
-    """Say in two short lines how a fabric stands; its lightness where there is no background."""
-    contrast = sheet.contrasts.get(swatch.fabric.id)
-    if contrast is None:
-        return [f"lightness {swatch.fabric.reads_as.lightness:.0f}"]
-    return [contrast.verdict, f"differs by {contrast.difference:.1f}"]
 
 
 def _reasons(sheet: _Sheet, entries: Sequence[LeftOut]) -> Iterator[Image.Image]:
@@ -234,7 +206,7 @@ def _pair(sheet: _Sheet, entries: Sequence[LeftOut]) -> Image.Image:
     width = column - side - 28
     face, small = font(27, "semibold"), font(23)
     names = [wrap(sheet.name(entry.fabric), face, width, 2) for entry in entries]
-    texts = [wrap(showable(entry.sentence), small, width) for entry in entries]
+    texts = [wrap(showable(left_out(sheet.plan, entry)), small, width) for entry in entries]
     heights = [
         len(name) * _height(face) + len(text) * _height(small) + 6
         for name, text in zip(names, texts, strict=True)
@@ -253,7 +225,7 @@ def _left_out(sheet: _Sheet, entry: LeftOut, side: int) -> Image.Image:
     swatch = sheet.swatches[entry.fabric]
     image = Image.new("RGB", (side, side + 8 + _BAR), _PAGE)
     image.paste(_picture(sheet, swatch, (side, side)))
-    if entry.other in sheet.swatches:
+    if entry.other in sheet.swatches and entry.other != entry.fabric:
         corner = side - 64
         image.paste(_PAGE, (corner - 4, corner - 4, side, side))
         image.paste(_picture(sheet, sheet.swatches[entry.other], (64, 64)), (corner, corner))

@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 from itertools import combinations_with_replacement
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from palette.picking.similarity import differences
-from palette.words import tenths
 from placement.top.setting.layout import EMPTY, Layout
 
 if TYPE_CHECKING:
     from api.pattern.plan import Plan
 
-Touch = Literal["edge", "point"]
+
+class Touch(StrEnum):
+    """What two blocks share."""
+
+    EDGE = "edge"
+    POINT = "point"
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,17 +33,6 @@ class Near:
     """Whether they share an edge or only a point."""
     difference: float
     """Of what their fabrics read as: CIEDE2000, as in arranging; 0 for one fabric."""
-    sentence: str
-    """The same in words."""
-
-
-_HOW: dict[tuple[Touch, bool], str] = {
-    ("edge", False): "touch along an edge",
-    ("point", False): "touch at a point",
-    ("edge", True): "face each other across the sashing",
-    ("point", True): "lie corner to corner",
-}
-"""How two blocks meet, by touch and by whether sashing lies between."""
 
 
 def near(plan: Plan, most: int) -> tuple[Near, ...]:
@@ -60,10 +54,10 @@ def near(plan: Plan, most: int) -> tuple[Near, ...]:
     for a, b, touches in layout.setting.graph().edges.data():
         if EMPTY not in (fabrics[a], fabrics[b]):
             pair = fabrics[a], fabrics[b]
-            touch: Touch = touches["touch"]
+            touch = Touch(touches["touch"])
             met.append((apart[pair], pair[0] != pair[1], touch, min(a, b), max(a, b)))
     return tuple(
-        Near(first, second, touch, difference, _words(plan, layout, first, second, touch))
+        Near(first, second, touch, difference)
         for difference, _, touch, first, second in sorted(met)[:most]
     )
 
@@ -75,14 +69,3 @@ def _differences(plan: Plan, layout: Layout) -> dict[tuple[str, str], float]:
     pairs = combinations_with_replacement(range(len(names)), 2)
     found = {(names[a], names[b]): round(float(far[a, b]), 6) for a, b in pairs}
     return found | {(b, a): value for (a, b), value in found.items()}
-
-
-def _words(plan: Plan, layout: Layout, first: int, second: int, touch: Touch) -> str:
-    one, other = (plan.swatch(layout.fabrics[cell]).fabric for cell in (first, second))
-    cells = layout.setting.cells()
-    how = _HOW[touch, bool(layout.setting.sashing.value)]
-    where = f"({cells[first]}, and {cells[second]})"
-    if one.id == other.id:
-        return f"Two blocks of '{one.name}' {how} {where}."
-    apart = tenths(float(differences([one, other])[0, 1]))
-    return f"'{one.name}' and '{other.name}' {how} {where} and differ by {apart}."

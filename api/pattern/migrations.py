@@ -123,12 +123,19 @@ def _what_follows_left_out(data: Given) -> Given:
     found = {name: quality.get(name) for name in _FOUND} if isinstance(quality, dict) else None
     return {
         "brief": data["brief"],
-        "choice": choice,
+        "choice": _without_sentences(choice),
         "layout": data.get("layout"),
         "found": found,
         "obstacles": problems[known:],
         "by_hand": data.get("by_hand", False),
     }
+
+
+def _without_sentences(choice: Any) -> Any:
+    """Leave out what was told in words alone; it is worked out again (see api.pattern.stored)."""
+    if not isinstance(choice, dict):
+        return choice
+    return {name: choice[name] for name in choice if name not in ("problems", "relax", "doubts")}
 
 
 _STEPS: dict[int, tuple[Callable[[Given], Given], ...]] = {

@@ -26,7 +26,6 @@ from placement.top.setting.layout import EMPTY, Layout
 if TYPE_CHECKING:
     from palette.colour import Lab
     from palette.picking.choice import Choice
-_NO_FABRICS = "There are no fabrics yet: add photos of your bundle."
 
 HOLE = -1
 """In place of a fabric number: a cell left as background."""
@@ -42,23 +41,25 @@ def look(brief: Brief) -> Plan:
     """
     _check(brief)
     plan = completed(brief, None)
-    if not brief.swatches:
-        return plan
-    choice = pick(
+    return replace(plan, choice=picked(brief, plan)) if brief.swatches else plan
+
+
+def picked(brief: Brief, judged: Plan) -> Choice:
+    """Return the choice among a brief's fabrics on the background that a plan of it has."""
+    return pick(
         [swatch.fabric for swatch in brief.swatches],
         brief.count,
-        tuple(entry for entry in plan.contrasts if entry.background == plan.background),
+        tuple(entry for entry in judged.contrasts if entry.background == judged.background),
         must=tuple(s.fabric.id for s in brief.swatches if s.must_use),
         leave=tuple(s.fabric.id for s in brief.swatches if s.leave_out),
         limits=brief.limits,
     )
-    return replace(plan, choice=choice, problems=choice.problems)
 
 
 def completed(brief: Brief, choice: Choice | None, obstacles: tuple[str, ...] = ()) -> Plan:
     """Return the plan of a brief and a choice, with what follows from them; no layout yet.
 
-    ``obstacles`` are what stood in the way of a layout, besides the choice's problems.
+    ``obstacles`` are what stood in the way of a layout.
     """
     fabrics = [swatch.fabric for swatch in brief.swatches]
     grounds = [swatch.fabric for swatch in brief.backgrounds]
@@ -66,8 +67,7 @@ def completed(brief: Brief, choice: Choice | None, obstacles: tuple[str, ...] = 
     background = brief.background or (best_background(contrasts) if contrasts else "")
     if not background and grounds:
         background = grounds[0].id
-    known = choice.problems if choice else () if fabrics else (_NO_FABRICS,)
-    return Plan(brief, background, contrasts, choice, None, None, (*known, *obstacles))
+    return Plan(brief, background, contrasts, choice, None, None, obstacles)
 
 
 def make(brief: Brief, progress: Progress | None = None, previous: Plan | None = None) -> Plan:

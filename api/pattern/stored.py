@@ -67,7 +67,7 @@ class StoredPlan:
     found: Found | None = None
     """What the search found out about the layout; None without one."""
     obstacles: tuple[str, ...] = ()
-    """What stood in the way of a layout, besides the problems of the choice."""
+    """What stood in the way of a layout."""
     by_hand: bool = False
     """Whether cells were changed by hand after arranging."""
     format: int = FORMAT
@@ -76,13 +76,12 @@ class StoredPlan:
     @classmethod
     def of(cls, plan: Plan) -> StoredPlan:
         """Return the part of a plan that is kept."""
-        known = len(plan.choice.problems) if plan.choice else len(plan.problems)
         return cls(
             plan.brief,
             plan.choice,
             plan.layout,
             Found.of(plan.quality) if plan.quality else None,
-            plan.problems[known:],
+            plan.problems,
             plan.by_hand,
         )
 
@@ -125,7 +124,7 @@ def remember(text: str | bytes, plan: Plan) -> None:
 
 
 def stored(text: str | bytes) -> StoredPlan:
-    """Read what is kept of a plan, of this form or an earlier one, and work out nothing.
+    """Read what is kept of a plan; of an earlier form the choice alone is worked out again.
 
     Raises
     ------
@@ -137,13 +136,23 @@ def stored(text: str | bytes) -> StoredPlan:
         written = given.get("format", 1) if isinstance(given, dict) else FORMAT
         if written == FORMAT:
             return _adapter().validate_json(text)
-        return _adapter().validate_python(brought_up(given))
+        return _chosen_again(_adapter().validate_python(brought_up(given)))
     except ValidationError as error:
         faults = "; ".join(
             f"{'.'.join(map(str, fault['loc'])) or 'the text'}: {fault['msg']}"
             for fault in error.errors()[:5]
         )
         raise ValueError(f"this is not a Spreadwell plan: {faults}") from None
+
+
+def _chosen_again(kept: StoredPlan) -> StoredPlan:
+    """Work out again what earlier forms told of a choice in sentences alone."""
+    from api.pattern.planner import completed, picked
+
+    if kept.choice is None or not kept.brief.swatches:
+        return kept
+    again = picked(kept.brief, completed(kept.brief, None))
+    return replace(kept, choice=again) if again.kept == kept.choice.kept else kept
 
 
 def _given(text: str | bytes) -> Any:

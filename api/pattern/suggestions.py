@@ -1,18 +1,36 @@
-"""The swaps of two blocks that help a layout most, and what each makes better, in words."""
+"""The swaps of two blocks that help a layout most, and what each makes better."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from api.pattern.planner import best_swaps, swap
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
     from api.pattern.plan import Plan
     from placement.top.request import Quality
 
 _ENOUGH = 0.005
 """A part by which a measure must get better to be spoken of."""
+
+
+_SEEN = 0.05
+"""By how much a difference or a distance must grow to be spoken of."""
+
+
+class Measure(StrEnum):
+    """What a swap may make better (see placement.top.request.Quality)."""
+
+    CLOSEST = "closest"
+    COPIES = "copies_apart"
+    SPREAD = "spread"
+    EVENNESS = "evenness"
+    BALANCE = "balance"
+    CONTACTS = "repeated_contacts"
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,8 +45,8 @@ class Gain:
     """How much better the layout gets, in standard deviations of a random layout."""
     closest_after: float
     """Least difference between edge neighbours after the swap, CIEDE2000."""
-    sentence: str
-    """What gets better, and whether neighbours stay as different as they are."""
+    better: tuple[tuple[Measure, float, float], ...]
+    """What gets better, the most telling first: the measure, its value now and then."""
 
 
 def gains(plan: Plan, most: int) -> tuple[Gain, ...]:
@@ -42,24 +60,33 @@ def gains(plan: Plan, most: int) -> tuple[Gain, ...]:
     found = []
     for each in best_swaps(plan, most):
         then = swap(plan, each.first, each.second).quality
-        words = better(plan.quality, then) if plan.quality and then else ""
-        found.append(Gain(each.first, each.second, each.gain, each.closest_after, words))
+        gets = tuple(better(plan.quality, then)) if plan.quality and then else ()
+        found.append(Gain(each.first, each.second, each.gain, each.closest_after, gets))
     return tuple(found)
 
 
-def better(now: Quality, then: Quality) -> str:
-    """Say what is better in one layout than in another, the least alike neighbours first."""
-    words = []
-    if then.closest > now.closest + 0.05:
-        words.append(f"least difference of neighbours {then.closest:.1f}, now {now.closest:.1f}")
-    if then.copies_apart > now.copies_apart + 0.05:
-        words.append(f"copies {then.copies_apart:.1f} blocks apart, now {now.copies_apart:.1f}")
-    if then.spread > now.spread * (1 + _ENOUGH):
-        words.append("like colours further apart")
-    if then.evenness < now.evenness * (1 - _ENOUGH):
-        words.append("fabrics shared out more evenly")
-    if then.balance < now.balance * (1 - _ENOUGH):
-        words.append("light and dark better balanced")
-    if then.repeated_contacts < now.repeated_contacts:
-        words.append("fewer pairs of fabrics that meet again")
-    return "; ".join(words) or "a little better all over"
+def better(now: Quality, then: Quality) -> Iterator[tuple[Measure, float, float]]:
+    """Yield what is better in one layout than in another, with both values."""
+    for measure, counts in _COUNTS.items():
+        before, after = float(getattr(now, measure)), float(getattr(then, measure))
+        if counts(before, after):
+            yield measure, before, after
+
+
+def _grows(now: float, then: float) -> bool:
+    return then > now + _SEEN
+
+
+def _falls(now: float, then: float) -> bool:
+    return then < now * (1 - _ENOUGH)
+
+
+_COUNTS: dict[Measure, Callable[[float, float], bool]] = {
+    Measure.CLOSEST: _grows,
+    Measure.COPIES: _grows,
+    Measure.SPREAD: lambda now, then: then > now * (1 + _ENOUGH),
+    Measure.EVENNESS: _falls,
+    Measure.BALANCE: _falls,
+    Measure.CONTACTS: lambda now, then: then < now,
+}
+"""Whether a change of each measure is worth telling; the most telling first."""

@@ -5,7 +5,10 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from api.pattern.lookalikes import near
+from api.pattern.lookalikes import Touch, near
+
+if TYPE_CHECKING:
+    from api.pattern.plan import Plan
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -22,7 +25,7 @@ def near_pairs(plan: Plan) -> int:
         return 0
     touching = near(plan, len(plan.layout.fabrics) ** 2)
     clear = plan.brief.limits.clear
-    return sum(pair.touch == "edge" and pair.difference < clear for pair in touching)
+    return sum(pair.touch == Touch.EDGE and pair.difference < clear for pair in touching)
 
 
 def next_title(title: str, taken: Collection[str]) -> str:

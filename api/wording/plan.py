@@ -2,50 +2,52 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from typing import TYPE_CHECKING
 
 from api.pattern.swatch import ASSUMED_WIDTH
 from api.pattern.threads import threads
 from api.pattern.turning import pressing
-from api.wording.english import length, listed, lowered, number
+from api.wording.apart import apart, how_far
+from api.wording.contrasts import on_background
+from api.wording.english import agree, length, listed, lowered, number, quoted, tenths
+from api.wording.picks import obstacle, picked
+from api.wording.threads import judged
+from palette.picking.choice import Verdict
 
 if TYPE_CHECKING:
     from api.pattern.brief import Brief
     from api.pattern.plan import Plan
-    from palette.picking.choice import Choice
     from placement.top.request import Quality
     from placement.top.setting.layout import Layout
-
-_LEFT_OUT = {
-    "twin": ("is too like another", "are too like another"),
-    "lost": ("sinks into the background", "sink into the background"),
-    "camouflage": ("half melts into the background", "half melt into the background"),
-    "not needed": ("is not needed", "are not needed"),
-    "left out by hand": ("is left out by hand", "are left out by hand"),
-}
 
 
 def summary(plan: Plan) -> tuple[str, ...]:
     """Return the plan in sentences, the most important first."""
     lines = [_size(plan.brief)] if plan.layout else []
-    lines += _background(plan)
+    lines.append(on_background(plan))
     if plan.choice:
-        lines += _picks(plan.choice)
+        lines += picked(plan.choice)
         lines += _second(plan, plan.choice.kept)
     if plan.layout and plan.quality:
         lines += neighbours(plan.quality)
         lines += _turning(plan, plan.layout)
     lines += _thread(plan)
     lines += _assumption(plan.brief)
-    return (*lines, *plan.problems)
+    return (*lines, *problems(plan))
+
+
+def problems(plan: Plan) -> list[str]:
+    """Say everything that stands in the way."""
+    if plan.choice is None:
+        return ["There are no fabrics yet: add photos of your bundle."]
+    return [*(obstacle(plan, entry) for entry in plan.choice.problems), *plan.problems]
 
 
 def neighbours(quality: Quality) -> list[str]:
     """Say how different a layout's neighbours are, and how far apart one fabric lies."""
     lines = []
     if quality.closest_cells is not None:
-        line = f"Blocks side by side differ by at least {quality.closest:.1f}"
+        line = f"Blocks side by side differ by at least {apart(quality.closest)}"
         if quality.proved:
             line += f"; {quality.bound:.1f} is the most that any layout of these can reach"
         elif quality.bound > quality.closest:
@@ -58,6 +60,11 @@ def neighbours(quality: Quality) -> list[str]:
             f"Two blocks of one fabric are at least {quality.copies_apart:.1f} block sides apart."
         )
     return lines
+
+
+def gist(quality: Quality) -> str:
+    """Say in a few words how different a layout's neighbours are."""
+    return f"neighbours {tenths(quality.closest)} apart, {how_far(quality.closest)}"
 
 
 def _size(brief: Brief) -> str:
@@ -93,38 +100,10 @@ def _borders(brief: Brief) -> str:
     return f" with borders of {listed(widths)}"
 
 
-def _background(plan: Plan) -> list[str]:
-    if not plan.background:
-        return ["No background is chosen yet, so no fabric was checked against one."]
-    name = next(s.fabric.name for s in plan.brief.backgrounds if s.fabric.id == plan.background)
-    tally = Counter(c.verdict for c in plan.contrasts if c.background == plan.background)
-    stand = f"{tally['clear']} of {number(sum(tally.values()), 'fabric')} stand out clearly"
-    soft = f", {tally['soft']} softly" if tally["soft"] else ""
-    gone, half = tally["lost"], tally["camouflage"]
-    sink = f", {gone} {'sinks' if gone == 1 else 'sink'} into it" if gone else ""
-    melt = f", {half} half {'melts' if half == 1 else 'melt'} into it" if half else ""
-    return [f"On '{name}' {stand}{soft}{sink}{melt}."]
-
-
-def _picks(choice: Choice) -> list[str]:
-    total = len(choice.kept) + len(choice.left_out)
-    line = f"{len(choice.kept)} of {number(total, 'fabric')} are used"
-    if choice.closest is not None:
-        line += f"; the two most alike differ by {choice.closest:.1f}"
-        line += ", and no other choice does better" if choice.proved else ""
-    tally = Counter(entry.reason for entry in choice.left_out)
-    reasons = [
-        f"{count} {_LEFT_OUT[reason][count > 1]}"
-        for reason, count in sorted(tally.items(), key=lambda item: -item[1])
-    ]
-    left_out = ["Left out: " + ", ".join(reasons) + "."] if reasons else []
-    return [line + ".", *left_out, *_doubts(choice)]
-
-
 _SECOND = {
-    "lost": "sinks into the background",
-    "camouflage": "half melts into the background",
-    "soft": "stands out only softly from the background",
+    Verdict.LOST: "sinks into the background",
+    Verdict.CAMOUFLAGE: "half melts into the background",
+    Verdict.SOFT: "stands out only softly from the background",
 }
 
 
@@ -140,29 +119,15 @@ def _second(plan: Plan, kept: tuple[str, ...]) -> list[str]:
     (stand,) = judge([fabric], [ground], plan.brief.limits)
     lines = []
     if stand.verdict in _SECOND:
-        lines.append(f"The second feature, '{fabric.name}', {_SECOND[stand.verdict]}.")
+        lines.append(f"The second feature, {quoted(fabric.name)}, {_SECOND[stand.verdict]}.")
     others = [plan.swatch(name).fabric for name in kept if name != second]
-    like = sum(c.verdict == "lost" for c in judge(others, [fabric], plan.brief.limits))
+    like = sum(c.verdict == Verdict.LOST for c in judge(others, [fabric], plan.brief.limits))
     if like:
-        are = "is" if like == 1 else "are"
         lines.append(
-            f"{number(like, 'fabric')} {are} too like '{fabric.name}': in their blocks both "
-            "features read as one."
+            f"{number(like, 'fabric')} {agree(like, 'is', 'are')} too like {quoted(fabric.name)}: "
+            "in their blocks both features read as one."
         )
     return lines
-
-
-def _doubts(choice: Choice) -> list[str]:
-    count = len(choice.doubts)
-    if not count:
-        return []
-    pairs = "1 pair of the chosen" if count == 1 else f"{count} pairs of the chosen"
-    return [
-        (
-            f"{pairs} may be nearly the same: too close to tell from these photos. Photograph them "
-            "together by a window, with white paper."
-        )
-    ]
 
 
 def _turning(plan: Plan, layout: Layout) -> list[str]:
@@ -171,7 +136,7 @@ def _turning(plan: Plan, layout: Layout) -> list[str]:
     if layout.turned:
         by = "half" if layout.turn == 180 else "a quarter"
         many = len(layout.turned)
-        blocks = f"{number(many, 'block')} {'is' if many == 1 else 'are'}"
+        blocks = f"{number(many, 'block')} {agree(many, 'is', 'are')}"
         return [(f"{blocks} turned {by} round, so that seams meet and nest; the look of the block "
                 "does not change.")]  # fmt: skip
     if len(pressing(plan, layout).plans) == 1:
@@ -184,7 +149,7 @@ def _thread(plan: Plan) -> list[str]:
     chosen = threads(plan).of(plan.brief.thread) if plan.brief.thread else None
     if chosen is None:
         return []
-    return [f"Quilted with '{chosen.thread.name}': {lowered(chosen.sentence)}"]
+    return [f"Quilted with {quoted(chosen.thread.name)}: {lowered(judged(chosen))}"]
 
 
 def _assumption(brief: Brief) -> list[str]:

@@ -22,11 +22,12 @@ _BY = {
     "chart": "The colour was corrected by patches of known colour.",
 }
 
-_BESIDE: tuple[tuple[str, str], ...] = (
-    ("one photo", "fabrics in the same photo"),
-    ("same light", "fabrics in the same light"),
-    ("other light", "fabrics in other light"),
+_BESIDE = (
+    ((Case.ONE_PHOTO_AS_TAKEN, Case.ONE_PHOTO), "fabrics in the same photo"),
+    ((Case.SAME_LIGHT_AS_TAKEN, Case.SAME_LIGHT), "fabrics in the same light"),
+    ((Case.OTHER_LIGHT_AS_TAKEN, Case.OTHER_LIGHT), "fabrics in other light"),
 )
+"""Ways to stand beside another fabric, each with its cases, the less sure one first."""
 
 
 def obtained(fabric: Fabric, others: Sequence[Fabric]) -> str:
@@ -42,16 +43,11 @@ def obtained(fabric: Fabric, others: Sequence[Fabric]) -> str:
     if not fabric.photo:
         return "The colour was given, not read from a photo, and is taken as it is."
     cases = {case(fabric, other) for other in others if other.id != fabric.id}
-    spans = [_span(how, words) for start, words in _BESIDE for how in _worst(cases, start)]
+    worst = ((next((how for how in kind if how in cases), None), words) for kind, words in _BESIDE)
+    spans = [_span(how, words) for how, words in worst if how]
     if not spans:
         return _BY[fabric.corrected]
     return f"{_BY[fabric.corrected]} A difference of {_EXAMPLE:g} may truly be {listed(spans)}."
-
-
-def _worst(cases: set[Case | None], start: str) -> list[Case]:
-    """Return the least sure case of a kind: one of both photos may not be corrected."""
-    kind = [how for how in cases if how and how.startswith(start)]
-    return sorted(kind)[:1]
 
 
 @lru_cache(maxsize=16)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from api.wording.english import by, number
+from api.wording.apart import apart
+from api.wording.english import by, number, tenths
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -29,7 +30,7 @@ def facts(plan: Plan, near: int) -> Iterator[str]:
         yield "not laid out yet"
         return
     closest, reach = plan.quality.closest, plan.quality.reach
-    yield f"neighbours differ by {closest:.1f} or more; {reach:.1f} can be reached"
+    yield f"neighbours differ by {apart(closest)} or more; {tenths(reach)} can be reached"
     yield f"{number(near, 'pair') if near else 'no pair'} of neighbours nearly alike"
     if plan.quality.copies_apart:
         yield f"one fabric comes again after {plan.quality.copies_apart:.1f} blocks"

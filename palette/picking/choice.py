@@ -3,17 +3,54 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
-from typing import Literal
+from enum import StrEnum
 
-Verdict = Literal["clear", "soft", "lost", "camouflage"]
-"""How a fabric stands against a background, best first.
+from palette.uncertainty import Doubt
 
-clear: seen at once; soft: seen, but weakly; camouflage: much of its own area
-is as good as the background; lost: the whole fabric sinks.
-"""
 
-Reason = Literal["left out by hand", "twin", "lost", "camouflage", "not needed"]
-"""Why a fabric is not among the chosen ones."""
+class Verdict(StrEnum):
+    """How a fabric stands against a background, best first.
+
+    clear: seen at once; soft: seen, but weakly; camouflage: much of its own area
+    is as good as the background; lost: the whole fabric sinks.
+    """
+
+    CLEAR = "clear"
+    SOFT = "soft"
+    CAMOUFLAGE = "camouflage"
+    LOST = "lost"
+
+
+FAILED = (Verdict.LOST, Verdict.CAMOUFLAGE)
+"""Verdicts under which a fabric is not used."""
+
+
+class Reason(StrEnum):
+    """Why a fabric is not among the chosen ones."""
+
+    BY_HAND = "left out by hand"
+    TWIN = "twin"
+    LOST = "lost"
+    CAMOUFLAGE = "camouflage"
+    NOT_NEEDED = "not needed"
+
+
+class WhyKept(StrEnum):
+    """Why the other one of two near-twins is kept."""
+
+    MUST = "must"
+    STANDS_OUT = "stands out"
+    FIRST = "first"
+
+
+class ObstacleKind(StrEnum):
+    """What kind of wish about the picks can't be met as it is."""
+
+    NO_FABRICS = "no fabrics"
+    MANY_MUST = "many must"
+    SMALL_BUNDLE = "small bundle"
+    FEW_LEFT = "few left"
+    INSISTED = "insisted"
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,12 +119,10 @@ class Contrast:
     """Difference in L*, fabric minus background."""
     near_share: float
     """Share of the fabric's area that lies near the background, 0 to 1."""
-    sentence: str
-    """The verdict in words with its numbers."""
     parts: tuple[tuple[float, float], ...] = ()
     """Difference of each part of it from the background, with its share of the area."""
-    too_close: bool = False
-    """Whether the photos leave open if it is lost."""
+    doubt: Doubt | None = None
+    """What the photos leave open: that it truly is lost."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,16 +133,46 @@ class LeftOut:
     """Its id."""
     reason: Reason
     """The kind of reason."""
-    sentence: str
-    """The reason in words with its numbers."""
     measured: float | None = None
-    """What was measured."""
+    """What was measured: a difference, or for camouflage a share of its area."""
     limit: float | None = None
-    """The limit it was held against."""
+    """The limit it was held against; for one not needed how far apart the chosen ones are."""
     other: str | None = None
-    """The fabric it is too like (its twin, or the nearest of the chosen ones)."""
-    too_close: bool = False
-    """Whether the photos leave open if that reason holds."""
+    """What it was held against: its twin, the background, or the nearest of the chosen ones."""
+    close_up: float | None = None
+    """Of a twin: how far apart the two are close up, the earth mover's distance."""
+    kept_for: WhyKept | None = None
+    """Of a twin: why the other one is kept."""
+    doubt: Doubt | None = None
+    """What the photos leave open: that the reason truly holds."""
+
+
+@dataclass(frozen=True, slots=True)
+class Obstacle:
+    """A wish about the picks that can't be met as it is."""
+
+    kind: ObstacleKind
+    """Which kind."""
+    wanted: int | None = None
+    """How many fabrics are wanted; None for all that can be used."""
+    there: int | None = None
+    """How many there are instead: that must be used, in the bundle, or left."""
+    against: LeftOut | None = None
+    """Of a fabric that must be used: why it would be left out otherwise."""
+
+
+@dataclass(frozen=True, slots=True)
+class Near:
+    """Two of the chosen that may be near-twins for all that their photos tell."""
+
+    fabric: str
+    """Id of one."""
+    other: str
+    """Id of the other."""
+    apart: float
+    """Reads-as difference, CIEDE2000."""
+    doubt: Doubt
+    """What the photos leave open."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,10 +183,12 @@ class Relax:
     """Name of the field of Limits."""
     value: float
     """The value it would need."""
+    now: float
+    """The value it has."""
     brings_back: tuple[str, ...]
     """Ids of the fabrics that would come back."""
-    sentence: str
-    """The same in words."""
+    short: int
+    """How many would be missing still; 0 if it is enough."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,9 +205,9 @@ class Choice:
     """That pair."""
     proved: bool
     """Whether no other set of that size, out of those that survive, is further apart."""
-    problems: tuple[str, ...] = ()
-    """What could not be met, in words."""
+    problems: tuple[Obstacle, ...] = ()
+    """What could not be met."""
     relax: tuple[Relax, ...] = ()
     """What would bring more back, when too few survive."""
-    doubts: tuple[str, ...] = ()
-    """Which of the chosen may be near-twins for all that their photos tell, in words."""
+    doubts: tuple[Near, ...] = ()
+    """Which of the chosen may be near-twins, the likest first."""

@@ -15,10 +15,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from palette.colour import Floats, difference
-from palette.picking.choice import Contrast, Limits, Verdict
+from palette.picking.choice import FAILED, Contrast, Limits, Verdict
 from palette.picking.similarity import reads_as_colours, weighted_colours
-from palette.uncertainty import case, chance_below, is_open, is_together
-from palette.words import listed, percent, tenths, too_close
+from palette.uncertainty import Doubt, case, chance_below, is_open, is_together
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -79,27 +78,27 @@ def best_background(contrasts: Sequence[Contrast]) -> str:
 def verdict(difference: float, lightness: float, near_share: float, limits: Limits) -> Verdict:
     """Return how a fabric stands, given its three measures as in `Contrast`."""
     if difference < limits.lost:
-        return "lost"
+        return Verdict.LOST
     if near_share >= limits.camouflage:
-        return "camouflage"
-    if near_share < limits.camouflage_warn and _stands_out(difference, lightness, limits):
-        return "clear"
-    return "soft"
+        return Verdict.CAMOUFLAGE
+    if near_share < limits.camouflage_warn and stands_out(difference, lightness, limits):
+        return Verdict.CLEAR
+    return Verdict.SOFT
 
 
 def rejudge(contrast: Contrast, limits: Limits) -> Verdict:
     """Return the verdict a measured contrast would have under other limits."""
     near = _near_share(contrast.parts, limits) if contrast.parts else contrast.near_share
     if contrast.fabric == contrast.background:
-        return "lost"
+        return Verdict.LOST
     return verdict(contrast.difference, contrast.lightness, near, limits)
 
 
 def _merit(background: str, contrasts: Sequence[Contrast]) -> tuple[int, int, float]:
     mine = [contrast for contrast in contrasts if contrast.background == background]
     verdicts = [contrast.verdict for contrast in mine]
-    failed = verdicts.count("lost") + verdicts.count("camouflage")
-    return verdicts.count("clear"), -failed, median(contrast.difference for contrast in mine)
+    failed = sum(each in FAILED for each in verdicts)
+    return verdicts.count(Verdict.CLEAR), -failed, median(contrast.difference for contrast in mine)
 
 
 def _contrast(
@@ -107,15 +106,12 @@ def _contrast(
 ) -> Contrast:
     lightness = fabric.reads_as.lightness - background.reads_as.lightness
     near = _near_share(parts, limits)
-    bare = Contrast(fabric.id, background.id, "soft", difference, lightness, near, "", parts)
-    found = rejudge(bare, limits)
-    words = _words(found, bare, fabric.name, background.name, limits)
+    bare = Contrast(fabric.id, background.id, Verdict.SOFT, difference, lightness, near, parts)
     how = case(fabric, background)
     chance = chance_below(limits.lost, difference, how)
-    if fabric.id == background.id or not is_open(chance):
-        return replace(bare, verdict=found, sentence=words)
-    doubt = f"{words} {too_close(chance, 'sink', together=is_together(how))}"
-    return replace(bare, verdict=found, sentence=doubt, too_close=True)
+    sure = fabric.id == background.id or not is_open(chance)
+    doubt = None if sure else Doubt(chance, is_together(how))
+    return replace(bare, verdict=rejudge(bare, limits), doubt=doubt)
 
 
 def _parts(fabrics: Sequence[Fabric], backgrounds: Sequence[Fabric]) -> list[list[Parts]]:
@@ -148,43 +144,7 @@ def _near_share(parts: Parts, limits: Limits) -> float:
     return round(sum(area for difference, area in parts if difference < near), 9)
 
 
-def _stands_out(difference: float, lightness: float, limits: Limits) -> bool:
+def stands_out(difference: float, lightness: float, limits: Limits) -> bool:
+    """Whether a fabric is clear by its two differences, as in `Contrast`, alone."""
     seen = difference >= limits.clear and abs(lightness) >= limits.lightness
     return seen or abs(lightness) >= limits.lightness_alone
-
-
-def _words(found: Verdict, measured: Contrast, name: str, background: str, limits: Limits) -> str:
-    if measured.fabric == measured.background:
-        return f"'{name}' is the background itself."
-    if found == "lost":
-        return (
-            f"'{name}' sinks into '{background}': their colours differ by"
-            f" {tenths(measured.difference, limits.lost)} and {limits.lost:g} is the least."
-        )
-    if found == "camouflage":
-        return (
-            f"'{name}' blends into '{background}': {percent(measured.near_share)} of it looks"
-            f" like the background, and {percent(limits.camouflage)} is too much."
-        )
-    if found == "soft":
-        return f"'{name}' is soft on '{background}': {_weaknesses(measured, limits)}."
-    return (
-        f"'{name}' stands out from '{background}': their colours differ by"
-        f" {tenths(measured.difference)}, their lightness by {tenths(abs(measured.lightness))}."
-    )
-
-
-def _weaknesses(measured: Contrast, limits: Limits) -> str:
-    """Name everything that keeps a fabric from being clear."""
-    difference, lightness, weak = measured.difference, abs(measured.lightness), []
-    if not _stands_out(difference, measured.lightness, limits):
-        if difference < limits.clear:
-            far = tenths(difference, limits.clear)
-            weak.append(f"their colours differ by only {far} ({limits.clear:g} is clear)")
-        if lightness < limits.lightness:
-            far = tenths(lightness, limits.lightness)
-            weak.append(f"their lightness differs by only {far} ({limits.lightness:g} is clear)")
-    if measured.near_share >= limits.camouflage_warn:
-        share = percent(measured.near_share, limits.camouflage)
-        weak.append(f"{share} of it looks like the background")
-    return listed(weak)

@@ -6,18 +6,17 @@ background, and one of every two near-twins. What must be used passes always.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from palette.colour import Floats
 from palette.fabric import Fabric
-from palette.picking.choice import Contrast, LeftOut, Limits, Verdict
+from palette.picking.choice import Contrast, LeftOut, Limits, Reason, Verdict, WhyKept
 from palette.picking.contrast import rejudge
 from palette.picking.similarity import differences, pair_closeness
-from palette.uncertainty import SURE, case, chance_below, is_together
-from palette.words import tenths, too_close
+from palette.uncertainty import SURE, Doubt, case, chance_below, is_together
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
@@ -122,19 +121,38 @@ def twin_chance(bundle: Bundle, a: int, b: int, limits: Limits) -> float:
     return min(afar, chance_below(limits.twin_close, close, how))
 
 
-def doubtful(bundle: Bundle, a: int, b: int, chance: float) -> str:
-    """Say that photos leave open whether two fabrics are near-twins."""
-    together = is_together(case(bundle.fabrics[a], bundle.fabrics[b]))
-    return too_close(chance, "are that alike", together=together)
+def doubtful(bundle: Bundle, a: int, b: int, chance: float) -> Doubt:
+    """Return what photos leave open: that two fabrics truly are near-twins."""
+    return Doubt(chance, is_together(case(bundle.fabrics[a], bundle.fabrics[b])))
 
 
-def unlike(bundle: Bundle, a: int, b: int) -> str:
-    """Say how little two near-twins differ."""
-    far, close = tenths(bundle.far[a, b]), tenths(bundle.close[a, b])
-    return f"{far} apart from across the room, {close} close up"
+def twin(bundle: Bundle, place: int, other: int, limits: Limits) -> LeftOut:
+    """Return that a fabric is nearly the same as another one, with both differences."""
+    return LeftOut(
+        bundle.fabrics[place].id,
+        Reason.TWIN,
+        float(bundle.far[place, other]),
+        limits.twin_far,
+        bundle.fabrics[other].id,
+        float(bundle.close[place, other]),
+    )
 
 
-_BEST_FIRST: dict[Verdict, int] = {"clear": 0, "soft": 1, "camouflage": 2, "lost": 3}
+def sinking(contrast: Contrast, limits: Limits) -> LeftOut | None:
+    """Return that a fabric is lost in its background or blends into it; None if it does not."""
+    found = rejudge(contrast, limits)
+    if found == Verdict.LOST:
+        reason, measured, limit = Reason.LOST, contrast.difference, limits.lost
+    elif found == Verdict.CAMOUFLAGE:
+        reason, measured, limit = Reason.CAMOUFLAGE, contrast.near_share, limits.camouflage
+    else:
+        return None
+    return LeftOut(
+        contrast.fabric, reason, measured, limit, contrast.background, doubt=contrast.doubt
+    )
+
+
+_BEST_FIRST = {verdict: place for place, verdict in enumerate(Verdict)}
 
 
 def _rank(bundle: Bundle, place: int) -> tuple[bool, int, float, int]:
@@ -147,39 +165,23 @@ def _rank(bundle: Bundle, place: int) -> tuple[bool, int, float, int]:
 
 def _unfit(bundle: Bundle, fabric: Fabric, limits: Limits) -> LeftOut | None:
     if fabric.id in bundle.leave:
-        return LeftOut(fabric.id, "left out by hand", f"'{fabric.name}' is left out by hand.")
+        return LeftOut(fabric.id, Reason.BY_HAND)
     contrast = bundle.contrasts.get(fabric.id)
     if contrast is None or fabric.id in bundle.must:
         return None
-    found = rejudge(contrast, limits)
-    if found == "lost":
-        measured, limit = contrast.difference, limits.lost
-    elif found == "camouflage":
-        measured, limit = contrast.near_share, limits.camouflage
-    else:
-        return None
-    return LeftOut(fabric.id, found, contrast.sentence, measured, limit)
+    return sinking(contrast, limits)
 
 
-def _twin(bundle: Bundle, place: int, twin: int, limits: Limits) -> LeftOut:
-    one, other = bundle.fabrics[place], bundle.fabrics[twin]
-    chance = twin_chance(bundle, place, twin, limits)
-    doubt = f" {doubtful(bundle, place, twin, chance)}" if chance < SURE else ""
-    return LeftOut(
-        one.id,
-        "twin",
-        f"'{one.name}' is nearly the same as '{other.name}' ({unlike(bundle, place, twin)});"
-        f" '{other.name}' is kept because it {_why_kept(bundle, place, twin)}.{doubt}",
-        float(bundle.far[place, twin]),
-        limits.twin_far,
-        other.id,
-        bool(doubt),
-    )
+def _twin(bundle: Bundle, place: int, other: int, limits: Limits) -> LeftOut:
+    chance = twin_chance(bundle, place, other, limits)
+    doubt = doubtful(bundle, place, other, chance) if chance < SURE else None
+    why = _why_kept(bundle, place, other)
+    return replace(twin(bundle, place, other, limits), kept_for=why, doubt=doubt)
 
 
-def _why_kept(bundle: Bundle, place: int, twin: int) -> str:
+def _why_kept(bundle: Bundle, place: int, twin: int) -> WhyKept:
     if bundle.pinned(twin):
-        return "must be used"
+        return WhyKept.MUST
     if _rank(bundle, twin)[:3] < _rank(bundle, place)[:3]:
-        return "stands out more"
-    return "comes first"
+        return WhyKept.STANDS_OUT
+    return WhyKept.FIRST

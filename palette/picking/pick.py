@@ -15,8 +15,16 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from palette.picking.choice import Choice, Contrast, LeftOut, Limits, Reason
-from palette.picking.contrast import rejudge
+from palette.picking.choice import (
+    Choice,
+    Contrast,
+    LeftOut,
+    Limits,
+    Near,
+    Obstacle,
+    ObstacleKind,
+    Reason,
+)
 from palette.picking.dispersion import Spread, furthest_apart
 from palette.picking.eligibility import (
     Bundle,
@@ -26,13 +34,13 @@ from palette.picking.eligibility import (
     from_background,
     measure,
     sift,
+    sinking,
+    twin,
     twin_chance,
     twins_of,
-    unlike,
 )
 from palette.picking.relax import relaxations
 from palette.uncertainty import is_open
-from palette.words import listed, plural, tenths
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
@@ -124,7 +132,7 @@ def _check_contrasts(ids: Sequence[str], contrasts: Sequence[Contrast]) -> None:
     backgrounds = sorted({contrast.background for contrast in contrasts})
     if len(backgrounds) > 1:
         raise ValueError(
-            f"the contrasts are with {len(backgrounds)} backgrounds ({listed(backgrounds)});"
+            f"the contrasts are with {len(backgrounds)} backgrounds ({', '.join(backgrounds)});"
             " give those of the chosen one only"
         )
     for missing in sorted(set(ids) - {contrast.fabric for contrast in contrasts}):
@@ -150,85 +158,53 @@ def _closest_pair(bundle: Bundle, chosen: Sequence[int]) -> tuple[int, int] | No
 
 def _not_needed(bundle: Bundle, place: int, spread: Spread) -> LeftOut:
     nearest = min(spread.chosen, key=lambda other: float(bundle.far[place, other]))
-    fabric, other = bundle.fabrics[place], bundle.fabrics[nearest]
-    distance = float(bundle.far[place, nearest])
-    away, apart = tenths(distance), tenths(min(spread.apart, 1000.0))
-    enough = f"{plural(len(spread.chosen), 'is', 'are')} enough"
-    if distance < spread.apart < np.inf and away != apart:
-        which = "the others chosen are" if len(bundle.must) > 1 else "the chosen ones are"
-        why = f"{enough} and '{other.name}' is only {away} away; {which} at least {apart} apart"
-    else:
-        why = f"{enough}, though nothing else speaks against it ('{other.name}' is {away} away)"
     return LeftOut(
-        fabric.id,
-        "not needed",
-        f"'{fabric.name}' is left out: {why}.",
-        distance,
+        bundle.fabrics[place].id,
+        Reason.NOT_NEEDED,
+        float(bundle.far[place, nearest]),
         spread.apart if np.isfinite(spread.apart) else None,
-        other.id,
+        bundle.fabrics[nearest].id,
     )
 
 
-def _unmet(bundle: Bundle, out: Out, count: int | None) -> list[str]:
-    """Say which wishes about the number cannot be met."""
-    if not bundle.fabrics:
-        return ["The bundle has no fabrics yet."]
-    problems = []
-    able = len(bundle.fabrics) - len(out)
-    if count is not None and len(bundle.must) > count:
-        problems.append(
-            f"{plural(len(bundle.must), 'fabric', 'fabrics')} must be used, but you want only"
-            f" {count}; they are all kept."
-        )
-    if count is not None and count > len(bundle.fabrics):
-        problems.append(f"You want {count} fabrics, but the bundle has only {len(bundle.fabrics)}.")
-    if out and (not able or (count is not None and able < count)):
-        problems.append(_too_few(bundle, out, count))
-    return problems
-
-
-def _too_few(bundle: Bundle, out: Out, count: int | None) -> str:
+def _unmet(bundle: Bundle, out: Out, count: int | None) -> list[Obstacle]:
+    """Return which wishes about the number cannot be met."""
     size = len(bundle.fabrics)
-    able = size - len(out)
-    wish = "Of the bundle" if count is None or count > size else f"You want {count}, but"
-    left = f"only {plural(able, 'is', 'are')} left" if able else "none is left"
-    reasons = Counter(entry.reason for entry in out.values())
-    parts = [plural(reasons[reason], *words) for reason, words in _TALLY.items() if reasons[reason]]
-    return f"{wish} {left}: {listed(parts)}."
+    if not size:
+        return [Obstacle(ObstacleKind.NO_FABRICS, count)]
+    found, able = [], size - len(out)
+    if count is not None and len(bundle.must) > count:
+        found.append(Obstacle(ObstacleKind.MANY_MUST, count, len(bundle.must)))
+    if count is not None and count > size:
+        found.append(Obstacle(ObstacleKind.SMALL_BUNDLE, count, size))
+    if out and (not able or (count is not None and able < count)):
+        found.append(Obstacle(ObstacleKind.FEW_LEFT, count, able))
+    return found
 
 
-_TALLY: dict[Reason, tuple[str, str]] = {
-    "lost": ("sinks into the background", "sink into the background"),
-    "camouflage": ("blends into it in good part", "blend into it in good part"),
-    "twin": ("is nearly the same as another", "are nearly the same as others"),
-    "left out by hand": ("is left out by hand", "are left out by hand"),
-}
-
-
-def _insisted(bundle: Bundle, limits: Limits) -> list[str]:
-    """Say what speaks against fabrics that must be used."""
+def _insisted(bundle: Bundle, limits: Limits) -> list[Obstacle]:
+    """Return what speaks against fabrics that must be used."""
     pinned = [place for place in range(len(bundle.fabrics)) if bundle.pinned(place)]
-    problems = []
+    against = []
     for place in pinned:
         contrast = bundle.contrasts.get(bundle.fabrics[place].id)
-        if contrast is not None and rejudge(contrast, limits) in ("lost", "camouflage"):
-            problems.append(f"{contrast.sentence} It stays because it must be used.")
+        against.append(contrast and sinking(contrast, limits))
     for at, place in enumerate(pinned):
-        for twin in twins_of(bundle, place, pinned[at + 1 :], limits):
-            names = f"'{bundle.fabrics[place].name}' and '{bundle.fabrics[twin].name}'"
-            problems.append(
-                f"{names} are nearly the same ({unlike(bundle, place, twin)});"
-                " both stay because they must be used."
-            )
-    return problems
+        twins = twins_of(bundle, place, pinned[at + 1 :], limits)
+        against += [twin(bundle, place, other, limits) for other in twins]
+    return [Obstacle(ObstacleKind.INSISTED, against=entry) for entry in against if entry]
 
 
-def _doubts(bundle: Bundle, chosen: Sequence[int], limits: Limits) -> tuple[str, ...]:
-    """Name pairs of chosen fabrics that may be near-twins, the likest first."""
+def _doubts(bundle: Bundle, chosen: Sequence[int], limits: Limits) -> tuple[Near, ...]:
+    """Return pairs of chosen fabrics that may be near-twins, the likest first."""
     chances = {pair: twin_chance(bundle, *pair, limits) for pair in combinations(chosen, 2)}
     open_pairs = sorted((p for p in chances if is_open(chances[p])), key=lambda p: -chances[p])
     return tuple(
-        f"'{bundle.fabrics[a].name}' and '{bundle.fabrics[b].name}' may be nearly the same"
-        f" ({tenths(bundle.far[a, b])} apart). {doubtful(bundle, a, b, chances[a, b])}"
+        Near(
+            bundle.fabrics[a].id,
+            bundle.fabrics[b].id,
+            float(bundle.far[a, b]),
+            doubtful(bundle, a, b, chances[a, b]),
+        )
         for a, b in open_pairs
     )

@@ -11,9 +11,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from palette.picking.choice import Limits, Relax
+from palette.picking.choice import Limits, Reason, Relax
 from palette.picking.eligibility import Bundle, Out, sift
-from palette.words import listed, percent
 
 
 def relaxations(bundle: Bundle, out: Out, limits: Limits, count: int) -> tuple[Relax, ...]:
@@ -45,8 +44,6 @@ class _Dial:
     """Name of the field of Limits."""
     values: Callable[[Bundle, Out], list[float]]
     """Values that may let one more in, the mildest first."""
-    words: Callable[[float, float], str]
-    """The proposal in words, from the value and what it is now."""
 
 
 def _mildest(dial: _Dial, bundle: Bundle, out: Out, limits: Limits, count: int) -> Relax | None:
@@ -60,14 +57,9 @@ def _mildest(dial: _Dial, bundle: Bundle, out: Out, limits: Limits, count: int) 
     if best is None:
         return None
     value, still_out = best
-    back = [bundle.fabrics[place] for place in sorted(set(out) - set(still_out))]
-    short = count - (len(bundle.fabrics) - fewest)
-    verb = "comes" if len(back) == 1 else "come"
-    end = f"still {short} short of the {count} you want" if short > 0 else "which is enough"
-    names = listed([f"'{fabric.name}'" for fabric in back])
-    words = dial.words(value, getattr(limits, dial.limit))
-    sentence = f"{words}: {names} {verb} back, {end}."
-    return Relax(dial.limit, value, tuple(fabric.id for fabric in back), sentence)
+    back = (bundle.fabrics[place].id for place in sorted(set(out) - set(still_out)))
+    short = max(0, count - (len(bundle.fabrics) - fewest))
+    return Relax(dial.limit, value, getattr(limits, dial.limit), tuple(back), short)
 
 
 def _tenths_below(values: Iterable[float]) -> list[float]:
@@ -75,56 +67,30 @@ def _tenths_below(values: Iterable[float]) -> list[float]:
 
 
 def _lost(bundle: Bundle, out: Out) -> list[float]:
-    contrasts = [bundle.contrasts[e.fabric] for e in out.values() if e.reason == "lost"]
+    contrasts = [bundle.contrasts[e.fabric] for e in out.values() if e.reason == Reason.LOST]
     return _tenths_below(c.difference for c in contrasts if c.fabric != c.background)
 
 
 def _camouflage(bundle: Bundle, out: Out) -> list[float]:
     shares = [
-        bundle.contrasts[e.fabric].near_share for e in out.values() if e.reason == "camouflage"
+        bundle.contrasts[e.fabric].near_share for e in out.values() if e.reason == Reason.CAMOUFLAGE
     ]
     return sorted({(math.floor(share * 100) + 1) / 100 for share in shares})
 
 
 def _twin_far(bundle: Bundle, out: Out) -> list[float]:
-    places = [place for place, entry in out.items() if entry.reason == "twin"]
+    places = [place for place, entry in out.items() if entry.reason == Reason.TWIN]
     return _tenths_below(bundle.far[places][np.isfinite(bundle.close[places])])
 
 
 def _twin_close(bundle: Bundle, out: Out) -> list[float]:
-    places = [place for place, entry in out.items() if entry.reason == "twin"]
+    places = [place for place, entry in out.items() if entry.reason == Reason.TWIN]
     return _tenths_below(bundle.close[places][np.isfinite(bundle.close[places])])
 
 
 _DIALS = (
-    _Dial(
-        "lost",
-        _lost,
-        lambda value, now: (
-            f"Let fabrics pass that differ by {value:g} or more from the background (now {now:g})"
-        ),
-    ),
-    _Dial(
-        "camouflage",
-        _camouflage,
-        lambda value, now: (
-            f"Let prints pass of which up to {percent(value - 0.01)} looks like the background"
-            f" (now less than {percent(now)})"
-        ),
-    ),
-    _Dial(
-        "twin_far",
-        _twin_far,
-        lambda value, now: (
-            f"Keep both of two fabrics that are {value:g} or more apart from across the room"
-            f" (now {now:g})"
-        ),
-    ),
-    _Dial(
-        "twin_close",
-        _twin_close,
-        lambda value, now: (
-            f"Keep both of two fabrics that are {value:g} or more apart close up (now {now:g})"
-        ),
-    ),
+    _Dial("lost", _lost),
+    _Dial("camouflage", _camouflage),
+    _Dial("twin_far", _twin_far),
+    _Dial("twin_close", _twin_close),
 )

@@ -10,10 +10,9 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
 
-from palette.picking.choice import Choice, Contrast, Limits
+from palette.picking.choice import Choice, Contrast, LeftOut, Limits, Verdict
 from palette.picking.contrast import rejudge
-from palette.picking.eligibility import Bundle, measure, twins_of
-from palette.words import listed, tenths
+from palette.picking.eligibility import Bundle, measure, sinking, twins_of
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
@@ -29,8 +28,14 @@ class Try:
     """Id of the left-out fabric."""
     closest_after: float | None
     """Reads-as difference of the closest chosen pair then; None for fewer than two."""
-    sentence: str
-    """What it would do, in words."""
+    pair: tuple[str, str] | None
+    """That pair."""
+    sinks: LeftOut | None = None
+    """Why it would not be seen on the background, if so."""
+    twins: tuple[str, ...] = ()
+    """Chosen fabrics that are nearly the same and would then be left out."""
+    soft: bool = False
+    """Whether it stands out only softly from the background."""
 
 
 def tries(
@@ -69,55 +74,28 @@ def tries(
     bundle = measure(fabrics, contrasts, must, (), limits)
     at = {fabric.id: place for place, fabric in enumerate(fabrics)}
     rest = [at[name] for name in choice.kept if name != out]
-    found = [
-        _try(bundle, rest, at[entry.fabric], choice.closest, limits) for entry in choice.left_out
-    ]
+    found = [_try(bundle, rest, at[entry.fabric], limits) for entry in choice.left_out]
     return tuple(entry for _, entry in sorted(found, key=lambda pair: pair[0]))
 
 
 Rank = tuple[bool, float, int]
 
 
-def _try(
-    bundle: Bundle, rest: Sequence[int], place: int, now: float | None, limits: Limits
-) -> tuple[Rank, Try]:
+def _try(bundle: Bundle, rest: Sequence[int], place: int, limits: Limits) -> tuple[Rank, Try]:
     """Try one fabric; near-twins of it would be sifted out unless they must be used."""
     twins = [t for t in twins_of(bundle, place, rest, limits) if not bundle.pinned(t)]
     chosen = [*(other for other in rest if other not in twins), place]
     pair = min(combinations(chosen, 2), key=lambda two: float(bundle.far[two]), default=None)
     after = None if pair is None else float(bundle.far[pair])
     contrast = bundle.contrasts.get(bundle.fabrics[place].id)
-    sinks = contrast is not None and rejudge(contrast, limits) in ("lost", "camouflage")
-    if contrast is not None and sinks:
-        words = contrast.sentence
-    elif twins:
-        words = _twins(bundle, place, twins)
-    else:
-        words = _words(bundle, place, pair, now) + _soft(contrast, limits)
-    merit = after if after is not None else 0.0
-    return (sinks, -merit, place), Try(bundle.fabrics[place].id, after, words)
-
-
-def _twins(bundle: Bundle, place: int, twins: Sequence[int]) -> str:
-    names = listed([f"'{bundle.fabrics[twin].name}'" for twin in twins])
-    return (
-        f"'{bundle.fabrics[place].name}' is nearly the same as {names}, which would then be"
-        " left out."
+    sinks = sinking(contrast, limits) if contrast else None
+    ids = [fabric.id for fabric in bundle.fabrics]
+    tried = Try(
+        ids[place],
+        after,
+        None if pair is None else (ids[min(pair)], ids[max(pair)]),
+        sinks,
+        tuple(ids[twin] for twin in twins),
+        contrast is not None and rejudge(contrast, limits) == Verdict.SOFT,
     )
-
-
-def _words(bundle: Bundle, place: int, pair: tuple[int, int] | None, now: float | None) -> str:
-    name = bundle.fabrics[place].name
-    if pair is None or now is None:
-        return f"'{name}' would be the only one."
-    then, before = tenths(float(bundle.far[pair])), tenths(now)
-    names = " and ".join(f"'{bundle.fabrics[other].name}'" for other in sorted(pair))
-    if then == before:
-        return f"'{name}' would leave the two most alike {then} apart, as now: {names}."
-    return f"'{name}' would leave the two most alike {then} apart (now {before}): {names}."
-
-
-def _soft(contrast: Contrast | None, limits: Limits) -> str:
-    if contrast is None or rejudge(contrast, limits) != "soft":
-        return ""
-    return " It is soft on the background."
+    return (sinks is not None, -(after or 0.0), place), tried

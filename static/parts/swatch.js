@@ -73,13 +73,13 @@ function known(id) {
 
 /** Why it became of it, in full sentences. @param {string} id */
 export function reasons(id) {
-  const { stand, out } = known(id);
-  return [...new Set([stand?.sentence, out?.sentence])].filter((text) => text !== undefined);
+  const { words, plan } = desk.view ?? {};
+  const found = [words?.stands[plan?.background ?? ""]?.[id], words?.left_out[id]];
+  return [...new Set(found)].filter((text) => text !== undefined);
 }
 
-/** A fabric beside the sentence on it. @param {{fabric: string, sentence: string}} entry */
-export const why = ({ fabric, sentence }) =>
-  h("p.beside.why", picture(fabric), h("span", sentence));
+/** A fabric beside the sentence on it. @param {string} fabric @param {string} sentence */
+export const why = (fabric, sentence) => h("p.beside.why", picture(fabric), h("span", sentence));
 
 /** What was decided on a fabric, as a small mark and in words. @type {[Mark, string, string][]} */
 const MARKS = [

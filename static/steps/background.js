@@ -175,7 +175,13 @@ class BackgroundStep extends Step {
     const sunk = stands(view, id).filter(({ verdict }) => GROUPS[2].includes(verdict));
     this.#heading.hidden = !sunk.length;
     say(this.#heading, `What sinks into ${nameOf(id)}`);
-    keep(this.#sinking, sunk, (entry) => `${entry.fabric} ${entry.sentence}`, why);
+    const words = view.words.stands[id] ?? {};
+    keep(
+      this.#sinking,
+      sunk,
+      ({ fabric }) => `${fabric} ${words[fabric]}`,
+      ({ fabric }) => why(fabric, words[fabric] ?? ""),
+    );
   }
 }
 

@@ -179,7 +179,7 @@ class LayoutStep extends Step {
 
   /** @param {PlanView} view */
   show(view) {
-    const { brief, layout, quality, choice } = view.plan;
+    const { brief, layout, choice } = view.plan;
     check(this.#style, brief.style);
     put(this.#apart, brief.apart);
     this.#arrange.textContent = layout ? "Arrange again" : "Arrange";
@@ -188,16 +188,15 @@ class LayoutStep extends Step {
     this.#showFacts(view);
     if (!layout) this.#swaps.replaceChildren();
     if (!layout) this.#heading.hidden = true;
-    this.gist.textContent =
-      layout && quality ? `neighbours ${quality.closest.toFixed(1)} apart` : "not yet";
+    this.gist.textContent = view.words.gist || "not yet";
     if (this.details.open) this.#ask(view);
   }
 
   /** @param {PlanView} view */
   #showFacts(view) {
-    const { quality, layout, problems } = view.plan;
+    const { quality, layout } = view.plan;
     const cells = layout && quality ? quality.closest_cells : null;
-    const lines = [...view.neighbours, ...problems];
+    const lines = [...view.words.neighbours, ...view.words.problems];
     const pair = () => point(cells ?? []);
     const button = h("button.small", { onclick: pair }, "Show the closest pair");
     this.#facts.replaceChildren(

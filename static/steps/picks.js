@@ -67,8 +67,8 @@ class PicksStep extends Step {
     keep(
       this.#out,
       choice?.left_out ?? [],
-      (entry) => `${entry.fabric} ${entry.sentence}`,
-      (entry) => this.#outside(entry),
+      ({ fabric }) => `${fabric} ${view.words.left_out[fabric]}`,
+      ({ fabric }) => this.#outside(fabric, view.words.left_out[fabric] ?? ""),
     );
     this.gist.textContent = choice ? `${kept.length} of ${brief.swatches.length}` : "";
   }
@@ -177,11 +177,10 @@ class PicksStep extends Step {
     );
   }
 
-  /** A fabric that is left out, and why. @param {LeftOut} entry */
-  #outside(entry) {
-    const { fabric } = entry;
+  /** A fabric that is left out, and why. @param {string} fabric @param {string} sentence */
+  #outside(fabric, sentence) {
     const use = () => this.attempt(() => mark(fabric, { must_use: true }));
-    const element = why(entry);
+    const element = why(fabric, sentence);
     const label = `Use ${nameOf(fabric)}`;
     element.append(h("button.small", { "aria-label": label, onclick: use }, "Use"));
     return element;
@@ -193,23 +192,21 @@ class PicksStep extends Step {
     const pair = choice?.closest_pair;
     this.#closest.hidden = !pair;
     if (!pair) return;
-    const proved = choice.proved ? " No other choice does better." : "";
-    const words = `The two most alike differ by ${choice.closest?.toFixed(1)}.${proved}`;
     this.#closest.replaceChildren(
       picture(pair[0], nameOf(pair[0])),
       picture(pair[1], nameOf(pair[1])),
-      h("span", words),
+      h("span", view.words.closest),
     );
   }
 
   /** What would bring more back. @param {PlanView} view */
   #showRelax(view) {
     const { choice, brief } = view.plan;
-    const problems = (choice?.problems ?? []).map((text) => h("p", text));
-    const ways = (choice?.relax ?? []).map(({ limit, value, sentence, brings_back }) => {
+    const problems = view.words.picks.map((text) => h("p", text));
+    const ways = (choice?.relax ?? []).map(({ limit, value, brings_back }, at) => {
       const loosen = () => this.change({ limits: { ...brief.limits, [limit]: value } });
       const words = `Bring back ${many(brings_back.length, "fabric")}`;
-      return h("p", sentence, " ", button(words, loosen));
+      return h("p", view.words.relax[at] ?? "", " ", button(words, loosen));
     });
     this.#relax.replaceChildren(...problems, ...ways);
   }

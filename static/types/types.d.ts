@@ -47,13 +47,11 @@ export interface Contrast {
   difference: number;
   lightness: number;
   near_share: number;
-  sentence: string;
 }
 
 export interface LeftOut {
   fabric: string;
   reason: "left out by hand" | "twin" | "lost" | "camouflage" | "not needed";
-  sentence: string;
   other: string | null;
 }
 
@@ -63,8 +61,7 @@ export interface Choice {
   closest: number | null;
   closest_pair: [string, string] | null;
   proved: boolean;
-  problems: string[];
-  relax: { limit: string; value: number; brings_back: string[]; sentence: string }[];
+  relax: { limit: string; value: number; brings_back: string[] }[];
 }
 
 /** One border, from the centre outward. */
@@ -246,6 +243,18 @@ export interface Cell {
   plain?: boolean;
 }
 
+/** What is known of a plan, in sentences; by id of a fabric, or of a background and a fabric. */
+export interface PlanWords {
+  stands: Record<string, Record<string, string>>;
+  left_out: Record<string, string>;
+  closest: string;
+  picks: string[];
+  relax: string[];
+  neighbours: string[];
+  gist: string;
+  problems: string[];
+}
+
 export interface PlanView {
   id: string;
   revision: number;
@@ -256,7 +265,7 @@ export interface PlanView {
   pictures: Record<string, string>;
   obtained: Record<string, string>;
   summary: string[];
-  neighbours: string[];
+  words: PlanWords;
   size: { width: number; height: number; words: string };
   block: Block;
   cells: Cell[];

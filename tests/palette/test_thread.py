@@ -187,7 +187,7 @@ def test_on_a_quilt_of_all_values_a_middle_grey_is_calmer_than_black_and_white()
 def test_without_fabrics_or_threads_there_is_no_pick() -> None:
     nothing = judge_threads(plain_threads(), [])
     assert (calm(nothing), showy(nothing), calm([]), showy([])) == (None, None, None, None)
-    assert nothing[0].sentence == "There is no fabric yet to judge it on."
+    assert nothing[0].lines == ()
     assert judge_threads([], [solid("cloth", *WHITE)]) == ()
 
 

@@ -11,6 +11,7 @@ from api.pattern.bed_sizes import bed_sizes
 from api.pattern.threads import threads
 from api.wording import english
 from api.wording import printed as words
+from api.wording.threads import judged
 from placement import sizes
 from placement.cloth.verdict import cloth_words
 from placement.cloth.yardage import shop_step, to_buy, yards
@@ -139,7 +140,7 @@ def _thread(source: Source) -> Iterator[Part]:
     if chosen is not None:
         name = english.clean(chosen.thread.name)
         yield Heading("Thread")
-        yield Words((f"To quilt with: {name}. {chosen.sentence}",))
+        yield Words((f"To quilt with: {name}. {judged(chosen)}",))
 
 
 def _beds(source: Source, drop: Inches) -> Iterator[Part]:

@@ -144,9 +144,19 @@ async def suggest_swaps(
 
     def call(_progress: Progress) -> list[SwapOut]:
         from api.pattern.suggestions import gains
+        from api.wording.layout import better
 
         swaps = gains(need_layout(read(desk.store.get(plan))), most)
-        return [SwapOut.model_validate(swap, from_attributes=True) for swap in swaps]
+        return [
+            SwapOut(
+                first=swap.first,
+                second=swap.second,
+                gain=swap.gain,
+                closest_after=swap.closest_after,
+                sentence=better(swap),
+            )
+            for swap in swaps
+        ]
 
     return await desk.finish(request, call)
 
@@ -166,9 +176,19 @@ async def near_neighbours(
 
     def call(_progress: Progress) -> list[NearOut]:
         from api.pattern.lookalikes import near
+        from api.wording.layout import lookalike
 
-        found = near(need_layout(read(desk.store.get(plan))), most)
-        return [NearOut.model_validate(pair, from_attributes=True) for pair in found]
+        content = need_layout(read(desk.store.get(plan)))
+        return [
+            NearOut(
+                first=pair.first,
+                second=pair.second,
+                touch=pair.touch.value,
+                difference=pair.difference,
+                sentence=lookalike(content, pair),
+            )
+            for pair in near(content, most)
+        ]
 
     return await desk.finish(request, call)
 

@@ -41,6 +41,7 @@ async def try_fabrics(
 
     def call(_progress: Progress) -> list[TryOut]:
         from api.pattern.exchange import tries
+        from api.wording.picks import substitute
 
         content = read(desk.store.get(plan))
         need_fabric(content, out)
@@ -48,7 +49,14 @@ async def try_fabrics(
             found = tries(content, out)
         except ValueError as fault:
             raise HTTPException(409, str(fault)) from fault
-        return [TryOut.model_validate(entry, from_attributes=True) for entry in found]
+        return [
+            TryOut(
+                fabric=entry.fabric,
+                closest_after=entry.closest_after,
+                sentence=substitute(content, entry),
+            )
+            for entry in found
+        ]
 
     return await desk.finish(request, call)
 

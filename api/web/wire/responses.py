@@ -185,6 +185,27 @@ class ThreadOut(BaseModel):
     sentence: str = Field(description="The same in words.")
 
 
+class PlanWords(BaseModel):
+    """What is known of a plan, in sentences."""
+
+    stands: dict[str, dict[str, str]] = Field(
+        description="How each fabric stands on each background: by background id, by fabric id."
+    )
+    left_out: dict[str, str] = Field(description="Why fabrics are left out, by id.")
+    closest: str = Field(
+        description="How far apart the two most alike of the chosen are; empty for fewer.",
+        examples=["The two most alike differ by 13.7 (close cousins)."],
+    )
+    picks: list[str] = Field(description="What can't be met as it is wished for the picks.")
+    relax: list[str] = Field(description="In the order of the choice's `relax`.")
+    neighbours: list[str] = Field(description="How different blocks side by side are.")
+    gist: str = Field(
+        description="The same in a few words; empty without a layout.",
+        examples=["neighbours 15.5 apart, close cousins"],
+    )
+    problems: list[str] = Field(description="Everything that stands in the way.")
+
+
 class PlanView(BaseModel):
     """A plan and what a page needs to show it."""
 
@@ -199,7 +220,7 @@ class PlanView(BaseModel):
         description="How each fabric's colour was obtained and how sure it is, by id."
     )
     summary: list[str] = Field(description="The plan in sentences, the most important first.")
-    neighbours: list[str] = Field(description="Those of them on neighbours in the layout.")
+    words: PlanWords
     size: Size
     block: BlockOut = Field(description="The block in use; its name is '' if it is her own.")
     cells: list[CellOut] = Field(description="The blocks by index, then the plain ones.")

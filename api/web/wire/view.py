@@ -20,9 +20,13 @@ from api.web.wire.responses import (
     ThreadOut,
     Verdicts,
 )
-from api.wording.plan import neighbours, summary
+from api.web.wire.words import plan_words
+from api.wording.plan import summary
 from api.wording.provenance import obtained
+from api.wording.threads import judged
 from palette.colour import to_hex
+from palette.picking.choice import Verdict
+from palette.thread import Verdict as Line
 
 
 def view(saved: Saved, plan: Plan) -> PlanView:
@@ -39,7 +43,7 @@ def view(saved: Saved, plan: Plan) -> PlanView:
         pictures={swatch.fabric.id: _address(swatch) for swatch in swatches},
         obtained={fabric.id: obtained(fabric, fabrics) for fabric in fabrics},
         summary=list(summary(plan)),
-        neighbours=neighbours(plan.quality) if plan.layout and plan.quality else [],
+        words=plan_words(plan),
         size=Size.of(plan.brief.size(), plan.brief.units),
         block=BlockOut.of("" if plan.brief.own_block else plan.brief.block, plan.brief.pattern()),
         cells=_cells(plan),
@@ -83,12 +87,7 @@ def _centre(plan: Plan) -> CentreOut:
 def _verdicts(plan: Plan) -> dict[str, Verdicts]:
     tally = Counter((entry.background, entry.verdict) for entry in plan.contrasts)
     return {
-        swatch.fabric.id: Verdicts(
-            clear=tally[swatch.fabric.id, "clear"],
-            soft=tally[swatch.fabric.id, "soft"],
-            camouflage=tally[swatch.fabric.id, "camouflage"],
-            lost=tally[swatch.fabric.id, "lost"],
-        )
+        swatch.fabric.id: Verdicts(**{kind: tally[swatch.fabric.id, kind] for kind in Verdict})
         for swatch in plan.brief.backgrounds
     }
 
@@ -101,12 +100,12 @@ def _threads(plan: Plan) -> list[ThreadOut]:
             name=entry.thread.name,
             colour=to_hex(entry.thread.colour),
             own=entry.thread.id in own,
-            shows=list(entry.where("shows")),
-            soft=list(entry.where("soft")),
-            vanishes=list(entry.where("vanishes")),
+            shows=list(entry.where(Line.SHOWS)),
+            soft=list(entry.where(Line.SOFT)),
+            vanishes=list(entry.where(Line.VANISHES)),
             calm=entry.thread.id == found.calm,
             showy=entry.thread.id == found.showy,
-            sentence=entry.sentence,
+            sentence=judged(entry),
         )
         for entry in found.judged
     ]

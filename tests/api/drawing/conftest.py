@@ -15,7 +15,7 @@ from api.pattern.plan import Plan
 from api.pattern.swatch import Swatch
 from palette.colour import Lab
 from palette.fabric import Fabric, Share
-from palette.picking.choice import Choice, Contrast, LeftOut
+from palette.picking.choice import Choice, Contrast, LeftOut, Reason, Verdict, WhyKept
 from placement.inches import Inches
 from placement.top.setting.layout import Layout
 from placement.top.setting.setting import Setting
@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
     from numpy.typing import NDArray
+
+    from palette.uncertainty import Doubt
 
 LABS = (Lab(30, 20, -40), Lab(55, 50, 30), Lab(70, -30, 40), Lab(45, -25, -5), Lab(62, 5, 60))
 
@@ -73,7 +75,7 @@ def make_plan() -> Callable[..., Plan]:
         )
         kept = tuple(entry.fabric.id for entry in swatches)
         contrasts = tuple(
-            Contrast(name, "ground", "clear", 40.0, -30.0, 0.0, "It is clear.") for name in kept
+            Contrast(name, "ground", Verdict.CLEAR, 40.0, -30.0, 0.0) for name in kept
         )
         choice = Choice(kept, (), 21.0, kept[:2], proved=True)
         layout = Layout(setting, fabrics, turned=turned)
@@ -86,7 +88,7 @@ def make_plan() -> Callable[..., Plan]:
 def bundle_of(make_plan: Callable[..., Plan]) -> Callable[..., Plan]:
     """Return a function that makes a plan of many fabrics, some of them left out."""
 
-    def make(names: Sequence[str], left_out: int = 0, reason: str = "It is not needed.") -> Plan:
+    def make(names: Sequence[str], left_out: int = 0, doubt: Doubt | None = None) -> Plan:
         swatches = tuple(
             replace(entry, fabric=replace(entry.fabric, name=name))
             for number, name in enumerate(names)
@@ -94,7 +96,12 @@ def bundle_of(make_plan: Callable[..., Plan]) -> Callable[..., Plan]:
         )
         ids = [entry.fabric.id for entry in swatches]
         kept = tuple(ids[: len(ids) - left_out])
-        gone = tuple(LeftOut(name, "twin", reason, other=ids[0]) for name in ids[len(kept) :])
+        gone = tuple(
+            LeftOut(name, Reason.TWIN, 2.1, 4.0, ids[0], 3.2, WhyKept.FIRST, doubt)
+            if doubt
+            else LeftOut(name, Reason.BY_HAND)
+            for name in ids[len(kept) :]
+        )
         plan = make_plan(Setting("straight", 1, 1, Inches.parse(8)))
         return replace(
             plan,

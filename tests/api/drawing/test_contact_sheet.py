@@ -15,6 +15,7 @@ from api.drawing.contact_sheet import WIDTH, picks_png
 from api.pattern.plan import Plan
 from palette.colour import Lab, to_srgb
 from palette.fabric import Share
+from palette.uncertainty import Doubt
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -62,8 +63,8 @@ def without_colour(swatch: Swatch) -> Swatch:
 def test_the_margins_stay_empty_whatever_the_names(
     bundle_of: Bundle, pictures: Pictures, name: str
 ) -> None:
-    plan = bundle_of([name] * 9, left_out=4, reason=f"'{name}' is too like '{name}': 2.1. " * 3)
-    plan = replace(plan, brief=replace(plan.brief, title=name), problems=(name,))
+    plan = bundle_of([name] * 9, left_out=4, doubt=Doubt(0.4, together=False))
+    plan = replace(plan, brief=replace(plan.brief, title=name))
     drawn = page(picks_png(plan, pictures))
     assert drawn.shape[1] == WIDTH
     assert drawn[:, :MARGIN].min() == 255
@@ -93,15 +94,10 @@ def test_forty_five_fabrics_fit(bundle_of: Bundle, pictures: Pictures) -> None:
 
 
 def test_a_longer_reason_takes_more_room(bundle_of: Bundle, pictures: Pictures) -> None:
-    short = picks_png(bundle_of(["Oat"] * 3, left_out=1, reason="Not needed."), pictures)
-    long = picks_png(bundle_of(["Oat"] * 3, left_out=1, reason="Not needed. " * 40), pictures)
+    doubt = Doubt(0.4, together=False)
+    short = picks_png(bundle_of(["Oat"] * 3, left_out=1), pictures)
+    long = picks_png(bundle_of(["Oat"] * 3, left_out=1, doubt=doubt), pictures)
     assert page(long).shape[0] > page(short).shape[0]
-
-
-def test_a_plan_without_fabrics_says_what_is_missing(bundle_of: Bundle) -> None:
-    empty = replace(bundle_of(["Oat"]), choice=None, contrasts=(), background="")
-    told = replace(empty, problems=("There are no fabrics yet: add photos of your bundle.",))
-    assert page(picks_png(told, {})).shape[0] > page(picks_png(empty, {})).shape[0]
 
 
 def test_the_room_around_the_cloth_is_neutral(bundle_of: Bundle) -> None:
@@ -122,4 +118,4 @@ def test_an_accent_on_a_capital_is_not_cut_off(bundle_of: Bundle) -> None:
     )
     rows = np.flatnonzero(np.any(with_tilde != without, axis=(1, 2)))
     gaps = np.flatnonzero(np.diff(rows) > 20)
-    assert len(gaps) == 1, "the tilde shows once on the card and once among those left out"
+    assert len(gaps) == 2, "the tilde shows on the card, among those left out and in the reason"

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from api.pattern.brief import Band, Brief, Family
-from api.pattern.planner import look
+from api.pattern.planner import look, make
 from api.pattern.stored import from_json, to_json
 from api.storage.store import Draft, Store
 from placement.inches import Inches
@@ -74,3 +74,15 @@ def test_a_stored_plan_of_form_1_keeps_its_border(tmp_path: Path) -> None:
     band = from_json(store.get(saved.id).body).brief.borders[0]
     store.close()
     assert band == Band(Inches.parse(3), "moss")
+
+
+def test_what_form_2_kept_of_a_choice_in_sentences_is_known_again_as_facts(brief: Brief) -> None:
+    plan = make(replace(brief, count=len(brief.swatches) + 1))
+    assert plan.choice is not None
+    assert plan.choice.problems
+    data = json.loads(to_json(plan))
+    data["choice"] |= {"problems": ["You want more."], "relax": [{"sentence": "Let pass."}]}
+    for entry in data["choice"]["left_out"]:
+        entry["sentence"] = "It is so."
+    data |= {"format": 2, "problems": ["You want more."], "quality": data.pop("found")}
+    assert from_json(json.dumps(data)) == plan

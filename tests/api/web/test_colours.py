@@ -57,7 +57,7 @@ def test_a_told_colour_is_never_too_close_to_tell(client: TestClient, plan: Save
     view = add(client, plan, colour="#54703e", name="Told moss", role="background")
     told = [c for c in view["plan"]["contrasts"] if c["background"] == "told-moss"]
     assert told
-    assert not any(entry["too_close"] for entry in told)
+    assert not any(entry["doubt"] for entry in told)
 
 
 def test_no_width_is_assumed_for_a_told_colour(client: TestClient, plan: Saved) -> None:

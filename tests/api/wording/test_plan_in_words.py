@@ -37,8 +37,10 @@ def test_every_number_of_the_summary_comes_from_the_plan(brief: Brief) -> None:
 
 
 def test_problems_are_part_of_the_summary(brief: Brief) -> None:
-    plan = replace(make(brief), problems=("Something stands in the way.",))
-    assert summary(plan)[-1] == "Something stands in the way."
+    there = len(brief.swatches)
+    few = make(replace(brief, count=there + 1))
+    told = f"You want {there + 1} fabrics, but the bundle has only {there}."
+    assert told in summary(few)[-2:]
 
 
 def test_a_plan_without_fabrics_is_told_too() -> None:

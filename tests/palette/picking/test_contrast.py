@@ -102,31 +102,24 @@ def test_one_munsell_value_step_is_lost_or_soft_and_never_clear(munsell_steps):
     assert verdicts == {"lost", "soft"}
 
 
-def test_pale_cloth_sinks_into_cream_and_the_sentence_gives_both_numbers():
+def test_pale_cloth_sinks_into_cream():
     contrast = one(cloth("Pale oat", Lab(86, 2, 14)), cloth("Cream linen", CREAM))
     far = float(deltaE_ciede2000(np.array([86, 2, 14]), CREAM.array()))
     assert contrast.verdict == "lost"
     assert contrast.difference == pytest.approx(far, abs=1e-9)
-    assert contrast.sentence == (
-        f"'Pale oat' sinks into 'Cream linen': their colours differ by {far:.1f}"
-        " and 10 is the least."
-    )
 
 
 def test_dark_cloth_is_clear_on_cream():
     contrast = one(cloth("Navy", Lab(20, 2, -22)), cloth("Cream linen", CREAM))
     assert contrast.verdict == "clear"
     assert contrast.lightness == -70
-    assert contrast.sentence.startswith("'Navy' stands out from 'Cream linen': their colours")
-    assert contrast.sentence.endswith("their lightness by 70.0.")
 
 
-def test_a_strong_colour_as_light_as_the_background_is_soft_for_that_reason():
+def test_a_strong_colour_as_light_as_the_background_is_soft():
     contrast = one(cloth("Rose", Lab(62, 45, 5)), cloth("Sage", Lab(64, -15, 15)))
     assert contrast.verdict == "soft"
-    assert contrast.sentence == (
-        "'Rose' is soft on 'Sage': their lightness differs by only 2.0 (10 is clear)."
-    )
+    assert contrast.lightness == pytest.approx(-2)
+    assert contrast.difference > LIMITS.clear
 
 
 def test_a_print_half_made_of_the_background_is_camouflaged():
@@ -134,17 +127,13 @@ def test_a_print_half_made_of_the_background_is_camouflaged():
     contrast = one(daisies, cloth("Cream linen", CREAM))
     assert contrast.verdict == "camouflage"
     assert contrast.near_share == 0.6
-    assert contrast.sentence == (
-        "'Daisies' blends into 'Cream linen': 60 % of it looks like the background,"
-        " and 50 % is too much."
-    )
 
 
 def test_a_print_a_third_made_of_the_background_is_a_warning():
     sprigs = cloth("Sprigs", Lab(50, 1, -9), (Lab(20, 2, -22), 0.7), (CREAM, 0.3))
     contrast = one(sprigs, cloth("Cream linen", CREAM))
     assert contrast.verdict == "soft"
-    assert "30 % of it looks like the background" in contrast.sentence
+    assert contrast.near_share == pytest.approx(0.3)
 
 
 def test_a_speck_of_navy_in_the_background_does_not_swallow_a_navy_fabric():
@@ -161,21 +150,9 @@ def test_what_a_fine_check_reads_as_counts_as_background_too():
     assert one(half_grey, check).verdict == "camouflage"
 
 
-def test_a_number_under_its_limit_is_never_printed_as_the_limit():
-    base = Lab(50, 0, 0)
-    lightness = next(
-        50 + step / 1000
-        for step in range(9000, 12000)
-        if 9.96 < float(difference(base.array(), np.array([50 + step / 1000, 0, 0]))) < 9.999
-    )
-    contrast = one(cloth("Mist", Lab(lightness, 0, 0)), cloth("Fog", base))
-    assert contrast.verdict == "lost"
-    assert "differ by 9.9 and 10 is the least" in contrast.sentence
-
-
 def test_a_fabric_is_lost_in_itself():
     contrast = one(cloth("Cream", CREAM), cloth("Cream", CREAM))
-    assert (contrast.verdict, contrast.sentence) == ("lost", "'Cream' is the background itself.")
+    assert contrast.verdict == "lost"
     assert rejudge(contrast, Limits(lost=0)) == "lost"
 
 
@@ -217,7 +194,7 @@ def test_a_smaller_least_difference_holds_for_parts_of_a_print_too():
 
 
 def contrast_of(background, verdict, difference=30.0):
-    return Contrast("f", background, verdict, difference, 30.0, 0.0, "")
+    return Contrast("f", background, verdict, difference, 30.0, 0.0)
 
 
 @pytest.mark.parametrize(

@@ -44,7 +44,7 @@ def test_the_closest_pair_is_that_of_the_set_with_the_exchange(seed: int) -> Non
         chosen = [name for name in choice.kept if name != out] + [entry.fabric]
         # scikit-image's CIEDE2000, pair by pair.
         least = min(float(deltaE_ciede2000(lab[a], lab[b])) for a, b in combinations(chosen, 2))
-        if "nearly the same" not in entry.sentence:
+        if not entry.twins:
             assert entry.closest_after == pytest.approx(least, abs=1e-6)
 
 
@@ -60,7 +60,7 @@ def test_a_pick_with_the_exchange_is_never_worse_than_told(seed: int) -> None:
         assert entry.closest_after is not None
         assert entry.fabric in then.kept
         assert out not in then.kept
-        if "nearly the same" not in entry.sentence:
+        if not entry.twins:
             assert then.closest >= entry.closest_after - 1e-6
 
 
@@ -72,9 +72,10 @@ def test_the_best_comes_first_and_what_sinks_comes_last() -> None:
     assert choice.kept == ("a", "b", "c", "d")
     found = tries(fabrics, contrasts, choice, "b")
     assert [entry.fabric for entry in found] == ["near-b", "mid", "pale"]
-    assert "sinks into 'Ground'" in found[-1].sentence
-    assert found[0].sentence.startswith("'Near-b' would leave the two most alike ")
-    assert "(now " in found[0].sentence
+    assert found[-1].sinks is not None
+    assert (found[-1].sinks.reason, found[-1].sinks.other) == ("lost", "ground")
+    assert [entry.sinks for entry in found[:-1]] == [None, None]
+    assert found[0].pair == ("c", "near-b")
 
 
 def test_a_near_twin_of_another_one_says_which_would_go() -> None:
@@ -83,12 +84,12 @@ def test_a_near_twin_of_another_one_says_which_would_go() -> None:
     choice = pick(fabrics, None, contrasts)
     assert [entry.reason for entry in choice.left_out] == ["twin"]
     (found,) = tries(fabrics, contrasts, choice, "a")
-    assert found.sentence == "'C2' is nearly the same as 'C', which would then be left out."
+    assert found.twins == ("c",)
     then = pick(fabrics, None, contrasts, must=["c2"], leave=["a"])
     assert then.kept == ("b", "d", "c2")
     assert then.closest == pytest.approx(found.closest_after)
     (insisted,) = tries(fabrics, contrasts, choice, "a", must=["c"])
-    assert "would leave the two most alike" in insisted.sentence
+    assert (insisted.twins, insisted.pair) == ((), ("c", "c2"))
 
 
 def test_a_single_fabric_has_no_other_to_be_like() -> None:
@@ -96,7 +97,7 @@ def test_a_single_fabric_has_no_other_to_be_like() -> None:
     choice = pick(fabrics, 1)
     (found,) = tries(fabrics, (), choice, choice.kept[0], limits=Limits())
     assert found.closest_after is None
-    assert "the only one" in found.sentence
+    assert found.pair is None
 
 
 def test_only_a_chosen_one_can_go() -> None:
