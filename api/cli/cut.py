@@ -52,12 +52,14 @@ def add_cut(cut: argparse.ArgumentParser) -> None:
 def run_cut(wish: argparse.Namespace) -> int:
     """Print the cut book of a plan and write its drawings; 1 if some cloth does not suffice."""
     from api.pattern.cut_book import cut_book
+    from api.pattern.planner import check_names
     from api.pattern.stored import from_json
     from api.wording.cutting import cutting_text
 
     try:
         plan = from_json(wish.plan.read_bytes())
         plan = replace(plan, brief=_decided(plan.brief, wish))
+        check_names(plan)
         book = cut_book(plan)
     except OSError as error:
         print(f"{wish.plan}: can't be read ({error.strerror or error})", file=sys.stderr)

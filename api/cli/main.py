@@ -56,15 +56,37 @@ def _add_serving(top: argparse.ArgumentParser) -> None:
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run the program; return its exit status (0 done, 1 no plan, 2 a wrong call)."""
+    """Run the program.
+
+    Returns
+    -------
+    int
+        The exit status: 0 done, 1 no plan, 2 a wrong call, and what a shell gives for
+        the signal that ended the work (130 stopped, 141 nobody reads on, as ``| head``).
+    """
+    try:
+        try:
+            return _run(argv)
+        finally:
+            sys.stdout.flush()
+    except BrokenPipeError:
+        # The flush at the interpreter's end must find a place to write to.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 141
+
+
+def _run(argv: Sequence[str] | None) -> int:
     top = parser()
     wish = top.parse_args(argv)
     if wish.command == "plan" and not (wish.photos or wish.bundle):
         top.error("there are no photos; name photos of the fabrics, or one of all with --bundle")
     try:
         return _COMMANDS[wish.command][1](wish) if wish.command else _serve(wish)
+    except BrokenPipeError:
+        raise
     except OSError as error:
-        print(f"spreadwell: {error.filename}: {error.strerror}", file=sys.stderr)
+        where = f"{error.filename}: " if error.filename else ""
+        print(f"spreadwell: {where}{error.strerror or error}", file=sys.stderr)
         return 2
     except KeyboardInterrupt:
         print("Stopped.", file=sys.stderr)
