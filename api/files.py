@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import tempfile
 from functools import lru_cache
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
@@ -34,3 +36,32 @@ def program_version() -> str:
         return version("spreadwell")
     except PackageNotFoundError:
         return "0"
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a file so that its old or its new content stands there whole, whatever happens.
+
+    Raises
+    ------
+    OSError
+        If it can't be written; what was there stays.
+    """
+    goal = path.resolve()
+    handle, beside = tempfile.mkstemp(dir=goal.parent, prefix=f".{goal.name}-")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        os.chmod(beside, goal.stat().st_mode & 0o777 if goal.exists() else _new_file_mode())
+        os.replace(beside, goal)
+    except BaseException:
+        Path(beside).unlink(missing_ok=True)
+        raise
+
+
+def _new_file_mode() -> int:
+    """Return the mode of a new file by the umask, which can only be read by setting it."""
+    mask = os.umask(0)
+    os.umask(mask)
+    return 0o666 & ~mask

@@ -42,7 +42,7 @@ def add_bundle(
         "(%(default)s)")  # fmt: skip
     add("--rows", type=whole, default=0, metavar="R", help="rows of a grid")
     add("--columns", type=whole, default=0, metavar="C", help="columns of a grid")
-    add("--count", type=whole, default=0, metavar="N", help="fabrics in a stack")
+    add("--stack-count", type=whole, default=0, metavar="N", help="fabrics in a stack")
     add("--edge", type=length, metavar="INCHES", help="length of each fabric's upper edge")
     add("--card", action="store_true",
         help="a white card lies beside them: colours are corrected by it")  # fmt: skip
@@ -62,7 +62,7 @@ def unpack(wish: argparse.Namespace, taken: set[str]) -> Unpacked:
     from palette.bundle.find import Lie
     from palette.bundle.pipeline import propose, read_pieces
 
-    lie = Lie(wish.kind, wish.rows, wish.columns, wish.count)
+    lie = Lie(wish.kind, wish.rows, wish.columns, wish.stack_count)
     name = spoken_name(wish.bundle.name)
     picture, proposal = propose(wish.bundle.read_bytes(), name, lie, card=wish.card)
     found = proposal.found

@@ -13,9 +13,11 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from api.cli.booklet import add_booklet, run_booklet
-from api.cli.cut import add_cut, add_sizes, add_what_if, run_cut, run_sizes, run_what_if
+from api.cli.change import add_change, run_change
+from api.cli.cut import add_cut, run_cut
 from api.cli.options import Parser, whole
 from api.cli.plan import add_plan, run_plan
+from api.cli.sizes import add_sizes, add_what_if, run_sizes, run_what_if
 from api.cli.thread import add_thread, run_thread
 from api.files import program_version
 
@@ -25,8 +27,9 @@ Run = Callable[[argparse.Namespace], int]
 _EPILOG = """\
 examples:
   spreadwell                        open the page with the finished sample
-  spreadwell plan fabrics/*.jpg --background linen.jpg --pick 18 --out quilt
+  spreadwell plan fabrics/*.jpg --background linen.jpg --count 18 --out quilt
   spreadwell plan --bundle table.jpg --kind grid --rows 4 --columns 5 --edge 10 --out quilt
+  spreadwell change quilt/plan.json --border '4 1/2=moss' --name moss='Moss: dark'
   spreadwell cut quilt/plan.json --form 'fat eighth' --out quilt/cutting
   spreadwell booklet quilt/plan.json --paper a4 --out quilt/pattern.pdf
 """
@@ -44,7 +47,7 @@ def parser() -> argparse.ArgumentParser:
     _add_serving(top)
     commands = top.add_subparsers(dest="command", parser_class=Parser, metavar="COMMAND")
     for name, (describe, _, words) in _COMMANDS.items():
-        describe(commands.add_parser(name, help=words))
+        commands.add_parser(name, help=words).describe = describe
     return top
 
 
@@ -56,37 +59,15 @@ def _add_serving(top: argparse.ArgumentParser) -> None:
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run the program.
-
-    Returns
-    -------
-    int
-        The exit status: 0 done, 1 no plan, 2 a wrong call, and what a shell gives for
-        the signal that ended the work (130 stopped, 141 nobody reads on, as ``| head``).
-    """
-    try:
-        try:
-            return _run(argv)
-        finally:
-            sys.stdout.flush()
-    except BrokenPipeError:
-        # The flush at the interpreter's end must find a place to write to.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 141
-
-
-def _run(argv: Sequence[str] | None) -> int:
+    """Run the program; return its exit status (0 done, 1 no plan, 2 a wrong call)."""
     top = parser()
     wish = top.parse_args(argv)
     if wish.command == "plan" and not (wish.photos or wish.bundle):
         top.error("there are no photos; name photos of the fabrics, or one of all with --bundle")
     try:
         return _COMMANDS[wish.command][1](wish) if wish.command else _serve(wish)
-    except BrokenPipeError:
-        raise
     except OSError as error:
-        where = f"{error.filename}: " if error.filename else ""
-        print(f"spreadwell: {where}{error.strerror or error}", file=sys.stderr)
+        print(f"spreadwell: {error.filename}: {error.strerror}", file=sys.stderr)
         return 2
     except KeyboardInterrupt:
         print("Stopped.", file=sys.stderr)
@@ -150,6 +131,7 @@ def _default_store() -> Path:
 
 _COMMANDS: dict[str, tuple[Describe, Run, str]] = {
     "plan": (add_plan, run_plan, "make a plan from photos and write its pictures"),
+    "change": (add_change, run_change, "make other decisions on a plan, and what follows anew"),
     "cut": (add_cut, run_cut, "what to cut for a plan, and whether it fits the cloth"),
     "what-if": (add_what_if, run_what_if, "which block sizes use a form of cloth well"),
     "booklet": (add_booklet, run_booklet, "the printed pattern of a plan, as a PDF or a web page"),

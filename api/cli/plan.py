@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,24 +11,15 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn
 
 from api.cli.bundle import add_bundle, unpack
+from api.cli.decisions import add_decisions, applied, decided_in
+from api.cli.drawings import draw
 from api.cli.light import Lighting, add_lighting, lighting
-from api.cli.options import (
-    USUAL,
-    add_block,
-    add_sashing,
-    border,
-    borders,
-    length,
-    own_block,
-    sashed,
-    share,
-    whole,
-)
+from api.cli.options import length, whole
+from api.cli.swatches import add_swatches, shown_by_all, with_swatches
+from api.files import write_whole
 from api.pattern.edits import new_id
 from api.photos.intake import spoken_name, take_in
 from api.wording.english import listed
-from placement.top.request import STYLES
-from placement.top.setting.setting import Setting
 
 if TYPE_CHECKING:
     import argparse
@@ -35,7 +27,6 @@ if TYPE_CHECKING:
 
     from api.pattern.brief import Brief
     from api.pattern.plan import Plan
-    from api.pattern.sewing import Units
     from api.photos.intake import Intake
     from palette.photo.read import Reading
 
@@ -46,48 +37,11 @@ def add_plan(plan: argparse.ArgumentParser) -> None:
     add("photos", nargs="*", type=Path, metavar="PHOTO", help="photos of the fabrics")
     add("--background", action="append", default=[], type=Path, metavar="PHOTO",
         help="photo of a background; the best one is used when there are several")  # fmt: skip
-    add("--pick", type=whole, metavar="N", help="how many fabrics to use (all that stand out)")
-    add("--across", type=whole, default=6, metavar="A", help="blocks across (%(default)s)")
-    add("--down", type=whole, default=7, metavar="B", help="blocks down (%(default)s)")
-    add("--straight", action="store_true", help="straight rows instead of on point")
-    add("--alternate", action="store_true", help="every other block plain background")
-    add_sashing(plan)
-    add("--sashing-fabric", default="", metavar="FABRIC",
-        help="the sashing's fabric by its id, the photo's name in small letters such as "
-        "quince-dots (the background)")  # fmt: skip
-    add("--cornerstone-fabric", default="", metavar="FABRIC",
-        help="the cornerstones' fabric (the sashing's)")  # fmt: skip
-    add("--block", type=length, metavar="INCHES",
-        help="finished size of a block, such as 8.5 or '220 mm' "
-        "(8 1/2; 220 mm in metric work)")  # fmt: skip
-    add_block(plan)
-    add("--border", action="append", type=border, metavar="INCHES[=FABRIC]",
-        help="finished width of a border and the id of its fabric, such as '4 1/2=moss'; give it "
-        "several times, from the centre outward; 0 for none (4 of the background; 100 mm in "
-        "metric work)")  # fmt: skip
-    uses = {
-        "binding": "the binding (the outermost border's)",
-        "backing": "the backing (to be bought)",
-        "second": "every second feature of the block (the block's own)",
-    }
-    for name, use in uses.items():
-        add(f"--{name}-fabric", default="", metavar="FABRIC", help=f"id of the fabric of {use}")
-    add("--style", choices=STYLES, default="scattered", help="arranging rule (%(default)s)")
-    add("--apart", type=share, default=0.5, metavar="SHARE",
-        help="how much side-by-side blocks must differ, as a share of the furthest reachable: "
-        "0.5 spreads colours best, 1 puts contrast first (%(default)s)")  # fmt: skip
-    add("--shows", type=length, metavar="INCHES",
-        help="width of cloth a photo shows (taken as 10 unless given)")  # fmt: skip
-    add(
-        "--metric",
-        action="store_true",
-        help="lengths in centimetres, and what metric work does for what is not given",
-    )
-    add("--title", default="Untitled quilt", help="name of the pattern")
-    add("--seed", type=int, default=1, metavar="K", help="another number, another layout (1)")
     add("--out", type=Path, required=True, metavar="FOLDER", help="where to write the results")
     add_lighting(plan)
     add_bundle(plan, whole, length)
+    add_swatches(plan)
+    add_decisions(plan)
 
 
 def run_plan(wish: argparse.Namespace) -> int:
@@ -148,7 +102,8 @@ def _read_all(
     if lit.light:
         read = _sharing(lit, (*bundle, *wish.background), read)
     split = len(bundle)
-    told = [reading and take_in(reading, wish.shows) for reading in read]
+    shows = shown_by_all(wish)
+    told = [reading and take_in(reading, shows) for reading in read]
     pieces = _unpacked(wish, taken)
     return [*pieces, *(e for e in told[:split] if e)], [e for e in told[split:] if e]
 
@@ -199,73 +154,26 @@ def _read_one(path: Path, taken: set[str], lit: Lighting) -> Reading | None:
     return reading
 
 
-def _named(given: str, option: str, entries: Sequence[Intake]) -> str:
-    """Return the id that an option names; ValueError lists the ids there are."""
-    ids = [entry.swatch.fabric.id for entry in entries]
-    if given and given not in ids:
-        raise ValueError(f"there is no fabric {given!r} for {option}; choose {', '.join(ids)}")
-    return given
-
-
 def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]) -> Brief:
-    from api.pattern.brief import Brief
-    from api.pattern.sewing import Sewing
+    from api.pattern.brief import usual_brief
 
-    units: Units = "metric" if wish.metric else "inches"
-    return Brief(
-        title=wish.title,
+    changes = decided_in(wish)
+    brief = replace(
+        usual_brief(changes.get("units", "inches")),
         swatches=tuple(entry.swatch for entry in bundle),
         backgrounds=tuple(entry.swatch for entry in grounds),
-        count=wish.pick,
-        setting=sashed(
-            Setting(
-                "straight" if wish.straight else "on point",
-                wish.across,
-                wish.down,
-                wish.block or USUAL[units]["block"],
-                wish.alternate,
-            ),
-            wish,
-        ),
-        sashing_fabric=_named(wish.sashing_fabric, "--sashing-fabric", (*bundle, *grounds)),
-        cornerstone_fabric=_named(
-            wish.cornerstone_fabric, "--cornerstone-fabric", (*bundle, *grounds)
-        ),
-        block=wish.pattern,
-        own_block=own_block(wish),
-        borders=borders(wish.border, units),
-        binding_fabric=wish.binding_fabric,
-        backing_fabric=wish.backing_fabric,
-        second_fabric=wish.second_fabric,
-        style=wish.style,
-        apart=wish.apart,
-        seed=wish.seed,
-        sewing=Sewing().in_units(units),
-        units=units,
     )
+    return applied(with_swatches(brief, wish), changes)
 
 
 def _write(plan: Plan, pictures: dict[str, bytes], out: Path, bar: Progress) -> None:
-    from api.drawing.contact_sheet import picks_png
-    from api.drawing.png import png
-    from api.drawing.quilt import quilt_scene
-    from api.drawing.svg import svg
     from api.pattern.stored import to_json
 
     out.mkdir(parents=True, exist_ok=True)
-    task = bar.add_task("drawing", total=5)
-    (out / "plan.json").write_text(to_json(plan), encoding="utf-8")
     (out / "pictures").mkdir(exist_ok=True)
+    task = bar.add_task("drawing", total=5)
+    write_whole(out / "plan.json", to_json(plan).encode())
     for name, picture in pictures.items():
         (out / "pictures" / f"{name}.jpg").write_bytes(picture)
     bar.advance(task)
-    (out / "picks.png").write_bytes(picks_png(plan, pictures))
-    bar.advance(task)
-    if plan.layout is None:
-        return
-    scene = quilt_scene(plan)
-    (out / "layout.svg").write_text(svg(scene, pictures, "cloth"), encoding="utf-8")
-    bar.advance(task)
-    for name, view in (("layout.png", "cloth"), ("grey.png", "grey")):
-        (out / name).write_bytes(png(scene, pictures, view))
-        bar.advance(task)
+    draw(plan, pictures, out, each=lambda: bar.advance(task))

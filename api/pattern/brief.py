@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Annotated
 
 from api.pattern.decision import Decision, named
@@ -10,7 +10,7 @@ from api.pattern.parts import LIMITS, SETTING
 from api.pattern.sewing import Sewing, Units
 from api.pattern.swatch import Role, Swatch
 from palette.picking.choice import Limits
-from placement.block import Block, block_names, load_block, parse_block
+from placement.block import Block, block_names, check_cuttable, load_block, parse_block
 from placement.inches import Inches
 from placement.top.request import Style
 from placement.top.setting.setting import MOST_CELLS, Setting
@@ -56,6 +56,10 @@ def _use(use: str, words: str, otherwise: str) -> Decision:
         names=("fabric", "background"),
         use=use,
     )
+
+
+_USUAL: dict[Units, tuple[str, str]] = {"inches": ("8 1/2", "4"), "metric": ("220 mm", "100 mm")}
+"""What blocks and borders finish at unless it is decided."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +152,10 @@ class OwnBlock:
         return parse_block({"name": self.name, **data})
 
 
+def _cuttable(own: OwnBlock) -> None:
+    check_cuttable(own.drawn())
+
+
 @dataclass(frozen=True, slots=True)
 class Brief:
     """Everything the designer decides."""
@@ -224,6 +232,7 @@ class Brief:
             about="A block of your own; naming a block takes it away.",
             words="the block of your own",
             none="none",
+            check=_cuttable,
         ),
     ] = None
     borders: Annotated[
@@ -361,3 +370,14 @@ class Brief:
     def pattern(self) -> Block:
         """Return the block in use; ValueError if there is none of that name or it has faults."""
         return self.own_block.drawn() if self.own_block else load_block(self.block)
+
+
+def usual_brief(units: Units = "inches") -> Brief:
+    """Return the brief that work in those units begins with."""
+    block, border = map(Inches.parse, _USUAL[units])
+    return Brief(
+        setting=replace(DEFAULT_SETTING, block_size=block),
+        borders=(Band(border),),
+        sewing=Sewing().in_units(units),
+        units=units,
+    )

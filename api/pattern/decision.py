@@ -62,6 +62,8 @@ class Decision:
     """Name on the command line if it is another; of a part, what its own begin with."""
     examples: tuple[Any, ...] = ()
     """What can be written."""
+    check: Callable[[Any], object] | None = None
+    """What a part must pass besides; it raises ValueError."""
     parts: Mapping[str, Decision] = field(default_factory=dict)
     """Decisions of a part whose type lives in a room below and knows of no words."""
 

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from api.pattern.brief import MOST_FABRICS, Brief
 from api.pattern.decision import Decided, decisions, named
-from placement.block import check_cuttable
 from placement.inches import Inches
 
 if TYPE_CHECKING:
@@ -41,21 +40,30 @@ def _decided(decided: Decided, old: Any, given: Any) -> Any:
     if given is None:
         return None
     if decided.several:
-        return tuple(_built(decided, entry) if decided.part else entry for entry in given)
+        return tuple(built(decided, entry) if decided.part else entry for entry in given)
     if decided.part:
         whole = decided.optional or old is None or isinstance(given, decided.kind)
-        return _built(decided, given) if whole else merged(old, given, decided.decision.parts)
+        return built(decided, given) if whole else merged(old, given, decided.decision.parts)
     if decided.optional and isinstance(given, Inches) and not given.value:
         return None
     return given
 
 
-def _built(decided: Decided, given: Any) -> Any:
-    """Return a part from its decisions by name; one that is made already stays."""
+def built(decided: Decided, given: Any) -> Any:
+    """Return a part from its decisions by name; one that is made already stays.
+
+    Raises
+    ------
+    ValueError
+        If there can be no such part.
+    """
     if isinstance(given, decided.kind):
         return given
     known = {inner.name: inner for inner in decided.parts}
-    return decided.kind(**{name: _decided(known[name], None, given[name]) for name in given})
+    part = decided.kind(**{name: _decided(known[name], None, given[name]) for name in given})
+    if decided.decision.check:
+        decided.decision.check(part)
+    return part
 
 
 def change_brief(brief: Brief, changes: Changes) -> Brief:
@@ -78,8 +86,6 @@ def change_brief(brief: Brief, changes: Changes) -> Brief:
     if "block" in changes and changes.get("own_block") is None:
         changes = {**changes, "own_block": None}
     other = merged(brief, changes)
-    if other.own_block and other.own_block != brief.own_block:
-        check_cuttable(other.own_block.drawn())
     if other.setting.cells() != brief.setting.cells():
         dropped: dict[str, Any] = {name: () for name in ("pins", "bans") if name not in changes}
         other = replace(other, **dropped)

@@ -38,8 +38,8 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, subprocess.Com
     broken = out.parent / "broken.jpg"
     broken.write_bytes(b"\xff\xd8 not a photo")
     linen = DEMO / "background-oat-linen.jpg"
-    done = _run("plan", *BUNDLE, linen, broken, "--background", linen, "--pick", 6,
-                "--across", 4, "--down", 5, "--block", "8", "--out", out)  # fmt: skip
+    done = _run("plan", *BUNDLE, linen, broken, "--background", linen, "--count", 6,
+                "--across", 4, "--down", 5, "--block-size", "8", "--out", out)  # fmt: skip
     return out, done
 
 
@@ -93,7 +93,7 @@ def test_a_block_of_ones_own_that_no_closed_form_cuts_is_refused(tmp_path: Path)
 def test_metric_work_begins_with_sizes_on_the_ruler(tmp_path: Path) -> None:
     out = tmp_path / "out"
     cloth = DEMO / "bark-linen.jpg", "--background", DEMO / "background-oat-linen.jpg"
-    made = _run("plan", *cloth, "--metric", "--across", 1, "--down", 1, "--out", out)
+    made = _run("plan", *cloth, "--units", "metric", "--across", 1, "--down", 1, "--out", out)
     assert made.returncode == 0, made.stderr
     done = _run("cut", out / "plan.json")
     assert "Cut" in done.stdout
@@ -129,16 +129,16 @@ def test_no_place_or_time_of_a_photo_reaches_a_written_file(tmp_path: Path) -> N
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (["--pick", "0"], "must be 1 or more, not 0"),
-        (["--across", "six"], "'six' is not a whole number"),
-        (["--block", "wide"], "'wide' is not a length"),
-        (["--block", "0"], "above 0 inches"),
-        (["--across", "9999", "--down", "9999"], "more than 10000 blocks"),
-        (["--style", "zigzag"], "invalid choice: 'zigzag'"),
-        (["--apart", "2"], "between 0 and 1, not 2"),
+        (["--count", "0"], "--count: must be from 1 to 300, not 0"),
+        (["--across", "six"], "'six' is not a whole number from 1 to 50"),
+        (["--block-size", "wide"], "'wide' is not a length"),
+        (["--block-size", "0"], "must be above 0 and at most 1000 inches, not 0"),
+        (["--across", "9999"], "--across: must be from 1 to 50, not 9999"),
+        (["--style", "zigzag"], "there is no style 'zigzag'; choose one of scattered,"),
+        (["--apart", "2"], "must be from 0 to 1, not 2"),
         (["--cornerstones"], "give --sashing a width as well"),
         (["--sashing", "9"], "sashing of 9 in is not narrower than a block of 8 1/2 in"),
-        (["--sashing", "1", "--sashing-fabric", "moss"], "no fabric 'moss' for --sashing-fabric"),
+        (["--sashing", "1", "--sashing-fabric", "moss"], "no fabric 'moss' for the sashing"),
     ],
 )
 def test_a_wrong_call_is_answered_with_a_sentence(
@@ -208,8 +208,8 @@ def test_a_light_and_its_white_are_told_on_the_command_line(tmp_path: Path) -> N
             pixels[15:75, 15:95] = 245
         Image.fromarray((pixels * lamp).astype(np.uint8)).save(tmp_path / f"{name}.png")
     photos = tmp_path / "a.png", tmp_path / "b.png"
-    done = _run("plan", *photos, "--same-light", "--across", 2, "--down", 2, "--straight",
-                "--out", tmp_path / "out")  # fmt: skip
+    done = _run("plan", *photos, "--same-light", "--across", 2, "--down", 2,
+                "--setting", "straight", "--out", tmp_path / "out")  # fmt: skip
     assert done.returncode == 0, done.stderr
     plan = from_json((tmp_path / "out" / "plan.json").read_text())
     fabrics = [swatch.fabric for swatch in plan.brief.swatches]

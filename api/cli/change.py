@@ -1,0 +1,68 @@
+"""The command that changes a plan file: other decisions, and what follows from them anew."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from api.cli.decisions import add_decisions, applied, decided_in
+from api.cli.swatches import add_swatches, with_swatches
+from api.files import write_whole
+
+if TYPE_CHECKING:
+    import argparse
+
+    from api.pattern.plan import Plan
+
+
+def add_change(change: argparse.ArgumentParser) -> None:
+    """Describe ``spreadwell change``."""
+    add = change.add_argument
+    add("plan", type=Path, metavar="PLAN.JSON", help="a plan that 'spreadwell plan' wrote")
+    add("--out", type=Path, metavar="FILE", help="where to write the changed plan (into the plan)")
+    add_swatches(change)
+    add_decisions(change)
+
+
+def run_change(wish: argparse.Namespace) -> int:
+    """Change a plan and write it; 1 if nothing could be arranged, 2 if it can't be changed."""
+    from api.pattern.stored import from_json, to_json
+    from api.wording.history import changed
+    from api.wording.plan import summary
+
+    try:
+        plan = from_json(wish.plan.read_bytes())
+        changes = decided_in(wish)
+        other = _changed(plan, wish, changes)
+    except OSError as error:
+        print(f"{wish.plan}: can't be read ({error.strerror or error})", file=sys.stderr)
+        return 2
+    except ValueError as error:
+        print(f"spreadwell: {error}", file=sys.stderr)
+        return 2
+    out = wish.out or wish.plan
+    write_whole(out, to_json(other).encode())
+    if wish.out is None and other != plan:
+        _draw_again(other, wish.plan.parent)
+    print(changed(changes) + "." if changes else "")
+    print("\n".join(summary(other)))
+    print(f"Written to {out}")
+    return 0 if other.layout else 1
+
+
+def _changed(plan: Plan, wish: argparse.Namespace, changes: dict[str, object]) -> Plan:
+    from api.pattern.planner import make, revise
+
+    brief = applied(with_swatches(plan.brief, wish), changes)
+    return revise(plan, brief) if plan.layout else make(brief)
+
+
+def _draw_again(plan: Plan, folder: Path) -> None:
+    """Make the drawings beside a plan anew, those that are there."""
+    from api.cli.drawings import DRAWINGS, draw
+
+    there = [name for name in DRAWINGS if (folder / name).is_file()]
+    pictures = {path.stem: path.read_bytes() for path in (folder / "pictures").glob("*.jpg")}
+    if there and pictures:
+        draw(plan, pictures, folder, there)

@@ -1,0 +1,300 @@
+"""The designer's decisions as options: they follow from what is known of each decision.
+
+A part's own decisions are options too. Several of one kind are given by repeating the
+option, each entry as text: its first field, '=' and its second, then ':' before any
+other; a field that names a fabric takes the whole rest, or all up to the last '='.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+from dataclasses import MISSING, dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from api.pattern.brief import Brief
+from api.pattern.decision import Decided, decisions, plain
+from api.pattern.edits import built, change_brief
+from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Collection, Iterator
+
+    from api.pattern.decision import Changes, Decision
+
+_DEST = "decision "
+"""Begins the names under which decisions stand in what was parsed; none of an option's own."""
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """A decision that has an option of its own."""
+
+    path: tuple[str, ...]
+    """Names of the fields, from the outside in."""
+    decided: Decided
+    """What is known of it."""
+    option: str
+    """Its name on the command line."""
+
+
+def leaves(owner: type = Brief) -> Iterator[Leaf]:
+    """Yield every decision that has an option of its own, with that option."""
+    yield from _leaves(decisions(owner), (), "")
+
+
+def _leaves(known: tuple[Decided, ...], path: tuple[str, ...], prefix: str) -> Iterator[Leaf]:
+    for decided in known:
+        here, called = (*path, decided.name), decided.decision.option
+        name = decided.name.replace("_", "-") if called is None else called
+        if decided.part and not decided.several and not decided.optional:
+            yield from _leaves(decided.parts, here, f"{prefix}{name}-" if name else prefix)
+        else:
+            yield Leaf(here, decided, f"--{prefix}{name}")
+
+
+def add_decisions(
+    parser: argparse.ArgumentParser, owner: type = Brief, within: Collection[str] = ()
+) -> None:
+    """Add an option for every decision.
+
+    Parameters
+    ----------
+    parser : argparse.ArgumentParser
+        What they are added to.
+    owner : type
+        Whose decisions.
+    within : Collection[str]
+        Only those of these fields or in these parts; all if there are none.
+    """
+    add = parser.add_argument_group("decisions").add_argument
+    for leaf in leaves(owner):
+        if within and not set(leaf.path) & set(within):
+            continue
+        dest, words = _DEST + ".".join(leaf.path), _help(leaf.decided)
+        if leaf.decided.kind is bool:
+            add(leaf.option, dest=dest, default=argparse.SUPPRESS, help=words,
+                action=argparse.BooleanOptionalAction)  # fmt: skip
+        else:
+            add(leaf.option, dest=dest, default=argparse.SUPPRESS, help=words,
+                metavar=_metavar(leaf.decided), type=_reader(leaf.decided),
+                action="append" if leaf.decided.several else "store")  # fmt: skip
+
+
+def _help(decided: Decided) -> str:
+    extras = [decided.range, _usually(decided)]
+    if decided.choices and len(decided.choices) > _FEW:
+        extras.insert(0, "one of " + "; ".join(decided.choices))
+    if decided.decision.none:
+        extras.append(f"'{decided.decision.none}' for none")
+    if decided.several:
+        extras.append("may be repeated")
+    told = "; ".join(extra for extra in extras if extra)
+    text = decided.decision.about.rstrip(".") + (f" ({told})" if told else "")
+    return (text[:1].lower() + text[1:]).replace("%", "%%")
+
+
+_FEW = 4
+"""Choices that are told in the place of a value."""
+
+
+def _usually(decided: Decided) -> str:
+    usual = decided.usual
+    if usual is MISSING or usual in (None, "", ()) or decided.part or isinstance(usual, bool):
+        return ""
+    return f"usually {usual}"
+
+
+def _metavar(decided: Decided) -> str:
+    if decided.choices and len(decided.choices) <= _FEW:
+        return "{" + ",".join(decided.choices) + "}"
+    if decided.part and not decided.several:
+        return "FILE"
+    if not decided.part:
+        return _NOUNS.get(decided.kind, "N") if not decided.decision.names else "FABRIC"
+    first, *rest = decided.parts
+    if not rest:
+        return first.name.upper()
+    second, *others = rest
+    tail = "".join(f"[:{other.name.upper()}" for other in others) + "]" * len(others)
+    last = f"={second.name.upper()}{tail}"
+    return first.name.upper() + (last if second.usual is MISSING else f"[{last}]")
+
+
+_NOUNS = {Inches: "LENGTH", str: "TEXT", float: "NUMBER"}
+
+
+def _reader(decided: Decided) -> Callable[[str], Any]:
+    """Return what reads the text of an option."""
+
+    def read(text: str) -> Any:
+        if decided.decision.none and text == decided.decision.none:
+            return [] if decided.several else None
+        try:
+            return value_of(decided, text)
+        except ValueError as error:
+            raise argparse.ArgumentTypeError(str(error)) from None
+
+    return read
+
+
+def value_of(decided: Decided, text: str) -> Any:
+    """Read one value; ValueError says what is wrong with it and what it can be."""
+    if decided.part:
+        return _entry(decided, text) if decided.several else _from_file(decided, Path(text))
+    if decided.decision.names:
+        return text
+    value = _single(decided, text)
+    if fault := decided.fault(value):
+        raise ValueError(fault)
+    return value
+
+
+def _single(decided: Decided, text: str) -> Any:
+    if decided.kind is Inches:
+        return Inches.parse(text)
+    if decided.kind in (int, float):
+        noun = "a whole number" if decided.kind is int else "a number"
+        try:
+            return decided.kind(text)
+        except ValueError:
+            raise ValueError(f"{text!r} is not {noun} {decided.range}".strip()) from None
+    return text if decided.choices else plain(text)
+
+
+def _entry(decided: Decided, text: str) -> dict[str, Any]:
+    """Read one of several: its first field, '=', its second, and ':' before any other."""
+    first, *rest = decided.parts
+    head, sign, tail = text.rpartition("=") if first.decision.names else text.partition("=")
+    if not sign and rest and rest[0].usual is MISSING:
+        raise ValueError(f"{text!r} has no '='; write {_metavar(decided)}")
+    given = tail.split(":", len(rest) - 1) if len(rest) > 1 else [tail]
+    pairs = [(first, head)] if sign else [(first, text)]
+    pairs += zip(rest, given, strict=False) if sign else []
+    return {part.name: _named(part, value) for part, value in pairs if value or part.decision.names}
+
+
+def _named(part: Decided, text: str) -> Any:
+    try:
+        return value_of(part, text.strip())
+    except ValueError as error:
+        raise ValueError(f"{part.name}: {error}") from None
+
+
+def _from_file(decided: Decided, path: Path) -> dict[str, Any]:
+    """Read a part from a JSON file that holds its fields."""
+    try:
+        data = json.loads(path.read_text(encoding="utf-8"))
+    except OSError as error:
+        raise ValueError(f"{path}: can't be read ({error.strerror})") from None
+    except ValueError as error:
+        raise ValueError(f"{path} is not JSON: {error}") from None
+    names = [part.name for part in decided.parts]
+    if not isinstance(data, dict) or not set(names) <= set(data):
+        raise ValueError(f"{path} must hold one object with {', '.join(names)}")
+    read = {part.name: _from_json(part, data[part.name], path) for part in decided.parts}
+    try:
+        built(decided, read)
+    except ValueError as error:
+        raise ValueError(f"{path}: {error}") from None
+    return read
+
+
+def _from_json(part: Decided, given: Any, path: Path) -> Any:
+    entries = given if part.several and isinstance(given, list) else [given]
+    try:
+        read = [value_of(part, str(entry)) for entry in entries]
+    except ValueError as error:
+        raise ValueError(f"{path}: {part.name}: {error}") from None
+    return read if part.several else read[0]
+
+
+def decided_in(options: argparse.Namespace) -> dict[str, Any]:
+    """Return the decisions that options tell; fabrics are named as they were written."""
+    changes: dict[str, Any] = {}
+    for dest, value in vars(options).items():
+        if not dest.startswith(_DEST):
+            continue
+        *outer, name = dest.removeprefix(_DEST).split(".")
+        part = changes
+        for each in outer:
+            part = part.setdefault(each, {})
+        part[name] = [entry for entry in value if entry] if isinstance(value, list) else value
+    return changes
+
+
+def applied(brief: Brief, changes: Changes) -> Brief:
+    """Return a brief with the decisions that options tell.
+
+    Raises
+    ------
+    ValueError
+        If there is no fabric that is named, or decisions contradict each other.
+    """
+    other = change_brief(brief, resolved(changes, brief))
+    if changes.get("setting", {}).get("cornerstones") and not other.setting.sashing.value:
+        raise ValueError("cornerstones lie between strips: give --sashing a width as well")
+    return other
+
+
+def resolved(changes: Changes, brief: Brief) -> dict[str, Any]:
+    """Return decisions in which fabrics are named by their ids.
+
+    Raises
+    ------
+    ValueError
+        If there is no fabric of an id or a name, or several are called so.
+    """
+    return _resolved(changes, decisions(type(brief)), brief, "")
+
+
+def _resolved(
+    changes: Changes, known: tuple[Decided, ...], brief: Brief, where: str
+) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    for decided in known:
+        if decided.name not in changes:
+            continue
+        given, here = changes[decided.name], where or decided.name.replace("_", " ")
+        if decided.part and given is not None:
+            entries = given if decided.several else [given]
+            read = [_resolved(entry, decided.parts, brief, here) for entry in entries]
+            found[decided.name] = read if decided.several else read[0]
+        elif decided.decision.names:
+            found[decided.name] = _ids(given, decided, brief)
+        else:
+            found[decided.name] = given
+    return found
+
+
+def _ids(text: str, decided: Decided, brief: Brief) -> Any:
+    if not decided.several:
+        return fabric_id(text, decided.decision, brief)
+    try:
+        return [fabric_id(text, decided.decision, brief)]
+    except ValueError:
+        return [fabric_id(part.strip(), decided.decision, brief) for part in text.split(",")]
+
+
+def fabric_id(text: str, decision: Decision, brief: Brief) -> str:
+    """Return the id of what is named by its id or its name; '' names none.
+
+    Raises
+    ------
+    ValueError
+        If there is none, with those there are, or there are several.
+    """
+    there = {s.fabric.id: s.fabric.name for role in decision.names for s in brief.of_role(role)}
+    others = (decision.choices or tuple)()
+    if not text or text in there or text in others:
+        return text
+    called = [label for label, name in there.items() if name == text]
+    if len(called) == 1:
+        return called[0]
+    if called:
+        raise ValueError(f"several are called {text!r}: name one by its id, {', '.join(called)}")
+    raise ValueError(
+        f"there is no {decision.names[0]} {text!r} {decision.place}; choose one of "
+        + ", ".join((*there, *others))
+    )
