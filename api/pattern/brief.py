@@ -260,7 +260,7 @@ class Brief:
         str, _use("second feature", "the second feature", "'' takes the feature's own")
     ] = ""
     style: Annotated[Style, Decision(about="Arranging rule.", words="the arranging rule")] = (
-        "scattered"
+        Style.SCATTERED
     )
     apart: Annotated[
         float,

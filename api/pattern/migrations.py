@@ -112,21 +112,18 @@ def _id_of(swatch: Any) -> Any:
     return fabric.get("id") if isinstance(fabric, dict) else None
 
 
-_FOUND = ("wanted", "reach", "bound", "proved", "cause")
+_FOUND = ("wanted", "reach", "bound", "proved")
 
 
 def _what_follows_left_out(data: Given) -> Given:
     """Keep the brief, the choice, the layout and what the search found out."""
     choice, quality = data.get("choice"), data.get("quality")
-    problems = data.get("problems") or []
-    known = len(choice.get("problems") or []) if isinstance(choice, dict) else len(problems)
     found = {name: quality.get(name) for name in _FOUND} if isinstance(quality, dict) else None
     return {
         "brief": data["brief"],
         "choice": _without_sentences(choice),
         "layout": data.get("layout"),
         "found": found,
-        "obstacles": problems[known:],
         "by_hand": data.get("by_hand", False),
     }
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from api.pattern.brief import Brief
 from palette.picking.choice import Choice, Contrast
-from placement.top.request import Quality
+from placement.top.request import Problem, Quality
 from placement.top.setting.layout import Layout
 
 if TYPE_CHECKING:
@@ -33,8 +33,8 @@ class Plan:
     """Which fabric lies where; None if nothing could be arranged."""
     quality: Quality | None
     """How good the layout is."""
-    problems: tuple[str, ...] = ()
-    """Everything that stands in the way, in words."""
+    problems: tuple[Problem, ...] = ()
+    """What leaves no layout; the choice has problems of its own."""
     by_hand: bool = False
     """Whether cells were changed by hand after arranging."""
 

@@ -20,7 +20,19 @@ from palette.picking.pick import pick
 from palette.picking.similarity import differences
 from placement.top.arrange.arrange import arrange, measure
 from placement.top.arrange.arrange import best_swaps as improving_swaps
-from placement.top.request import Arrangement, Progress, Quality, Reach, Request, Swap
+from placement.top.arrange.validation import ask
+from placement.top.reach.reach import why
+from placement.top.request import (
+    Arrangement,
+    Problem,
+    ProblemKind,
+    Progress,
+    Quality,
+    Reach,
+    Request,
+    RequestError,
+    Swap,
+)
 from placement.top.setting.layout import EMPTY, Layout
 
 if TYPE_CHECKING:
@@ -56,7 +68,7 @@ def picked(brief: Brief, judged: Plan) -> Choice:
     )
 
 
-def completed(brief: Brief, choice: Choice | None, obstacles: tuple[str, ...] = ()) -> Plan:
+def completed(brief: Brief, choice: Choice | None, obstacles: tuple[Problem, ...] = ()) -> Plan:
     """Return the plan of a brief and a choice, with what follows from them; no layout yet.
 
     ``obstacles`` are what stood in the way of a layout.
@@ -83,9 +95,18 @@ def make(brief: Brief, progress: Progress | None = None, previous: Plan | None =
     try:
         request = _request(brief, plan.choice, previous)
         result = arrange(request, progress)
-    except ValueError as error:
-        return replace(plan, problems=(*plan.problems, _sentence(str(error))))
+    except RequestError as error:
+        return replace(plan, problems=(error.problem.called(plan.choice.kept),))
     return _with_layout(plan, result)
+
+
+def hindrances(brief: Brief, choice: Choice) -> tuple[Problem, ...]:
+    """Return what leaves no layout, as far as it is seen without arranging."""
+    try:
+        ask(_request(brief, choice))
+    except RequestError as error:
+        return (error.problem.called(choice.kept),)
+    return ()
 
 
 def revise(plan: Plan, brief: Brief, progress: Progress | None = None) -> Plan:
@@ -182,7 +203,10 @@ def _request(brief: Brief, choice: Choice, previous: Plan | None = None) -> Requ
     family = {entry.fabric: entry.family for entry in brief.families}
     gone = [entry.fabric for entry in brief.pins if entry.fabric and entry.fabric not in number]
     if gone:
-        raise ValueError(f"{by_id[gone[0]].name!r} is locked in a cell but is not among the picks")
+        raise RequestError(
+            f"{gone[0]!r} is locked in a cell but is not among the picks",
+            Problem(ProblemKind.NOT_PICKED, gone[0]),
+        )
     return Request(
         setting=brief.setting,
         colours=colours,
@@ -216,17 +240,14 @@ def _with_layout(plan: Plan, result: Arrangement) -> Plan:
         tuple(EMPTY if index == HOLE else names[index] for index in result.layout),
         tuple(entry.cell for entry in brief.pins),
     )
-    quality = _spoken(plan, result.quality)
+    quality = _called(plan, result.quality)
     return replace(plan, layout=with_turns(plan, layout), quality=quality)
 
 
-def _spoken(plan: Plan, quality: Quality) -> Quality:
-    """Put the fabrics' names in place of their numbers in the cause."""
-    by_id = {swatch.fabric.id: swatch.fabric.name for swatch in plan.brief.swatches}
-    cause = quality.cause
-    for index, name in enumerate(plan.choice.kept if plan.choice else ()):
-        cause = cause.replace(f"{{{index}}}", by_id[name])
-    return replace(quality, cause=cause)
+def _called(plan: Plan, quality: Quality) -> Quality:
+    """Put the fabrics' ids in place of their numbers in the cause."""
+    names = plan.choice.kept if plan.choice else ()
+    return replace(quality, cause=quality.cause.called(names) if quality.cause else None)
 
 
 def _arranging(brief: Brief, choice: Choice | None) -> tuple[object, ...]:
@@ -282,8 +303,9 @@ def measured(plan: Plan, reach: Reach | None = None) -> Quality:
         If there is no layout, or it does not fit the choice.
     """
     request, numbers = _as_numbers(plan)
-    quality = measure(request, numbers, reach)
-    return quality if reach else _spoken(plan, quality)
+    if reach and not reach.cause:
+        reach = replace(reach, cause=why(ask(request).task, reach.bound))
+    return _called(plan, measure(request, numbers, reach))
 
 
 def _by_hand(plan: Plan) -> Plan:
@@ -304,7 +326,7 @@ def _by_hand(plan: Plan) -> Plan:
 
 def _known(quality: Quality) -> Reach:
     """Return what a measure knows about what can be reached."""
-    return Reach(quality.reach, quality.bound, quality.proved, quality.cause, (), ())
+    return Reach(quality.reach, quality.bound, quality.proved, quality.cause, ())
 
 
 def _layout(plan: Plan) -> Layout:
@@ -318,8 +340,3 @@ def _check_cell(layout: Layout, cell: int) -> None:
         raise ValueError(
             f"there is no block {cell}; this layout has 0 to {len(layout.fabrics) - 1}"
         )
-
-
-def _sentence(text: str) -> str:
-    text = text[:1].upper() + text[1:]
-    return text if text.endswith((".", "!", "?")) else text + "."

@@ -19,7 +19,7 @@ from pydantic import TypeAdapter, ValidationError
 from api.pattern.brief import Brief
 from api.pattern.migrations import FORMAT, brought_up
 from palette.picking.choice import Choice
-from placement.top.request import Quality, Reach
+from placement.top.request import Problem, Quality, Reach
 from placement.top.setting.layout import Layout
 
 if TYPE_CHECKING:
@@ -41,17 +41,15 @@ class Found:
     """The proved upper bound on it."""
     proved: bool
     """Whether reach equals the bound."""
-    cause: str
-    """Why neighbours can't differ more."""
 
     @classmethod
     def of(cls, quality: Quality) -> Found:
         """Return the part of a layout's measure that can't be measured again at once."""
-        return cls(quality.wanted, quality.reach, quality.bound, quality.proved, quality.cause)
+        return cls(quality.wanted, quality.reach, quality.bound, quality.proved)
 
     def known(self) -> Reach:
         """Return it as a measure takes it."""
-        return Reach(self.reach, self.bound, self.proved, self.cause, (), ())
+        return Reach(self.reach, self.bound, self.proved, None, ())
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +64,7 @@ class StoredPlan:
     """Which fabric lies where; None if nothing could be arranged."""
     found: Found | None = None
     """What the search found out about the layout; None without one."""
-    obstacles: tuple[str, ...] = ()
+    obstacles: tuple[Problem, ...] = ()
     """What stood in the way of a layout."""
     by_hand: bool = False
     """Whether cells were changed by hand after arranging."""
@@ -136,7 +134,8 @@ def stored(text: str | bytes) -> StoredPlan:
         written = given.get("format", 1) if isinstance(given, dict) else FORMAT
         if written == FORMAT:
             return _adapter().validate_json(text)
-        return _chosen_again(_adapter().validate_python(brought_up(given)))
+        kept = _adapter().validate_python(brought_up(given))
+        return _known_again(kept, bool(given.get("problems")))
     except ValidationError as error:
         faults = "; ".join(
             f"{'.'.join(map(str, fault['loc'])) or 'the text'}: {fault['msg']}"
@@ -145,14 +144,17 @@ def stored(text: str | bytes) -> StoredPlan:
         raise ValueError(f"this is not a Spreadwell plan: {faults}") from None
 
 
-def _chosen_again(kept: StoredPlan) -> StoredPlan:
-    """Work out again what earlier forms told of a choice in sentences alone."""
-    from api.pattern.planner import completed, picked
+def _known_again(kept: StoredPlan, hindered: bool) -> StoredPlan:
+    """Work out again what earlier forms told in sentences alone."""
+    from api.pattern.planner import completed, hindrances, picked
 
     if kept.choice is None or not kept.brief.swatches:
         return kept
     again = picked(kept.brief, completed(kept.brief, None))
-    return replace(kept, choice=again) if again.kept == kept.choice.kept else kept
+    choice = again if again.kept == kept.choice.kept else kept.choice
+    unmade = kept.layout is None and hindered and choice.kept
+    obstacles = hindrances(kept.brief, choice) if unmade else ()
+    return replace(kept, choice=choice, obstacles=obstacles)
 
 
 def _given(text: str | bytes) -> Any:

@@ -6,8 +6,6 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from api.pattern.planner import best_swaps, swap
-
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
@@ -57,6 +55,8 @@ def gains(plan: Plan, most: int) -> tuple[Gain, ...]:
     ValueError
         If there is no layout.
     """
+    from api.pattern.planner import best_swaps, swap
+
     found = []
     for each in best_swaps(plan, most):
         then = swap(plan, each.first, each.second).quality

@@ -23,6 +23,7 @@ def too_close(doubt: Doubt, truly: str) -> str:
 
     Examples
     --------
+    >>> from palette.uncertainty import Doubt
     >>> too_close(Doubt(0.43, together=True), 'sink')
     'Too close to tell from these photos: of 10 such pairs some 4 truly sink. Look at the cloth.'
     """

@@ -10,6 +10,7 @@ from api.pattern.turning import pressing
 from api.wording.apart import apart, how_far
 from api.wording.contrasts import on_background
 from api.wording.english import agree, length, listed, lowered, number, quoted, tenths
+from api.wording.layout import cause, problem
 from api.wording.picks import obstacle, picked
 from api.wording.threads import judged
 from palette.picking.choice import Verdict
@@ -29,7 +30,7 @@ def summary(plan: Plan) -> tuple[str, ...]:
         lines += picked(plan.choice)
         lines += _second(plan, plan.choice.kept)
     if plan.layout and plan.quality:
-        lines += neighbours(plan.quality)
+        lines += neighbours(plan, plan.quality)
         lines += _turning(plan, plan.layout)
     lines += _thread(plan)
     lines += _assumption(plan.brief)
@@ -40,10 +41,11 @@ def problems(plan: Plan) -> list[str]:
     """Say everything that stands in the way."""
     if plan.choice is None:
         return ["There are no fabrics yet: add photos of your bundle."]
-    return [*(obstacle(plan, entry) for entry in plan.choice.problems), *plan.problems]
+    unmet = (obstacle(plan, entry) for entry in plan.choice.problems)
+    return [*unmet, *(problem(plan, entry) for entry in plan.problems)]
 
 
-def neighbours(quality: Quality) -> list[str]:
+def neighbours(plan: Plan, quality: Quality) -> list[str]:
     """Say how different a layout's neighbours are, and how far apart one fabric lies."""
     lines = []
     if quality.closest_cells is not None:
@@ -54,7 +56,7 @@ def neighbours(quality: Quality) -> list[str]:
             line += f"; {quality.reach:.1f} can be reached and more than {quality.bound:.1f} can't"
         lines.append(line + ".")
     if quality.cause:
-        lines.append(quality.cause)
+        lines.append(cause(plan, quality.cause))
     if quality.copies_apart:
         lines.append(
             f"Two blocks of one fabric are at least {quality.copies_apart:.1f} block sides apart."

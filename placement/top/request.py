@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
-from typing import Literal
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,8 +13,20 @@ from placement.top.setting.setting import Setting
 
 Floats = NDArray[np.float64]
 
-Style = Literal["scattered", "families", "repeating", "light to dark"]
-STYLES: tuple[Style, ...] = ("scattered", "families", "repeating", "light to dark")
+
+class Style(StrEnum):
+    """Rules for arranging."""
+
+    SCATTERED = "scattered"
+    FAMILIES = "families"
+    REPEATING = "repeating"
+    LIGHT_TO_DARK = "light to dark"
+
+
+STYLES = tuple(Style)
+
+Label = int | str
+"""A fabric: its number in here; outside, where a cause or problem is handed on, its id."""
 
 Progress = Callable[[float, str], None]
 """Called with the share done (0 to 1) and what is going on, in words; raising stops the work."""
@@ -40,7 +52,7 @@ class Request:
     """CIEDE2000 between fabrics, shape (K, K), symmetric, zero on the diagonal."""
     copies: tuple[int, ...] | None = None
     """Cells each fabric fills, adding up to the free cells; None shares them out equally."""
-    style: Style = "scattered"
+    style: Style = Style.SCATTERED
     """Which arranging rule."""
     families: tuple[int, ...] | None = None
     """For style 'families': 0 or 1 for each fabric; None finds two colour families."""
@@ -58,6 +70,106 @@ class Request:
     """An earlier layout (-1 for a hole) to stay close to when re-arranging."""
 
 
+class CauseKind(StrEnum):
+    """Which argument shows that neighbours can't differ more."""
+
+    NOTHING_TOUCHES = "nothing touches"
+    LARGEST = "largest"
+    ALONE = "alone"
+    GROUP = "group"
+    COPIES = "copies"
+    CROWD = "crowd"
+    CHECKERBOARD = "checkerboard"
+    CHOOSY = "choosy"
+    SEARCH = "search"
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """Why neighbours can't differ more, with the numbers of the argument."""
+
+    kind: CauseKind
+    """Which argument."""
+    difference: float = 0.0
+    """What no layout passes, CIEDE2000; of a crowd, how near its fabrics are to one another."""
+    fabrics: tuple[Label, ...] = ()
+    """The fabrics at fault, ascending by their number."""
+    copies: int = 0
+    """How many cells they fill."""
+    room: int = 0
+    """How many cells can lie apart."""
+    cells: int = 0
+    """How many cells there are."""
+    sides: tuple[int, int] = (0, 0)
+    """Cells of either colour of the layout as a checkerboard, the larger first."""
+    accepts: tuple[tuple[int, tuple[Label, ...]], ...] = ()
+    """Cells side by side that don't accept every fabric, each with what it accepts."""
+    pairs: tuple[tuple[Label, Label], ...] = ()
+    """Of a complete search: the pairs of fabrics that differ by just that."""
+
+    def called(self, names: Sequence[str]) -> Cause:
+        """Return the same cause with ids in place of the fabrics' numbers."""
+
+        def ids(fabrics: Sequence[Label]) -> tuple[Label, ...]:
+            return tuple(names[f] if isinstance(f, int) else f for f in fabrics)
+
+        return replace(
+            self,
+            fabrics=ids(self.fabrics),
+            accepts=tuple((cell, ids(few)) for cell, few in self.accepts),
+            pairs=tuple((one, other) for one, other in map(ids, self.pairs)),
+        )
+
+
+class ProblemKind(StrEnum):
+    """What kind of wish leaves no layout."""
+
+    ALL_HOLES = "all holes"
+    COPIES_SUM = "copies sum"
+    PINNED_OFTEN = "pinned often"
+    PIN_BARRED = "pin barred"
+    ALL_BARRED = "all barred"
+    NO_ROOM = "no room"
+    NOTHING_LEFT = "nothing left"
+    NOT_PICKED = "not picked"
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """A wish that leaves no layout."""
+
+    kind: ProblemKind
+    """Which kind."""
+    fabric: Label | None = None
+    """The fabric it is about."""
+    cell: int | None = None
+    """The cell it is about."""
+    wanted: int = 0
+    """How many cells or copies are asked for."""
+    there: int = 0
+    """How many there are instead."""
+
+    def called(self, names: Sequence[str]) -> Problem:
+        """Return the same problem with an id in place of the fabric's number."""
+        if not isinstance(self.fabric, int):
+            return self
+        return replace(self, fabric=names[self.fabric])
+
+
+class RequestError(ValueError):
+    """A request that leaves no layout.
+
+    Attributes
+    ----------
+    problem : Problem
+        The same as a value.
+    """
+
+    def __init__(self, message: str, problem: Problem) -> None:
+        super().__init__(message)
+        self.problem = problem
+
+
 @dataclass(frozen=True, slots=True)
 class Reach:
     """How different the least different edge neighbours can be made (t* of the layout)."""
@@ -68,10 +180,8 @@ class Reach:
     """No layout does better than this; equal to best when proved."""
     proved: bool
     """Whether best is the true optimum."""
-    cause: str
-    """Why it can't be better, in words with numbers; {3} stands for fabric number 3."""
-    fabrics: tuple[int, ...]
-    """The fabrics that are the cause, ascending."""
+    cause: Cause | None
+    """Why it can't be better; None if only the numbers are known (see reach.why)."""
     layout: tuple[int, ...]
     """A layout that reaches best, -1 for a hole."""
 
@@ -92,8 +202,8 @@ class Quality:
     """The proved upper bound on it."""
     proved: bool
     """Whether reach equals the bound."""
-    cause: str
-    """Why neighbours can't differ more (see Reach.cause)."""
+    cause: Cause | None
+    """Why neighbours can't differ more."""
     copies_apart: float
     """Least distance between two copies of one fabric, in block sides; 0 if none has two."""
     spread: float

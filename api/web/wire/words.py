@@ -21,7 +21,7 @@ def plan_words(plan: Plan) -> PlanWords:
         closest=most_alike(choice) if choice else "",
         picks=[obstacle(plan, entry) for entry in choice.problems] if choice else [],
         relax=[relaxation(plan, way) for way in choice.relax] if choice else [],
-        neighbours=neighbours(quality) if quality else [],
+        neighbours=neighbours(plan, quality) if quality else [],
         gist=gist(quality) if quality else "",
         problems=problems(plan),
     )

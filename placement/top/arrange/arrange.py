@@ -19,7 +19,7 @@ from placement.top.arrange.search import Tick, Variety, Walk, heat_bath, promisi
 from placement.top.arrange.sequence import sequence_layout, settle
 from placement.top.arrange.styles import Rule, rule
 from placement.top.arrange.validation import Ask, ask, check_layout
-from placement.top.request import Arrangement, Floats, Progress, Reach, Request, Swap
+from placement.top.request import Arrangement, Floats, Progress, Reach, Request, Style, Swap
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -120,10 +120,10 @@ def _layout(made: Ask, limit: Reach, tick: Tick) -> Ints:
         start = settle(made.task, objective, own.start, rng)
     else:
         start = sequence_layout(made.task, made.where, objective, rng)
-    if request.style == "repeating":
+    if request.style == Style.REPEATING:
         return start
     layout = _searched(made, objective, start, least, rng, tick)
-    if request.style == "scattered" and _closest(made.task, layout) < least:
+    if request.style == Style.SCATTERED and _closest(made.task, layout) < least:
         layout = _insisted(made, objective, limit, rng, layout)
     return canonical(made.where, objective, layout)
 
@@ -202,7 +202,7 @@ def _variety(made: Ask, least: float, price: float) -> Variety:
     No more pairs of fabrics can meet than there are contacts, or pairs that
     differ enough. In order of lightness few fabrics can meet at all.
     """
-    if made.request.style == "light to dark":
+    if made.request.style == Style.LIGHT_TO_DARK:
         return Variety()
     difference = made.task.values[made.task.levels]
     pairs = int((difference[np.triu_indices(len(difference), 1)] >= least).sum())
@@ -219,7 +219,7 @@ def _touched_up(
     changes[known, earlier[known]] = 0.0
     objective = _objective(made, _rule(made), least, changes)
     start = settle(made.task, objective, earlier, rng)
-    if made.request.style == "repeating":
+    if made.request.style == Style.REPEATING:
         return start
     if not objective.pairs.dense:
         return heat_bath(objective, start, rng, temperatures=np.zeros(1), tick=tick)

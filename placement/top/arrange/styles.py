@@ -141,8 +141,8 @@ def _ranks(values: Floats | Ints, counts: Ints) -> Floats:
 
 
 _MAKERS: dict[Style, Maker] = {
-    "scattered": _free,
-    "families": _in_rows,
-    "repeating": _free,
-    "light to dark": _by_lightness,
+    Style.SCATTERED: _free,
+    Style.FAMILIES: _in_rows,
+    Style.REPEATING: _free,
+    Style.LIGHT_TO_DARK: _by_lightness,
 }

@@ -10,7 +10,7 @@ import numpy as np
 
 from placement.top.arrange.geometry import Ground, ground
 from placement.top.reach.task import Ints, Task, make_task
-from placement.top.request import STYLES, Floats, Request
+from placement.top.request import STYLES, Floats, Problem, ProblemKind, Request, RequestError
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -141,7 +141,10 @@ def _copies(request: Request) -> tuple[int, ...]:
     kinds, cells = len(request.colours), len(request.setting.cells())
     free = cells - len(request.holes)
     if free == 0:
-        raise ValueError(f"all {cells} cells are holes; leave at least one for a fabric")
+        raise RequestError(
+            f"all {cells} cells are holes; leave at least one for a fabric",
+            Problem(ProblemKind.ALL_HOLES, there=cells),
+        )
     if request.copies is None:
         pins = Counter(request.pinned.values())
         return share_out(free, kinds, [pins[fabric] for fabric in range(kinds)])
@@ -151,7 +154,10 @@ def _copies(request: Request) -> tuple[int, ...]:
     if min(copies) < 0:
         raise ValueError(f"copies can't be negative: {min(copies)}")
     if sum(copies) != free:
-        raise ValueError(f"copies add up to {sum(copies)}, but {free} cells are to be filled")
+        raise RequestError(
+            f"copies add up to {sum(copies)}, but {free} cells are to be filled",
+            Problem(ProblemKind.COPIES_SUM, wanted=sum(copies), there=free),
+        )
     return copies
 
 
@@ -198,8 +204,9 @@ def _check_pinned(request: Request, copies: tuple[int, ...]) -> None:
     """Refuse more pinned cells of a fabric than it has copies."""
     for fabric, times in sorted(Counter(request.pinned.values()).items()):
         if times > copies[fabric]:
-            raise ValueError(
-                f"fabric {fabric} is pinned in {times} cells but has {copies[fabric]} copies"
+            raise RequestError(
+                f"fabric {fabric} is pinned in {times} cells but has {copies[fabric]} copies",
+                Problem(ProblemKind.PINNED_OFTEN, fabric, wanted=times, there=copies[fabric]),
             )
 
 
@@ -208,12 +215,16 @@ def _check_forbidden(task: Task) -> None:
     nothing = np.flatnonzero(~task.accepts.any(axis=1))
     if len(nothing):
         cell = task.cells[nothing[0]]
-        raise ValueError(f"cell {cell} forbids every fabric; allow it at least one")
+        raise RequestError(
+            f"cell {cell} forbids every fabric; allow it at least one",
+            Problem(ProblemKind.ALL_BARRED, cell=cell),
+        )
     for fabric, room, copies in zip(
         task.fabrics, task.accepts.sum(axis=0), task.copies, strict=True
     ):
         if room < copies:
-            raise ValueError(
+            raise RequestError(
                 f"fabric {fabric} has {copies} copies, but pinned and forbidden fabrics leave it"
-                f" {room} cells; allow it more or give it fewer copies"
+                f" {room} cells; allow it more or give it fewer copies",
+                Problem(ProblemKind.NO_ROOM, int(fabric), wanted=int(copies), there=int(room)),
             )

@@ -1,7 +1,7 @@
-"""Why neighbours can't differ more: bounds that need counting only, each in words.
+"""Why neighbours can't differ more: bounds that need counting only, each with its cause.
 
 Every function returns the lowest bound its argument proves, or None when it
-proves nothing. {3} in a sentence stands for fabric number 3.
+proves nothing.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from scipy.sparse.csgraph import (
 
 from placement.top.reach.clique import heavy_clique
 from placement.top.reach.task import Bools, Task, highest
+from placement.top.request import Cause, CauseKind
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -31,10 +32,8 @@ class Bound:
 
     level: int
     """The best that is left."""
-    cause: str
-    """Why, in words with numbers."""
-    fabrics: tuple[int, ...]
-    """The caller's numbers of the fabrics at fault, ascending."""
+    cause: Cause
+    """Why, with the caller's numbers of fabrics and cells."""
 
 
 def counting_bounds(task: Task) -> list[Bound]:
@@ -52,14 +51,6 @@ def most_apart(task: Task) -> int:
     links = csr_array((np.ones(len(left), dtype=np.int8), (left, right)), shape=(count, count))
     matched = maximum_bipartite_matching(links, perm_type="column")
     return count - int((matched >= 0).sum())
-
-
-def name(task: Task, members: Collection[int]) -> str:
-    """Write fabrics as '{0}, {4} and {7}', at most eight of them."""
-    marks = [f"{{{task.fabrics[f]}}}" for f in sorted(members)]
-    if len(marks) > 8:
-        marks = [*marks[:7], f"{len(marks) - 7} more"]
-    return " and ".join([", ".join(marks[:-1]), marks[-1]]) if len(marks) > 1 else marks[0]
 
 
 def numbers(task: Task, members: Collection[int]) -> tuple[int, ...]:
@@ -82,15 +73,8 @@ def _groups(task: Task) -> Bound | None:
     strong = span - tree.data > level
     graph.add_edges_from(zip(tree.row[strong].tolist(), tree.col[strong].tolist(), strict=True))
     group = min(nx.connected_components(graph), key=lambda part: (len(part), min(part)))
-    most = f"{task.values[level]:.1f} at most"
-    if len(group) == 1:
-        cause = f"{name(task, group)} differs from every other fabric by {most}."
-    else:
-        cause = (
-            f"{name(task, group)} must meet other fabrics somewhere, "
-            f"and from all of those they differ by {most}."
-        )
-    return Bound(level, cause, numbers(task, group))
+    kind = CauseKind.ALONE if len(group) == 1 else CauseKind.GROUP
+    return Bound(level, Cause(kind, float(task.values[level]), numbers(task, group)))
 
 
 def _crowd(task: Task) -> Bound | None:
@@ -108,17 +92,16 @@ def _crowd(task: Task) -> Bound | None:
     if level + 1 not in found:
         return None
     crowd = found[level + 1]
-    copies = int(task.copies[crowd].sum())
-    if len(crowd) == 1:
-        what = f"{name(task, crowd)} fills {copies} cells"
-    else:
-        within = task.values[task.levels[np.ix_(crowd, crowd)].max()]
-        what = (
-            f"These {len(crowd)} fabrics, {copies} copies, are all within {within:.1f} "
-            f"of one another: {name(task, crowd)}"
-        )
-    cause = f"{what}; at most {room} of {len(task.cells)} cells can lie apart."
-    return Bound(level, cause, numbers(task, crowd))
+    within = task.values[task.levels[np.ix_(crowd, crowd)].max()]
+    cause = Cause(
+        CauseKind.COPIES if len(crowd) == 1 else CauseKind.CROWD,
+        float(within),
+        numbers(task, crowd),
+        copies=int(task.copies[crowd].sum()),
+        room=room,
+        cells=len(task.cells),
+    )
+    return Bound(level, cause)
 
 
 def _sides(task: Task) -> Bound | None:
@@ -142,14 +125,15 @@ def _sides(task: Task) -> Bound | None:
     if level + 1 not in families:
         return None
     family = families[level + 1]
-    copies = int(task.copies[family].sum())
-    rest = len(task.cells) - copies
-    cause = (
-        f"To differ by more than {task.values[level]:.1f}, {name(task, family)} ({copies} copies) "
-        f"may touch only the other fabrics ({rest} copies), in turn like the squares of a "
-        f"checkerboard; but its squares are {max(halves)} and {min(halves)}."
+    cause = Cause(
+        CauseKind.CHECKERBOARD,
+        float(task.values[level]),
+        numbers(task, family),
+        copies=int(task.copies[family].sum()),
+        cells=len(task.cells),
+        sides=(max(halves), min(halves)),
     )
-    return Bound(level, cause, numbers(task, family))
+    return Bound(level, cause)
 
 
 def _family(may_touch: Bools) -> list[int]:
@@ -186,16 +170,11 @@ def _choosy(task: Task) -> Bound | None:
     found = int(np.flatnonzero((pairs == np.array(worst)).all(axis=1))[0])
     first, second = task.edges[found].tolist()
     takes = [np.flatnonzero(task.accepts[cell]).tolist() for cell in (first, second)]
-    words = [
-        f"{_place(task, cell)} accepts only {name(task, few)}"
+    accepts = tuple(
+        (int(task.cells[cell]), numbers(task, few))
         for cell, few in zip((first, second), takes, strict=True)
         if len(few) < len(task.fabrics)
-    ]
-    where = " and ".join(words) if len(words) == 2 else f"{words[0]}, next to it any fabric"
-    cause = f"{where}; these differ by {task.values[level]:.1f} at most."
-    culprits: set[int] = set().union(*(few for few in takes if len(few) < len(task.fabrics)))
-    return Bound(level, cause, numbers(task, culprits))
-
-
-def _place(task: Task, cell: int) -> str:
-    return f"cell {int(task.cells[cell]) + 1}"
+    )
+    culprits = tuple(sorted({fabric for _, few in accepts for fabric in few}))
+    value = float(task.values[level])
+    return Bound(level, Cause(CauseKind.CHOOSY, value, culprits, accepts=accepts))

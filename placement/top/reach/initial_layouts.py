@@ -11,6 +11,7 @@ from scipy.sparse import csr_array
 from scipy.sparse.csgraph import connected_components, maximum_bipartite_matching
 
 from placement.top.reach.task import Ints, Task, highest
+from placement.top.request import Problem, ProblemKind, RequestError
 
 
 def any_layout(task: Task, rng: np.random.Generator) -> Ints:
@@ -102,8 +103,9 @@ def _lay(task: Task, wish: Ints, rng: np.random.Generator) -> Ints:
     )
     if np.any(matched < 0):
         short = int(task.cells[picky[matched < 0][0]])
-        raise ValueError(
-            f"pinned and forbidden fabrics leave nothing for cell {short}; allow it more"
+        raise RequestError(
+            f"pinned and forbidden fabrics leave nothing for cell {short}; allow it more",
+            Problem(ProblemKind.NOTHING_LEFT, cell=short),
         )
     taken = slots[matched]
     layout = wish.copy()

@@ -12,12 +12,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from placement.top.reach.bounds import Bound, counting_bounds, name, numbers
+from placement.top.reach.bounds import Bound, counting_bounds, numbers
 from placement.top.reach.breakout import untangle
 from placement.top.reach.initial_layouts import any_layout, grown_start, two_part_start
 from placement.top.reach.proof import decide, size
 from placement.top.reach.task import Ints, Task, classes_at, deal, level_of, make_task
-from placement.top.request import Floats, Reach
+from placement.top.request import Cause, CauseKind, Floats, Reach
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -91,7 +91,9 @@ def reach(
     layout = any_layout(task, rng)
     if not len(task.edges):
         value = float(task.values[-1]) if len(task.values) else 0.0
-        return _answer(task, layout, value, value, Bound(0, "No two blocks touch.", ()), setting)
+        return _answer(
+            task, layout, value, value, Bound(0, Cause(CauseKind.NOTHING_TOUCHES)), setting
+        )
     bound = _lowest(task, counting_bounds(task))
     hunt = _Hunt(task, two_part_start(task, rng), bound, rng)
     hunt.swap(0.1 * seconds)
@@ -108,7 +110,7 @@ def reach(
 def _lowest(task: Task, bounds: list[Bound]) -> Bound:
     """Return the lowest bound; of equals the first, which is the simplest to explain."""
     top = len(task.values) - 1
-    trivial = Bound(top, f"No two fabrics differ by more than {task.values[top]:.1f}.", ())
+    trivial = Bound(top, Cause(CauseKind.LARGEST, float(task.values[top])))
     return min([*bounds, trivial], key=lambda bound: bound.level)
 
 
@@ -118,7 +120,7 @@ def _answer(
     whole = np.full(len(setting.cells()), -1, dtype=np.int64)
     whole[task.cells] = task.fabrics[layout]
     proved = best >= bound
-    return Reach(best, bound, proved, why.cause, why.fabrics, tuple(whole.tolist()))
+    return Reach(best, bound, proved, why.cause, tuple(whole.tolist()))
 
 
 class _Hunt:
@@ -204,20 +206,35 @@ class _Hunt:
             if found is None:
                 level += (self.bound.level - level) // 2 + 1
             elif found is False:
-                self.bound = self._searched(level - 1)
+                self.bound = _searched(self.task, level - 1)
                 level = self.level + 1
             else:
                 self._keep(deal(self.task, classes, found, self.rng))
                 level = self.level + 1
         return seconds
 
-    def _searched(self, level: int) -> Bound:
-        """Put a bound found by the solver in words, with the fabrics that differ by just that."""
-        pairs = np.argwhere(np.triu(self.task.levels == level, 1))
-        value = self.task.values[level]
-        words = " or ".join(name(self.task, pair) + f" ({value:.1f})" for pair in pairs.tolist())
-        cause = (
-            "A complete search shows that in every layout some neighbours are "
-            f"no further apart than {words or f'{value:.1f}'}."
-        )
-        return Bound(level, cause, numbers(self.task, np.unique(pairs).tolist()))
+
+def why(task: Task, bound: float) -> Cause:
+    """Return why no layout passes a bound that was found before.
+
+    Parameters
+    ----------
+    task : Task
+        The cells and fabrics it was found for.
+    bound : float
+        The bound, CIEDE2000: one of the task's differences.
+    """
+    if not len(task.edges):
+        return Cause(CauseKind.NOTHING_TOUCHES)
+    level = int(np.abs(task.values - bound).argmin())
+    counted = _lowest(task, counting_bounds(task))
+    return (counted if counted.level <= level else _searched(task, level)).cause
+
+
+def _searched(task: Task, level: int) -> Bound:
+    """Return a bound found by the solver, with the fabrics that differ by just that."""
+    found = np.argwhere(np.triu(task.levels == level, 1))
+    pairs = tuple((int(task.fabrics[one]), int(task.fabrics[other])) for one, other in found)
+    value = float(task.values[level])
+    fabrics = numbers(task, np.unique(found).tolist())
+    return Bound(level, Cause(CauseKind.SEARCH, value, fabrics, pairs=pairs))

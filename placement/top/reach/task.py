@@ -18,7 +18,7 @@ import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
 
-from placement.top.request import Floats
+from placement.top.request import Floats, Problem, ProblemKind, RequestError
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -102,7 +102,10 @@ def make_task(
         accepts[cell, list(barred)] = False
     for cell, fabric in pinned.items():
         if not (accepts[cell, fabric] and counts[fabric]):
-            raise ValueError(f"fabric {fabric} can't be pinned in cell {cell}: forbidden or unused")
+            raise RequestError(
+                f"fabric {fabric} can't be pinned in cell {cell}: forbidden or unused",
+                Problem(ProblemKind.PIN_BARRED, fabric=fabric, cell=cell),
+            )
         accepts[cell] = False
         accepts[cell, fabric] = True
         stays[cell] = np.searchsorted(fabrics, fabric)

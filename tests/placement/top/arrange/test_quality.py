@@ -8,9 +8,10 @@ import pytest
 
 from placement.top.arrange.quality import FAR_ENOUGH, evenness, measure, wanted
 from placement.top.arrange.validation import ask
-from placement.top.request import Reach
+from placement.top.request import Cause, CauseKind, Reach
 
-NO_LIMIT = Reach(best=50.0, bound=60.0, proved=False, cause="because", fabrics=(), layout=())
+CAUSE = Cause(CauseKind.LARGEST, 60.0)
+NO_LIMIT = Reach(best=50.0, bound=60.0, proved=False, cause=CAUSE, layout=())
 
 
 def test_a_knight_move_latin_square_is_perfectly_even(small):
@@ -96,7 +97,7 @@ def test_what_is_wanted_is_half_of_what_is_reachable_up_to_a_glance():
 
 def test_what_is_reachable_is_told_with_its_reason(small):
     found = measure(small("straight", 3, 3, 3), tuple([0, 1, 2] * 3), NO_LIMIT)
-    assert (found.reach, found.bound, found.proved, found.cause) == (50.0, 60.0, False, "because")
+    assert (found.reach, found.bound, found.proved, found.cause) == (50.0, 60.0, False, CAUSE)
     assert found.wanted == 25.0
 
 

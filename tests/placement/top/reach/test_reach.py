@@ -11,9 +11,9 @@ from placement.checks import judge_layout, judge_neighbours
 from placement.inches import Inches
 from placement.top.reach.bounds import most_apart
 from placement.top.reach.clique import heavy_clique
-from placement.top.reach.reach import reach
+from placement.top.reach.reach import reach, why
 from placement.top.reach.task import make_task
-from placement.top.request import Request
+from placement.top.request import Cause, CauseKind, Request
 from placement.top.setting.setting import Setting
 
 SIDE = Inches(Fraction(8))
@@ -136,7 +136,7 @@ def test_where_no_blocks_share_an_edge_those_sharing_a_point_are_kept_apart():
 def test_a_single_block_has_nothing_to_differ_from():
     found = reach(Setting("on point", 1, 1, SIDE), random_differences(2, 0), (0, 1))
     assert found.proved
-    assert (found.layout, found.cause) == ((1,), "No two blocks touch.")
+    assert (found.layout, found.cause) == ((1,), Cause(CauseKind.NOTHING_TOUCHES))
 
 
 @pytest.mark.parametrize(
@@ -182,8 +182,8 @@ def test_the_first_cause_told_is_a_fabric_near_all_others():
     difference[3, :] = difference[:, 3] = 12
     np.fill_diagonal(difference, 0)
     found = reach(Setting("straight", 4, 4, SIDE), difference, (4, 4, 4, 4))
-    assert (found.best, found.proved, found.fabrics) == (12, True, (3,))
-    assert found.cause == "{3} differs from every other fabric by 12.0 at most."
+    assert (found.best, found.proved) == (12, True)
+    assert found.cause == Cause(CauseKind.ALONE, 12, (3,))
 
 
 def test_a_crowd_of_like_fabrics_is_told_with_its_copies_and_the_room():
@@ -191,41 +191,45 @@ def test_a_crowd_of_like_fabrics_is_told_with_its_copies_and_the_room():
     difference = np.array([[0, 8, 9, 50], [8, 0, 7, 50], [9, 7, 0, 50], [50, 50, 50, 0]], float)
     found = reach(Setting("straight", 4, 4, SIDE), difference, (3, 3, 3, 7))
     assert (found.best, found.proved) == (9, True)
-    assert found.fabrics == (0, 1, 2)
-    assert found.cause == (
-        "These 3 fabrics, 9 copies, are all within 9.0 of one another: {0}, {1} and {2}; "
-        "at most 8 of 16 cells can lie apart."
-    )
+    assert found.cause == Cause(CauseKind.CROWD, 9, (0, 1, 2), copies=9, room=8, cells=16)
 
 
 def test_one_fabric_with_more_copies_than_room_is_told():
     found = reach(Setting("straight", 3, 3, SIDE), two_families((1, 1), 0, 30), (6, 3))
     assert (found.best, found.proved) == (0, True)
-    assert found.cause == "{0} fills 6 cells; at most 5 of 9 cells can lie apart."
+    assert found.cause == Cause(CauseKind.COPIES, 0, (0,), copies=6, room=5, cells=9)
 
 
 def test_families_that_do_not_fill_the_two_sides_are_told():
     # 36 and 36 copies, but 6 x 7 on point has sides of 42 and 30 cells.
     found = reach(Setting("on point", 6, 7, SIDE), two_families((6, 6), 3, 40), (6,) * 12)
     assert (found.best, found.bound, found.proved) == (3, 3, True)
-    assert found.fabrics == (0, 1, 2, 3, 4, 5)
-    assert "(36 copies)" in found.cause
-    assert "42 and 30" in found.cause
+    assert found.cause == Cause(
+        CauseKind.CHECKERBOARD, 3, (0, 1, 2, 3, 4, 5), copies=36, cells=72, sides=(42, 30)
+    )
 
 
 def test_cells_that_accept_few_fabrics_are_told():
     difference = random_differences(4, 5)
     found = reach(Setting("straight", 4, 4, SIDE), difference, (4, 4, 4, 4), pinned={0: 2, 1: 3})
     if difference[2, 3] == found.best:
-        assert found.fabrics == (2, 3)
+        assert found.cause.fabrics == (2, 3)
     assert found.best <= difference[2, 3]
     twins = difference.copy()
     twins[2, 3] = twins[3, 2] = 1
     found = reach(Setting("straight", 4, 4, SIDE), twins, (4, 4, 4, 4), pinned={0: 2, 1: 3})
-    assert (found.best, found.proved, found.fabrics) == (1, True, (2, 3))
-    assert found.cause == (
-        "cell 1 accepts only {2} and cell 2 accepts only {3}; these differ by 1.0 at most."
-    )
+    assert (found.best, found.proved) == (1, True)
+    accepts = ((0, (2,)), (1, (3,)))
+    assert found.cause == Cause(CauseKind.CHOOSY, 1, (2, 3), accepts=accepts)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_the_cause_is_found_again_from_the_bound_alone(seed):
+    setting, difference = Setting("on point", 4, 4, SIDE), random_differences(6, seed)
+    copies = _shares(25, 6)
+    found = reach(setting, difference, copies, seed=seed, seconds=0.1)
+    task = make_task(setting, difference, copies, {}, {}, frozenset())
+    assert why(task, found.bound + 1e-9) == found.cause
 
 
 def test_the_same_request_gives_the_same_answer():
