@@ -8,6 +8,7 @@ from math import ceil
 from typing import TYPE_CHECKING
 
 from api.booklet.edition import Edition
+from api.pattern.checking import approved
 from api.pattern.cut_book import CutBook, cut_book
 from api.pattern.plan import Plan
 from api.pattern.sewing import OwnCloth
@@ -131,6 +132,8 @@ def source(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Sourc
     ------
     ValueError
         If the plan has no layout or background, or something can't be cut.
+    FaultsError
+        If a judge finds fault with what would be printed.
     """
     plan, book = _with_enough_cloth(plan)
     if book.problems:
@@ -139,10 +142,12 @@ def source(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Sourc
     if layout is None:  # cut_book has refused such a plan already
         raise ValueError("this plan has no layout yet; arrange it before printing it")
     layout = with_turns(plan, layout)
+    plan = replace(plan, layout=layout)
+    approved(plan, book)
     counts = layout.counts()
     used = [s.fabric.id for s in plan.brief.swatches if s.fabric.id in counts]
     numbers = {fabric: number for number, fabric in enumerate(used, 1)}
-    return Source(replace(plan, layout=layout), layout, book, pictures, edition, numbers)
+    return Source(plan, layout, book, pictures, edition, numbers)
 
 
 def _with_enough_cloth(plan: Plan) -> tuple[Plan, CutBook]:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from api.booklet.edition import INKS, PAPERS
+from api.cli.check import refused
 from api.cli.options import length
 
 if TYPE_CHECKING:
@@ -36,12 +37,16 @@ def add_booklet(booklet: argparse.ArgumentParser) -> None:
 
 
 def run_booklet(wish: argparse.Namespace) -> int:
-    """Write the booklet of a plan; 2 if it can't be made."""
+    """Write the booklet of a plan; 2 if it can't be made, 1 if a judge finds fault with it."""
+    from api.pattern.faulty import FaultsError
+
     try:
         made = _made(wish)
     except ValueError as error:
         print(f"spreadwell: {error}", file=sys.stderr)
         return 2
+    except FaultsError as error:
+        return refused(wish.plan, error)
     wish.out.parent.mkdir(parents=True, exist_ok=True)
     wish.out.write_bytes(made)
     print(f"Written to {wish.out}")

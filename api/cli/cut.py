@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from api.cli.check import refused
 from api.cli.decisions import add_decisions, applied, decided_in
 from api.files import write_whole
 
@@ -29,7 +30,8 @@ def add_cut(cut: argparse.ArgumentParser) -> None:
 
 def run_cut(wish: argparse.Namespace) -> int:
     """Print the cut book of a plan and write its drawings; 1 if some cloth does not suffice."""
-    from api.pattern.cut_book import cut_book
+    from api.pattern.checking import checked_book
+    from api.pattern.faulty import FaultsError
     from api.pattern.stored import from_json, to_json
     from api.wording.cutting import cutting_text
     from api.wording.history import changed
@@ -38,13 +40,15 @@ def run_cut(wish: argparse.Namespace) -> int:
         plan = from_json(wish.plan.read_bytes())
         changes = decided_in(wish)
         plan = replace(plan, brief=applied(plan.brief, changes))
-        book = cut_book(plan)
+        book = checked_book(plan)
     except OSError as error:
         print(f"{wish.plan}: can't be read ({error.strerror or error})", file=sys.stderr)
         return 2
     except ValueError as error:
         print(f"{wish.plan}: {error}", file=sys.stderr)
         return 2
+    except FaultsError as error:
+        return refused(wish.plan, error)
     if changes and not wish.dry_run:
         write_whole(wish.plan, to_json(plan).encode())
         print(f"{changed(changes)} in {wish.plan}", file=sys.stderr)

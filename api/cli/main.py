@@ -14,6 +14,7 @@ from pathlib import Path
 
 from api.cli.booklet import add_booklet, run_booklet
 from api.cli.change import add_change, run_change
+from api.cli.check import add_check, run_check
 from api.cli.cut import add_cut, run_cut
 from api.cli.options import Parser, whole
 from api.cli.plan import add_plan, run_plan
@@ -133,6 +134,7 @@ _COMMANDS: dict[str, tuple[Describe, Run, str]] = {
     "plan": (add_plan, run_plan, "make a plan from photos and write its pictures"),
     "change": (add_change, run_change, "make other decisions on a plan, and what follows anew"),
     "cut": (add_cut, run_cut, "what to cut for a plan, and whether it fits the cloth"),
+    "check": (add_check, run_check, "whether a plan and all that is cut for it is sound"),
     "what-if": (add_what_if, run_what_if, "which block sizes use a form of cloth well"),
     "booklet": (add_booklet, run_booklet, "the printed pattern of a plan, as a PDF or a web page"),
     "thread": (add_thread, run_thread, "where quilting threads show and where they vanish"),

@@ -11,6 +11,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from api.pattern.cut_book import CutBook, cut_book
+from api.pattern.faulty import FaultsError
 from placement.checks.around import (
     Edge,
     judge_backing,
@@ -32,10 +33,13 @@ from placement.top.request import Progress, unwatched
 from placement.top.setting.layout import EMPTY, Layout
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator
 
     from api.pattern.plan import Plan
+    from placement.block import Block
     from placement.cloth.cutting import CuttingPlan, Piece
+    from placement.top.setting.setting import Setting
+    from placement.top.sewing.pressing import Pressing
 
 _KEPT = 32
 """Verdicts on whole cut books that are kept: a page asks for one plan many times over."""
@@ -45,16 +49,6 @@ _KEPT_CLOTHS = 512
 
 _STEPS = {"inches": Inches(Fraction(1, 8)), "metric": Inches(Fraction(50, 254))}
 """To what squares for triangles are rounded up: 1/8 in, or 5 mm."""
-
-
-class FaultsError(Exception):
-    """The judges find fault with what would be told of a plan; so it is not told."""
-
-    def __init__(self, plan: Plan, faults: Sequence[Fault]) -> None:
-        kinds = ", ".join(dict.fromkeys(found.kind for found in faults))
-        super().__init__(f"{len(faults)} faults in what is made of the plan: {kinds}")
-        self.plan = plan
-        self.faults = tuple(faults)
 
 
 def checked_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
@@ -74,7 +68,17 @@ def checked_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
     FaultsError
         If a judge finds fault with it.
     """
-    book = cut_book(plan, progress)
+    return approved(plan, cut_book(plan, progress))
+
+
+def approved(plan: Plan, book: CutBook) -> CutBook:
+    """Return a plan's cut book if the judges find no fault with it.
+
+    Raises
+    ------
+    FaultsError
+        If they do.
+    """
     faults = check(plan, book)
     if faults:
         raise FaultsError(plan, faults)
@@ -96,12 +100,17 @@ def check(plan: Plan, book: CutBook) -> tuple[Fault, ...]:
     if layout is None:
         raise ValueError("this plan has no layout yet; arrange it before checking it")
     return (
-        *judge_setting(layout.setting),
+        *_set(layout.setting),
         *_layout(plan, layout),
         *_cut(plan, layout, book),
         *_around(plan, book),
         *_pressed(plan, layout, book),
     )
+
+
+@lru_cache(maxsize=_KEPT)
+def _set(setting: Setting) -> tuple[Fault, ...]:
+    return judge_setting(setting)
 
 
 def _layout(plan: Plan, layout: Layout) -> Iterator[Fault]:
@@ -155,7 +164,9 @@ def _top(plan: Plan, layout: Layout, book: CutBook) -> Top:
 
 def _on_cloth(plan: Plan, book: CutBook, cloth: CuttingPlan) -> Iterator[Fault]:
     """Judge one fabric's cuts and what is bought of it."""
-    directional = plan.swatch(cloth.fabric).directional
+    directional = cloth.fabric in {
+        swatch.fabric.id for swatch in plan.brief.everything() if swatch.directional
+    }
     pieces = tuple(
         replace(piece, fabric="", turn=piece.turn and not directional)
         for piece in book.pieces
@@ -209,9 +220,13 @@ def _back_width(plan: Plan) -> Inches:
 def _pressed(plan: Plan, layout: Layout, book: CutBook) -> Iterator[Fault]:
     """Judge which way seams are pressed and which blocks turn."""
     pressing, block, setting = book.pressing, plan.brief.pattern(), layout.setting
-    yield from judge_seams(pressing, block, _lightness(plan, layout))
+    seams = _seams(pressing, block, tuple(_lightness(plan, layout).items()))
+    yield from seams
+    if any(found.kind is FaultKind.PLAN_LENGTH for found in seams):
+        return
     yield from judge_geese(pressing, block)
-    alone = bool(setting.sashing.value) or setting.alternate
+    # Blocks between others, or one by itself, have no neighbour to nest with.
+    alone = setting.sashing.value or setting.alternate or setting.across * setting.down == 1
     if not pressing.failing:
         yield from judge_pressing(pressing, touching=not alone)
     holes = [cell for cell, fabric in enumerate(layout.fabrics) if fabric == EMPTY]
@@ -222,6 +237,13 @@ def _pressed(plan: Plan, layout: Layout, book: CutBook) -> Iterator[Fault]:
     if layout.turn != pressing.turn:
         yield fault(FaultKind.TURN, said=layout.turn, found=pressing.turn)
     yield from judge_turns(setting, layout.turned, holes)
+
+
+@lru_cache(maxsize=_KEPT)
+def _seams(
+    pressing: Pressing, block: Block, lightness: tuple[tuple[str, float], ...]
+) -> tuple[Fault, ...]:
+    return judge_seams(pressing, block, dict(lightness))
 
 
 def _lightness(plan: Plan, layout: Layout) -> dict[str, float]:

@@ -24,6 +24,7 @@ from api.web.page.files import Page
 from api.web.routes import (
     booklets,
     bundle,
+    checking,
     cutting,
     drawings,
     fabrics,
@@ -56,6 +57,7 @@ _PARTS = (
     layout,
     drawings,
     cutting,
+    checking,
     sizes,
     booklets,
     links,

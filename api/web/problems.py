@@ -19,6 +19,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import compile_path
 
+from api.pattern.faulty import FaultsError
 from api.storage.database import StoreError
 from api.storage.store import ConflictError, MissingError, StuckError
 
@@ -85,6 +86,8 @@ def describe(error: Exception) -> Problem:
         return _problem(error.status_code, words)
     if isinstance(error, RequestValidationError):
         return _invalid(error.errors())
+    if isinstance(error, FaultsError):
+        return _faulty(error)
     for kind, status in _STATUSES:
         if isinstance(error, kind):
             return _problem(status, str(error))
@@ -104,7 +107,7 @@ def refuse(status: int, detail: str) -> Response:
 
 def install(app: FastAPI) -> None:
     """Make an app answer every error in this shape."""
-    kinds = [HTTPException, RequestValidationError, *(kind for kind, _ in _STATUSES)]
+    kinds = [HTTPException, RequestValidationError, FaultsError, *(kind for kind, _ in _STATUSES)]
     for kind in kinds:
         app.add_exception_handler(kind, _handle)
 
@@ -141,7 +144,7 @@ _WHEN = {
     403: "a page of another site sent it",
     404: "there is no such plan, fabric or picture",
     408: "the body did not arrive in time",
-    409: "the plan has nothing to undo, or no layout yet",
+    409: "the plan has nothing to undo or no layout yet, or a check found a fault in it",
     412: "the plan is no longer at the revision named in If-Match",
     413: "the body is too large",
     421: "the Host header names another machine",
@@ -170,6 +173,15 @@ def _problem(status: int, detail: str, faults: Sequence[Fault] = ()) -> Problem:
     title = HTTPStatus(status).phrase
     text = sentence(detail)
     return Problem(title=title, status=status, detail=text, errors=list(faults) or None)
+
+
+def _faulty(error: FaultsError) -> Problem:
+    """Refuse to tell what the judges find fault with; every fault is listed."""
+    from api.wording.faults import refusal, sentences
+
+    _log.error("the judges found a fault: %s", error)
+    faults = [Fault(where="check", detail=said) for said in sentences(error.plan, error.faults)]
+    return _problem(409, refusal(error.plan, error.faults), faults)
 
 
 def _invalid(errors: Sequence[Mapping[str, Any]]) -> Problem:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from api.pattern.cut_book import CutBook, border_names
 from api.wording.english import length, measure, number
+from api.wording.faults import verdict
 from placement.cloth.yardage import EIGHTH_YARD, TEN_CENTIMETRES, to_buy, yards
 from placement.inches import Inches
 from placement.sizes import round_down, round_up
@@ -66,6 +67,7 @@ def cutting_text(plan: Plan, book: CutBook) -> str:
     """Return the whole cut book as text, ending in a newline."""
     parts = [
         [plan.brief.title, "=" * len(plan.brief.title), *book.problems, *book.notes],
+        [verdict(book)],
         ["Before you cut", *(f"- {line}" for line in cautions(plan))],
         *_cloths(plan, book.cloths),
         list(_headed("Strip sets", strip_sets(plan, book.strip_sets))),

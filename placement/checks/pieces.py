@@ -50,7 +50,7 @@ class Top:
     step: Inches
     """Squares for triangles are rounded up to this."""
     widths: Mapping[str, Inches]
-    """Usable width of each fabric's cloth."""
+    """Usable width of each fabric's cloth; of one that is not cut, none."""
     background: str
     """Id of the background."""
     second: str = ""
@@ -315,7 +315,7 @@ def _long_faults(top: Top, pieces: Sequence[Piece]) -> Iterator[Fault]:
     bare = not setting.sashing.value or setting.cornerstones
     needed = [] if bare else long_lengths(setting)
     ends = q * (1 + sqrt(2)) if setting.kind == "on point" else q
-    usable = float(top.widths[top.sashing]) if needed else 0.0
+    usable = float(top.widths.get(top.sashing, 0)) if needed else 0.0
     lengths = [reach + 2 * ends for reach in needed]
     single = sorted(length for length in lengths if length <= usable)
     have = sorted(float(p.width) for p in cut if p.name == "long sashing strip"

@@ -87,8 +87,9 @@ def judge_seams(
     """
     count = len(pressing.seams)
     wrong = [plan for plan in pressing.plans if len(plan) != count]
-    if wrong:
-        return (fault(FaultKind.PLAN_LENGTH, said=len(wrong[0]), found=count),)
+    if wrong or not pressing.plans:
+        said = len(wrong[0]) if wrong else 0
+        return (fault(FaultKind.PLAN_LENGTH, said=said, found=count),)
     faults = [
         fault(FaultKind.SEAM_OFF, across=float(seam.start[0]), down=float(seam.start[1]))
         for seam in pressing.seams

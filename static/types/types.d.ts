@@ -141,6 +141,7 @@ export interface BedRow {
 export interface CuttingTable {
   revision: number;
   verdict: string;
+  checked: string;
   forms: { name: string; form: string; label: string }[];
   cloths: ClothRow[];
   amounts: { what: string; much: string }[];

@@ -14,6 +14,7 @@ from api.booklet.source import Source, paper_white
 from api.drawing.cutting import EDGE, Label, cutting_drawing, cutting_svg
 from api.wording import english
 from api.wording import printed as words
+from api.wording.faults import CHECKED
 from placement.inches import Inches
 
 if TYPE_CHECKING:
@@ -52,6 +53,7 @@ def cutting(source: Source) -> Chapter:
                     "cuts; the strips come first. "
                     f"All sizes include the seam allowance of {source.cut(source.seam)}."
                 ),
+                CHECKED,
             )
         )
     ]

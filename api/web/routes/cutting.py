@@ -135,13 +135,13 @@ async def draw_cuts(
 
 
 def _book(desk: Desk, plan: str, progress: Progress) -> tuple[Plan, CutBook]:
-    from api.pattern.cut_book import cut_book
+    from api.pattern.checking import checked_book
 
     content = need_layout(read(desk.store.get(plan)))
     if not content.background:
         raise HTTPException(409, "this plan has no background yet; choose one before cutting")
     try:
-        return content, cut_book(content, progress)
+        return content, checked_book(content, progress)
     except ValueError as fault:
         raise HTTPException(422, str(fault)) from fault
 

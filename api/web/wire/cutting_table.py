@@ -18,6 +18,7 @@ from api.wording.cutting import (
     strip_sets,
 )
 from api.wording.english import measure, number
+from api.wording.faults import verdict as checked
 from placement.cloth.cutting import Cloth, CuttingPlan, Verdict
 from placement.cloth.forms import FORMS, Form
 from placement.cloth.verdict import cloth_words, pieces_words
@@ -34,6 +35,7 @@ def cutting_table(plan: Plan, book: CutBook, revision: int) -> CuttingTable:
     return CuttingTable(
         revision=revision,
         verdict=_verdict(wanting),
+        checked=checked(book),
         forms=[*_forms(plan.brief)],
         cloths=[*wanting, *(row for row in rows if row.verdict not in _FIRST)],
         amounts=[*_amounts(plan, book)],

@@ -379,6 +379,9 @@ class CuttingTable(BaseModel):
 
     revision: int = Field(description="Of the plan it was made for.")
     verdict: str = Field(examples=["Everything fits."])
+    checked: str = Field(
+        description="What the judges say.", examples=["Checked: every piece lies on its cloth."]
+    )
     forms: list[FormChoice]
     cloths: list[ClothRow] = Field(description="Fabrics that are short first.")
     amounts: list[Amount]
@@ -388,3 +391,18 @@ class CuttingTable(BaseModel):
     pressing: str
     arrows: list[list[Arrow]] = Field(description="For each way the blocks are pressed.")
     care: list[str] = Field(description="Cautions.")
+
+
+class FaultOut(BaseModel):
+    """One fault that a judge found."""
+
+    kind: str = Field(examples=["overlap"])
+    words: str = Field(examples=["Of 'Moss' pieces 4 and 5 overlap."])
+
+
+class CheckOut(BaseModel):
+    """What the judges say of a plan."""
+
+    sound: bool = Field(description="Whether they found no fault.")
+    words: str = Field(examples=["Checked: every piece lies on its cloth."])
+    faults: list[FaultOut]

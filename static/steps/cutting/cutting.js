@@ -31,6 +31,7 @@ const tell = (place, lines) => list(place, lines, (line) => h("li", capital(line
 
 class CuttingStep extends Step {
   #verdict = h("p.sentence", { role: "status" });
+  #checked = h("p.quiet");
   #doing = h("span.quiet");
   #stop = h("button.small", { onclick: () => this.#turn() }, "Stop");
   #usual = h("select", {
@@ -108,7 +109,13 @@ class CuttingStep extends Step {
         this.#text,
       ),
     );
-    this.append(this.#verdict, h("p.working", this.#doing, this.#stop), this.errors, this.#body);
+    this.append(
+      this.#verdict,
+      this.#checked,
+      h("p.working", this.#doing, this.#stop),
+      this.errors,
+      this.#body,
+    );
     this.#stop.hidden = true;
   }
 
@@ -144,6 +151,7 @@ class CuttingStep extends Step {
     this.#plan = plan;
     this.#body.hidden = true;
     say(this.#verdict, "");
+    say(this.#checked, "");
     say(this.gist, "");
     this.#cloths.clear();
     this.#groups.replaceChildren();
@@ -193,6 +201,7 @@ class CuttingStep extends Step {
     const { sewing } = view.plan.brief;
     this.#body.hidden = false;
     say(this.#verdict, table.verdict);
+    say(this.#checked, table.checked);
     say(this.gist, table.verdict.replace(/\.$/, ""));
     offer(
       this.#usual,

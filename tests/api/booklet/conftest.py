@@ -4,22 +4,23 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from PIL import Image
 
 from api.booklet.figures import photos
-from api.pattern.brief import Band, Brief, OwnBlock
+from api.pattern.brief import Band, Brief, Copies, OwnBlock, Pin
 from api.pattern.plan import Plan
 from api.pattern.sewing import Sewing
 from api.pattern.swatch import Swatch
+from api.pattern.turning import with_turns
 from palette.colour import Lab
 from palette.fabric import Fabric, Share
 from placement.inches import Inches
 from placement.top.setting.layout import Layout
 from placement.top.setting.setting import Kind, Setting
-from placement.top.sewing.nesting import every_other
 
 Maker = Callable[..., Plan]
 
@@ -61,7 +62,7 @@ def _plan(
     )
     cells = range(len(setting.cells()))
     fabrics = tuple("" if c in holes else f"fabric-{c % len(names)}" for c in cells)
-    turned = every_other(setting, frozenset(holes)) if turn else ()
+    copies = tuple(Copies(name, fabrics.count(name)) for name in dict.fromkeys(fabrics) if name)
     brief = Brief(
         title=title,
         swatches=swatches,
@@ -69,13 +70,16 @@ def _plan(
         setting=setting,
         block=pattern,
         own_block=own_block,
+        copies=copies,
+        pins=tuple(Pin(cell, "") for cell in holes),
         borders=borders or ((Band(Inches.parse(border)),) if border != "0" else ()),
         **uses,
         turn=turn,
         sewing=sewing or Sewing(),
         units="metric" if units == "metric" else "inches",
     )
-    return Plan(brief, "ground", (), None, Layout(setting, fabrics, (), turned), None)
+    plan = Plan(brief, "ground", (), None, Layout(setting, fabrics), None)
+    return replace(plan, layout=with_turns(plan, Layout(setting, fabrics)))
 
 
 @pytest.fixture(autouse=True, scope="session")

@@ -13,7 +13,7 @@ import pytest
 from api.booklet.edition import Edition
 from api.booklet.judge import judge, read_text
 from api.booklet.output.pages import booklet_pdf
-from api.pattern.brief import Band, OwnBlock
+from api.pattern.brief import Band, Copies, OwnBlock
 from api.pattern.sewing import OwnCloth, Sewing
 from placement.inches import Inches
 
@@ -141,6 +141,7 @@ def test_the_judge_finds_numbers_of_another_plan(
     layout = plan.layout
     assert layout is not None
     moved = (layout.fabrics[1], layout.fabrics[0], *layout.fabrics[2:])
+    fewer = ("fabric-1", *layout.fabrics[1:])
     planted = {
         "border": replace(plan, brief=replace(brief, borders=(Band(Inches.parse("5")),))),
         "binding": replace(
@@ -154,7 +155,9 @@ def test_the_judge_finds_numbers_of_another_plan(
         ),
         "two blocks changed places": replace(plan, layout=replace(layout, fabrics=moved)),
         "one block less of a fabric": replace(
-            plan, layout=replace(layout, fabrics=("fabric-1", *layout.fabrics[1:]))
+            plan,
+            brief=replace(brief, copies=tuple(Copies(f, fewer.count(f)) for f in set(fewer))),
+            layout=replace(layout, fabrics=fewer),
         ),
     }
     for fault, other in planted.items():

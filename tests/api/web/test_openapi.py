@@ -51,6 +51,7 @@ ROUTES = {
     "GET /api/plans/{plan}/booklet.pdf",
     "GET /api/plans/{plan}/booklet.html",
     "GET /api/plans/{plan}/plan.json",
+    "GET /api/plans/{plan}/check",
     "GET /api/plans/{plan}/cutting",
     "GET /api/plans/{plan}/cutting/table",
     "GET /api/plans/{plan}/cutting.txt",

@@ -1,0 +1,43 @@
+"""All judges in one call: the plan, its cut book, and the words of its booklet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from api.pattern.checking import check
+from api.pattern.cut_book import CutBook, cut_book
+from placement.checks.fault import Fault
+from placement.top.request import Progress, unwatched
+
+if TYPE_CHECKING:
+    from api.pattern.plan import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """What the judges say of a plan."""
+
+    book: CutBook
+    """What they looked at."""
+    faults: tuple[Fault, ...]
+    """What they found; empty if nothing."""
+
+
+def judged(plan: Plan, progress: Progress = unwatched) -> Judged:
+    """Let every judge look at a plan.
+
+    Parameters
+    ----------
+    plan : Plan
+        A plan with a layout and a background.
+    progress : Progress
+        Told before each fabric is cut; raising inside it stops the work.
+
+    Raises
+    ------
+    ValueError
+        If the plan has no layout or no background, or a size can't be cut.
+    """
+    book = cut_book(plan, progress)
+    return Judged(book, check(plan, book))

@@ -1,0 +1,49 @@
+"""The check command: judges look at a plan, its cutting and its printed words."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import argparse
+
+    from api.pattern.faulty import FaultsError
+
+
+def add_check(check: argparse.ArgumentParser) -> None:
+    """Describe ``spreadwell check``."""
+    check.add_argument(
+        "plan", type=Path, metavar="PLAN.JSON", help="a plan that 'spreadwell plan' wrote"
+    )
+
+
+def run_check(wish: argparse.Namespace) -> int:
+    """Print every fault that the judges find; 1 if there is one, 2 if it can't be looked for."""
+    from api.booklet.checking import judged
+    from api.pattern.stored import from_json
+    from api.wording.faults import sentences, verdict
+
+    try:
+        plan = from_json(wish.plan.read_bytes())
+        found = judged(plan)
+    except OSError as error:
+        print(f"{wish.plan}: can't be read ({error.strerror or error})", file=sys.stderr)
+        return 2
+    except ValueError as error:
+        print(f"{wish.plan}: {error}", file=sys.stderr)
+        return 2
+    for line in sentences(plan, found.faults) or (verdict(found.book),):
+        print(line)
+    return 1 if found.faults else 0
+
+
+def refused(path: Path, error: FaultsError) -> int:
+    """Print the faults for which nothing is told of a plan; return the exit status."""
+    from api.wording.faults import refusal, sentences
+
+    print(f"{path}: {refusal(error.plan, error.faults)}", file=sys.stderr)
+    for line in sentences(error.plan, error.faults):
+        print(f"- {line}", file=sys.stderr)
+    return 1
