@@ -228,7 +228,7 @@ def adaptation(seen: Floats, known: Floats) -> Floats:
 
     Parameters
     ----------
-    seen, known
+    seen, known : Floats
         Light of a colour as it appears and as it should, shape (3,), above 0.
     """
     gains = (_LIGHT_TO_SHARP @ known) / (_LIGHT_TO_SHARP @ seen)

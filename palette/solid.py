@@ -42,9 +42,9 @@ def solid(colour: str, *, id: str, name: str = "") -> Reading:  # noqa: A002 (th
 
     Parameters
     ----------
-    colour
+    colour : str
         A web colour, such as '#a83e32'.
-    id, name
+    id, name : str
         What the fabric is called; without a name it is called by its colour.
 
     Returns

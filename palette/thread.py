@@ -147,7 +147,7 @@ def judge_threads(threads: Sequence[Thread], fabrics: Sequence[Fabric]) -> tuple
 
     Parameters
     ----------
-    threads, fabrics
+    threads, fabrics : Sequence[Thread], Sequence[Fabric]
         Each id once.
 
     Returns

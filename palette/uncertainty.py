@@ -79,11 +79,11 @@ def chance_below(limit: float, measured: float, how: Case | None) -> float:
 
     Parameters
     ----------
-    limit
+    limit : float
         CIEDE2000 (kL = 1).
-    measured
+    measured : float
         The difference as read from their photos.
-    how
+    how : Case | None
         How the photos stand to each other; None takes what was measured for true.
     """
     if how is None:

@@ -55,11 +55,11 @@ def judge(pdf: bytes, plan: Plan, edition: Edition | None = None) -> tuple[str, 
 
     Parameters
     ----------
-    pdf
+    pdf : bytes
         The booklet.
-    plan
+    plan : Plan
         The plan it was made of.
-    edition
+    edition : Edition | None
         The edition it was made in.
     """
     ready = source(plan, {}, edition or Edition())

@@ -32,9 +32,9 @@ def around(plan: Plan, inset: float) -> Iterator[Piece]:
 
     Parameters
     ----------
-    plan
+    plan : Plan
         A plan; it needs no layout.
-    inset
+    inset : float
         Where the centre begins, across and down, in inches.
     """
     yield from _sashing(plan, inset)

@@ -58,9 +58,9 @@ def picks_png(plan: Plan, pictures: Mapping[str, bytes]) -> bytes:
 
     Parameters
     ----------
-    plan
+    plan : Plan
         The plan; it needs no layout.
-    pictures
+    pictures : Mapping[str, bytes]
         JPEG bytes by name; a fabric without its picture is shown in its flat colour.
 
     Returns

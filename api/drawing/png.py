@@ -37,13 +37,13 @@ def png(scene: Scene, pictures: Mapping[str, bytes], view: str, width: int = 200
 
     Parameters
     ----------
-    scene
+    scene : Scene
         What to draw.
-    pictures
+    pictures : Mapping[str, bytes]
         JPEG bytes by name; a fabric without its picture is drawn in its flat colour.
-    view
+    view : str
         'cloth', 'flat' or 'grey'.
-    width
+    width : int
         Pixels across, 16 to 10,000.
 
     Raises

@@ -37,11 +37,11 @@ def svg(scene: Scene, pictures: Mapping[str, bytes], view: str) -> str:
 
     Parameters
     ----------
-    scene
+    scene : Scene
         What to draw.
-    pictures
+    pictures : Mapping[str, bytes]
         JPEG bytes by name; a fabric without its picture is drawn in its flat colour.
-    view
+    view : str
         'cloth', 'flat' or 'grey'.
 
     Raises

@@ -16,9 +16,9 @@ def thumb(picture: bytes, width: int) -> bytes:
 
     Parameters
     ----------
-    picture
+    picture : bytes
         A cleaned JPEG, as the store keeps it.
-    width
+    width : int
         Pixels.
     """
     with Image.open(BytesIO(picture), formats=("JPEG",)) as image:

@@ -82,13 +82,13 @@ def take_in_pieces(
 
     Parameters
     ----------
-    reader
+    reader : Reader
         What reads.
-    picture, found
+    picture, found : bytes, Found
         The cleaned copy of the photo and its pieces.
-    size
+    size : Size
         What tells how large they are.
-    white
+    white : str | None
         What colours are corrected by: 'auto', a place 'left,top,right,bottom', or nothing.
     """
     from palette.photo.read import Reading

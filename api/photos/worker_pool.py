@@ -47,11 +47,11 @@ class Reader:
 
     Parameters
     ----------
-    workers
+    workers : int | None
         How many children; one a core unless given.
-    seconds
+    seconds : float
         How long one photo may take.
-    memory
+    memory : int
         Bytes of address space a child may use.
     """
 

@@ -82,11 +82,11 @@ def unpack(data: bytes, check: Callable[[bytes, str], None]) -> Parcel:
 
     Parameters
     ----------
-    data
+    data : bytes
         The file.
-    check
-        Makes sure that bytes are a harmless picture, given a name to speak of
-        them; raises ValueError with a sentence.
+    check : Callable[[bytes, str], None]
+        Makes sure that bytes are a harmless picture, given a name to speak of them; raises
+        ValueError with a sentence.
 
     Raises
     ------

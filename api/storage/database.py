@@ -92,7 +92,7 @@ class Database:
 
     Parameters
     ----------
-    where
+    where : str | Path
         A path of a SQLite file (made if it is not there), or a database URL.
 
     Raises

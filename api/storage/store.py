@@ -111,7 +111,7 @@ class Store:
 
     Parameters
     ----------
-    where
+    where : str | Path
         A path of a SQLite file (made if it is not there), or a database URL.
     """
 

@@ -87,15 +87,15 @@ def create_app(
 
     Parameters
     ----------
-    store
+    store : Store
         Where plans are kept.
-    reader
+    reader : Reader | None
         What reads photos; a pool of child processes unless given.
-    static
+    static : Path | None
         The folder of the page; the one that comes with the program unless given.
-    hosts
+    hosts : Iterable[str]
         Names, besides this machine's own, under which the page may be opened.
-    warm
+    warm : bool
         Whether what the first visitor needs is loaded as soon as the server is there.
     """
     desk = Desk(store, reader or Reader())
@@ -169,13 +169,13 @@ def serve(
 
     Parameters
     ----------
-    host
+    host : str
         Address to listen on; the page may be opened under it too.
-    port
+    port : int
         Port to listen on.
-    store_path
+    store_path : str | Path
         File (or database URL) that keeps the plans.
-    hosts
+    hosts : Iterable[str]
         More names under which the page may be opened.
 
     Raises

@@ -14,7 +14,7 @@ class Shelf:
 
     Parameters
     ----------
-    most
+    most : int
         Bytes it holds at most.
     """
 

@@ -35,9 +35,9 @@ def obtained(fabric: Fabric, others: Sequence[Fabric]) -> str:
 
     Parameters
     ----------
-    fabric
+    fabric : Fabric
         The fabric.
-    others
+    others : Sequence[Fabric]
         All fabrics and backgrounds of the plan.
     """
     if not fabric.photo:

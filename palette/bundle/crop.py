@@ -58,11 +58,11 @@ def shown(found: Found, number: int, *, edge: float | None, ruler: Ruler | None)
 
     Parameters
     ----------
-    found, number
+    found, number : Found, int
         The piece.
-    edge
+    edge : float | None
         Length of a pre-cut's upper edge in inches.
-    ruler
+    ruler : Ruler | None
         Something of known length in the photo; it goes before the edge.
     """
     size = (found.width, found.height)

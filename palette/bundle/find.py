@@ -60,11 +60,11 @@ def find(photo: Photo, lie: Lie, *, card: bool = False) -> Found:
 
     Parameters
     ----------
-    photo
+    photo : Photo
         Fabrics on a table that shows all round them.
-    lie
+    lie : Lie
         How they lie there.
-    card
+    card : bool
         Whether a white card lies beside them, which is no fabric.
 
     Returns

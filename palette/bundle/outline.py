@@ -31,11 +31,11 @@ def outline(piece: NDArray[np.bool_], *, single: bool = False) -> Floats | None:
 
     Parameters
     ----------
-    piece
+    piece : NDArray[np.bool_]
         Its pixels.
-    single
-        Whether it is one fabric, cut square and so small in the photo that a slant hardly
-        turns its sides: one that is turned against the others was laid wrongly.
+    single : bool
+        Whether it is one fabric, cut square and so small in the photo that a slant hardly turns its
+        sides: one that is turned against the others was laid wrongly.
 
     Returns
     -------

@@ -60,9 +60,9 @@ def propose(data: bytes, name: str, lie: Lie, *, card: bool = False) -> tuple[by
 
     Parameters
     ----------
-    data, name
+    data, name : bytes, str
         The file, and what it is called.
-    lie, card
+    lie, card : Lie, bool
         As for palette.bundle.find.find.
 
     Returns
@@ -85,14 +85,13 @@ def corrected(picture: bytes, found: Found, do: str, wish: Mapping[str, Any]) ->
 
     Parameters
     ----------
-    picture
+    picture : bytes
         The cleaned copy of the photo.
-    found
+    found : Found
         The pieces so far.
-    do, wish
-        Name and arguments of the correction: 'move' (number, corner, to),
-        'split' (number, across, at), 'join' (first, second), 'remove' (number),
-        'tap' (at) or 'divide' (outline, lie).
+    do, wish : str, Mapping[str, Any]
+        Name and arguments of the correction: 'move' (number, corner, to), 'split' (number, across,
+        at), 'join' (first, second), 'remove' (number), 'tap' (at) or 'divide' (outline, lie).
 
     Raises
     ------
@@ -115,9 +114,9 @@ def read_pieces(
 
     Parameters
     ----------
-    picture, found
+    picture, found : bytes, Found
         The cleaned copy of the photo and its pieces.
-    white, light
+    white, light : White, str
         As for palette.photo.read.read; the white counts for all of them.
     """
     photo = open_photo(picture, "the photo of the bundle")

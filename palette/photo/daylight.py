@@ -64,13 +64,13 @@ def in_daylight(
 
     Parameters
     ----------
-    photo
+    photo : Photo
         An opened photo of cloth and, beside it, white paper or a chart.
-    white, paper
+    white, paper : White, Lab
         As for read.
-    even
+    even : bool
         Whether to make up for light that falls off between paper and cloth.
-    otherwise
+    otherwise : Reference | None
         What to take where no paper is found: a reference of the same light.
 
     Raises

@@ -103,7 +103,7 @@ def strays(light: Floats) -> tuple[_Mask, _Mask]:
 
     Parameters
     ----------
-    light
+    light : Floats
         Linear light, shape (height, width, 3), some 64 pixels on the longer side.
 
     Returns

@@ -44,9 +44,9 @@ def falling_light(light: Floats, counts: NDArray[np.bool_]) -> Floats:
 
     Parameters
     ----------
-    light
+    light : Floats
         Linear light, shape (height, width, 3).
-    counts
+    counts : NDArray[np.bool_]
         Which pixels belong to the cloth, shape (height, width).
 
     Returns

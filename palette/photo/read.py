@@ -76,28 +76,26 @@ def read(
 
     Parameters
     ----------
-    data
+    data : bytes
         The file: JPEG, PNG, WebP, or HEIC where its extra is installed.
-    id, name
+    id, name : str
         What the fabric is called.
-    white
-        What the colours are corrected by: 'auto' looks for white paper, a Box
-        marks it, patches tell where a chart lies, and a Reference was taken
-        from another photo in the same light. None leaves them as they are.
-    paper
+    white : White
+        What the colours are corrected by: 'auto' looks for white paper, a Box marks it, patches
+        tell where a chart lies, and a Reference was taken from another photo in the same light.
+        None leaves them as they are.
+    paper : Lab
         True colour of the paper, for paper that is not neutral.
-    even
-        Whether to even light that falls off across the photo, and to join shades
-        that folds make of a dye; switch it off for cloth that itself goes from
-        light to dark.
-    whole
-        Whether to read the whole photo, also what seems to be a hand, the table's
-        edge, a label or a spot of glare.
-    light
+    even : bool
+        Whether to even light that falls off across the photo, and to join shades that folds make of
+        a dye; switch it off for cloth that itself goes from light to dark.
+    whole : bool
+        Whether to read the whole photo, also what seems to be a hand, the table's edge, a label or
+        a spot of glare.
+    light : str
         Names the light the photo was taken in.
-    otherwise
-        What corrects it if 'auto' finds no paper: the reference of another
-        photo in the same light.
+    otherwise : Reference | None
+        What corrects it if 'auto' finds no paper: the reference of another photo in the same light.
 
     Raises
     ------
@@ -125,13 +123,13 @@ def read_photo(
 
     Parameters
     ----------
-    photo
+    photo : Photo
         The pixels.
-    id, name, even
+    id, name, even : str, str, bool
         As for read.
-    source
+    source : Source
         Where they come from, and how they are corrected.
-    flaws
+    flaws : tuple[str, ...]
         What is known to be wrong with the photo.
     """
     reference = source.reference

@@ -115,9 +115,9 @@ def without_folds(cloth: Cloth, lab: Floats, shares: Floats) -> tuple[Floats, Fl
 
     Parameters
     ----------
-    cloth
+    cloth : Cloth
         The pixels.
-    lab, shares
+    lab, shares : Floats
         From main_colours, shapes (n, 3) and (n,).
 
     Returns

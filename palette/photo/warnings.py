@@ -51,17 +51,17 @@ def flaws(
 
     Parameters
     ----------
-    seen
+    seen : Floats
         Share of pixels at each value of each channel, from histogram.
-    small
+    small : Photo
         The photo, with at most some 1000 pixels a side.
-    field
+    field : Floats
         How strongly each pixel of the cloth is lit, from falling_light.
-    cloth
+    cloth : Cloth
         Its pixels at working scale.
-    lab
+    lab : Floats
         Its main colours, shape (n, 3), largest first.
-    part
+    part : bool
         Whether it was cut out of the photo of a whole bundle.
     """
     found = (

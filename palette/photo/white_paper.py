@@ -80,9 +80,9 @@ def white_reference(seen: Floats, paper: Lab = PAPER) -> Reference:
 
     Parameters
     ----------
-    seen
+    seen : Floats
         Mean light of the paper in the photo, shape (3,).
-    paper
+    paper : Lab
         Its true colour.
 
     Raises
@@ -107,9 +107,9 @@ def chart_reference(seen: Floats, known: Floats) -> Reference:
 
     Parameters
     ----------
-    seen
+    seen : Floats
         Mean light of each patch in the photo, shape (n, 3).
-    known
+    known : Floats
         Their Lab colours, shape (n, 3).
 
     Raises
@@ -178,7 +178,7 @@ def find_paper(light: Floats) -> Box | None:
 
     Parameters
     ----------
-    light
+    light : Floats
         Light of the photo, shape (height, width, 3).
 
     Returns

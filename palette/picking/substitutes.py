@@ -50,11 +50,13 @@ def tries(
 
     Parameters
     ----------
-    fabrics, contrasts, must, limits
+    fabrics, contrasts : Sequence[Fabric], Sequence[Contrast]
         As the choice was made with (see palette.picking.pick).
-    choice
+    must, limits : Collection[str], Limits | None
+        As the choice was made with (see palette.picking.pick).
+    choice : Choice
         The choice.
-    out
+    out : str
         Id of the chosen fabric that would go.
 
     Returns

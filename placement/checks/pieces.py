@@ -68,9 +68,12 @@ def judge_pieces(
 
     Parameters
     ----------
-    top : what is to be sewn.
-    pieces : what is cut, of all fabrics.
-    sets : the strips sewn side by side, and their slices.
+    top : Top
+        What is to be sewn.
+    pieces : Sequence[Piece]
+        What is cut, of all fabrics.
+    sets : Sequence[StripSet]
+        The strips sewn side by side, and their slices.
     """
     mine = [piece for piece in pieces if not _around(piece)]
     faults = [*_supply_faults(top, mine, sets), *_strip_faults(top, mine, sets)]

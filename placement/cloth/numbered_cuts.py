@@ -26,11 +26,16 @@ def places(
 
     Parameters
     ----------
-    job : the kinds that the strips' lays refer to.
-    sheets : the strips of each sheet; no more pieces of a kind than are wanted.
-    pieces : their names.
-    width : usable width of the cloth.
-    squaring : cut off the end of a strip before its first sub-cut.
+    job : Job
+        The kinds that the strips' lays refer to.
+    sheets : Sequence[Sequence[Strip]]
+        The strips of each sheet; no more pieces of a kind than are wanted.
+    pieces : Sequence[Piece]
+        Their names.
+    width : Inches
+        Usable width of the cloth.
+    squaring : Inches
+        Cut off the end of a strip before its first sub-cut.
     """
     numbers = count(1)
     across = [(sheet, strip) for sheet, strips in enumerate(sheets) for strip in _ordered(strips)]

@@ -42,11 +42,11 @@ def booklet_pdf(plan: Plan, pictures: Mapping[str, bytes], edition: Edition | No
 
     Parameters
     ----------
-    plan
+    plan : Plan
         A plan with a layout and a background.
-    pictures
+    pictures : Mapping[str, bytes]
         JPEG bytes by name; a fabric without its picture is shown in its flat colour.
-    edition
+    edition : Edition | None
         What the designer adds; a plain letter-size edition unless given.
 
     Raises

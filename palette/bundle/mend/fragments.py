@@ -81,9 +81,9 @@ def mended(pieces: Sequence[Piece], cloth: _Mask) -> list[Piece]:
 
     Parameters
     ----------
-    pieces
+    pieces : Sequence[Piece]
         What was found.
-    cloth
+    cloth : _Mask
         Every pixel that shows no table, nor its shadow.
 
     Returns

@@ -32,11 +32,11 @@ def with_ends(look: Look, strip: Quad, *, beyond: bool = True) -> Quad:
 
     Parameters
     ----------
-    look
+    look : Look
         The photo.
-    strip
+    strip : Quad
         One fabric of a stack, its ends on those of the stack: its left and right side.
-    beyond
+    beyond : bool
         Whether it may end beyond them.
 
     Returns

@@ -36,9 +36,9 @@ def slanted(codes: NDArray[np.int64], borders: Floats) -> Floats:
 
     Parameters
     ----------
-    codes
+    codes : NDArray[np.int64]
         Number of the colour of each pixel of the stack seen straight on, shape (lines, across).
-    borders
+    borders : Floats
         Where fabrics begin and end, part of the height, shape (count + 1,).
 
     Returns

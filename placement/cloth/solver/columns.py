@@ -126,9 +126,12 @@ def make_job(
 
     Parameters
     ----------
-    pieces : what to cut; at least one.
-    width, height : usable size of one sheet in inches; height None when it is open.
-    sheets : how many sheets.
+    pieces : Sequence[Piece]
+        What to cut; at least one.
+    width, height : Fraction, Fraction | None
+        Usable size of one sheet in inches; height None when it is open.
+    sheets : int
+        How many sheets.
     squaring : lost at the end of a strip before its first sub-cut, inches; a
         piece as long as the whole strip needs none.
     """

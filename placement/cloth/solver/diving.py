@@ -30,9 +30,12 @@ def dive(job: Job, relaxed: Relaxed, limit: int) -> tuple[Strip, ...]:
 
     Parameters
     ----------
-    job : what is wanted.
-    relaxed : its relaxation, without stacking.
-    limit : strips this high in all are not worth having, units.
+    job : Job
+        What is wanted.
+    relaxed : Relaxed
+        Its relaxation, without stacking.
+    limit : int
+        Strips this high in all are not worth having, units.
     """
     rest = Counter({at: int(count) for at, count in enumerate(wanted(job)) if count})
     taken: list[Strip] = []

@@ -50,11 +50,16 @@ def lowest(job: Job, pool: Sequence[Strip], limit: int, floor: int, effort: floa
 
     Parameters
     ----------
-    job : what is wanted.
-    pool : the strips to choose from.
-    limit : a plan this high is known already.
-    floor : no plan is lower.
-    effort : the search tree's nodes in proportion to the usual.
+    job : Job
+        What is wanted.
+    pool : Sequence[Strip]
+        The strips to choose from.
+    limit : int
+        A plan this high is known already.
+    floor : int
+        No plan is lower.
+    effort : float
+        The search tree's nodes in proportion to the usual.
     """
     height = np.array([strip.height for strip in pool], dtype=np.float64)
     gives, counts = contents(job, pool), wanted(job)

@@ -188,9 +188,12 @@ def cheap_strips(job: Job, priced: Priced, limit: int, steps: int) -> Found:
 
     Parameters
     ----------
-    job, priced : the job and what its pieces are worth; no strip is worth more than its height.
-    limit : the most a strip may cost.
-    steps : the most columns and pieces of stacks that are tried.
+    job, priced : Job, Priced
+        The job and what its pieces are worth; no strip is worth more than its height.
+    limit : int
+        The most a strip may cost.
+    steps : int
+        The most columns and pieces of stacks that are tried.
     """
     search = _Search(job, priced, limit, steps)
     complete = search.run()

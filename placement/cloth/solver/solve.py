@@ -69,11 +69,16 @@ def solve(
 
     Parameters
     ----------
-    job : what is wanted; at least one piece fits the cloth.
-    stacking : whether columns may be cut into pieces one above the other.
-    effort : steps and nodes in proportion to the usual.
-    aim : what is worth looking for; the search stops when there is none.
-    start : a plan that is known already.
+    job : Job
+        What is wanted; at least one piece fits the cloth.
+    stacking : bool
+        Whether columns may be cut into pieces one above the other.
+    effort : float
+        Steps and nodes in proportion to the usual.
+    aim : Aim
+        What is worth looking for; the search stops when there is none.
+    start : Sequence[Strip]
+        A plan that is known already.
     """
     closing = _Closing(job, stacking, effort, start)
     # Stacks begin from a plan without them: diving anew has not been seen to lower it.
@@ -92,8 +97,10 @@ def fill(job: Job, *, stacking: bool, effort: float = 1.0, start: Sequence[Strip
 
     Parameters
     ----------
-    job : what is wanted, from how many sheets of which height.
-    stacking, effort, start : as for ``solve``.
+    job : Job
+        What is wanted, from how many sheets of which height.
+    stacking, effort, start : bool, float, Sequence[Strip]
+        As for ``solve``.
     """
     closing = _Closing(job, stacking, effort, start)
     capacity = (job.height or 0) * job.sheets

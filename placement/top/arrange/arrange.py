@@ -60,7 +60,8 @@ def arrange(request: Request, progress: Progress | None = None) -> Arrangement:
 
     Parameters
     ----------
-    progress : called with the share done and what is going on; raising stops the work.
+    progress : Progress | None
+        Called with the share done and what is going on; raising stops the work.
 
     Raises
     ------

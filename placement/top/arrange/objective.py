@@ -111,9 +111,12 @@ def moments(weights: tuple[Floats, float], likeness: Floats, copies: Ints) -> Mo
 
     Parameters
     ----------
-    weights : the sum of each cell's weights, shape (n,), and the sum of all squared weights.
-    likeness : S, shape (K, K), symmetric.
-    copies : cells of each fabric, shape (K,), adding up to n.
+    weights : tuple[Floats, float]
+        The sum of each cell's weights, shape (n,), and the sum of all squared weights.
+    likeness : Floats
+        S, shape (K, K), symmetric.
+    copies : Ints
+        Cells of each fabric, shape (K,), adding up to n.
     """
     n = len(weights[0])
     of_cells = _double_sums(weights[0], np.ones(n), weights[1])
@@ -182,12 +185,18 @@ def make_objective(
 
     Parameters
     ----------
-    task, where : the cells and the fabrics that have copies (K of them).
-    colours : Lab, shape (K, 3).
-    wanted : least difference between neighbours, t.
-    cost : further cost of each fabric in each cell, shape (n, K).
-    weights : of spread, evenness and balance.
-    too_alike : the most a contact between different fabrics can cost.
+    task, where : Task, Ground
+        The cells and the fabrics that have copies (K of them).
+    colours : Floats
+        Lab, shape (K, 3).
+    wanted : float
+        Least difference between neighbours, t.
+    cost : Floats | None
+        Further cost of each fabric in each cell, shape (n, K).
+    weights : tuple[float, float, float]
+        Of spread, evenness and balance.
+    too_alike : float
+        The most a contact between different fabrics can cost.
     """
     difference = task.values[task.levels]
     alike, shade = neutral(alikeness(difference), task.copies), shades(colours, task.copies)

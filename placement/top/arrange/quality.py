@@ -33,8 +33,10 @@ def measure(request: Request, layout: Sequence[int], reach: Reach | None = None)
 
     Parameters
     ----------
-    layout : fabric number a cell, -1 for a hole.
-    reach : what is reachable, if known; it is found out otherwise.
+    layout : Sequence[int]
+        Fabric number a cell, -1 for a hole.
+    reach : Reach | None
+        What is reachable, if known; it is found out otherwise.
 
     Raises
     ------

@@ -242,9 +242,12 @@ def tabu(
 
     Parameters
     ----------
-    objective : with all pairs kept.
-    layout : where to start; it must be allowed.
-    together : fabrics not worth a swap (twins), shape (K, K).
+    objective : Objective
+        With all pairs kept.
+    layout : Ints
+        Where to start; it must be allowed.
+    together : Bools | None
+        Fabrics not worth a swap (twins), shape (K, K).
 
     Notes
     -----
@@ -307,7 +310,8 @@ def heat_bath(
 
     Parameters
     ----------
-    crowding : price of meeting a fabric twice as often as the others, set anew each sweep.
+    crowding : float
+        Price of meeting a fabric twice as often as the others, set anew each sweep.
 
     Notes
     -----

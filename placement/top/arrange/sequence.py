@@ -134,7 +134,8 @@ def settle(task: Task, objective: Objective, wish: Ints, rng: np.random.Generato
 
     Parameters
     ----------
-    wish : fabric of each cell, -1 for none; counts, pins and forbidden fabrics may be broken.
+    wish : Ints
+        Fabric of each cell, -1 for none; counts, pins and forbidden fabrics may be broken.
 
     Notes
     -----

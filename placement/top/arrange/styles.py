@@ -57,8 +57,10 @@ def rule(
 
     Parameters
     ----------
-    colours : Lab of the task's fabrics, shape (K, 3).
-    families : 0 or 1 for each of the task's fabrics; None finds them.
+    colours : Floats
+        Lab of the task's fabrics, shape (K, 3).
+    families : tuple[int, ...] | None
+        0 or 1 for each of the task's fabrics; None finds them.
     """
     return _MAKERS[style](task, where, colours, families)
 

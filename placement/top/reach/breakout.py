@@ -36,16 +36,23 @@ def untangle(
 
     Parameters
     ----------
-    classes : what may lie where and what clashes.
-    layout : class a cell, shape (n,), with the right counts.
-    edges : touching cells, shape (E, 2).
-    swaps : the most swaps to make.
-    patience : the most swaps to make without fewer troubled cells than ever.
-    noise : how often a single troubled cell is looked at, 0 to 1; no fixed value suits all.
+    classes : Classes
+        What may lie where and what clashes.
+    layout : Ints
+        Class a cell, shape (n,), with the right counts.
+    edges : Ints
+        Touching cells, shape (E, 2).
+    swaps : int
+        The most swaps to make.
+    patience : int
+        The most swaps to make without fewer troubled cells than ever.
+    noise : float
+        How often a single troubled cell is looked at, 0 to 1; no fixed value suits all.
 
     Returns
     -------
-    A layout without clashes or None, and the swaps made.
+    tuple[Ints | None, int]
+        A layout without clashes or None, and the swaps made.
     """
     board = _Board(classes, layout, edges)
     most = max(1, min(_MOST_LOOKED_AT, _LOOKS // len(layout)))

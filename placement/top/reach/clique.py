@@ -26,9 +26,12 @@ def heavy_clique(joined: Bools, weights: Ints, limit: int) -> list[int] | None:
 
     Parameters
     ----------
-    joined : shape (K, K), which two are joined; the diagonal does not matter.
-    weights : shape (K,), whole numbers.
-    limit : the weight to pass.
+    joined : Bools
+        Shape (K, K), which two are joined; the diagonal does not matter.
+    weights : Ints
+        Shape (K,), whole numbers.
+    limit : int
+        The weight to pass.
     """
     for clique in crowds(joined, weights):
         if weights[clique].sum() > limit:

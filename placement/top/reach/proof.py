@@ -39,8 +39,9 @@ def decide(
 
     Returns
     -------
-    The layout, shape (n,), False if there is none, or None if that many
-    conflicts did not decide it; and the conflicts used.
+    tuple[Ints | Literal[False] | None, int]
+        The layout, shape (n,), False if there is none, or None if that many conflicts did not
+        decide it; and the conflicts used.
     """
     cells, count = classes.accepts.shape
     clauses = [*_colouring(cells, edges, classes.clash)]
@@ -66,8 +67,9 @@ def colour_graph(
 
     Returns
     -------
-    A colour (from 0) for each node; False if that many colours are too few;
-    None if that many conflicts did not decide it.
+    dict[int, int] | Literal[False] | None
+        A colour (from 0) for each node; False if that many colours are too few; None if that many
+        conflicts did not decide it.
     """
     nodes = list(graph)
     place = {node: number for number, node in enumerate(nodes)}

@@ -72,14 +72,22 @@ def reach(
 
     Parameters
     ----------
-    setting : the cells and who touches whom.
-    difference : shape (K, K), symmetric, 0 on the diagonal; CIEDE2000.
-    copies : cells each fabric fills, length K, adding up to the cells that are no holes.
-    pinned : cell to the fabric that must stay there.
-    forbidden : cell to the fabrics that must not lie there.
-    holes : cells left as plain background.
-    seed : same request and seed, same answer.
-    seconds : about how much work of one core to spend.
+    setting : Setting
+        The cells and who touches whom.
+    difference : Floats
+        Shape (K, K), symmetric, 0 on the diagonal; CIEDE2000.
+    copies : Sequence[int]
+        Cells each fabric fills, length K, adding up to the cells that are no holes.
+    pinned : Mapping[int, int]
+        Cell to the fabric that must stay there.
+    forbidden : Mapping[int, tuple[int, ...]]
+        Cell to the fabrics that must not lie there.
+    holes : frozenset[int]
+        Cells left as plain background.
+    seed : int
+        Same request and seed, same answer.
+    seconds : float
+        About how much work of one core to spend.
 
     Raises
     ------

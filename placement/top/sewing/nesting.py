@@ -25,12 +25,15 @@ def every_other(setting: Setting, holes: frozenset[int] = frozenset()) -> tuple[
 
     Parameters
     ----------
-    setting : the cells and who touches whom.
-    holes : cells left as plain background, which have no seams to nest.
+    setting : Setting
+        The cells and who touches whom.
+    holes : frozenset[int]
+        Cells left as plain background, which have no seams to nest.
 
     Returns
     -------
-    Indices into ``setting.cells()``, ascending.
+    tuple[int, ...]
+        Indices into ``setting.cells()``, ascending.
     """
     sewn: nx.Graph[int] = nx.Graph(
         (first, second)
