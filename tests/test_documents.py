@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import ast
+import re
 import subprocess
+import sys
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -49,3 +53,46 @@ def test_the_readme_opens_with_the_job_in_one_paragraph() -> None:
     assert lines[0] == "# Spreadwell"
     assert len(lines[2]) > 200
     assert lines[3] == ""
+
+
+def test_the_readme_s_python_imports_from_one_place() -> None:
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    (code,) = re.findall(r"```python\n(.*?)```", text, re.DOTALL)
+    imports = [node for node in ast.walk(ast.parse(code)) if isinstance(node, ast.ImportFrom)]
+    own = {str(node.module) for node in imports} - set(sys.stdlib_module_names)
+    assert own == {"api.quilt"}
+
+
+def test_ci_tests_with_named_versions_of_everything_and_no_address() -> None:
+    lines = (ROOT / "tests" / "constraints.txt").read_text(encoding="utf-8").splitlines()
+    entries = [line for line in lines if not line.startswith("#")]
+    assert [line for line in entries if not re.fullmatch(r"[\w.-]+==[\w.!+-]+", line)] == []
+    named = {_normal(line.split("==")[0]) for line in entries}
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    wanted = [*project["dependencies"], *project["optional-dependencies"]["test"]]
+    missing = {_normal(re.split(r"[^\w.-]", line)[0]) for line in wanted} - named
+    assert missing == set(), "add their versions to tests/constraints.txt, as pip freeze says them"
+
+
+def _normal(name: str) -> str:
+    """Return a distribution's name as the packaging standard compares them."""
+    return re.sub(r"[-_.]+", "-", name).lower()
+
+
+@pytest.mark.parametrize("package", ["api", "palette", "placement"])
+def test_types_are_there_for_whoever_imports(package: str) -> None:
+    # PEP 561: the marker of a package that carries its types.
+    assert (ROOT / package / "py.typed").is_file()
+
+
+@pytest.mark.parametrize("room", ["api", "static"])
+def test_a_house_is_seen_at_a_glance(room: str) -> None:
+    names = {path.name for path in (ROOT / room).iterdir()} - {"__pycache__"}
+    assert len(names) <= 12
+
+
+def test_commands_of_developers_name_what_is_there() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    named = re.findall(r"`((?:tests|api|palette|placement|static)/[\w./-]+)`", text)
+    assert named
+    assert [name for name in named if not (ROOT / name).exists()] == []

@@ -104,7 +104,16 @@ def serving() -> Iterator[tuple[int, int]]:
         port = int(probe.getsockname()[1])
     with tempfile.TemporaryDirectory() as folder:
         data = str(Path(folder) / "plans.sqlite3")
-        command = [sys.executable, "-m", "api", "--no-open", "--port", str(port), "--data", data]
+        command = [
+            sys.executable,
+            "-m",
+            "api.cli",
+            "--no-open",
+            "--port",
+            str(port),
+            "--data",
+            data,
+        ]
         with subprocess.Popen(command, stdout=subprocess.DEVNULL) as program:
             try:
                 _wait(port)

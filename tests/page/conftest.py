@@ -47,7 +47,7 @@ class Program:
         port = _free_port()
         self.address = f"http://127.0.0.1:{port}"
         data = folder / "plans.sqlite3"
-        self._command = [sys.executable, "-m", "api", "--no-open", "--port", str(port)]
+        self._command = [sys.executable, "-m", "api.cli", "--no-open", "--port", str(port)]
         self._command += ["--data", str(data)]
         self._process: subprocess.Popen[bytes] | None = None
 

@@ -25,7 +25,7 @@ BUNDLE = [
 
 
 def _run(*words: object, cwd: Path = ROOT) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "api", *map(str, words)]
+    command = [sys.executable, "-m", "api.cli", *map(str, words)]
     env = {"PYTHONPATH": str(ROOT), "PATH": "/usr/bin:/bin"}
     return subprocess.run(
         command, capture_output=True, text=True, cwd=cwd, env=env, timeout=120, check=False

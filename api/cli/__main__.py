@@ -1,4 +1,4 @@
-"""Run the program with ``python -m api``."""
+"""Run the program with ``python -m api.cli``."""
 
 import sys
 
