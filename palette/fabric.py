@@ -3,12 +3,58 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Literal
 
 from palette.colour import Lab
 
 Corrected = Literal["none", "white", "chart"]
 """By what in the photo a colour was corrected."""
+
+
+class PhotoFault(StrEnum):
+    """What may be wrong with a photo."""
+
+    FEW_PIXELS = "few pixels"
+    FEW_PIXELS_IN_BUNDLE = "few pixels in bundle"
+    TOO_BRIGHT = "too bright"
+    TOO_DARK = "too dark"
+    BLURRED = "blurred"
+    UNEVEN_LIGHT = "uneven light"
+    SHADOW = "shadow"
+    PRINT_CUT_OFF = "print cut off"
+    FOREIGN_OBJECT = "foreign object"
+    GLARE = "glare"
+    COLOURED_LIGHT = "coloured light"
+    PAPER_BRIGHT = "paper bright"
+    PAPER_DARK = "paper dark"
+    NO_PICTURE = "no picture"
+    EARLIER = "earlier"
+
+
+class Side(StrEnum):
+    """A side of a photo."""
+
+    UPPER = "upper"
+    RIGHT = "right"
+    LOWER = "lower"
+    LEFT = "left"
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoWarning:
+    """Something that may be wrong with a photo; the fabric is read all the same."""
+
+    fault: PhotoFault
+    """What."""
+    share: float | None = None
+    """Part of the photo, or of its light, that it is about, 0 to 1."""
+    size: tuple[int, int] | None = None
+    """Of a photo of few pixels: how many across and down."""
+    side: Side | None = None
+    """Where something else than the cloth comes in."""
+    told: str = ""
+    """What an earlier version told of it, in its words; it kept nothing else."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +92,8 @@ class Fabric:
     """Main colours, largest share first."""
     print_scale: float = 0.0
     """Typical size of a feature of the print, part of the photo's shorter side; 0 for a solid."""
-    warnings: tuple[str, ...] = ()
-    """What is wrong with its photo and what to do, in plain words."""
+    warnings: tuple[PhotoWarning, ...] = ()
+    """What may be wrong with its photo."""
     photo: str = ""
     """Names the photo it was read from; '' if the colours were told, not read."""
     light: str = ""

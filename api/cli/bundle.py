@@ -58,6 +58,7 @@ def unpack(wish: argparse.Namespace, taken: set[str]) -> Unpacked:
     OSError
         If the file can't be read.
     """
+    from api.wording.photos import bundle_warning
     from palette.bundle.crop import shown
     from palette.bundle.find import Lie
     from palette.bundle.pipeline import propose, read_pieces
@@ -75,4 +76,4 @@ def unpack(wish: argparse.Namespace, taken: set[str]) -> Unpacked:
         own = replace(reading, fabric=replace(reading.fabric, id=label))
         width = inches(shown(found, number, edge=edge, ruler=None))
         intakes.append(take_in(own, width))
-    return Unpacked(tuple(intakes), found.warnings)
+    return Unpacked(tuple(intakes), tuple(bundle_warning(found, each) for each in found.warnings))

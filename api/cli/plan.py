@@ -20,6 +20,7 @@ from api.files import write_whole
 from api.pattern.edits import new_id
 from api.photos.intake import spoken_name, take_in
 from api.wording.english import listed
+from api.wording.photos import photo_warning
 
 if TYPE_CHECKING:
     import argparse
@@ -78,7 +79,7 @@ def run_plan(wish: argparse.Namespace) -> int:
     warned: dict[str, list[str]] = {}
     for fabric in plan.choice.kept if plan.choice else ():
         swatch = plan.swatch(fabric).fabric
-        for warning in swatch.warnings:
+        for warning in map(photo_warning, swatch.warnings):
             warned.setdefault(warning, []).append(swatch.name)
     for warning, names in warned.items():
         print(f"  ! {listed(names)}: {warning}")

@@ -71,7 +71,7 @@ def _nothing(width: object) -> bool:
 
 def _own_names(data: Given) -> Given:
     """Call what is a size and what is a family so."""
-    brief = _named_size(data["brief"])
+    brief = _facts_of_photos(_named_size(data["brief"]))
     if isinstance(brief.get("families"), list):
         brief["families"] = [_renamed(entry, "cells", "family") for entry in brief["families"]]
     layout = data.get("layout")
@@ -80,6 +80,24 @@ def _own_names(data: Given) -> Given:
         "brief": brief,
         "layout": _named_size(layout) if isinstance(layout, dict) else layout,
     }
+
+
+def _facts_of_photos(brief: Given) -> Given:
+    """Keep what was told of photos in sentences alone as what an earlier version told."""
+    found = {name: brief[name] for name in ("swatches", "backgrounds", "threads") if name in brief}
+    return brief | {name: _each(swatches, _told) for name, swatches in found.items()}
+
+
+def _told(swatch: Any) -> Any:
+    if not isinstance(swatch, dict) or not isinstance(swatch.get("fabric"), dict):
+        return swatch
+    fabric = swatch["fabric"]
+    warnings = _each(fabric.get("warnings", []), lambda text: {"fault": "earlier", "told": text})
+    return {**swatch, "fabric": {**fabric, "warnings": warnings}}
+
+
+def _each(entries: Any, change: Callable[[Any], Any]) -> Any:
+    return [change(entry) for entry in entries] if isinstance(entries, list) else entries
 
 
 def _named_size(holder: Given) -> Given:

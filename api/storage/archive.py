@@ -20,6 +20,7 @@ from api.pattern.brief import MOST_FABRICS
 from api.pattern.plan import Plan
 from api.photos.intake import picture_name
 from api.storage.untrusted import VettingError, swatches_of, vetted
+from palette.fabric import PhotoFault, PhotoWarning
 
 if TYPE_CHECKING:
     from api.pattern.swatch import Swatch
@@ -38,10 +39,7 @@ _PICTURE = re.compile(r"pictures/([0-9a-f]{64})\.jpg")
 _THEN = (1980, 1, 1, 0, 0, 0)
 """The earliest time that a ZIP can tell."""
 
-_NO_PICTURE = (
-    "The plan came without this photo, so it is shown as plain cloth in its colour; "
-    "photograph it again to see the cloth."
-)
+_NO_PICTURE = PhotoWarning(PhotoFault.NO_PICTURE)
 
 
 class PlanFileError(VettingError):

@@ -10,10 +10,10 @@ from palette.bundle.gaps import spread_out
 from palette.bundle.grid import whole, whole_grid
 from palette.bundle.point import grown
 from palette.bundle.quad import Point, Quad
-from palette.bundle.result import Found, Kind, added, cells, named
+from palette.bundle.result import BundleFault, BundleWarning, Found, Kind, added, cells, named
 from palette.bundle.stack.borders import stack
 from palette.bundle.table import Look, look_at
-from palette.bundle.warnings import NO_CARD, NO_TABLE, notes
+from palette.bundle.warnings import notes
 from palette.photo.white_paper import find_paper
 
 if TYPE_CHECKING:
@@ -76,7 +76,7 @@ def find(photo: Photo, lie: Lie, *, card: bool = False) -> Found:
     paper = find_paper(look.light) if card else None
     found = _found(look, Found(lie.kind, *photo.pixels.size), lie, paper)
     if card and paper is None:
-        return replace(found, warnings=(NO_CARD, *found.warnings))
+        return replace(found, warnings=(BundleWarning(BundleFault.NO_CARD), *found.warnings))
     return found
 
 
@@ -92,7 +92,7 @@ def _found(look: Look, empty: Found, lie: Lie, paper: Box | None) -> Found:
         with suppress(ValueError):  # too narrow for so many fabrics
             return _told(empty, _parts(look, outline, lie))
     found = _told(empty, _parts(look, _FRAME, lie))
-    return replace(found, warnings=(NO_TABLE, *found.warnings))
+    return replace(found, warnings=(BundleWarning(BundleFault.NO_TABLE), *found.warnings))
 
 
 def divided(found: Found, photo: Photo, outline: Quad, lie: Lie) -> Found:

@@ -7,6 +7,7 @@ place. Pieces keep their order and names; a new one comes last.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from enum import StrEnum
 from typing import Literal
 
 import numpy as np
@@ -35,6 +36,34 @@ class Piece:
     """Its outline."""
 
 
+class BundleFault(StrEnum):
+    """What may be wrong with what was found in the photo of a bundle."""
+
+    NOTHING = "nothing"
+    NO_TABLE = "no table"
+    NO_CARD = "no card"
+    SHORT_ROW = "short row"
+    CUT_OFF = "cut off"
+    SMALL = "small"
+    TWO_IN_ONE = "two in one"
+
+
+@dataclass(frozen=True, slots=True)
+class BundleWarning:
+    """Something that may be wrong with what was found."""
+
+    fault: BundleFault
+    """What."""
+    pieces: tuple[int, ...] = ()
+    """Which pieces, counted from 0."""
+    row: int = 0
+    """Of a short row: which one, counted from 1."""
+    holds: int = 0
+    """How many pieces lie in it."""
+    others: int = 0
+    """How many lie in the others."""
+
+
 @dataclass(frozen=True, slots=True)
 class Found:
     """The fabrics found in the photo of a bundle."""
@@ -47,8 +76,8 @@ class Found:
     """Of the photo, in pixels."""
     pieces: tuple[Piece, ...] = ()
     """From the top left, row by row."""
-    warnings: tuple[str, ...] = ()
-    """What may be wrong and what to do, in plain words."""
+    warnings: tuple[BundleWarning, ...] = ()
+    """What may be wrong."""
 
     def inner(self, number: int) -> Quad:
         """Return the part of a piece that is sure to show it: without rims and shadows."""

@@ -8,6 +8,7 @@ from typing import Literal
 import numpy as np
 
 from palette.colour import Floats, Lab, light_to_lab
+from palette.fabric import PhotoFault, PhotoWarning
 from palette.photo.box import Box
 from palette.photo.light import falling_light
 from palette.photo.open import Photo, cropped, histogram, light_of, reduced
@@ -48,8 +49,8 @@ class Lit:
     """The part that shows cloth."""
     reference: Reference | None
     """What corrects it; None leaves it as it is."""
-    flaws: tuple[str, ...] = ()
-    """What kept it from being corrected, in words."""
+    flaws: tuple[PhotoWarning, ...] = ()
+    """What kept it from being corrected, or makes it less sure."""
 
 
 def in_daylight(
@@ -92,9 +93,8 @@ def in_daylight(
     try:
         return _by_paper(photo, light, found.shrunk(_SURE), found, paper, even)
     except WhiteError as error:
-        return Lit(
-            cropped(photo, found.rest(_MARGIN)), None, (f"{error}"[:1].upper() + f"{error}."[1:],)
-        )
+        warnings = () if error.fault is None else (PhotoWarning(error.fault),)
+        return Lit(cropped(photo, found.rest(_MARGIN)), None, warnings)
 
 
 def _by_chart(photo: Photo, chart: tuple[Patch, ...]) -> Lit:
@@ -116,17 +116,11 @@ def _by_paper(photo: Photo, light: Floats, place: Box, whole: Box, paper: Lab, e
     return Lit(cropped(photo, rest), reference, _lamp(seen, paper))
 
 
-def _lamp(seen: Floats, paper: Lab) -> tuple[str, ...]:
+def _lamp(seen: Floats, paper: Lab) -> tuple[PhotoWarning, ...]:
     """Tell light so strongly coloured that some dyes cannot be told apart in it."""
     tint = light_to_lab(seen / seen.max())[1:] - (paper.a, paper.b)
-    if np.hypot(*tint) <= _STRONG_TINT:
-        return ()
-    return (
-        (
-            "The light is strongly coloured, as lamps are; colours were corrected by the white "
-            "paper, but take the photo again by a window for surer ones."
-        ),
-    )
+    strong = np.hypot(*tint) > _STRONG_TINT
+    return (PhotoWarning(PhotoFault.COLOURED_LIGHT),) if strong else ()
 
 
 def _mean(photo: Photo, box: Box) -> Floats:
@@ -140,7 +134,8 @@ def _check_exposure(photo: Photo, box: Box) -> None:
     if seen[:, 254:].sum(axis=1).max() > _MOST_CLIPPED:
         raise WhiteError(
             "the white paper is over-exposed, so its tint cannot be told; tap it on the phone "
-            "before taking the photo, or choose less exposure"
+            "before taking the photo, or choose less exposure",
+            PhotoFault.PAPER_BRIGHT,
         )
 
 

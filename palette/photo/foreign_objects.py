@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from palette.colour import Floats, difference, light_to_lab
+from palette.fabric import PhotoFault, PhotoWarning, Side
 from palette.photo.light import falling_light
 from palette.photo.open import RIM, Photo, inside, light_of, reduced
 
@@ -68,8 +69,8 @@ class Strays:
 
     photo: Photo
     """The photo; its mask leaves strays out."""
-    sentences: tuple[str, ...] = ()
-    """What was left out, and what to do if that is wrong."""
+    warnings: tuple[PhotoWarning, ...] = ()
+    """What was left out."""
 
 
 def without_strays(photo: Photo) -> Strays:
@@ -86,7 +87,7 @@ def without_strays(photo: Photo) -> Strays:
         return Strays(photo)
     stray = _wider(beside | glare, _AROUND)
     mask = _spanning(~stray, photo.pixels.size)
-    return Strays(replace(photo, mask=mask), _sentences(beside, glare))
+    return Strays(replace(photo, mask=mask), _warnings(beside, glare))
 
 
 def _spanning(inner: _Mask, size: tuple[int, int]) -> Image.Image:
@@ -228,19 +229,12 @@ def _is_skin(light: Floats) -> bool:
     return bool(like and lab[:, 1:].std(axis=0).max() < _SKIN_SPREAD)
 
 
-def _sentences(beside: _Mask, glare: _Mask) -> tuple[str, ...]:
+def _warnings(beside: _Mask, glare: _Mask) -> tuple[PhotoWarning, ...]:
     found = []
     if beside.any():
-        names = ("upper", "right", "lower", "left")
-        side = names[int(np.argmax([side.mean() for side in _sides(beside)]))]
-        found.append(
-            f"{beside.mean():.0%} of the photo, at its {side} edge, is unlike the rest of the "
-            "cloth: a hand, the table, a label? It was left out; if it belongs to the print, "
-            "have the whole photo read."
-        )
+        side = tuple(Side)[int(np.argmax([side.mean() for side in _sides(beside)]))]
+        share = round(float(beside.mean()), 4)
+        found.append(PhotoWarning(PhotoFault.FOREIGN_OBJECT, share=share, side=side))
     if glare.any():
-        found.append(
-            f"A spot of glare ({glare.mean():.0%} of the photo) was left out; turn the cloth "
-            "away from the lamp or window that it mirrors."
-        )
+        found.append(PhotoWarning(PhotoFault.GLARE, share=round(float(glare.mean()), 4)))
     return tuple(found)

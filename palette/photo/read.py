@@ -10,7 +10,7 @@ import numpy as np
 from PIL import Image, ImageChops, ImageFilter
 
 from palette.colour import Floats, Lab, light_to_lab, light_to_srgb, srgb_to_light, to_hex
-from palette.fabric import Fabric, Share
+from palette.fabric import Fabric, PhotoWarning, Share
 from palette.photo.daylight import White, in_daylight
 from palette.photo.foreign_objects import Strays, without_strays
 from palette.photo.light import falling_light
@@ -106,7 +106,7 @@ def read(
     lit = in_daylight(open_photo(data, name), white, paper, even=even, otherwise=otherwise)
     source = Source("", light, lit.reference)
     clear = Strays(lit.cloth) if whole else without_strays(lit.cloth)
-    flaws = (*lit.flaws, *clear.sentences)
+    flaws = (*lit.flaws, *clear.warnings)
     return read_photo(clear.photo, id=id, name=name, source=source, even=even, flaws=flaws)
 
 
@@ -117,7 +117,7 @@ def read_photo(
     name: str,
     source: Source,
     even: bool = True,
-    flaws: tuple[str, ...] = (),
+    flaws: tuple[PhotoWarning, ...] = (),
 ) -> Reading:
     """Read a fabric from an opened photo, or a part of one, that shows nothing but the cloth.
 

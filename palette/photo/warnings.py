@@ -1,4 +1,4 @@
-"""What is wrong with a photo, in plain words, and what to do about it.
+"""What may be wrong with a photo.
 
 A flaw is no error: the fabric is read all the same, only less surely. The
 limits are judgements, tried on made-up photos and on photos of real cloth.
@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from palette.colour import Floats, lab_to_light
+from palette.fabric import PhotoFault, PhotoWarning
 from palette.photo.reduce import Cloth, feature_size
 
 if TYPE_CHECKING:
@@ -46,8 +47,8 @@ _EDGE = 4
 
 def flaws(
     seen: Floats, small: Photo, field: Floats, cloth: Cloth, lab: Floats, *, part: bool = False
-) -> tuple[str, ...]:
-    """List the flaws of a photo, each a sentence with what to do.
+) -> tuple[PhotoWarning, ...]:
+    """List the flaws of a photo.
 
     Parameters
     ----------
@@ -72,44 +73,31 @@ def flaws(
         _falling(field[cloth.counts]),
         _shadow(cloth, lab) or _larger(cloth, lab),
     )
-    return tuple(sentence for sentence in found if sentence is not None)
+    return tuple(warning for warning in found if warning is not None)
 
 
-def _tiny(width: int, height: int, *, part: bool) -> str | None:
+def _tiny(width: int, height: int, *, part: bool) -> PhotoWarning | None:
     if min(width, height) >= SHORTEST_GOOD:
         return None
-    if part:
-        return (
-            f"In the photo of the bundle it is less than {SHORTEST_GOOD} pixels across, so fine "
-            "parts of the print may be lost; go closer, or photograph fewer at once."
-        )
-    return (
-        f"The photo has only {width} x {height} pixels, so fine parts of the print may be lost; "
-        "take one of at least 600 x 600."
-    )
+    fault = PhotoFault.FEW_PIXELS_IN_BUNDLE if part else PhotoFault.FEW_PIXELS
+    return PhotoWarning(fault, size=(width, height))
 
 
-def _burnt(seen: Floats) -> str | None:
+def _burnt(seen: Floats) -> PhotoWarning | None:
     share = float(seen[:, 254:].sum(axis=1).max())
     if share <= MOST_BURNT:
         return None
-    return (
-        f"{share:.0%} of the photo is too bright to tell its colour; "
-        "take it again out of direct sun, or with less exposure."
-    )
+    return PhotoWarning(PhotoFault.TOO_BRIGHT, share=round(share, 4))
 
 
-def _black(seen: Floats) -> str | None:
+def _black(seen: Floats) -> PhotoWarning | None:
     share = float(seen[:, :6].sum(axis=1).min())
     if share <= MOST_BLACK:
         return None
-    return (
-        f"{share:.0%} of the photo is too dark to tell its colour; "
-        "take it again in more light, by a window."
-    )
+    return PhotoWarning(PhotoFault.TOO_DARK, share=round(share, 4))
 
 
-def _blurred(image: Image.Image) -> str | None:
+def _blurred(image: Image.Image) -> PhotoWarning | None:
     grey = np.asarray(image.convert("L"), dtype=np.float32)
     step = max(1, round(max(grey.shape) / _LINES))
     low, high = np.percentile(grey[::step, ::step], (1, 99))
@@ -119,27 +107,21 @@ def _blurred(image: Image.Image) -> str | None:
     steps = np.concatenate([_steps(grey[::step]), _steps(grey[:, ::step].T)])
     if np.percentile(steps, 99.9) >= LEAST_STEEPNESS * contrast:
         return None
-    return (
-        "The photo looks blurred; hold the camera still, let it focus on the cloth and take it "
-        "again. A print without sharp edges looks like this too: then all is well."
-    )
+    return PhotoWarning(PhotoFault.BLURRED)
 
 
 def _steps(lines: NDArray[np.float32]) -> NDArray[np.float32]:
     return np.asarray(np.abs(lines[:, _EDGE:] - lines[:, :-_EDGE]).ravel())
 
 
-def _falling(field: Floats) -> str | None:
+def _falling(field: Floats) -> PhotoWarning | None:
     fall = 1 - float(field.min() / field.max())
     if fall <= MOST_FALL:
         return None
-    return (
-        f"The light falls by {fall:.0%} across the photo; it was evened out, but turn the cloth "
-        "to face the window for a surer colour."
-    )
+    return PhotoWarning(PhotoFault.UNEVEN_LIGHT, share=round(fall, 4))
 
 
-def _shadow(cloth: Cloth, lab: Floats) -> str | None:
+def _shadow(cloth: Cloth, lab: Floats) -> PhotoWarning | None:
     """Tell a shadow: two large areas of one chromaticity, one brighter than the other."""
     if len(lab) < 2:
         return None
@@ -150,17 +132,11 @@ def _shadow(cloth: Cloth, lab: Floats) -> str | None:
     wide = feature_size(cloth, lab) > SHADOW_SIZE * min(cloth.counts.shape)
     if tint > SHADOW_TINT or not SHADOW_DEPTH[0] <= depth <= SHADOW_DEPTH[1] or not wide:
         return None
-    return (
-        "A shadow seems to lie across the cloth; if it is none of the print, take the photo "
-        "again with nothing between the window and the cloth."
-    )
+    return PhotoWarning(PhotoFault.SHADOW)
 
 
-def _larger(cloth: Cloth, lab: Floats) -> str | None:
+def _larger(cloth: Cloth, lab: Floats) -> PhotoWarning | None:
     """Tell a print that is larger than the photo, which then misses some of its colours."""
     if len(lab) < 2 or feature_size(cloth, lab) <= LARGEST_PRINT * min(cloth.counts.shape):
         return None
-    return (
-        "The print seems to be larger than the photo, so some of its colours may be missing; "
-        "take the photo from further away."
-    )
+    return PhotoWarning(PhotoFault.PRINT_CUT_OFF)

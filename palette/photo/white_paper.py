@@ -21,6 +21,7 @@ from palette.colour import (
     lab_to_light,
     light_to_lab,
 )
+from palette.fabric import PhotoFault
 from palette.photo.box import Box
 from palette.photo.open import PhotoError
 from palette.photo.reference import Reference
@@ -72,7 +73,17 @@ class Patch:
 
 
 class WhiteError(PhotoError):
-    """A white or chart that cannot be used; the message says what to do."""
+    """A white or chart that cannot be used; the message says what to do.
+
+    Attributes
+    ----------
+    fault : PhotoFault or None
+        What is wrong with white paper, where a photo can be read without it.
+    """
+
+    def __init__(self, message: str, fault: PhotoFault | None = None) -> None:
+        super().__init__(message)
+        self.fault = fault
 
 
 def white_reference(seen: Floats, paper: Lab = PAPER) -> Reference:
@@ -93,11 +104,13 @@ def white_reference(seen: Floats, paper: Lab = PAPER) -> Reference:
     if seen.max() >= CLIPPED:
         raise WhiteError(
             "the white paper is over-exposed, so its tint cannot be told; tap it on the phone "
-            "before taking the photo, or expose less"
+            "before taking the photo, or expose less",
+            PhotoFault.PAPER_BRIGHT,
         )
     if seen.min() <= 0 or seen.max() < _DARKEST:
         raise WhiteError(
-            "the place marked as white is dark; mark white paper, or take the photo in more light"
+            "the place marked as white is dark; mark white paper, or take the photo in more light",
+            PhotoFault.PAPER_DARK,
         )
     return _reference(adaptation(seen, lab_to_light(paper.array())), "white")
 

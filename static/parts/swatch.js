@@ -73,7 +73,7 @@ function known(id) {
 
 /** Why it became of it, in full sentences. @param {string} id */
 export function reasons(id) {
-  const { words, plan } = desk.view ?? {};
+  const { words, plan } = workspace.view ?? {};
   const found = [words?.stands[plan?.background ?? ""]?.[id], words?.left_out[id]];
   return [...new Set(found)].filter((text) => text !== undefined);
 }

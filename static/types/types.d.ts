@@ -12,7 +12,7 @@ export interface Fabric {
   reads_as: Lab;
   colours: { colour: Lab; share: number }[];
   print_scale: number;
-  warnings: string[];
+  warnings: { fault: string }[];
   photo: string;
   light: string;
   corrected: "none" | "white" | "chart";
@@ -221,7 +221,6 @@ export interface Quality {
   reach: number;
   bound: number;
   proved: boolean;
-  cause: string;
   copies_apart: number;
 }
 
@@ -232,7 +231,6 @@ export interface Plan {
   choice: Choice | null;
   layout: Layout | null;
   quality: Quality | null;
-  problems: string[];
   by_hand: boolean;
 }
 
@@ -254,6 +252,7 @@ export interface PlanWords {
   neighbours: string[];
   gist: string;
   problems: string[];
+  warnings: Record<string, string[]>;
 }
 
 export interface PlanView {

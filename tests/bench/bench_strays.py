@@ -114,7 +114,7 @@ def row(name: str, kind: str | None, features: tuple[float, float], rng) -> None
         data = prints.jpeg(taken)
         photo = open_photo(data, name)
         start = time.process_time()
-        found += bool(without_strays(photo).sentences)
+        found += bool(without_strays(photo).warnings)
         spent += time.process_time() - start
         for whole, errors in ((True, before), (False, after)):
             reads_as = read(data, id="a", name="A", whole=whole).fabric.reads_as

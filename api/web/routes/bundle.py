@@ -20,6 +20,7 @@ from api.web.routes.common import VIEW, DeskHere, Expected, PlanId
 from api.web.wire.bundle import MOST_PIECES, BundleOut, BundleTaken, Correction, PieceOut
 from api.web.wire.responses import PlanView
 from api.web.workspace import Change, Desk
+from api.wording.photos import bundle_warning
 from placement.top.request import Progress
 
 if TYPE_CHECKING:
@@ -156,5 +157,5 @@ def _seen(picture: str, proposal: Proposal) -> BundleOut:
             )
             for piece, crop in zip(found.pieces, proposal.crops, strict=True)
         ],
-        warnings=list(found.warnings),
+        warnings=[bundle_warning(found, each) for each in found.warnings],
     )

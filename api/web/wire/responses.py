@@ -204,6 +204,9 @@ class PlanWords(BaseModel):
         examples=["neighbours 15.5 apart, close cousins"],
     )
     problems: list[str] = Field(description="Everything that stands in the way.")
+    warnings: dict[str, list[str]] = Field(
+        description="What may be wrong with the photos of fabrics, by id."
+    )
 
 
 class PlanView(BaseModel):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from api.pattern.plan import Plan
 from api.web.wire.responses import PlanWords
 from api.wording.contrasts import stands
+from api.wording.photos import photo_warning
 from api.wording.picks import left_out, most_alike, obstacle, relaxation
 from api.wording.plan import gist, neighbours, problems
 
@@ -24,4 +25,9 @@ def plan_words(plan: Plan) -> PlanWords:
         neighbours=neighbours(plan, quality) if quality else [],
         gist=gist(quality) if quality else "",
         problems=problems(plan),
+        warnings={
+            swatch.fabric.id: [photo_warning(each) for each in swatch.fabric.warnings]
+            for swatch in plan.brief.everything()
+            if swatch.fabric.warnings
+        },
     )

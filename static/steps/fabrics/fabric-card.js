@@ -107,12 +107,13 @@ export class FabricCard {
           h("span", `Lightness ${Math.round(lightness)} of 100`, scale(lightness)),
         ),
     );
+    const warnings = workspace.view?.words.warnings[fabric.id] ?? [];
     const notes = [
-      ...fabric.warnings,
+      ...warnings,
       ...reasons(fabric.id),
       workspace.view?.obtained[fabric.id] ?? "",
     ].filter(Boolean);
-    list(this.#notes, notes, (text) => h(fabric.warnings.includes(text) ? "p.warning" : "p", text));
+    list(this.#notes, notes, (text) => h(warnings.includes(text) ? "p.warning" : "p", text));
   }
 }
 

@@ -104,7 +104,7 @@ def test_a_plan_without_its_pictures_opens_in_plain_cloth_and_says_so(
     assert "lacks 5 pictures" in view["note"]
     assert view["plan"]["layout"] == json.loads(finished.body)["layout"]
     for swatch in view["plan"]["brief"]["swatches"]:
-        assert "came without this photo" in swatch["fabric"]["warnings"][-1]
+        assert swatch["fabric"]["warnings"][-1]["fault"] == "no picture"
     assert elsewhere.get(view["pictures"]["moss"]).headers["content-type"] == "image/jpeg"
     drawn = elsewhere.get(f"/api/plans/{view['id']}/drawings/cloth.png", params={"width": 200})
     assert drawn.status_code == 200

@@ -15,7 +15,18 @@ from palette.bundle.find import Lie, divided, find, tapped
 from palette.bundle.outline import smallest_rectangle
 from palette.bundle.pipeline import cleaned
 from palette.bundle.quad import Quad, projection
-from palette.bundle.result import Found, Piece, cells, joined, moved, named, removed, split
+from palette.bundle.result import (
+    BundleFault,
+    BundleWarning,
+    Found,
+    Piece,
+    cells,
+    joined,
+    moved,
+    named,
+    removed,
+    split,
+)
 from palette.colour import difference, light_to_lab
 from palette.photo.open import Photo, histogram, open_photo
 from palette.photo.reduce import mean_light
@@ -104,7 +115,7 @@ def test_a_white_card_is_no_part_of_a_stack() -> None:
 def test_a_white_card_that_is_not_found_is_told(apart: list[Quad]) -> None:
     found = find(photo_of(apart), Lie("spread"), card=True)
     assert len(found.pieces) == 6
-    assert "The white card was not told" in found.warnings[0]
+    assert found.warnings[0].fault == BundleFault.NO_CARD
 
 
 @pytest.mark.parametrize("seed", [11, 23, 56, 60, 61, 62, 87, 100, 111])
@@ -132,20 +143,19 @@ def test_any_picture_is_taken_apart_without_a_fault(seed: int, lie: Lie) -> None
 def test_a_bare_table_is_told() -> None:
     found = find(photo_of([]), Lie("spread"))
     assert found.pieces == ()
-    assert "No fabric stands out" in found.warnings[0]
+    assert found.warnings == (BundleWarning(BundleFault.NOTHING),)
 
 
 def test_a_fabric_cut_off_by_the_photo_is_told() -> None:
     quads = [Quad.of(np.array([[0, 0.3], [0.3, 0.3], [0.3, 0.7], [0, 0.7]]))]
-    assert "edge of the photo" in find(photo_of(quads), Lie("spread")).warnings[0]
+    found = find(photo_of(quads), Lie("spread"))
+    assert found.warnings[0] == BundleWarning(BundleFault.CUT_OFF, pieces=(0,))
 
 
 @pytest.mark.slow
 def test_a_place_that_stays_empty_in_a_row_is_told(apart: list[Quad]) -> None:
     found = find(photo_of([*apart[:1], *apart[2:]]), Lie("spread"))
-    assert found.warnings == (
-        "Row 1 holds 2 fabrics and others 3. If one lies there that looks like the table, tap it.",
-    )
+    assert found.warnings == (BundleWarning(BundleFault.SHORT_ROW, row=1, holds=2, others=3),)
     assert find(photo_of(apart[:5]), Lie("spread")).warnings == (), "the last row may be short"
 
 

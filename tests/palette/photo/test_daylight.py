@@ -10,6 +10,7 @@ import pytest
 from PIL import Image
 
 from palette.colour import Lab, difference, lab_to_light, light_to_lab, srgb_to_light
+from palette.fabric import PhotoFault
 from palette.photo.box import Box
 from palette.photo.open import PhotoError
 from palette.photo.read import Reading, read
@@ -108,7 +109,7 @@ def test_over_exposed_paper_that_nobody_marked_is_told_and_left() -> None:
     light[20:80, 20:100] = 1.2
     reading = read(prints.jpeg(light), id="a", name="A", white="auto")
     assert reading.fabric.corrected == "none"
-    assert "over-exposed" in reading.fabric.warnings[0]
+    assert reading.fabric.warnings[0].fault == PhotoFault.PAPER_BRIGHT
 
 
 def test_without_paper_in_it_a_photo_is_read_as_it_is() -> None:
@@ -135,7 +136,7 @@ def test_an_ombre_keeps_its_colours_when_evening_is_switched_off() -> None:
 def test_a_strong_lamp_is_told(tint: float, told: bool) -> None:
     scene = cards.scene("solid", np.random.default_rng(8), tint=tint, stops=-1.2)
     warnings = take(scene, scene.marked).fabric.warnings
-    assert any("strongly coloured" in sentence for sentence in warnings) is told
+    assert (PhotoFault.COLOURED_LIGHT in {each.fault for each in warnings}) is told
 
 
 def test_shades_that_folds_make_are_one_colour_and_shades_of_a_print_stay() -> None:

@@ -11,6 +11,7 @@ import pytest
 from PIL import Image, ImageDraw
 
 from palette.colour import Lab, difference, lab_to_light
+from palette.fabric import PhotoFault, Side
 from palette.photo.foreign_objects import without_strays
 from palette.photo.open import Photo, open_photo
 from palette.photo.read import read
@@ -60,8 +61,8 @@ def test_a_hand_is_left_out_whatever_its_skin(kind: str, skin: np.ndarray) -> No
     data = laid_on(drawn, skin, *THUMB)
     assert off(data, drawn) < 0.8 < off(data, drawn, whole=True)
     warning = read(data, id="a", name="A").fabric.warnings[0]
-    assert "at its lower edge" in warning
-    assert "have the whole photo read" in warning
+    assert (warning.fault, warning.side) == (PhotoFault.FOREIGN_OBJECT, Side.LOWER)
+    assert 0 < warning.share < 0.2
 
 
 @pytest.mark.parametrize(
@@ -85,7 +86,7 @@ def test_a_spot_of_glare_is_left_out_and_said() -> None:
     spot = np.hypot(x - 320, y - 200) < 55
     data = prints.jpeg(np.where(spot[..., None], 1.0, drawn.light))
     assert off(data, drawn) < 0.5 < off(data, drawn, whole=True)
-    assert "A spot of glare" in read(data, id="a", name="A").fabric.warnings[0]
+    assert read(data, id="a", name="A").fabric.warnings[0].fault == PhotoFault.GLARE
 
 
 @pytest.mark.parametrize("kind", prints.KINDS)
@@ -94,7 +95,7 @@ def test_a_print_loses_nothing(kind: str, feature: float) -> None:
     for seed in range(6):
         rng = np.random.default_rng(seed)
         photo = prints.photograph(prints.draw(kind, rng, 300, 225, feature), rng, fall=0.25)
-        assert without_strays(open_photo(prints.jpeg(photo), kind)).sentences == ()
+        assert without_strays(open_photo(prints.jpeg(photo), kind)).warnings == ()
 
 
 def test_a_wide_stripe_across_the_photo_is_a_print() -> None:
@@ -106,7 +107,7 @@ def test_a_wide_stripe_across_the_photo_is_a_print() -> None:
 
 def test_white_cloth_is_no_glare() -> None:
     white = np.broadcast_to(lab_to_light(np.array([97.0, 0.0, 1.0])), (*SIZE[::-1], 3))
-    assert without_strays(open_photo(prints.jpeg(white), "white")).sentences == ()
+    assert without_strays(open_photo(prints.jpeg(white), "white")).warnings == ()
 
 
 def test_cloth_that_was_cut_out_is_left_as_it_is() -> None:
@@ -136,7 +137,7 @@ def test_of_the_photos_at_hand_only_the_held_shirt_loses_something() -> None:
     found = {}
     for path in sorted(FABRICS.iterdir()):
         if path.suffix in (".jpg", ".png", ".webp"):
-            sentences = without_strays(open_photo(path.read_bytes(), path.name)).sentences
-            if sentences:
-                found[path.stem] = sentences
+            warnings = without_strays(open_photo(path.read_bytes(), path.name)).warnings
+            if warnings:
+                found[path.stem] = warnings
     assert set(found) == {"camera_tshirt_orange"}
