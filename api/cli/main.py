@@ -9,21 +9,22 @@ import sys
 import threading
 import time
 import webbrowser
-from collections.abc import Callable, Sequence
+from functools import partial
+from importlib import import_module
+from ipaddress import ip_address
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
-from api.cli.booklet import add_booklet, run_booklet
-from api.cli.change import add_change, run_change
-from api.cli.check import add_check, run_check
-from api.cli.cut import add_cut, run_cut
-from api.cli.options import Parser, whole
-from api.cli.plan import add_plan, run_plan
-from api.cli.sizes import add_sizes, add_what_if, run_sizes, run_what_if
-from api.cli.thread import add_thread, run_thread
+from api.cli.options import Parser, data_file, whole
 from api.files import program_version
 
-Describe = Callable[[argparse.ArgumentParser], None]
-Run = Callable[[argparse.Namespace], int]
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+_OPEN_TO_ALL = (
+    "spreadwell: everybody who reaches this machine over the network can see, change and delete "
+    "your plans, for there is no password; leave --host away to keep them to this machine"
+)
 
 _EPILOG = """\
 examples:
@@ -47,28 +48,62 @@ def parser() -> argparse.ArgumentParser:
     top.add_argument("--version", action="version", version=f"spreadwell {program_version()}")
     _add_serving(top)
     commands = top.add_subparsers(dest="command", parser_class=Parser, metavar="COMMAND")
-    for name, (describe, _, words) in _COMMANDS.items():
-        commands.add_parser(name, help=words).describe = describe
+    for name, (_, words) in _COMMANDS.items():
+        commands.add_parser(name, help=words).describe = partial(_describe, name)
     return top
+
+
+def _describe(name: str, command: argparse.ArgumentParser) -> None:
+    """Add the options of a command; what it needs is loaded here, for no other command."""
+    _loaded("add", name)(command)
+
+
+def _loaded(does: str, name: str) -> Callable[[Any], Any]:
+    """Return the function that describes ('add') or runs ('run') a command."""
+    module = import_module(f"api.cli.{_COMMANDS[name][0]}")
+    found: Callable[[Any], Any] = getattr(module, f"{does}_{name.replace('-', '_')}")
+    return found
 
 
 def _add_serving(top: argparse.ArgumentParser) -> None:
     top.add_argument("--host", default="127.0.0.1", help="address to serve on (%(default)s)")
     top.add_argument("--port", type=whole, default=8017, help="port to serve on (%(default)s)")
-    top.add_argument("--data", type=Path, help="file that keeps your plans")
+    top.add_argument("--data", type=data_file, metavar="FILE", help="file that keeps your plans")
     top.add_argument("--no-open", action="store_true", help="do not open the page in a browser")
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run the program; return its exit status (0 done, 1 no plan, 2 a wrong call)."""
+    """Run the program.
+
+    Returns
+    -------
+    int
+        The exit status: 0 done, 1 no plan, 2 a wrong call, and what a shell gives for
+        the signal that ended the work (130 stopped, 141 nobody reads on, as ``| head``).
+    """
+    try:
+        try:
+            return _run(argv)
+        finally:
+            sys.stdout.flush()
+    except BrokenPipeError:
+        # The flush at the interpreter's end must find a place to write to.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 141
+
+
+def _run(argv: Sequence[str] | None) -> int:
     top = parser()
     wish = top.parse_args(argv)
     if wish.command == "plan" and not (wish.photos or wish.bundle):
         top.error("there are no photos; name photos of the fabrics, or one of all with --bundle")
     try:
-        return _COMMANDS[wish.command][1](wish) if wish.command else _serve(wish)
+        return int(_loaded("run", wish.command)(wish)) if wish.command else _serve(wish)
+    except BrokenPipeError:
+        raise
     except OSError as error:
-        print(f"spreadwell: {error.filename}: {error.strerror}", file=sys.stderr)
+        where = f"{error.filename}: " if error.filename else ""
+        print(f"spreadwell: {where}{error.strerror or error}", file=sys.stderr)
         return 2
     except KeyboardInterrupt:
         print("Stopped.", file=sys.stderr)
@@ -87,16 +122,30 @@ def _serve(wish: argparse.Namespace) -> int:
             file=sys.stderr,
         )
         return 2
-    where = f"http://{wish.host}:{wish.port}/"
-    print(f"Spreadwell is at {where} (stop it with Ctrl+C)", flush=True)
-    if not wish.no_open:
-        threading.Thread(target=_open, args=(wish.host, wish.port, where), daemon=True).start()
     try:
-        serve(wish.host, wish.port, wish.data or _default_store())
+        serve(wish.host, wish.port, wish.data or _default_store(), opened=partial(_greet, wish))
     except StoreError as error:
         print(f"spreadwell: {error}", file=sys.stderr)
         return 2
     return 0
+
+
+def _greet(wish: argparse.Namespace) -> None:
+    """Say where the page is, and open it; the plans are open by then."""
+    where = f"http://{wish.host}:{wish.port}/"
+    if not _is_loopback(wish.host):
+        print(_OPEN_TO_ALL, file=sys.stderr)
+    print(f"Spreadwell is at {where} (stop it with Ctrl+C)", flush=True)
+    if not wish.no_open:
+        threading.Thread(target=_open, args=(wish.host, wish.port, where), daemon=True).start()
+
+
+def _is_loopback(host: str) -> bool:
+    """Tell whether only this machine reaches an address (RFC 5735, RFC 4291)."""
+    try:
+        return ip_address(host).is_loopback
+    except ValueError:
+        return host == "localhost"
 
 
 def _cannot_listen(host: str, port: int) -> str:
@@ -130,14 +179,14 @@ def _default_store() -> Path:
     return folder / "plans.sqlite3"
 
 
-_COMMANDS: dict[str, tuple[Describe, Run, str]] = {
-    "plan": (add_plan, run_plan, "make a plan from photos and write its pictures"),
-    "change": (add_change, run_change, "make other decisions on a plan, and what follows anew"),
-    "cut": (add_cut, run_cut, "what to cut for a plan, and whether it fits the cloth"),
-    "check": (add_check, run_check, "whether a plan and all that is cut for it is sound"),
-    "what-if": (add_what_if, run_what_if, "which block sizes use a form of cloth well"),
-    "booklet": (add_booklet, run_booklet, "the printed pattern of a plan, as a PDF or a web page"),
-    "thread": (add_thread, run_thread, "where quilting threads show and where they vanish"),
-    "sizes": (add_sizes, run_sizes, "blocks, fabrics and yardage for every bed"),
+_COMMANDS: dict[str, tuple[str, str]] = {
+    "plan": ("plan", "make a plan from photos and write its pictures"),
+    "change": ("change", "make other decisions on a plan, and what follows anew"),
+    "cut": ("cut", "what to cut for a plan, and whether it fits the cloth"),
+    "check": ("check", "whether a plan and all that is cut for it is sound"),
+    "what-if": ("sizes", "which block sizes use a form of cloth well"),
+    "booklet": ("booklet", "the printed pattern of a plan, as a PDF or a web page"),
+    "thread": ("thread", "where quilting threads show and where they vanish"),
+    "sizes": ("sizes", "blocks, fabrics and yardage for every bed"),
 }
-"""Each command: how it is described, how it is run, and its words in the help."""
+"""Each command: the module of this room that has its ``add_`` and ``run_``, and its words."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from placement.inches import Inches
@@ -30,6 +31,20 @@ class Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         """Say what is wrong and stop with status 2."""
         self.exit(2, f"{self.prog}: {message}\nTry '{self.prog} --help'.\n")
+
+
+def data_file(text: str) -> Path:
+    """Read the file that keeps the plans: a path, or SQLite's address of one."""
+    scheme, found, rest = text.partition("://")
+    if not found:
+        return Path(text)
+    if scheme == "sqlite" and rest.startswith("/"):
+        return Path(rest[1:])
+    # An address may hold a password, so it is not repeated.
+    raise argparse.ArgumentTypeError(
+        f"takes the path of a file, not the address of a {scheme[:20]} database; plans are kept "
+        "in a file, such as plans.sqlite3"
+    )
 
 
 def length(text: str) -> Inches:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import AsyncIterator, Iterable
+from collections.abc import AsyncIterator, Callable, Iterable
 from contextlib import asynccontextmanager
 from importlib import import_module
 from pathlib import Path
@@ -164,6 +164,7 @@ def serve(
     store_path: str | Path = "plans.sqlite3",
     *,
     hosts: Iterable[str] = (),
+    opened: Callable[[], object] | None = None,
 ) -> None:
     """Serve until stopped.
 
@@ -177,6 +178,8 @@ def serve(
         File (or database URL) that keeps the plans.
     hosts : Iterable[str]
         More names under which the page may be opened.
+    opened : Callable[[], object]
+        Called once the plans can be reached, before the first request.
 
     Raises
     ------
@@ -184,6 +187,8 @@ def serve(
         If the plans can't be kept there.
     """
     app = create_app(Store(store_path), hosts=(host, *hosts), warm=True)
+    if opened:
+        opened()
     uvicorn.run(
         app,
         host=host,

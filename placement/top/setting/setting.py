@@ -19,11 +19,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from math import sqrt
-from typing import Literal, NamedTuple
-
-import networkx as nx
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from placement.inches import Inches
+
+if TYPE_CHECKING:
+    import networkx as nx
 
 Kind = Literal["on point", "straight"]
 
@@ -184,6 +185,9 @@ def _split(
 
 @lru_cache(maxsize=64)
 def _graph(kind: Kind, across: int, down: int, alternate: bool) -> nx.Graph[int]:
+    # Loaded with the first graph: the server starts without it.
+    import networkx as nx
+
     cells, _ = _split(kind, across, down, alternate)
     index = {cell: number for number, cell in enumerate(cells)}
     if kind == "on point":

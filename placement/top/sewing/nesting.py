@@ -9,8 +9,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import networkx as nx
-
 if TYPE_CHECKING:
     from placement.top.setting.setting import Setting
 
@@ -35,6 +33,9 @@ def every_other(setting: Setting, holes: frozenset[int] = frozenset()) -> tuple[
     tuple[int, ...]
         Indices into ``setting.cells()``, ascending.
     """
+    # Loaded with the first graph: the server starts without it.
+    import networkx as nx
+
     sewn: nx.Graph[int] = nx.Graph(
         (first, second)
         for first, second, shared in setting.graph().edges.data()

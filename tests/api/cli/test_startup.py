@@ -13,7 +13,10 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from pathlib import Path
 
-HEAVY = ("skimage", "scipy", "PIL", "pysat", "colormath", "palette.photo.read", "api.drawing.png")
+HEAVY = (
+    *("skimage", "scipy", "PIL", "pysat", "colormath", "networkx"),
+    *("palette.photo.read", "api.drawing.png"),
+)
 
 LOADED = f"""
 import json, sys
@@ -32,6 +35,19 @@ def test_nothing_heavy_is_loaded_to_start(tmp_path: Path) -> None:
         check=True,
     )
     assert json.loads(done.stdout) == []
+
+
+def test_a_version_is_told_without_loading_what_makes_plans() -> None:
+    code = (
+        "import sys; from api.cli.main import main\n"
+        "try: main(['--version'])\n"
+        "except SystemExit: pass\n"
+        "print([n for n in ('numpy', 'pydantic', 'rich', 'palette') if n in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    version, loaded = done.stdout.splitlines()
+    assert version.startswith("spreadwell ")
+    assert loaded == "[]"
 
 
 def free_port() -> int:
