@@ -11,7 +11,10 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import total_ordering
-from typing import Any
+from typing import Any, Literal
+
+Units = Literal["inches", "metric"]
+"""What lengths are told in."""
 
 MM_PER_INCH = Fraction(127, 5)
 """Exact by definition (international yard and pound agreement, 1959)."""
@@ -63,12 +66,16 @@ class Inches:
             number = number * 10 / MM_PER_INCH
         return cls(number)
 
-    def __str__(self) -> str:
+    @property
+    def told_in_mm(self) -> bool:
+        """Whether it is written in millimetres: it is on their ruler and not on that of inches."""
         denominator = self.value.denominator
-        if denominator > 64 or denominator & (denominator - 1):
-            millimetres = self.value * MM_PER_INCH
-            if millimetres.denominator in (1, 2, 5, 10):
-                return f"{float(millimetres):g} mm"
+        on_ruler = denominator <= 64 and not denominator & (denominator - 1)
+        return not on_ruler and (self.value * MM_PER_INCH).denominator in (1, 2, 5, 10)
+
+    def __str__(self) -> str:
+        if self.told_in_mm:
+            return f"{self.mm:g} mm"
         whole, rest = divmod(self.value, 1)
         if not rest:
             return str(whole)

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, field
+from enum import StrEnum
 from fractions import Fraction
 from typing import TYPE_CHECKING, Literal
 
@@ -34,11 +35,24 @@ class Segment:
     """Finished width of the slice."""
 
 
+class UnitKind(StrEnum):
+    """How triangles make a unit."""
+
+    HALF = "half"
+    """Two right triangles make a square."""
+    QUARTER = "quarter"
+    """Four make one."""
+    GOOSE = "goose"
+    """A large one between two small ones makes a rectangle."""
+    HALF_RECTANGLE = "half rectangle"
+    """Two right triangles make a rectangle."""
+
+
 @dataclass(frozen=True, slots=True)
 class Unit:
     """Triangles sewn into one square or goose."""
 
-    kind: Literal["half", "quarter", "goose", "half rectangle"]
+    kind: UnitKind
     """How it is built."""
     width: Fraction
     """Finished width, a part of the block's side."""
@@ -141,12 +155,12 @@ def _record(patch: Patch, found: Takedown) -> None:
         found.singles[(patch.roles, patch.width, patch.height)] += 1
     elif patch.cut in GEESE:
         sides = max(patch.width, patch.height), min(patch.width, patch.height)
-        found.units[Unit("goose", *sides, patch.roles[:2])] += 1
+        found.units[Unit(UnitKind.GOOSE, *sides, patch.roles[:2])] += 1
     elif patch.cut == "x":
         turns = (patch.roles[turn:] + patch.roles[:turn] for turn in range(4))
-        found.units[Unit("quarter", patch.width, patch.height, min(turns))] += 1
+        found.units[Unit(UnitKind.QUARTER, patch.width, patch.height, min(turns))] += 1
     else:
         square = patch.width == patch.height
-        kind: Literal["half", "half rectangle"] = "half" if square else "half rectangle"
+        kind = UnitKind.HALF if square else UnitKind.HALF_RECTANGLE
         roles = "".join(sorted(patch.roles))
         found.units[Unit(kind, patch.width, patch.height, roles)] += 1

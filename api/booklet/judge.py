@@ -20,12 +20,15 @@ from api.booklet.figures.sewing import sewing
 from api.booklet.source import Source, source
 from api.drawing.text import showable
 from api.pattern.bed_sizes import bed_sizes
-from api.pattern.cut_book import border_names
+from api.pattern.plan import Plan
 from api.pattern.threads import threads
 from api.wording import english
-from api.wording import printed as words
+from api.wording.cutting import notes
+from api.wording.pieces import told_sides
 from api.wording.threads import judged
-from placement.units import take_down
+from placement.cloth.cutting import CutKind, CuttingPlan, PieceKind
+from placement.inches import Inches
+from placement.units import UnitKind, take_down
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -35,6 +38,8 @@ if TYPE_CHECKING:
     from placement.inches import Inches
 
 _LENGTH = re.compile(r'(?<![\d/.])(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)(?:"| (?:yd|mm|cm)\b)')
+_BY_STRIPS = (PieceKind.SET_STRIP, PieceKind.BORDER, PieceKind.BINDING)
+"""Pieces that are told by the strips they come from."""
 _SIZE = r"((?:(?!Cut ).)+?)"
 _STRIPS = re.compile(
     rf"Cut (\d+) strips? {_SIZE} wide; from (?:it|each) cut (.+?) \(cuts? [\d– ]+\)"
@@ -130,32 +135,32 @@ def _with_names(ready: Source) -> Iterator[tuple[str, str, str]]:
         yield "", cloth.fabric, f" {amount(ready, cloth)} {purpose(ready, cloth.fabric)}"
     yield f"{bound_from(ready)}, ", book.binding_fabric, ""
     if book.backing_fabric:
-        yield f"{backing_amount(ready, book.backing[0])} of ", book.backing_fabric, ""
+        yield f"{backing_amount(ready)} of ", book.backing_fabric, ""
     for role, fabric in ready.fixed.items():
         if role == "B" or ready.block.has(role):
             yield f"{ready.role(role)} is ", fabric, ""
-    for name, frame in zip(border_names(len(book.borders)), book.borders, strict=True):
-        first, _, *more = border_row(ready, name, frame)
+    for which, frame in enumerate(book.borders, 1):
+        first, _, *more = border_row(ready, which)
         yield f"{first} ", frame.fabric, " ".join(more)
 
 
 def _phrases(ready: Source) -> Iterator[str]:
     """Yield what must stand in the text word for word."""
-    brief, book, units = ready.plan.brief, ready.book, ready.units
+    brief, book = ready.plan.brief, ready.book
     wide, high = (ready.finished(side) for side in brief.size())
     yield f"Finished size {wide} × {high}"
     if brief.sewing.shrinkage:
         yield f"shrinking by {brief.sewing.shrinkage:g} %"
-    yield backing_amount(ready, book.backing[0])
+    yield backing_amount(ready)
     yield from (judged(entry) for entry in [threads(ready.plan).of(brief.thread)] if entry)
     for piece in book.pieces:
-        if "sashing" in piece.name or not piece.name.endswith("strip"):
-            yield words.counted(piece.name, piece.width, piece.height, piece.count, units)
+        if piece.kind not in _BY_STRIPS:
+            yield ready.hand.piece(piece)
     for entry in book.strip_sets:
         yield english.number(entry.slices, "slice")
         yield f"each {ready.cut(entry.sub_cut)} wide"
     if book.sashing:
-        yield f"sashing strip, {words.cut_sizes(*book.sashing.cut[::-1], units)}"
+        yield f"sashing strip, {ready.sides(*book.sashing.cut[::-1])}"
         yield english.number(len(lines(ready.layout)), "line") + " of sashing"
         yield from (f"{n} of {ready.cut(length)}" for length, n in book.sashing.long)
         if book.sashing.half_cornerstones:
@@ -189,8 +194,8 @@ def _block_counts(ready: Source) -> Iterator[str]:
     for blocks in ready.layout.counts().values():
         yield english.number(blocks, "block")
         for unit, count in units.items():
-            nouns = {"goose": "flying geese", "half": "half-square triangle unit",
-                     "quarter": "quarter-square triangle unit"}  # fmt: skip
+            nouns = {UnitKind.GOOSE: "flying geese", UnitKind.HALF: "half-square triangle unit",
+                     UnitKind.QUARTER: "quarter-square triangle unit"}  # fmt: skip
             yield f"{count * blocks} {nouns.get(unit.kind, 'half-rectangle unit')}"
 
 
@@ -222,13 +227,10 @@ def _cutting_faults(ready: Source, text: str) -> Iterator[str]:
     wanted: Counter[str] = Counter()
     for plan in _groups(ready):
         for piece in plan.cuts:
-            if piece.kind == "piece":
-                sides = piece.width, piece.height
-                if piece.turned:
-                    sides = sides[::-1]
-                noun = piece.piece.partition(" for ")[0]
-                sides = words.in_order(noun, *sides)
-                wanted[_flat(f"{noun} {_sides(ready, *sides)}")] += 1
+            if piece.use is not None:
+                noun, _ = ready.hand.noun(piece.use, square=piece.width == piece.height)
+                sides = told_sides(piece.use, *piece.size)
+                wanted[_flat(f"{noun} {ready.sides(*sides)}")] += 1
     for name in sorted(said.keys() | wanted.keys()):
         if said[name] != wanted[name]:
             yield f"the steps cut {said[name]} of {name}, the plan {wanted[name]}"
@@ -238,10 +240,6 @@ def _groups(ready: Source) -> Iterable[CuttingPlan]:
     """Return one cutting plan of each group of fabrics that are cut alike."""
     found = {(p.cloth.form, p.cloth.count, p.cuts): p for p in reversed(ready.book.cloths)}
     return found.values()
-
-
-def _sides(ready: Source, width: Inches, height: Inches) -> str:
-    return words.cut_sizes(width, height, ready.units)
 
 
 def _pieces(listed: str) -> Iterator[tuple[int, str, str]]:
@@ -284,8 +282,8 @@ def _known(ready: Source) -> Iterator[str]:
         yield ready.cut(length)
     for length in _finished_lengths(ready):
         yield ready.finished(length)
-    for phrase in (*_amounts(ready), *ready.book.notes):
-        yield from _LENGTH.findall(_flat(words.marked(phrase)))
+    for phrase in (*_amounts(ready), *notes(ready.plan, ready.book, ready.hand)):
+        yield from _LENGTH.findall(_flat(phrase))
 
 
 def _cut_lengths(ready: Source) -> Iterator[Inches | float]:
@@ -294,7 +292,7 @@ def _cut_lengths(ready: Source) -> Iterator[Inches | float]:
     for piece in book.pieces:
         yield from (piece.width, piece.height)
     for cloth in book.cloths:
-        yield from (cut.height for cut in cloth.cuts if cut.kind == "strip")
+        yield from (cut.height for cut in cloth.cuts if cut.kind is CutKind.STRIP)
         form = cloth.cloth.form
         yield from (side for side in (form.width, form.nominal_width, form.nominal_height) if side)
     for entry in book.strip_sets:
@@ -326,7 +324,7 @@ def _finished_lengths(ready: Source) -> Iterator[float]:
 def _amounts(ready: Source) -> Iterator[str]:
     for cloth in ready.book.cloths:
         yield amount(ready, cloth)
-    yield backing_amount(ready, ready.book.backing[0])
+    yield backing_amount(ready)
     brief, drop = ready.plan.brief, ready.edition.drop
     if drop is None:
         return

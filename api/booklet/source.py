@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from math import ceil
 from typing import TYPE_CHECKING
 
 from api.booklet.edition import Edition
@@ -14,20 +13,17 @@ from api.pattern.plan import Plan
 from api.pattern.sewing import OwnCloth
 from api.pattern.turning import second_blocks, with_turns
 from api.wording import english
-from api.wording import printed as words
+from api.wording.cutting import problem_lines
+from api.wording.pieces import Hand, hand
 from palette.colour import Lab, to_hex
+from placement.cloth.cutting import CuttingPlan, Fit
 from placement.top.setting.layout import Layout
 
 if TYPE_CHECKING:
     from api.pattern.swatch import Swatch
+    from api.wording.lengths import Lengths
     from placement.block import Block
-    from placement.cloth.cutting import CuttingPlan
-    from placement.inches import Inches
-
-_MOST_CLOTHS = 40
-"""Pieces of a pre-cut form that are tried for one fabric."""
-
-_FITS = ("fits", "fits with stacking")
+    from placement.inches import Inches, Units
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +44,7 @@ class Source:
     """Number of each fabric that lies in a block, from 1."""
 
     @property
-    def units(self) -> str:
+    def units(self) -> Units:
         """Inches or metric."""
         return self.plan.brief.units
 
@@ -67,6 +63,16 @@ class Source:
         """The seam allowance."""
         return self.plan.brief.sewing.seam
 
+    @property
+    def hand(self) -> Hand:
+        """How cutting is written in print."""
+        return hand(self.plan, self.book, printed=True)
+
+    @property
+    def lengths(self) -> Lengths:
+        """How lengths are written in print."""
+        return self.hand.lengths
+
     def swatch(self, fabric: str) -> Swatch:
         """Return a fabric's swatch."""
         return self.plan.swatch(fabric)
@@ -81,11 +87,15 @@ class Source:
 
     def cut(self, length: Inches | float) -> str:
         """Write a size to cut or to trim to."""
-        return words.cut_size(length, self.units)
+        return self.lengths.cut(length)
+
+    def sides(self, width: Inches, height: Inches) -> str:
+        """Write a size to cut of two sides; one side alone for a square."""
+        return self.lengths.sides(width, height)
 
     def finished(self, inches: float) -> str:
         """Write a finished measure."""
-        return words.finished(inches, self.units)
+        return self.lengths.finished(inches)
 
     def colour(self, fabric: str) -> str:
         """Return what a fabric is drawn in: its colour, or white or light grey in black ink."""
@@ -137,7 +147,7 @@ def source(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Sourc
     """
     plan, book = _with_enough_cloth(plan)
     if book.problems:
-        raise ValueError(" ".join(book.problems))
+        raise ValueError(" ".join(problem_lines(plan, book)))
     layout = plan.layout
     if layout is None:  # cut_book has refused such a plan already
         raise ValueError("this plan has no layout yet; arrange it before printing it")
@@ -151,29 +161,27 @@ def source(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Sourc
 
 
 def _with_enough_cloth(plan: Plan) -> tuple[Plan, CutBook]:
-    """Raise the pieces of a pre-cut, and free the length of yardage, until everything fits."""
+    """Take as many pieces of a pre-cut as suffice, and yardage of any length."""
     book = cut_book(plan)
-    for _ in range(_MOST_CLOTHS):
-        short = [cloth for cloth in book.cloths if cloth.verdict not in _FITS]
-        if not short or any(cloth.short.value == 0 for cloth in short):
-            break
-        plan = _with(plan, short)
-        book = cut_book(plan)
-    return plan, book
+    helped = [entry for entry in book.problems if _can_grow(entry)]
+    if not helped:
+        return plan, book
+    plan = _with(plan, helped)
+    return plan, cut_book(plan)
+
+
+def _can_grow(cloth: CuttingPlan) -> bool:
+    """Whether more of a cloth would do."""
+    return cloth.enough is not None or (
+        cloth.cloth.form.open_ended and cloth.verdict is not Fit.TOO_LARGE
+    )
 
 
 def _with(plan: Plan, short: list[CuttingPlan]) -> Plan:
     given = {entry.fabric: entry for entry in plan.brief.sewing.cloths}
     for plan_of in short:
-        own = given.get(plan_of.fabric) or OwnCloth(plan_of.fabric, plan_of.cloth.form.name)
-        given[plan_of.fabric] = replace(own, count=_count(plan_of), length=None)
+        form = plan_of.cloth.form
+        own = given.get(plan_of.fabric) or OwnCloth(plan_of.fabric, form.kind, units=form.units)
+        given[plan_of.fabric] = replace(own, count=plan_of.enough or 1, length=None)
     sewing = replace(plan.brief.sewing, cloths=tuple(given.values()))
     return replace(plan, brief=replace(plan.brief, sewing=sewing))
-
-
-def _count(plan: CuttingPlan) -> int:
-    """Return how many pieces of a form to try next: as many as the missing height takes."""
-    height = plan.cloth.form.height
-    if height is None:
-        return plan.cloth.count
-    return plan.cloth.count + max(1, ceil(plan.short.value / height.value))

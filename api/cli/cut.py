@@ -62,14 +62,14 @@ def run_cut(wish: argparse.Namespace) -> int:
 def _write(plan: Plan, book: CutBook, text: str, out: Path) -> None:
     from api.drawing.cutting import cutting_drawing, cutting_png, cutting_svg
     from api.pattern.cut_book import book_json
+    from api.wording.cutting import captions
 
     out.mkdir(parents=True, exist_ok=True)
     (out / "cutting.txt").write_text(text, encoding="utf-8")
     (out / "cutting.json").write_text(book_json(book), encoding="utf-8")
     for cloth in book.cloths:
         fabric = plan.swatch(cloth.fabric).fabric
-        drawing = cutting_drawing(
-            cloth, fabric.name, fabric.reads_as, metric=plan.brief.units == "metric"
-        )
+        told, metric = captions(plan, book, cloth), plan.brief.units == "metric"
+        drawing = cutting_drawing(cloth, told, fabric.reads_as, metric=metric)
         (out / f"cut-{fabric.id}.svg").write_text(cutting_svg(drawing), encoding="utf-8")
         (out / f"cut-{fabric.id}.png").write_bytes(cutting_png(drawing))

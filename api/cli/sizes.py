@@ -3,22 +3,31 @@
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from api.cli.decisions import add_decisions, applied, decided_in
 from api.cli.options import length
-from placement.cloth.forms import FORMS
+from placement.cloth.forms import FormKind, form_of
 from placement.inches import Inches
 
 if TYPE_CHECKING:
     import argparse
 
+    from api.pattern.brief import Brief
+
+
+_OF_CUTTING = ("block", "own_block", "seam", "triangles", "squaring", "units")
+"""Decisions that what a form holds depends on."""
+
 
 def add_what_if(what: argparse.ArgumentParser) -> None:
     """Describe ``spreadwell what-if``."""
-    add_decisions(what, within=("block", "own_block"))
+    add_decisions(what, within=_OF_CUTTING)
     add = what.add_argument
-    add("--form", choices=FORMS, required=True, help="form of cloth")
+    add("--plan", type=Path, metavar="PLAN.JSON",
+        help="a plan whose block, units and terms of sewing are taken")  # fmt: skip
+    add("--form", type=FormKind, choices=tuple(FormKind), required=True, help="form of cloth")
     add("--from", dest="least", type=length, default=Inches.parse(4), metavar="INCHES",
         help="smallest finished block (%(default)s)")  # fmt: skip
     add("--to", dest="most", type=length, default=Inches.parse(12), metavar="INCHES",
@@ -27,18 +36,32 @@ def add_what_if(what: argparse.ArgumentParser) -> None:
 
 def run_what_if(wish: argparse.Namespace) -> int:
     """Print which finished sizes use a form of cloth well."""
-    from api.pattern.brief import Brief
-    from api.wording.cutting import what_if_text
+    from api.wording.sizes import what_if_text
     from placement.cloth.inverse import what_if
 
     try:
-        block = applied(Brief(), decided_in(wish)).pattern()
-        rows = what_if(block, FORMS[wish.form], wish.least, wish.most)
+        brief = _asked(wish)
+        block, form = brief.pattern(), form_of(wish.form, brief.units)
+        rows = what_if(block, form, wish.least, wish.most, brief.sewing.terms(brief.units))
+    except OSError as error:
+        print(f"{wish.plan}: can't be read ({error.strerror or error})", file=sys.stderr)
+        return 2
     except ValueError as error:
         print(error, file=sys.stderr)
         return 2
-    print(what_if_text(block.name, FORMS[wish.form], rows), end="")
+    print(what_if_text(block.name, form, rows, brief.units), end="")
     return 0
+
+
+def _asked(wish: argparse.Namespace) -> Brief:
+    """Return the decisions of a plan, or the usual ones, with those that options tell."""
+    from api.pattern.brief import usual_brief
+    from api.pattern.stored import from_json
+
+    changes = decided_in(wish)
+    if wish.plan:
+        return applied(from_json(wish.plan.read_bytes()).brief, changes)
+    return applied(usual_brief(changes.get("units", "inches")), changes)
 
 
 _OF_SIZES = ("block", "own_block", "kind", "block_size", "sashing", "cornerstones", "borders",
@@ -61,7 +84,7 @@ def run_sizes(wish: argparse.Namespace) -> int:
     """Print blocks, fabrics, borders and yardage for every bed."""
     from api.pattern.bed_sizes import bed_sizes
     from api.pattern.brief import usual_brief
-    from api.wording.cutting import sizes_text
+    from api.wording.sizes import sizes_text
 
     changes = decided_in(wish)
     try:

@@ -15,11 +15,11 @@ from api.drawing.scene import grey
 from api.drawing.svg import xml_text
 from api.drawing.text import font, showable
 from palette.colour import Lab, to_srgb
+from placement.cloth.cutting import Cut, CutKind, CuttingPlan
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from placement.cloth.cutting import Cut, CuttingPlan
     from placement.inches import Inches
 
 Ink = Literal["cloth", "waste", "line", "text", "quiet"]
@@ -97,7 +97,12 @@ class CuttingDrawing:
 
 
 def cutting_drawing(
-    plan: CuttingPlan, name: str, colour: Lab, *, metric: bool = False, larger: float = 1.0
+    plan: CuttingPlan,
+    captions: tuple[str, str, str],
+    colour: Lab,
+    *,
+    metric: bool = False,
+    larger: float = 1.0,
 ) -> CuttingDrawing:
     """Return the drawing of one fabric's cuts.
 
@@ -105,8 +110,8 @@ def cutting_drawing(
     ----------
     plan : CuttingPlan
         How the fabric is cut.
-    name : str
-        What it is called.
+    captions : tuple of str
+        Its title; the verdict, for those who do not see it; what stands along its width.
     colour : Lab
         What it reads as.
     metric : bool
@@ -115,6 +120,7 @@ def cutting_drawing(
         Type is so many times its usual height, for wide cloth in a narrow place.
     """
     form = plan.cloth.form
+    title, words, across = captions
     sheets = max((c.sheet for c in plan.cuts), default=0) + 1
     wide = float(form.width)
     high = float(form.height) if form.height is not None else float(plan.used)
@@ -122,19 +128,19 @@ def cutting_drawing(
     tops = [edge + sheet * (high + _GAP) for sheet in range(sheets)]
     boxes = [Box(edge, top, wide, high, "waste") for top in tops]
     strokes: list[Stroke] = []
-    labels: list[Label] = [_along(edge, tops[0], wide, form.width, metric)]
+    labels: list[Label] = [Label(edge + wide / 2, tops[0] - edge / 2, across, 0.44 * edge, "quiet")]
     for entry in plan.cuts:
         left, top = edge + float(entry.x), tops[entry.sheet] + float(entry.y)
-        if entry.kind == "strip":
+        if entry.kind is CutKind.STRIP:
             bottom = top + float(entry.height)
             strokes.append(Stroke((edge, bottom), (edge + wide, bottom)))
             labels.append(_strip_label(entry, edge, top, metric))
-        elif entry.kind == "piece":
+        elif entry.kind is CutKind.PIECE:
             boxes.append(Box(left, top, float(entry.width), float(entry.height), "cloth"))
             labels.extend(_piece_labels(entry, left, top, metric, larger))
     return CuttingDrawing(
-        f"{name}, {form.name}",
-        plan.sentence,
+        title,
+        words,
         wide + 2 * edge,
         tops[-1] + high + edge / 2,
         tuple(boxes),
@@ -146,12 +152,6 @@ def cutting_drawing(
 
 def _size(cut: Inches, metric: bool) -> str:
     return f"{cut.mm:.4g}" if metric else str(cut)
-
-
-def _along(edge: float, top: float, wide: float, width: Inches, metric: bool) -> Label:
-    unit = "mm" if metric else "in"
-    text = f"{_size(width, metric)} {unit} usable"
-    return Label(edge + wide / 2, top - edge / 2, text, 0.44 * edge, "quiet")
 
 
 def _strip_label(entry: Cut, edge: float, top: float, metric: bool) -> Label:

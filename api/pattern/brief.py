@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, Annotated
 
 from api.pattern.decision import Decision, named
 from api.pattern.parts import LIMITS, SETTING
-from api.pattern.sewing import Sewing, Units
+from api.pattern.sewing import Sewing
 from api.pattern.swatch import Role, Swatch
 from palette.picking.choice import Limits
 from placement.block import Block, block_names, check_cuttable, load_block, parse_block
-from placement.inches import Inches
+from placement.inches import Inches, Units
 from placement.top.request import Style
 from placement.top.setting.setting import MOST_CELLS, Setting
 

@@ -6,6 +6,7 @@ What is sent is held to each decision's type and range here, whoever sends it.
 from __future__ import annotations
 
 from dataclasses import MISSING
+from enum import StrEnum
 from functools import lru_cache
 from typing import TYPE_CHECKING, Annotated, Any, ClassVar, TypeVar
 
@@ -142,6 +143,8 @@ def _single(decided: Decided) -> Any:
         return _length(decided)
     if decided.kind is str:
         return _text(decided)
+    if isinstance(decided.kind, type) and issubclass(decided.kind, StrEnum):
+        return _one_of(decided)
     if decided.kind in (int, float) and decided.range:
         kind = "integer" if decided.kind is int else "number"
         return Annotated[
@@ -150,6 +153,16 @@ def _single(decided: Decided) -> Any:
             WithJsonSchema({"type": kind, **_ends(decided)}),
         ]
     return decided.kind
+
+
+def _one_of(decided: Decided) -> Any:
+    """Return the type that takes one member of an enum by its name."""
+    check = _checked(decided)
+    return Annotated[
+        decided.kind,
+        BeforeValidator(lambda value: decided.kind(check(value))),
+        WithJsonSchema({"type": "string", "enum": [*decided.choices]}),
+    ]
 
 
 def _ends(decided: Decided) -> dict[str, Any]:

@@ -28,6 +28,7 @@ from placement.checks.layout import Asked, judge_cells, judge_turns
 from placement.checks.pieces import Top, judge_pieces
 from placement.checks.pressing import judge_geese, judge_pressing, judge_seams
 from placement.checks.setting import judge_setting
+from placement.cloth.forms import FormKind, form_of
 from placement.inches import Inches
 from placement.top.request import Progress, unwatched
 from placement.top.setting.layout import EMPTY, Layout
@@ -205,13 +206,11 @@ def _around(plan: Plan, book: CutBook) -> Iterator[Fault]:
 
 def _back_width(plan: Plan) -> Inches:
     """Return the usable width of the backing's cloth: as measured, or of washed yardage."""
-    from api.pattern.cut_book import cloth_form
-
     brief = plan.brief
     for own in brief.sewing.cloths:
-        if own.fabric == brief.backing_fabric and own.form == "yardage" and own.width:
+        if own.fabric == brief.backing_fabric and own.form is FormKind.YARDAGE and own.width:
             return own.width
-    form = cloth_form("yardage", brief)
+    form = form_of(FormKind.YARDAGE, brief.units)
     step = Fraction(1, 8) if brief.units == "inches" else Fraction(50, 254)
     washed = form.nominal_width.value * (1 - brief.sewing.shrunk)
     return Inches(min(form.width.value, washed // step * step))

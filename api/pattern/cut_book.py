@@ -7,16 +7,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from math import ceil
 from typing import TYPE_CHECKING
 
 from pydantic import TypeAdapter
 
+from api.pattern.brief import Brief
+from api.pattern.plan import Plan
 from api.pattern.turning import pressing
 from placement import sizes
-from placement.cloth.cutting import Cloth, CuttingPlan, Piece
-from placement.cloth.forms import FORMS, Form
-from placement.cloth.pieces import StripSet, Terms, cutting_list
+from placement.cloth.cutting import Cloth, CuttingPlan, Piece, PieceKind, Use
+from placement.cloth.enough import with_enough
+from placement.cloth.forms import Form, FormKind, form_of
+from placement.cloth.pieces import Making, Note, StripSet, cutting_list
 from placement.cloth.strips import cut
 from placement.cloth.yardage import washed
 from placement.top.request import Progress, unwatched
@@ -28,6 +30,7 @@ from placement.top.setting.finishing import (
     OwnSquare,
     Sashing,
     SettingSquares,
+    Triangle,
     backing,
     batting,
     bias_binding,
@@ -46,16 +49,12 @@ if TYPE_CHECKING:
 
     from api.pattern.brief import Brief
     from api.pattern.plan import Plan
+    from api.pattern.sewing import OwnCloth
     from placement.inches import Inches
     from placement.top.setting.layout import Layout
 
 _KEPT = 512
 """Solutions that are kept: swapping blocks changes no count, so nothing is solved anew."""
-
-_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
-
-_TRIES = 4
-"""Counts of pre-cuts that are tried, from the least whose area is enough."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +65,8 @@ class CutBook:
     """Every rectangle to cut, fabric by fabric, borders and binding included."""
     strip_sets: tuple[StripSet, ...]
     """Strips sewn side by side and cut across."""
+    makings: tuple[Making, ...]
+    """How the block's triangle units are made."""
     cloths: tuple[CuttingPlan, ...]
     """How each fabric's pieces lie on its cloth, background last."""
     setting: tuple[SettingSquares, ...]
@@ -88,10 +89,13 @@ class CutBook:
     """Width and height of the batting, inches."""
     pressing: Pressing
     """Which way seams are pressed and which blocks turn."""
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
     """What the maker should know."""
-    problems: tuple[str, ...]
-    """Every fabric that does not suffice, and everything else in the way."""
+
+    @property
+    def problems(self) -> tuple[CuttingPlan, ...]:
+        """Every fabric whose cloth does not suffice."""
+        return tuple(plan for plan in self.cloths if not plan.verdict.fits)
 
 
 def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
@@ -112,7 +116,7 @@ def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
     layout, background = _needed(plan)
     brief, sewing = plan.brief, plan.brief.sewing
     forms = _forms(plan, layout, background)
-    terms = Terms(sewing.seam, _step(brief), sewing.triangles, squaring=sewing.squaring)
+    terms = sewing.terms(brief.units)
     block = brief.pattern()
     widths = {fabric: cloth.form.width for fabric, cloth in forms.items()}
     listed = cutting_list(
@@ -139,10 +143,11 @@ def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
     return CutBook(
         pieces,
         listed.strip_sets,
+        listed.makings,
         cloths,
-        setting_squares(brief.setting, sewing.seam, _step(brief)),
+        setting_squares(brief.setting, sewing.seam, terms.step),
         _own(brief),
-        sashing(brief.setting, sewing.seam, _step(brief)),
+        sashing(brief.setting, sewing.seam, terms.step),
         frames,
         bound,
         edge,
@@ -151,7 +156,6 @@ def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
         batting(width, height, float(sewing.margin)),
         pressing(plan, layout),
         listed.notes,
-        tuple(p.sentence for p in cloths if p.verdict not in ("fits", "fits with stacking")),
     )
 
 
@@ -161,20 +165,6 @@ def _needed(plan: Plan) -> tuple[Layout, str]:
     if not plan.background:
         raise ValueError("this plan has no background; choose one before cutting")
     return plan.layout, plan.background
-
-
-def _step(brief: Brief) -> Inches:
-    return sizes.FIVE_MM if brief.units == "metric" else sizes.EIGHTH
-
-
-def cloth_form(name: str, brief: Brief) -> Form:
-    """Return the form of that name; in metric work the metric one where there is one."""
-    metric = f"metric {name}"
-    if brief.units == "metric" and metric in FORMS:
-        return FORMS[metric]
-    if name not in FORMS:
-        raise ValueError(f"there is no form of cloth {name!r}; choose one of {', '.join(FORMS)}")
-    return replace(FORMS[name], metric=FORMS[name].metric or brief.units == "metric")
 
 
 def _forms(plan: Plan, layout: Layout, background: str) -> dict[str, Cloth]:
@@ -187,15 +177,20 @@ def _forms(plan: Plan, layout: Layout, background: str) -> dict[str, Cloth]:
     cloths = {}
     for name in (*names, *long):
         own = given.get(name)
-        usual = "yardage" if name in long else plan.brief.sewing.form
-        form = cloth_form(own.form if own else usual, plan.brief)
-        form = washed(form, plan.brief.sewing.shrunk)
+        form = washed(_form(plan.brief, own, long=name in long), plan.brief.sewing.shrunk)
         if own and own.width is not None:
             form = replace(form, width=own.width, nominal_width=max(own.width, form.nominal_width))
         if own and own.height is not None and not form.open_ended:
             form = replace(form, height=own.height)
         cloths[name] = Cloth(name, form, own.count if own else 1, own.length if own else None)
     return cloths
+
+
+def _form(brief: Brief, own: OwnCloth | None, *, long: bool = False) -> Form:
+    """Return the form that a fabric comes in: her own, yardage, or as the fabrics do."""
+    if own:
+        return form_of(own.form, own.units or brief.units)
+    return form_of(FormKind.YARDAGE, brief.units) if long else brief.sewing.usual_form(brief.units)
 
 
 def _by_the_length(plan: Plan, background: str) -> tuple[str, ...]:
@@ -209,10 +204,10 @@ def _by_the_length(plan: Plan, background: str) -> tuple[str, ...]:
 def _cut_all(
     plan: Plan, pieces: Sequence[Piece], forms: dict[str, Cloth], progress: Progress
 ) -> tuple[CuttingPlan, ...]:
-    found, shrunk = [], plan.brief.sewing.shrunk
+    found = []
     for done, (fabric, cloth) in enumerate(forms.items()):
         progress(done / len(forms), f"cutting {plan.swatch(fabric).fabric.name}")
-        solved = _solved(_wanted(plan, pieces, fabric), replace(cloth, fabric=""), shrunk)
+        solved = _judged(_wanted(plan, pieces, fabric), cloth, plan.brief.sewing.shrunk)
         found.append(replace(solved, fabric=fabric, cloth=cloth))
     return tuple(found)
 
@@ -222,26 +217,13 @@ def _wanted(plan: Plan, pieces: Sequence[Piece], fabric: str) -> tuple[Piece, ..
     return tuple(replace(p, fabric="") for p in _directed(_of(pieces, fabric), plan, fabric))
 
 
-def enough(plan: Plan, pieces: Sequence[Piece], short: CuttingPlan) -> int | None:
-    """Return how many pieces of its form would do where a fabric is short.
+def _judged(pieces: tuple[Piece, ...], cloth: Cloth, shrinkage: Fraction) -> CuttingPlan:
+    """Cut pieces from cloth; where it falls short, say how many of its form suffice."""
 
-    The count is the least found; None if it does not fall short, is cut from
-    the bolt, or a piece is too large for the form.
-    """
-    form, wanted = short.cloth.form, _wanted(plan, pieces, short.fabric)
-    if form.height is None or short.verdict not in ("short", "undecided"):
-        return None
-    area = sum(p.width.value * p.height.value * p.count for p in wanted)
-    least = ceil(area / (form.width.value * form.height.value))
-    first = max(short.cloth.count + 1, least)
-    for count in range(first, first + _TRIES):
-        cloth = replace(short.cloth, fabric="", count=count)
-        if _solved(wanted, cloth, plan.brief.sewing.shrunk).verdict in (
-            "fits",
-            "fits with stacking",
-        ):
-            return count
-    return None
+    def attempt(count: int) -> CuttingPlan:
+        return _solved(pieces, replace(cloth, fabric="", count=count), shrinkage)
+
+    return with_enough(pieces, attempt(cloth.count), attempt)
 
 
 @lru_cache(maxsize=_KEPT)
@@ -273,27 +255,15 @@ def _borders(plan: Plan) -> tuple[Border, ...]:
     return tuple(found)
 
 
-def border_names(count: int) -> tuple[str, ...]:
-    """Return what borders are called, from the centre outward.
-
-    >>> border_names(2)
-    ('inner border', 'outer border')
-    """
-    if count == 1:
-        return ("border",)
-    if count == 2:
-        return ("inner border", "outer border")
-    return tuple(f"{word} border" for word in _ORDINALS[:count])
-
-
 def _border_strips(
     frames: Sequence[Border], forms: dict[str, Cloth], seam: Inches
 ) -> Iterator[Piece]:
     """Join strips across the width of cloth to the length of all four strips of each border."""
-    for name, frame in zip(border_names(len(frames)), frames, strict=True):
+    for number, frame in enumerate(frames, 1):
         width = forms[frame.fabric].form.width
         strips = strips_joined(frame.total, float(width), 2 * float(seam))
-        yield Piece(f"{name} strip", frame.fabric, width, frame.cut, strips, turn=False)
+        use = Use(PieceKind.BORDER, number)
+        yield Piece(use, frame.fabric, width, frame.cut, strips, turn=False)
 
 
 def _binding(brief: Brief, form: Form) -> Binding:
@@ -309,15 +279,17 @@ def _binding(brief: Brief, form: Form) -> Binding:
 
 def _binding_piece(bound: Binding, edge: str, form: Form) -> Piece:
     if bound.square is not None:
-        return Piece("square for bias binding", edge, bound.square, bound.square, bound.strips)
-    return Piece("binding strip", edge, form.width, bound.cut, bound.strips, turn=False)
+        use = Use(PieceKind.BIAS_BINDING)
+        return Piece(use, edge, bound.square, bound.square, bound.strips)
+    return Piece(Use(PieceKind.BINDING), edge, form.width, bound.cut, bound.strips, turn=False)
 
 
 def _back(plan: Plan) -> Form:
     """Return the yardage the backing is cut from: as measured where its fabric is told so."""
-    form = washed(cloth_form("yardage", plan.brief), plan.brief.sewing.shrunk)
+    form = washed(form_of(FormKind.YARDAGE, plan.brief.units), plan.brief.sewing.shrunk)
     for own in plan.brief.sewing.cloths:
-        if own.fabric == plan.brief.backing_fabric and own.form == "yardage" and own.width:
+        yardage = own.form is FormKind.YARDAGE
+        if own.fabric == plan.brief.backing_fabric and yardage and own.width:
             return replace(form, width=own.width, nominal_width=max(own.width, form.nominal_width))
     return form
 
@@ -327,9 +299,9 @@ def _own(brief: Brief) -> tuple[OwnSquare, ...]:
     if brief.setting.kind != "on point":
         return ()
     if sewing.side_square is not None:
-        found.append(own_square(brief.setting, "side", sewing.side_square, sewing.seam))
+        found.append(own_square(brief.setting, Triangle.SIDE, sewing.side_square, sewing.seam))
     if sewing.corner_square is not None:
-        found.append(own_square(brief.setting, "corner", sewing.corner_square, sewing.seam))
+        found.append(own_square(brief.setting, Triangle.CORNER, sewing.corner_square, sewing.seam))
     return tuple(found)
 
 

@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import MISSING, dataclass, field, fields, is_dataclass
+from enum import StrEnum
 from functools import lru_cache
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
@@ -108,6 +109,8 @@ class Decided:
         """The texts there are to choose from; empty if any will do."""
         if get_origin(self.kind) is Literal:
             return get_args(self.kind)
+        if isinstance(self.kind, type) and issubclass(self.kind, StrEnum):
+            return tuple(self.kind)
         if self.decision.choices is None or self.decision.names:
             return ()
         return tuple(self.decision.choices())

@@ -4,30 +4,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import Annotated
 
 from api.pattern.decision import Decision
-from placement.cloth.forms import FORMS
-from placement.cloth.pieces import Method
-from placement.inches import Inches
+from placement.cloth.forms import Form, FormKind, form_of
+from placement.cloth.pieces import Method, Terms
+from placement.inches import Inches, Units
+from placement.sizes import EIGHTH, FIVE_MM
 from placement.top.setting.finishing import QUARTER, Corner, Grain, Join
-
-if TYPE_CHECKING:
-    from collections.abc import Collection
 
 MOST_SHRINKAGE = 20
 """Per cent; published samples of quilting cotton shrink by 3 to 10."""
 
 WIDEST_SEAM = 2
 """Inches; eight times the usual seam allowance, a guard against a slip of the keyboard."""
-
-Units = Literal["inches", "metric"]
-"""What lengths are shown in."""
-
-
-def form_names() -> Collection[str]:
-    """Return the names of all forms of cloth."""
-    return FORMS
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +29,8 @@ class OwnCloth:
         Decision(about="Id of the fabric.", names=("fabric", "background")),
     ]
     form: Annotated[
-        str,
-        Decision(about="Form of cloth it comes in.", choices=form_names, examples=("fat eighth",)),
+        FormKind,
+        Decision(about="Form of cloth it comes in.", examples=("fat eighth",)),
     ]
     count: Annotated[int, Decision(about="Pieces of that form.", least=1, most=100)] = 1
     length: Annotated[
@@ -57,6 +47,14 @@ class OwnCloth:
         Inches | None,
         Decision(about="Usable height of a pre-cut as measured; the form's unless it is given."),
     ] = None
+    units: Annotated[
+        Units | None,
+        Decision(about="Units that form is sold in; the plan's unless they are given."),
+    ] = None
+
+    def __post_init__(self) -> None:
+        # A form may be given by its name; ValueError says which there are.
+        object.__setattr__(self, "form", FormKind(self.form))
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,14 +79,21 @@ class Sewing:
         ),
     ] = "two"
     form: Annotated[
-        str,
+        FormKind,
         Decision(
             about="Form that the fabrics come in unless another is told.",
             words="the form of the fabrics",
-            choices=form_names,
             examples=("fat quarter",),
         ),
-    ] = "fat quarter"
+    ] = FormKind.FAT_QUARTER
+    form_units: Annotated[
+        Units | None,
+        Decision(
+            about="Units that form is sold in; the plan's unless they are given.",
+            words="the units of the fabrics' form",
+            none="none",
+        ),
+    ] = None
     cloths: Annotated[
         tuple[OwnCloth, ...],
         Decision(
@@ -169,6 +174,7 @@ class Sewing:
     ] = 3.0
 
     def __post_init__(self) -> None:
+        object.__setattr__(self, "form", FormKind(self.form))
         if not 0 <= self.shrinkage <= MOST_SHRINKAGE:
             raise ValueError(
                 f"cloth shrinks by 0 to {MOST_SHRINKAGE} per cent, not {self.shrinkage:g}"
@@ -178,6 +184,15 @@ class Sewing:
     def shrunk(self) -> Fraction:
         """The share of its length that yardage loses, exact."""
         return Fraction(str(self.shrinkage)) / 100
+
+    def terms(self, units: Units) -> Terms:
+        """Return the terms of cutting a plan in those units: the same for every question asked."""
+        step = FIVE_MM if units == "metric" else EIGHTH
+        return Terms(self.seam, step, self.triangles, squaring=self.squaring)
+
+    def usual_form(self, units: Units) -> Form:
+        """Return the form that the fabrics of a plan in those units come in."""
+        return form_of(self.form, self.form_units or units)
 
     def in_units(self, units: Units) -> Sewing:
         """Return the same terms for work in those units: what is as usual stays so.

@@ -2,29 +2,35 @@
 
 from __future__ import annotations
 
-import re
-from collections import Counter
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from api.pattern.cut_book import CutBook, border_names
-from api.wording.english import length, measure, number
+from api.wording.english import capital, number
 from api.wording.faults import verdict
-from placement.cloth.yardage import EIGHTH_YARD, TEN_CENTIMETRES, to_buy, yards
+from api.wording.pieces import Hand, border_name, form_name, hand
+from api.wording.pressing import pressing_words
+from api.wording.verdict import problems, sentence
+from placement.cloth.cutting import Cut, CutKind, CuttingPlan, PieceKind, Use
+from placement.cloth.pieces import Note, NoteKind, StripSet
+from placement.cloth.yardage import EIGHTH_YARD, TEN_CENTIMETRES, to_buy
 from placement.inches import Inches
-from placement.sizes import round_down, round_up
+from placement.sizes import round_up
+from placement.top.setting.finishing import (
+    Backing,
+    Binding,
+    Border,
+    OwnSquare,
+    Run,
+    SettingSquares,
+    Triangle,
+)
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
-    from api.pattern.bed_sizes import BedSize
     from api.pattern.brief import Brief
+    from api.pattern.cut_book import CutBook
     from api.pattern.plan import Plan
-    from placement.cloth.cutting import Cut, CuttingPlan
-    from placement.cloth.forms import Form
-    from placement.cloth.inverse import Holding, WhatIf
-    from placement.cloth.pieces import StripSet
-    from placement.top.setting.finishing import Backing, Binding, OwnSquare, SettingSquares
 
 CAUTIONS = (
     (
@@ -55,7 +61,26 @@ def cautions(plan: Plan) -> tuple[str, ...]:
     return (*CAUTIONS, CRIB) if max(plan.brief.size()) <= CRIB_SIDE else CAUTIONS
 
 
-def _headed(heading: str, lines: Iterator[str]) -> Iterator[str]:
+def cutting_text(plan: Plan, book: CutBook) -> str:
+    """Return the whole cut book as text, ending in a newline."""
+    told = hand(plan, book)
+    around = (f"{what}: {much}." for what, much in finishing(plan, book))
+    parts = [
+        [plan.brief.title, "=" * len(plan.brief.title),
+         *problem_lines(plan, book), *notes(plan, book, told)],
+        [verdict(book)],
+        ["Before you cut", *(f"- {line}" for line in cautions(plan))],
+        *_cloths(plan, book.cloths, told),
+        list(_headed("Strip sets", strip_sets(plan, book.strip_sets))),
+        list(_headed("Sashing", sashing(plan, book))),
+        list(_headed("Setting triangles", setting(plan, book))),
+        list(_headed("Around the blocks", around)),
+        ["Pressing", pressing_words(book.pressing)],
+    ]  # fmt: skip
+    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def _headed(heading: str, lines: Iterable[str]) -> Iterator[str]:
     """Put a heading over lines, if there are any."""
     for count, line in enumerate(lines):
         if not count:
@@ -63,70 +88,120 @@ def _headed(heading: str, lines: Iterator[str]) -> Iterator[str]:
         yield f"- {line}"
 
 
-def cutting_text(plan: Plan, book: CutBook) -> str:
-    """Return the whole cut book as text, ending in a newline."""
-    parts = [
-        [plan.brief.title, "=" * len(plan.brief.title), *book.problems, *book.notes],
-        [verdict(book)],
-        ["Before you cut", *(f"- {line}" for line in cautions(plan))],
-        *_cloths(plan, book.cloths),
-        list(_headed("Strip sets", strip_sets(plan, book.strip_sets))),
-        list(_headed("Sashing", sashing(plan, book))),
-        list(_headed("Setting triangles", setting(plan, book))),
-        list(_headed("Around the blocks", finishing(plan, book))),
-        ["Pressing", book.pressing.sentence],
-    ]
-    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+def problem_lines(plan: Plan, book: CutBook) -> tuple[str, ...]:
+    """Return what is wrong with every cloth that does not suffice, by the fabric's name."""
+    short = book.problems
+    names = [_name(plan, entry.fabric) for entry in short]
+    return tuple(problems(short, names, hand(plan, book)))
+
+
+def notes(plan: Plan, book: CutBook, told: Hand) -> tuple[str, ...]:
+    """Return what the maker should know, in sentences."""
+    return tuple(_note(plan, note, told) for note in book.notes)
+
+
+def _note(plan: Plan, note: Note, told: Hand) -> str:
+    block = plan.brief.pattern().name
+    if note.kind is NoteKind.PARTIAL_SEAM:
+        return f"{block} needs a partial seam: no seam runs right across it."
+    lengths = told.lengths
+    if note.kind is NoteKind.SEAM_OFF_RULER:
+        usual = " or ".join(lengths.cut(Inches.parse(seam)) for seam in ("6 mm", "7.5 mm"))
+        return (
+            "With this seam allowance all sizes to cut fall between the ruler's millimetres; one "
+            f"of {usual} keeps to them."
+        )
+    marks = "millimetres" if lengths.units == "metric" else "sixteenths"
+    near = " or ".join(lengths.cut(size) for size in note.near)
+    side = lengths.cut(plan.brief.setting.block_size)
+    return (
+        f"Parts of {block.lower()} at {side} fall between the "
+        f"ruler's {marks}; a block of {near} is easier to cut."
+    )
+
+
+def captions(plan: Plan, book: CutBook, cloth: CuttingPlan) -> tuple[str, str, str]:
+    """Return a drawing's title, its verdict, and what stands along the cloth's width."""
+    told, form = hand(plan, book), cloth.cloth.form
+    title = f"{_name(plan, cloth.fabric)}, {form_name(form.kind)}"
+    return title, sentence(cloth, told), f"{told.lengths.cut(form.width)} usable"
 
 
 def _name(plan: Plan, fabric: str) -> str:
     return plan.swatch(fabric).fabric.name
 
 
-def _cloths(plan: Plan, cloths: tuple[CuttingPlan, ...]) -> Iterator[list[str]]:
+def _cloths(plan: Plan, cloths: tuple[CuttingPlan, ...], told: Hand) -> Iterator[list[str]]:
     """Yield a part for each fabric; fabrics that are cut alike share one."""
-    alike: dict[tuple[str, ...], list[CuttingPlan]] = {}
+    alike: dict[object, list[CuttingPlan]] = {}
     for cloth in cloths:
-        alike.setdefault(tuple(cut_lines(cloth, plan.brief.units)), []).append(cloth)
-    for cuts, group in alike.items():
+        key = (cloth.cloth.form, cloth.cloth.count, cloth.cuts, sentence(cloth, told))
+        alike.setdefault(key, []).append(cloth)
+    for group in alike.values():
         names = [_name(plan, cloth.fabric) for cloth in group]
-        form = group[0].cloth.form.name.removeprefix("metric ")
+        form = form_name(group[0].cloth.form.kind)
         if len(names) == 1:
             heading = f"{names[0]}, {form}"
         else:
             heading = f"Each of {len(names)} fabrics, {form}: {', '.join(names)}"
-        yield [heading, group[0].sentence, *(f"- {cut}" for cut in cuts)]
+        lines = (f"- {words}" for _, words in cut_steps(group[0], told))
+        yield [heading, sentence(group[0], told), *lines]
 
 
-def cut_lines(cloth: CuttingPlan, units: str) -> Iterator[str]:
-    """Yield the cuts of one fabric, a line for strips that are cut alike."""
-    for _, line in cut_steps(cloth, units):
-        yield line
+def cut_steps(cloth: CuttingPlan, told: Hand) -> Iterator[tuple[str, str]]:
+    """Yield the cuts of one fabric, a line for strips that are cut alike.
+
+    Each comes with the numbers its pieces have in the drawing.
+    """
+    for same, cuts in same_strips(cloth):
+        each = "from it" if len(same) == 1 else "from each"
+        contents = ", ".join(_contents(cuts[0], told))
+        strips = number(len(same), "strip")
+        yield (
+            _span([cut.number for inside in cuts for cut in inside]),
+            f"Cut {strips} {told.lengths.cut(same[0].height)} high; {each} {contents}.",
+        )
 
 
-def cut_steps(cloth: CuttingPlan, units: str) -> Iterator[tuple[str, str]]:
-    """Yield the same lines, each with the numbers its pieces have in the drawing."""
-    by_number = {entry.number: entry for entry in cloth.cuts}
+def same_strips(cloth: CuttingPlan) -> Iterator[tuple[list[Cut], list[list[Cut]]]]:
+    """Yield the strips of a plan that are cut alike, and the pieces in each of them."""
+    owner = owners(cloth.cuts)
     inside: dict[int, list[Cut]] = {}
     for entry in cloth.cuts:
-        if entry.kind == "piece":
-            strip = by_number[entry.inside]
-            while strip.kind != "strip":
-                strip = by_number[strip.inside]
-            inside.setdefault(strip.number, []).append(entry)
+        if entry.kind is CutKind.PIECE:
+            inside.setdefault(owner[entry.number], []).append(entry)
 
-    def alike(strip: Cut) -> tuple[Inches, str]:
-        return strip.height, _contents(inside.get(strip.number, []), units)
+    def alike(strip: Cut) -> object:
+        return strip.height, contents(inside[strip.number])
 
-    strips = (entry for entry in cloth.cuts if entry.kind == "strip")
-    for (height, contents), group in groupby(strips, alike):
+    strips = (e for e in cloth.cuts if e.kind is CutKind.STRIP and e.number in inside)
+    for _, group in groupby(strips, alike):
         same = list(group)
-        numbers = [cut.number for strip in same for cut in inside.get(strip.number, [])]
-        each = "from it" if len(same) == 1 else "from each"
-        yield (
-            _span(numbers),
-            f"Cut {number(len(same), 'strip')} {measure(height, units)} high; {each} {contents}.",
-        )
+        yield same, [inside[strip.number] for strip in same]
+
+
+def owners(cuts: Iterable[Cut]) -> dict[int, int]:
+    """Return the number of the strip that each cut lies in; a strip lies in itself."""
+    order = (CutKind.STRIP, CutKind.STACK, CutKind.PIECE)
+    found: dict[int, int] = {}
+    for cut in sorted(cuts, key=lambda cut: order.index(cut.kind)):
+        found[cut.number] = cut.number if cut.kind is CutKind.STRIP else found[cut.inside]
+    return found
+
+
+def contents(cuts: Iterable[Cut]) -> tuple[tuple[Use, Inches, Inches, int], ...]:
+    """Return what pieces of a strip are for, their size as asked for, and how many there are."""
+    tally: dict[tuple[Use, Inches, Inches], int] = {}
+    for cut in cuts:
+        if cut.use is not None:
+            key = (cut.use, *cut.size)
+            tally[key] = tally.get(key, 0) + 1
+    return tuple((*piece, count) for piece, count in tally.items())
+
+
+def _contents(cuts: Iterable[Cut], told: Hand) -> Iterator[str]:
+    for use, width, height, count in contents(cuts):
+        yield told.counted(use, width, height, count)
 
 
 def _span(numbers: list[int]) -> str:
@@ -134,29 +209,6 @@ def _span(numbers: list[int]) -> str:
     if len(numbers) < 2:
         return "".join(str(each) for each in numbers)
     return f"{min(numbers)} to {max(numbers)}"
-
-
-def _contents(cuts: list[Cut], units: str) -> str:
-    tally = Counter((entry.piece, entry.width, entry.height) for entry in cuts)
-    return ", ".join(counted(*piece, count, units) for piece, count in tally.items())
-
-
-_HEADS = re.compile("square|rectangle|block|strip|cornerstone")
-
-
-def counted(name: str, width: Inches, height: Inches, count: int, units: str) -> str:
-    """Say how many pieces of what size.
-
-    >>> counted('square for side triangles', Inches.parse(9), Inches.parse(9), 2, 'inches')
-    '2 squares of 9 in for side triangles'
-    """
-    head, _, purpose = name.partition(" for ")
-    if count > 1:
-        head = _HEADS.sub(lambda found: found[0] + "s", head, count=1)
-    size = measure(width, units)
-    if width != height:
-        size += f" x {measure(height, units)}"
-    return f"{count} {head} of {size}" + (f" for {purpose}" if purpose else "")
 
 
 def strip_sets(plan: Plan, sets: tuple[StripSet, ...]) -> Iterator[str]:
@@ -173,27 +225,27 @@ def strip_sets(plan: Plan, sets: tuple[StripSet, ...]) -> Iterator[str]:
 
 
 def _sewn(plan: Plan, entry: StripSet, stand_in: dict[str, str]) -> str:
-    units = plan.brief.units
+    cut = hand(plan).lengths.cut
     strips = " + ".join(
-        f"{stand_in.get(fabric) or _name(plan, fabric)} {measure(width, units)}"
+        f"{stand_in.get(fabric) or _name(plan, fabric)} {cut(width)}"
         for fabric, width in entry.strips
     )
     slices = number(entry.slices, "slice")
     return (
-        f"sew {number(len(entry.sets), 'set')} of {strips}; cut {slices} of "
-        f"{measure(entry.sub_cut, units)}."
+        f"sew {number(len(entry.sets), 'set')} of {strips}; cut {slices} of {cut(entry.sub_cut)}."
     )
 
 
 def sashing(plan: Plan, book: CutBook) -> Iterator[str]:
     """Yield a line for each kind of strip and cornerstone, and how they are pressed."""
-    found, units = book.sashing, plan.brief.units
+    found, told = book.sashing, hand(plan, book)
     if found is None:
         return
     wide = found.cut[1]
-    yield f"{counted('sashing strip', *found.cut, found.strips, units)}, one block long."
+    yield f"{told.counted(Use(PieceKind.SASH), *found.cut, found.strips)}, one block long."
     if found.long:
-        lengths = ", ".join(f"{count} of {measure(long, units)}" for long, count in found.long)
+        cut = told.lengths.cut
+        lengths = ", ".join(f"{count} of {cut(long)}" for long, count in found.long)
         pointed = plan.brief.setting.kind == "on point"
         trimmed = ", and trim them with the quilt's edges" * pointed
         yield (
@@ -201,13 +253,13 @@ def sashing(plan: Plan, book: CutBook) -> Iterator[str]:
             f"not as wide{trimmed}."
         )
     if found.cornerstones:
-        yield f"{counted('cornerstone', wide, wide, found.cornerstones, units)}."
+        yield f"{told.counted(Use(PieceKind.CORNERSTONE), wide, wide, found.cornerstones)}."
     if found.half_cornerstones:
         square = found.half_square
-        name = "square for half cornerstones"
+        use = Use(PieceKind.HALF_CORNERSTONE)
         yield (
             f"{number(found.half_cornerstones, 'half cornerstone')} at the quilt's edge: cut "
-            f"{counted(name, square, square, found.half_squares, units)}, each twice on the "
+            f"{told.counted(use, square, square, found.half_squares)}, each twice on the "
             "diagonals, which puts the straight grain on the quilt's edge."
         )
     if found.cornerstones or found.half_cornerstones:
@@ -218,63 +270,75 @@ def sashing(plan: Plan, book: CutBook) -> Iterator[str]:
 
 def setting(plan: Plan, book: CutBook) -> Iterator[str]:
     """Yield a line for each kind of setting square, and for each one of her own size."""
+    told = hand(plan, book)
     for squares in book.setting:
-        yield setting_sentence(squares, plan.brief.units)
+        yield setting_sentence(squares, told)
     for own in book.own:
-        yield own_sentence(own, plan.brief.units)
+        yield own_sentence(own, told)
 
 
-def setting_sentence(squares: SettingSquares, units: str) -> str:
+_TRIANGLES = {Triangle.SIDE: "side triangle", Triangle.CORNER: "corner triangle"}
+
+
+def setting_sentence(squares: SettingSquares, told: Hand) -> str:
     """Say what to cut for side or corner triangles, beside the exact value and the rule."""
-    cut = measure(squares.cut, units)
-    how = "twice" if squares.kind == "side" else "once"
-    exact = f"{squares.exact * 25.4:.1f} mm" if units == "metric" else f"{squares.exact:.4f} in"
-    grain = "the quilt's edge" if squares.kind == "side" else "the corner's two edges"
+    side, lengths = squares.kind is Triangle.SIDE, told.lengths
+    grain = "the quilt's edge" if side else "the corner's two edges"
     line = (
-        f"{number(squares.triangles, f'{squares.kind} triangle')}: cut "
-        f"{number(squares.squares, 'square')} of {cut}, each {how} on the diagonal, which puts the "
-        f"straight grain on {grain} (exact: {exact}"
+        f"{number(squares.triangles, _TRIANGLES[squares.kind])}: cut "
+        f"{number(squares.squares, 'square')} of {lengths.cut(squares.cut)}, each "
+        f"{'twice' if side else 'once'} on the diagonal, which puts the "
+        f"straight grain on {grain} (exact: {lengths.exact(squares.exact, 4)}"
     )
-    rule = "" if units == "metric" else f"; rule of thumb: {squares.rule:.3f} in"
+    metric = lengths.units == "metric"
+    rule = "" if metric else f"; rule of thumb: {lengths.exact(squares.rule, 3)}"
     return f"{line}{rule})."
 
 
-def own_sentence(own: OwnSquare, units: str) -> str:
+def own_sentence(own: OwnSquare, told: Hand) -> str:
     """Say what a square of one's own size does to the points of the blocks."""
-    cut = measure(own.cut, units)
-    much = f"{abs(own.loss) * 25.4:.1f} mm" if units == "metric" else f"{abs(own.loss):.3f} in"
-    suits = measure(own.largest_unfinished, units)
+    lengths = told.lengths
+    much = lengths.exact(abs(own.loss), 3)
+    line = f"{capital(_TRIANGLES[own.kind])}s from {lengths.cut(own.cut)} squares"
     if own.loss > 0:
         return (
-            f"{own.kind.capitalize()} triangles from {cut} squares blunt the block points by "
-            f"{much}; they suit blocks up to {suits} unfinished. Measure a sewn block first."
+            f"{line} blunt the block points by {much}; they suit blocks up to "
+            f"{lengths.cut(own.largest_unfinished)} unfinished. Measure a sewn block first."
         )
-    return f"{own.kind.capitalize()} triangles from {cut} squares clear the block points by {much}."
+    return f"{line} clear the block points by {much}."
 
 
-def finishing(plan: Plan, book: CutBook) -> Iterator[str]:
-    """Yield a line for each thing that goes around the blocks: what it is, a colon, how much."""
-    units = plan.brief.units
-    for name, frame in zip(border_names(len(book.borders)), book.borders, strict=True):
-        sides, ends = (measure(side, units) for side in (frame.sides, frame.ends))
-        first = " first, then " if frame.corner == "butted" else ", "
-        yield (
-            f"{name.capitalize()} of {_name(plan, frame.fabric)}, {frame.corner}: cut "
-            f"{measure(frame.cut, units)} wide; two sides of {sides}{first}top and bottom "
-            f"of {ends}. Measure your top through the middle before cutting to length."
-        )
-    yield f"Binding of {_name(plan, book.binding_fabric)}{_binding(book.binding, units)}."
+def finishing(plan: Plan, book: CutBook) -> Iterator[tuple[str, str]]:
+    """Yield each thing that goes around the blocks: what it is, and how much it takes."""
+    told = hand(plan, book)
+    for which, frame in enumerate(book.borders, 1):
+        yield _border(plan, which, frame, told)
+    name = f"Binding of {_name(plan, book.binding_fabric)}"
+    yield name + ", on the bias" * (book.binding.square is not None), _binding(book.binding, told)
     back = f"Backing of {_name(plan, book.backing_fabric)}" if book.backing_fabric else "Backing"
-    yield _backing(book.backing[0], plan.brief, back)
-    for way in book.backing[1:]:
-        yield _other_backing(way, book.backing[0], plan.brief, back)
-    wide, high = (measure(side, units) for side in book.batting)
-    yield f"Batting: {wide} x {high}."
+    first, *others = book.backing
+    yield back + _seams(first), _lengths(first, plan.brief, told)
+    for way in others:
+        more = _more(way, first, plan.brief, told)
+        yield f"{back}, or{_seams(way)[1:]}", f"{_lengths(way, plan.brief, told)}, {more}"
+    yield "Batting", told.lengths.by(*(told.lengths.cut(side) for side in book.batting))
 
 
-def bought(length: Inches, units: str) -> str:
-    """Say a length to buy as shops do."""
-    return yards(length, metric=units == "metric")
+def _border(plan: Plan, which: int, frame: Border, told: Hand) -> tuple[str, str]:
+    sides, ends = (told.lengths.cut(side) for side in (frame.sides, frame.ends))
+    corner = "butted" if frame.corner == "butted" else "mitred"
+    first = " first, then " if frame.corner == "butted" else ", "
+    name = capital(border_name(which, told.borders))
+    much = (
+        f"cut {told.lengths.cut(frame.cut)} wide; two sides of {sides}{first}top and bottom of "
+        f"{ends}. Measure your top through the middle before cutting to length"
+    )
+    return f"{name} of {_name(plan, frame.fabric)}, {corner}", much
+
+
+def backing_amount(way: Backing, brief: Brief, told: Hand) -> str:
+    """Say how much backing to buy, rounded up as shops cut."""
+    return told.lengths.bought(_bought(way.cloth, brief))
 
 
 def _bought(exact: float, brief: Brief) -> Inches:
@@ -283,92 +347,41 @@ def _bought(exact: float, brief: Brief) -> Inches:
     return to_buy(round_up(exact), step, brief.sewing.shrunk)
 
 
-def _binding(bound: Binding, units: str) -> str:
-    """Say what a binding is cut from, after its name."""
-    wide, long = measure(bound.cut, units), measure(bound.length, units)
+def _binding(bound: Binding, told: Hand) -> str:
+    """Say what a binding is cut from."""
+    wide, long = told.lengths.cut(bound.cut), told.lengths.cut(bound.length)
     if bound.square is None:
-        return f": {number(bound.strips, 'strip')} of {wide} for {long}"
-    squares = counted("square", bound.square, bound.square, bound.strips, units)
-    return f", on the bias: {squares}, made into one strip {wide} wide for {long}"
+        return f"{number(bound.strips, 'strip')} of {wide} for {long}"
+    squares = f"{number(bound.strips, 'square')} of {told.lengths.cut(bound.square)}"
+    return f"{squares}, made into one strip {wide} wide for {long}"
 
 
-def _other_backing(way: Backing, first: Backing, brief: Brief, name: str) -> str:
-    """Say the other way to piece a backing, and how much more or less cloth it takes."""
-    line = _backing(way, brief, f"{name}, or").replace(", or, ", ", or ", 1)
+def _more(way: Backing, first: Backing, brief: Brief, told: Hand) -> str:
+    """Say how much more or less cloth another way to piece a backing takes."""
     more = _bought(way.cloth, brief).value - _bought(first.cloth, brief).value
     if not more:
-        return f"{line[:-1]}, as much."
-    much = bought(Inches(abs(more)), brief.units)
-    return f"{line[:-1]}, {much} {'more' if more > 0 else 'less'}."
+        return "as much"
+    return f"{told.lengths.bought(Inches(abs(more)))} {'more' if more > 0 else 'less'}"
 
 
 def _seams(way: Backing) -> str:
-    """Say how the seams of a backing lie: 'in one piece', 'seam upright', 'seams level'."""
-    if way.seams == "none":
-        return "in one piece"
-    return f"{'seam' if way.panels == 2 else 'seams'} {way.seams}"
+    """Say how the seams of a backing lie, after a comma."""
+    if way.seams is Run.NONE:
+        return ", in one piece"
+    run = "upright" if way.seams is Run.UPRIGHT else "level"
+    return f", {'seam' if way.panels == 2 else 'seams'} {run}"
 
 
-def _backing(way: Backing, brief: Brief, name: str = "Backing") -> str:
-    units = brief.units
+def backing(way: Backing, brief: Brief, told: Hand) -> str:
+    """Say how a backing is pieced and what is bought for it, after its name."""
+    return f"{_seams(way)}: {_lengths(way, brief, told)}"
+
+
+def _lengths(way: Backing, brief: Brief, told: Hand) -> str:
     line = (
-        f"{name}, {_seams(way)}: {number(way.panels, 'length')} of "
-        f"{measure(way.panel_length, units)}; buy {bought(_bought(way.cloth, brief), units)}"
+        f"{number(way.panels, 'length')} of {told.lengths.cut(way.panel_length)}; buy "
+        f"{backing_amount(way, brief, told)}"
     )
     if way.saving_margin is not None:
-        line += f"; a margin of {measure(way.saving_margin, units)} a side would save a length"
-    return line + "."
-
-
-def sizes_text(rows: tuple[BedSize, ...]) -> str:
-    """Return the table of bed sizes as text, ending in a newline."""
-    lines = []
-    for row in rows:
-        units = row.plan.brief.units
-        wide, high = (length(side, units) for side in row.size)
-        lines.append(
-            f"{row.bed.name}: {wide} x {high}; {row.across} across and {row.down} down, "
-            f"{number(row.blocks, 'block')}, borders {length(float(row.border), units)} a side"
-        )
-        lines.extend(f"  {line}" for line in shopping(row))
-    return "\n".join(lines) + "\n"
-
-
-def shopping(row: BedSize) -> Iterator[str]:
-    """Yield what is bought for one size, a line a kind of cloth."""
-    book, brief = row.book, row.plan.brief
-    alike = Counter(
-        (cloth.cloth.form.name, cloth.sentence) for cloth in book.cloths if cloth.buy is None
-    )
-    for (form, sentence), count in alike.items():
-        name = form.removeprefix("metric ")
-        yield f"{number(count, 'fabric')}, a {name} each: {sentence}"
-    for cloth in book.cloths:
-        if cloth.buy is not None:
-            yield f"{_name(row.plan, cloth.fabric)}: {bought(cloth.buy, brief.units)}"
-    yield _backing(book.backing[0], brief)
-
-
-def what_if_text(block: str, form: Form, rows: tuple[WhatIf, ...]) -> str:
-    """Return what one piece of a form of cloth holds for each size, as text.
-
-    A star marks sizes that use the cloth to the last thread; sizes whose pieces
-    fall between the ruler's marks are named below the table.
-    """
-    head = f"{block} from one {form.name}: {form.nominal()} as sold, {form.size()} squared up"
-    lines = [head, "", f"{'finished':>9}  {'as sold':<40}  squared up"]
-    lines.extend(
-        f"{row.finished!s:>9}  {held(row.nominal):<40}  {held(row.usable)}"
-        f"{'' if row.on_ruler else '  (off the ruler)'}"
-        for row in rows
-    )
-    return "\n".join(lines) + "\n"
-
-
-def held(holding: Holding) -> str:
-    """Say what one piece of cloth holds."""
-    if not holding.blocks:
-        return "none"
-    star = " *" if holding.whole else ""
-    spare = round_down(float(holding.spare))
-    return f"{number(holding.blocks, 'block')}, {spare} in spare, {holding.waste:.0%} waste{star}"
+        line += f"; a margin of {told.lengths.cut(way.saving_margin)} a side would save a length"
+    return line

@@ -11,6 +11,7 @@ from api.wording.apart import apart, how_far
 from api.wording.contrasts import on_background
 from api.wording.english import agree, length, listed, lowered, number, quoted, tenths
 from api.wording.layout import cause, problem
+from api.wording.lengths import Lengths
 from api.wording.picks import obstacle, picked
 from api.wording.threads import judged
 from palette.picking.choice import Verdict
@@ -84,12 +85,12 @@ def _size(brief: Brief) -> str:
     )
 
 
-def sashed(brief: Brief) -> str:
+def sashed(brief: Brief, *, printed: bool = False) -> str:
     """Say what sashing there is, after a comma; '' without."""
     setting = brief.setting
     if not setting.sashing.value:
         return ""
-    width = length(float(setting.sashing), brief.units)
+    width = Lengths(brief.units, printed).finished(float(setting.sashing))
     return f", with {width} sashing{' and cornerstones' * setting.cornerstones}"
 
 

@@ -14,6 +14,7 @@ from math import floor, sqrt
 from typing import TYPE_CHECKING
 
 from placement.checks.fault import Fault, FaultKind, fault
+from placement.cloth.cutting import PieceKind
 from placement.inches import Inches
 
 if TYPE_CHECKING:
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from placement.top.setting.finishing import Backing, Binding, Border
 
 _NEAR = 1e-6
+_BINDINGS = (PieceKind.BINDING, PieceKind.BIAS_BINDING)
 _ENDS = Fraction(1, 2)
 """Lost when both ends of bought cloth are squared up, inches; common practice."""
 _SHOP_STEPS = {False: Fraction(36, 8), True: Fraction(1000, 254)}
@@ -70,7 +72,7 @@ def judge_borders(
     if len(borders) != len(finished):
         faults.append(fault(FaultKind.BORDERS_ASKED, said=len(finished), found=len(borders)))
     width, height = edge.width, edge.height
-    strips = [piece for piece in pieces if piece.name.endswith("border strip")]
+    strips = [piece for piece in pieces if piece.kind is PieceKind.BORDER]
     for number, frame in enumerate(borders, 1):
         if number <= len(finished) and (frame.finished, frame.fabric) != finished[number - 1]:
             faults.append(fault(FaultKind.BORDER_ASKED, number=number))
@@ -137,7 +139,7 @@ def judge_binding(
     fabric : str
         Id of the fabric it must be cut from; '' for any.
     """
-    cut = [piece for piece in pieces if "binding" in piece.name]
+    cut = [piece for piece in pieces if piece.kind in _BINDINGS]
     faults = [
         fault(FaultKind.BINDING_FABRIC, fabric=fabric, said=piece.fabric)
         for piece in cut

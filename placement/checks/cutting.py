@@ -11,6 +11,7 @@ from itertools import combinations, pairwise
 from typing import TYPE_CHECKING
 
 from placement.checks.fault import Fact, Fault, FaultKind, fault
+from placement.cloth.cutting import Fit, Use
 from placement.inches import Inches
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
 Size = tuple[Fraction, Fraction]
 
-_FITS = ("fits", "fits with stacking")
+_FITS = (Fit.FITS, Fit.STACKED)
 
 
 def judge_cutting(pieces: Sequence[Piece], plan: CuttingPlan) -> tuple[Fault, ...]:
@@ -150,33 +151,40 @@ def _apart_down(one: Cut, two: Cut) -> bool:
 
 
 def _counts(pieces: Sequence[Piece], plan: CuttingPlan) -> Iterator[Fault]:
-    wanted = Counter[tuple[str, Size]]()
+    wanted = Counter[tuple[Use | None, Size]]()
     for piece in pieces:
-        wanted[piece.name, _size(piece.width.value, piece.height.value)] += piece.count
+        wanted[piece.use, _size(piece.width.value, piece.height.value)] += piece.count
     cut = Counter(
-        (c.piece, _size(c.width.value, c.height.value)) for c in plan.cuts if c.kind == "piece"
+        (c.use, _size(c.width.value, c.height.value)) for c in plan.cuts if c.kind == "piece"
     )
-    for (name, (short, long)), count in cut.items():
-        asked = wanted[name, (short, long)]
+    for (use, (short, long)), count in cut.items():
+        asked = wanted[use, (short, long)]
         if count > asked:
             yield _of(
-                plan, FaultKind.CUT_TOO_MANY, piece=name, width=Inches(short), height=Inches(long),
-                found=count, wanted=asked,
+                plan, FaultKind.CUT_TOO_MANY, piece=_told(use), width=Inches(short),
+                height=Inches(long), found=count, wanted=asked,
             )  # fmt: skip
-    named, got = Counter[str](), Counter[str]()
-    for (name, _), count in wanted.items():
-        named[name] += count
-    for (name, _), count in cut.items():
-        got[name] += count
-    missing = Counter[str]()
-    for name, count in plan.missing:
-        missing[name] += count
-    for name in sorted({*named, *missing}):
-        if got[name] + missing[name] != named[name]:
+    asked_for, got = Counter[Use | None](), Counter[Use | None]()
+    for (use, _), count in wanted.items():
+        asked_for[use] += count
+    for (use, _), count in cut.items():
+        got[use] += count
+    missing = Counter[Use | None]()
+    for piece, count in plan.missing:
+        missing[piece.use] += count
+    for use in sorted({*asked_for, *missing}, key=_told):
+        if got[use] + missing[use] != asked_for[use]:
             yield _of(
-                plan, FaultKind.CUT_COUNT, piece=name, wanted=named[name], found=got[name],
-                missing=missing[name],
+                plan, FaultKind.CUT_COUNT, piece=_told(use), wanted=asked_for[use],
+                found=got[use], missing=missing[use],
             )  # fmt: skip
+
+
+def _told(use: Use | None) -> str:
+    """Return the id of what a piece is for, with its number if there are several."""
+    if use is None:
+        return ""
+    return f"{use.kind} {use.number}" if use.number else use.kind
 
 
 def _size(width: Fraction, height: Fraction) -> Size:
@@ -184,14 +192,15 @@ def _size(width: Fraction, height: Fraction) -> Size:
 
 
 def _directions(pieces: Sequence[Piece], plan: CuttingPlan) -> Iterator[Fault]:
-    """List pieces that lie as no piece of that name may, or say wrongly how they lie."""
-    allowed = {(p.name, p.width, p.height, False) for p in pieces}
-    allowed |= {(p.name, p.height, p.width, True) for p in pieces if p.turn}
+    """List pieces that lie as no piece of that use may, or say wrongly how they lie."""
+    allowed = {(p.use, p.width, p.height, False) for p in pieces}
+    allowed |= {(p.use, p.height, p.width, True) for p in pieces if p.turn}
     for cut in plan.cuts:
-        if cut.kind == "piece" and (cut.piece, cut.width, cut.height, cut.turned) not in allowed:
+        lies = (cut.use, cut.width, cut.height, cut.turned)
+        if cut.kind == "piece" and lies not in allowed:
             yield _of(
-                plan, FaultKind.LIES_WRONG, number=cut.number, piece=cut.piece, width=cut.width,
-                height=cut.height, turned=int(cut.turned),
+                plan, FaultKind.LIES_WRONG, number=cut.number, piece=_told(cut.use),
+                width=cut.width, height=cut.height, turned=int(cut.turned),
             )  # fmt: skip
 
 
@@ -204,12 +213,13 @@ def _numbers(_: Sequence[Piece], plan: CuttingPlan) -> Iterator[Fault]:
         yield _of(plan, FaultKind.FITS_MISSING)
     if fits and plan.bound > plan.used:
         yield _of(plan, FaultKind.BOUND, bound=plan.bound, used=plan.used)
-    if plan.verdict == "short" and not (plan.missing and plan.short.value):
+    short = plan.verdict in (Fit.SHORT, Fit.TOO_LARGE)
+    if short and not (plan.missing and plan.short.value):
         yield _of(plan, FaultKind.SHORT_UNSAID)
     if fits and plan.short.value:
         yield _of(plan, FaultKind.VERDICT, verdict=plan.verdict)
     stacked = any(cut.kind == "stack" for cut in plan.cuts)
-    if fits and (plan.verdict == "fits with stacking") != stacked:
+    if fits and (plan.verdict is Fit.STACKED) != stacked:
         yield _of(plan, FaultKind.VERDICT, verdict=plan.verdict)
     yield from _leftovers(plan, used)
 

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 from placement.block import Block
 from placement.checks.fault import Fault, FaultKind, fault
 from placement.checks.lattice import every_place, plain
+from placement.cloth.cutting import PieceKind, Then
 from placement.inches import Inches
 from placement.top.setting.layout import Layout
 
@@ -82,11 +83,11 @@ def judge_pieces(
 
 
 def _around(piece: Piece) -> bool:
-    return "border strip" in piece.name or "binding" in piece.name
+    return piece.kind in (PieceKind.BORDER, PieceKind.BINDING, PieceKind.BIAS_BINDING)
 
 
 def _long(piece: Piece) -> bool:
-    return piece.name in ("long sashing strip", "strip for long sashing")
+    return piece.kind in (PieceKind.LONG_SASH, PieceKind.JOINED_SASH)
 
 
 def demand(top: Top, *, around: bool = True) -> Counter[tuple[str, Shape]]:
@@ -208,25 +209,27 @@ def long_lengths(setting: Setting) -> list[float]:
     return [count * pitch + wide for count in lines.values()]
 
 
-def _least(shape: Shape, then: str, name: str, q: float) -> tuple[tuple[float, float], int] | None:
+def _least(
+    shape: Shape, then: Then, use: PieceKind, q: float
+) -> tuple[tuple[float, float], int] | None:
     """Return the least piece that gives a shape by a way of cutting, and how many it gives."""
     kind, one, two = shape
     if kind == "whole":
-        return ((one + 2 * q, two + 2 * q), 1) if not then else None
+        return ((one + 2 * q, two + 2 * q), 1) if then is Then.SEWN else None
     if two < 0:
         return None
     if kind == "long":
         # Legs h / sqrt 2, inradius h (sqrt 2 - 1) / 2; a square cut twice has it as its side.
         side = one * (1 + 2 * q / (one * (sqrt(2) - 1)))
-        fits = then == "cut twice on the diagonals" or name.startswith("large square")
+        fits = then is Then.CUT_TWICE or use is PieceKind.LARGE_GOOSE
         return ((side, side), 4) if fits else None
     grown = 1 + 2 * q / (one + two - hypot(one, two))
     once = (one * grown, two * grown)
-    if then in ("cut once on the diagonal", "two at a time") or name.startswith("small square"):
+    if then in (Then.CUT_ONCE, Then.TWO) or use is PieceKind.SMALL_GOOSE:
         return once, 2
-    if then == "eight at a time":
+    if then is Then.EIGHT:
         return (2 * once[0], 2 * once[1]), 8
-    if then == "four at a time" and "half-square" in name:
+    if then is Then.FOUR and use is PieceKind.HALF_SQUARE:
         # Sewn all round and cut on both diagonals: half a diagonal, less the seam round it.
         side = (one + 2 * q) * sqrt(2) + 2 * q
         return (side, side), 4
@@ -237,7 +240,7 @@ def _gives(top: Top, piece: Piece, wanted: set[Shape]) -> tuple[Shape, int] | No
     """Return the shape that a piece is for, and how many come from it."""
     size = _sorted(float(piece.width), float(piece.height))
     for shape in wanted:
-        found = _least(shape, piece.then, piece.name, float(top.seam))
+        found = _least(shape, piece.then, piece.kind, float(top.seam))
         if found is None:
             continue
         least, count = found
@@ -251,13 +254,13 @@ def _supply_faults(top: Top, pieces: Sequence[Piece], sets: Sequence[StripSet]) 
     wanted, got = demand(top), Counter[tuple[str, Shape]]()
     q = float(top.seam)
     for piece in pieces:
-        if piece.then == "strip set" or _long(piece):
+        if piece.then is Then.STRIP_SET or _long(piece):
             continue
         of_fabric = {shape for fabric, shape in wanted if fabric == piece.fabric}
         found = _gives(top, piece, of_fabric)
         if found is None:
             yield fault(
-                FaultKind.NO_PART, fabric=piece.fabric, piece=piece.name, width=piece.width,
+                FaultKind.NO_PART, fabric=piece.fabric, piece=piece.kind, width=piece.width,
                 height=piece.height,
             )  # fmt: skip
         else:
@@ -298,7 +301,7 @@ def _strip_faults(top: Top, pieces: Sequence[Piece], sets: Sequence[StripSet]) -
             )
     given: dict[tuple[str, Inches], list[float]] = {}
     for piece in pieces:
-        if piece.then == "strip set":
+        if piece.then is Then.STRIP_SET:
             lengths = given.setdefault((piece.fabric, piece.height), [])
             lengths.extend([float(piece.width)] * piece.count)
     for key in sorted({*wanted, *given}):
@@ -321,13 +324,13 @@ def _long_faults(top: Top, pieces: Sequence[Piece]) -> Iterator[Fault]:
     usable = float(top.widths.get(top.sashing, 0)) if needed else 0.0
     lengths = [reach + 2 * ends for reach in needed]
     single = sorted(length for length in lengths if length <= usable)
-    have = sorted(float(p.width) for p in cut if p.name == "long sashing strip"
+    have = sorted(float(p.width) for p in cut if p.kind is PieceKind.LONG_SASH
                   for _ in range(p.count))  # fmt: skip
     wide = float(setting.sashing) + 2 * q
     for piece in cut:
         if piece.fabric != top.sashing or not _same(float(piece.height), wide):
             yield fault(
-                FaultKind.LONG_WIDTH, fabric=piece.fabric, piece=piece.name, width=piece.height
+                FaultKind.LONG_WIDTH, fabric=piece.fabric, piece=piece.kind, width=piece.height
             )
     slack = float(top.step)
     if len(single) > len(have) or any(
@@ -335,7 +338,7 @@ def _long_faults(top: Top, pieces: Sequence[Piece]) -> Iterator[Fault]:
     ):
         yield fault(FaultKind.LONG_REACH, fabric=top.sashing)
     rest = sum(lengths) - sum(single)
-    strips = sum(piece.count for piece in cut if piece.name == "strip for long sashing")
+    strips = sum(piece.count for piece in cut if piece.kind is PieceKind.JOINED_SASH)
     room = strips * (usable - 2 * q) + 2 * q if strips else 0.0
     if room < rest - _NEAR:
         yield fault(FaultKind.LONG_SHORT, fabric=top.sashing, wanted=rest, found=room)

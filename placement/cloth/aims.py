@@ -6,7 +6,17 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from placement.cloth.cutting import Aim, Cloth, CuttingPlan, Otherwise, Piece, Wider
+from placement.cloth.cutting import (
+    Aim,
+    Cloth,
+    CutKind,
+    CuttingPlan,
+    Fit,
+    Otherwise,
+    Piece,
+    Then,
+    Wider,
+)
 from placement.cloth.instructions import LAYERS, handwork
 from placement.cloth.simple_cuts import SimpleCuts, SimpleTerms, simple_cuts
 from placement.cloth.strips import NONE, cut
@@ -97,19 +107,19 @@ def _least(pieces: Sequence[Piece], cloth: Cloth, terms: Terms) -> CuttingPlan:
 
 def _one_grain(pieces: Sequence[Piece], least: CuttingPlan, terms: Terms) -> CuttingPlan:
     """Return a plan without turned strips of strip sets, as simple as it can be then."""
-    sewn = {piece.name for piece in pieces if piece.then == "strip set"}
-    if not any(cut.turned and cut.piece in sewn for cut in least.cuts):
+    sewn = {piece.use for piece in pieces if piece.then is Then.STRIP_SET}
+    if not any(cut.turned and cut.use in sewn for cut in least.cuts):
         return least
-    along = [replace(piece, turn=False) if piece.name in sewn else piece for piece in pieces]
+    along = [replace(piece, turn=False) if piece.use in sewn else piece for piece in pieces]
     grained = _least(along, least.cloth, terms)
-    if not grained.verdict.startswith("fits"):
+    if not grained.verdict.fits:
         return least
     return _simplest(along, grained, terms) or grained
 
 
 def _limit(least: CuttingPlan, terms: Terms) -> Inches | None:
     """Return how high simple strips may be in all; None if the pieces don't fit."""
-    if least.verdict not in ("fits", "fits with stacking"):
+    if not least.verdict.fits:
         return None
     if least.buy is None:
         return Inches(least.used.value + least.spare.value)
@@ -133,10 +143,10 @@ def _simplest(pieces: Sequence[Piece], least: CuttingPlan, terms: Terms) -> Cutt
 def _plan(least: CuttingPlan, simple: SimpleCuts, terms: Terms) -> CuttingPlan:
     """Put simple cuts in the place of the least's."""
     width = least.cloth.form.width
-    area = sum(c.width.value * c.height.value for c in simple.cuts if c.kind == "piece")
+    area = sum(c.width.value * c.height.value for c in simple.cuts if c.kind is CutKind.PIECE)
     plan = replace(
         least,
-        verdict="fits with stacking" if simple.stacked else "fits",
+        verdict=Fit.STACKED if simple.stacked else Fit.FITS,
         cuts=simple.cuts,
         used=simple.used,
         waste=float(1 - area / (simple.used.value * width.value)),
@@ -155,8 +165,7 @@ def _wider(pieces: Sequence[Piece], plan: CuttingPlan, terms: Terms) -> Wider | 
     if width > form.nominal_width or not _gains(pieces, form.width, width):
         return None
     cloth = replace(plan.cloth, form=replace(form, width=width))
-    fits = plan.verdict in ("fits", "fits with stacking")
-    height = cloth.length if form.open_ended else form.height
+    fits, height = plan.verdict.fits, cloth.height
     limit = plan.used if fits or height is None else Inches(height.value * cloth.count)
     simple = SimpleTerms(terms.layers, terms.stacking, terms.squaring)
     found = simple_cuts(pieces, cloth, limit, 0, simple)

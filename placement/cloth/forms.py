@@ -6,21 +6,45 @@ ours (cloth is squared up before it is cut) and every one can be changed.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from typing import TYPE_CHECKING
 
-from placement.inches import Inches
+from placement.inches import Inches, Units
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+
+class FormKind(StrEnum):
+    """A form in which cloth is bought, by the trade's name for it."""
+
+    YARDAGE = "yardage"
+    FAT_QUARTER = "fat quarter"
+    FAT_EIGHTH = "fat eighth"
+    TALL_FAT_EIGHTH = "fat eighth, tall"
+    QUARTER_YARD = "quarter yard"
+    HALF_YARD = "half yard"
+    TEN_INCH_SQUARE = "ten-inch square"
+    FIVE_INCH_SQUARE = "five-inch square"
+    STRIP = "2 1/2-inch strip"
+
+    @classmethod
+    def _missing_(cls, value: object) -> None:
+        known = ", ".join(cls)
+        raise ValueError(f"there is no form of cloth {value!r}; choose one of {known}")
 
 
 @dataclass(frozen=True, slots=True)
 class Form:
-    """A form in which cloth is bought.
+    """A form in which cloth is bought, with its sizes.
 
     Width runs along the strips that are cut first (the longer side of a
     pre-cut, the width of cloth of yardage), height across them.
     """
 
-    name: str
-    """What the trade calls it."""
+    kind: FormKind
+    """What it is."""
     nominal_width: Inches
     """Width as named."""
     nominal_height: Inches | None
@@ -29,15 +53,16 @@ class Form:
     """Usable width after squaring up."""
     height: Inches | None
     """Usable height after squaring up; None for yardage."""
-    metric: bool = False
-    """Whether its lengths are told in millimetres and it is sold in metric steps."""
+    units: Units = "inches"
+    """What its lengths are told in and in whose steps it is sold."""
 
     def __post_init__(self) -> None:
         if self.width.value <= 0 or (self.height is not None and self.height.value <= 0):
-            raise ValueError(f"a {self.name} needs a usable size above 0, not {self.size()}")
+            sides = f"{self.width}" if self.height is None else f"{self.height} x {self.width}"
+            raise ValueError(f"a {self.kind} needs a usable size above 0, not {sides}")
         if self.width > self.nominal_width:
             raise ValueError(
-                f"the usable width {self.width} of a {self.name} is above its nominal "
+                f"the usable width {self.width} of a {self.kind} is above its nominal "
                 f"{self.nominal_width}; give the nominal width you measured too"
             )
 
@@ -46,41 +71,55 @@ class Form:
         """Whether it is cut from the bolt to the length that is needed."""
         return self.height is None
 
-    def nominal(self) -> str:
-        """Return the size as sold as text."""
-        wide, high = self.nominal_width, self.nominal_height
-        return f"{wide} wide" if high is None else f"{high} x {wide}"
+    @property
+    def metric(self) -> bool:
+        """Whether its lengths are told in millimetres and it is sold in metric steps."""
+        return self.units == "metric"
 
-    def size(self) -> str:
-        """Return the usable size as text."""
-        return f"{self.width} wide" if self.height is None else f"{self.height} x {self.width}"
+    @property
+    def as_sold(self) -> Form:
+        """The same form if nothing were lost to squaring it up."""
+        return replace(self, width=self.nominal_width, height=self.nominal_height)
 
 
-def _form(name: str, nominal: tuple[str, str], usable: tuple[str, str]) -> Form:
-    high, wide = nominal
-    usable_high, usable_wide = usable
+_SIZES: Mapping[tuple[FormKind, Units], tuple[tuple[str, str], tuple[str, str]]] = {
+    (FormKind.YARDAGE, "inches"): (("", "42"), ("", "40")),
+    (FormKind.FAT_QUARTER, "inches"): (("18", "21"), ("17 1/2", "20 1/2")),
+    (FormKind.FAT_EIGHTH, "inches"): (("9", "21"), ("8 1/2", "20 1/2")),
+    (FormKind.TALL_FAT_EIGHTH, "inches"): (("11", "18"), ("10 1/2", "17 1/2")),
+    (FormKind.QUARTER_YARD, "inches"): (("9", "42"), ("8 1/2", "40")),
+    (FormKind.HALF_YARD, "inches"): (("18", "42"), ("17 1/2", "40")),
+    (FormKind.TEN_INCH_SQUARE, "inches"): (("10", "10"), ("10", "10")),
+    (FormKind.FIVE_INCH_SQUARE, "inches"): (("5", "5"), ("5", "5")),
+    (FormKind.STRIP, "inches"): (("2 1/2", "42"), ("2 1/2", "40")),
+    (FormKind.FAT_QUARTER, "metric"): (("500 mm", "550 mm"), ("485 mm", "535 mm")),
+    (FormKind.FAT_EIGHTH, "metric"): (("250 mm", "550 mm"), ("235 mm", "535 mm")),
+    (FormKind.YARDAGE, "metric"): (("", "1100 mm"), ("", "1050 mm")),
+}
+"""Nominal and usable height and width; what is not listed in metric is sold by the inch."""
+
+
+def form_of(kind: FormKind, units: Units = "inches") -> Form:
+    """Return a form of cloth as it is sold and told in those units; ValueError for another name.
+
+    >>> str(form_of(FormKind.FAT_EIGHTH, "metric").height)
+    '235 mm'
+    >>> str(form_of(FormKind.TEN_INCH_SQUARE, "metric").height)
+    '10'
+    """
+    kind = FormKind(kind)
+    sizes = _SIZES.get((kind, units)) or _SIZES[kind, "inches"]
+    (high, wide), (usable_high, usable_wide) = sizes
     return Form(
-        name,
+        kind,
         Inches.parse(wide),
         Inches.parse(high) if high else None,
         Inches.parse(usable_wide),
         Inches.parse(usable_high) if usable_high else None,
-        metric=wide.endswith("mm"),
+        units,
     )
 
 
-FORMS: dict[str, Form] = {
-    "yardage": _form("yardage", ("", "42"), ("", "40")),
-    "fat quarter": _form("fat quarter", ("18", "21"), ("17 1/2", "20 1/2")),
-    "fat eighth": _form("fat eighth", ("9", "21"), ("8 1/2", "20 1/2")),
-    "fat eighth, tall": _form("fat eighth, tall", ("11", "18"), ("10 1/2", "17 1/2")),
-    "quarter yard": _form("quarter yard", ("9", "42"), ("8 1/2", "40")),
-    "half yard": _form("half yard", ("18", "42"), ("17 1/2", "40")),
-    "ten-inch square": _form("ten-inch square", ("10", "10"), ("10", "10")),
-    "five-inch square": _form("five-inch square", ("5", "5"), ("5", "5")),
-    "2 1/2-inch strip": _form("2 1/2-inch strip", ("2 1/2", "42"), ("2 1/2", "40")),
-    "metric fat quarter": _form("metric fat quarter", ("500 mm", "550 mm"), ("485 mm", "535 mm")),
-    "metric fat eighth": _form("metric fat eighth", ("250 mm", "550 mm"), ("235 mm", "535 mm")),
-    "metric yardage": _form("metric yardage", ("", "1100 mm"), ("", "1050 mm")),
-}
-"""Every form by its name."""
+def own_sizes(kind: FormKind, units: Units) -> bool:
+    """Whether a form is sold in sizes of those units, not in those of the others."""
+    return (kind, units) in _SIZES

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from placement.cloth.cutting import Cut
+from placement.cloth.cutting import Cut, CutKind
 from placement.cloth.handwork import Handwork
 from placement.inches import Inches
 
@@ -117,16 +117,16 @@ def _strips(cuts: Sequence[Cut]) -> list[_Strip]:
     by_number = {cut.number: cut for cut in cuts}
     columns: dict[int, dict[Cut, tuple[Cut, ...]]] = defaultdict(dict)
     for cut in cuts:
-        if cut.kind == "piece":
+        if cut.kind is CutKind.PIECE:
             parent = by_number[cut.inside]
-            column = parent if parent.kind == "stack" else cut
-            inside = columns[parent.inside if parent.kind == "stack" else parent.number]
+            column = parent if parent.kind is CutKind.STACK else cut
+            inside = columns[parent.inside if parent.kind is CutKind.STACK else parent.number]
             inside[column] = (*inside.get(column, ()), cut)
     return [
         _Strip(cut, tuple(p for pieces in columns[cut.number].values() for p in pieces),
                columns[cut.number])
         for cut in cuts
-        if cut.kind == "strip"
+        if cut.kind is CutKind.STRIP
     ]  # fmt: skip
 
 

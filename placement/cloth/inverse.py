@@ -10,12 +10,12 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from placement.cloth.cutting import Cloth, Piece
+from placement.block import Block
+from placement.cloth.cutting import Cloth, Fit, Piece
+from placement.cloth.forms import Form
 from placement.cloth.pieces import Terms, cutting_list
 from placement.cloth.strips import cut
-from placement.cloth.yardage import is_metric
 from placement.inches import Inches
-from placement.sizes import EIGHTH, FIVE_MM
 from placement.top.request import Progress, unwatched
 from placement.top.setting.layout import Layout
 from placement.top.setting.setting import Setting
@@ -68,7 +68,7 @@ def what_if(
     form: Form,
     least: Inches,
     most: Inches,
-    terms: Terms | None = None,
+    terms: Terms,
     step: Inches = QUARTER_INCH,
     progress: Progress = unwatched,
 ) -> tuple[WhatIf, ...]:
@@ -85,7 +85,7 @@ def what_if(
     least, most : Inches
         Finished sizes; the first is ``least``, then it goes up by ``step``.
     terms : Terms
-        Seam allowance and how triangles are made.
+        Seam allowance, step of the ruler and how triangles are made: those of the pattern.
     step : Inches
         From one size to the next.
     progress : Progress
@@ -97,14 +97,13 @@ def what_if(
         If the form is open-ended, or the sizes make no range.
     """
     if form.open_ended:
-        raise ValueError(f"{form.name} is cut to any length; choose a pre-cut for what-if")
+        raise ValueError(f"{form.kind} is cut to any length; choose a pre-cut for what-if")
     if not least.value or not step.value or most < least:
         raise ValueError(
             f"sizes from {least} to {most} in steps of {step} make no range; "
             "give a smallest size above 0 and a largest one not below it"
         )
-    usual = Terms(step=FIVE_MM if is_metric(form) else EIGHTH)
-    singly = replace(terms or usual, least_segments=_SINGLY)
+    singly = replace(terms, least_segments=_SINGLY)
     sides = tuple(Inches(side) for side in _sides(least, most, step))
     rows = []
     for done, side in enumerate(sides):
@@ -122,8 +121,7 @@ def _sides(least: Inches, most: Inches, step: Inches) -> Iterator[Fraction]:
 
 def _size(block: Block, form: Form, side: Inches, terms: Terms) -> WhatIf:
     usable = _holding(block, form, side, terms)
-    as_sold = replace(form, width=form.nominal_width, height=form.nominal_height)
-    nominal = usable if as_sold == form else _holding(block, as_sold, side, terms)
+    nominal = usable if form.as_sold == form else _holding(block, form.as_sold, side, terms)
     sides = [
         cut for p in feature_pieces(block, side, 1, form, terms) for cut in (p.width, p.height)
     ]
@@ -162,6 +160,6 @@ def _try(block: Block, form: Form, side: Inches, terms: Terms, blocks: int) -> H
     if not pieces or area > whole:
         return None
     plan = cut(pieces, Cloth("feature", form), stacking=False, effort=_EFFORT)
-    if plan.verdict != "fits":
+    if plan.verdict is not Fit.FITS:
         return None
     return Holding(blocks, plan.spare, float(1 - area / whole))

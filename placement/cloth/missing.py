@@ -37,18 +37,19 @@ def kind_of(job: Job, piece: Piece) -> int:
     return [(kind.width, kind.height, kind.turn) for kind in job.kinds].index(key)
 
 
-def missing_names(
+def without_place(
     pieces: Sequence[Piece], job: Job, counts: Counter[int]
-) -> tuple[tuple[str, int], ...]:
-    """Name the pieces that find no place: of one size, the last of the list."""
+) -> tuple[tuple[Piece, int], ...]:
+    """Return the pieces that find no place, and how many: of one size, the last of the list."""
     rest = counts.copy()
-    named: Counter[str] = Counter()
+    found: list[tuple[Piece, int]] = []
     for piece in reversed(pieces):
         kind = kind_of(job, piece)
         lost = min(piece.count, rest[kind])
         rest[kind] -= lost
-        named[piece.name] += lost
-    return tuple((name, count) for name, count in reversed(named.items()) if count)
+        if lost:
+            found.append((piece, lost))
+    return tuple(reversed(found))
 
 
 def overhang(piece: Piece, width: Inches, height: Inches | None) -> Inches:

@@ -6,7 +6,7 @@ from collections import defaultdict, deque
 from itertools import count
 from typing import TYPE_CHECKING
 
-from placement.cloth.cutting import Cut, Piece
+from placement.cloth.cutting import Cut, CutKind, Piece
 from placement.cloth.solver.columns import Column, Job, Kind, Strip, size_key
 from placement.inches import Inches
 
@@ -31,7 +31,7 @@ def places(
     sheets : Sequence[Sequence[Strip]]
         The strips of each sheet; no more pieces of a kind than are wanted.
     pieces : Sequence[Piece]
-        Their names.
+        What they are for.
     width : Inches
         Usable width of the cloth.
     squaring : Inches
@@ -45,13 +45,13 @@ def places(
         top = top if sheet == current else 0
         current = sheet
         cuts.append(
-            Cut(next(numbers), "strip", sheet, _inches(job, 0), _inches(job, top), width,
+            Cut(next(numbers), CutKind.STRIP, sheet, _inches(job, 0), _inches(job, top), width,
                 _inches(job, strip.height))
         )  # fmt: skip
         top += strip.height
-    names = _names(job, pieces)
+    waiting = _waiting(job, pieces)
     for (_, strip), cut in zip(across, tuple(cuts), strict=True):
-        cuts.extend(_sub_cuts(job, strip, cut, squaring, names, numbers))
+        cuts.extend(_sub_cuts(job, strip, cut, squaring, waiting, numbers))
     return tuple(cuts)
 
 
@@ -63,18 +63,18 @@ def _inches(job: Job, units: int) -> Inches:
     return Inches(units * job.unit)
 
 
-def _names(job: Job, pieces: Sequence[Piece]) -> dict[Kind, deque[Piece]]:
+def _waiting(job: Job, pieces: Sequence[Piece]) -> dict[Kind, deque[Piece]]:
     """Return the pieces of every kind, one entry a piece, in the order of the list."""
     by_key = {(kind.width, kind.height, kind.turn): kind for kind in job.kinds}
-    names: dict[Kind, deque[Piece]] = defaultdict(deque)
+    waiting: dict[Kind, deque[Piece]] = defaultdict(deque)
     for piece in pieces:
-        names[by_key[size_key(piece, job.unit)]].extend([piece] * piece.count)
-    return names
+        waiting[by_key[size_key(piece, job.unit)]].extend([piece] * piece.count)
+    return waiting
 
 
 def _sub_cuts(
     job: Job, strip: Strip, whole: Cut, squaring: Inches,
-    names: dict[Kind, deque[Piece]], numbers: Iterator[int],
+    waiting: dict[Kind, deque[Piece]], numbers: Iterator[int],
 ) -> Iterator[Cut]:  # fmt: skip
     """Yield a strip's sub-cuts, highest and widest first; a stack is followed by its pieces."""
     columns = sorted(
@@ -87,10 +87,10 @@ def _sub_cuts(
         width = Inches(_width(job, column))
         inside = whole
         if len(column) > 1:
-            inside = Cut(next(numbers), "stack", whole.sheet, Inches(x), whole.y, width,
+            inside = Cut(next(numbers), CutKind.STACK, whole.sheet, Inches(x), whole.y, width,
                          whole.height, inside=whole.number)  # fmt: skip
             yield inside
-        yield from _column(job, column, inside, x, names, numbers)
+        yield from _column(job, column, inside, x, waiting, numbers)
         x += width.value
 
 
@@ -109,15 +109,15 @@ def _size(job: Job, index: int) -> tuple[int, int]:
 
 def _column(
     job: Job, column: Column, inside: Cut, x: Fraction,
-    names: dict[Kind, deque[Piece]], numbers: Iterator[int],
+    waiting: dict[Kind, deque[Piece]], numbers: Iterator[int],
 ) -> Iterator[Cut]:  # fmt: skip
     y = inside.y.value
     for lay in column:
         width, height = (side * job.unit for side in _size(job, lay))
-        piece = names[job.kinds[job.lays[lay].kind]].popleft()
+        piece = waiting[job.kinds[job.lays[lay].kind]].popleft()
         turned = (piece.width.value, piece.height.value) != (width, height)
         yield Cut(
-            next(numbers), "piece", inside.sheet, Inches(x), Inches(y), Inches(width),
-            Inches(height), piece.name, turned, inside.number,
+            next(numbers), CutKind.PIECE, inside.sheet, Inches(x), Inches(y), Inches(width),
+            Inches(height), piece.use, turned, inside.number,
         )  # fmt: skip
         y += height

@@ -9,27 +9,29 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from enum import StrEnum
 from fractions import Fraction
 from math import ceil, hypot, lcm
 from typing import TYPE_CHECKING, Literal
 
 from placement import sizes
 from placement.block import Block, check_cuttable
-from placement.cloth.cutting import Piece, Then
+from placement.cloth.cutting import Piece, PieceKind, Then, Use
 from placement.inches import MM_PER_INCH, Inches
-from placement.top.setting.finishing import QUARTER, sashing, setting_squares, strips_joined
+from placement.top.setting.finishing import (
+    QUARTER,
+    Triangle,
+    sashing,
+    setting_squares,
+    strips_joined,
+)
 from placement.top.setting.layout import EMPTY, Layout
-from placement.units import Segment, Takedown, Unit, take_down
+from placement.units import Segment, Takedown, Unit, UnitKind, take_down
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from placement.top.setting.setting import Setting
-
-_SEAM_OFF_THE_RULER = (
-    "With this seam allowance all sizes to cut fall between the ruler's millimetres; one of 6 mm "
-    "or 7.5 mm keeps to them."
-)
 
 Method = Literal["one", "two", "four", "eight"]
 """How half-square units are made: one, two, four or eight at a time."""
@@ -74,6 +76,39 @@ class StripSet:
 
 
 @dataclass(frozen=True, slots=True)
+class Making:
+    """One way in which triangle units of one kind are made, and what is cut for it."""
+
+    unit: Unit
+    """The unit."""
+    then: Then
+    """What is done with the pieces."""
+    sizes: tuple[tuple[Inches, Inches], ...]
+    """Width and height to cut: of the large and the small part of a goose, else of every part."""
+
+
+class NoteKind(StrEnum):
+    """What a maker should know before she cuts."""
+
+    PARTIAL_SEAM = "partial seam"
+    """No seam runs right across the block."""
+    SEAM_OFF_RULER = "seam off the ruler"
+    """The seam allowance puts every size between the ruler's millimetres."""
+    BLOCK_OFF_RULER = "block off the ruler"
+    """Parts of the block fall between the ruler's marks."""
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """Something that a maker should know."""
+
+    kind: NoteKind
+    """What it is about."""
+    near: tuple[Inches, ...] = ()
+    """Finished sizes of the block near by that cut along the ruler's marks."""
+
+
+@dataclass(frozen=True, slots=True)
 class CuttingList:
     """Everything to cut for a quilt top."""
 
@@ -81,8 +116,10 @@ class CuttingList:
     """Rectangles to cut, strips of strip sets included."""
     strip_sets: tuple[StripSet, ...]
     """What the strips are sewn into."""
-    notes: tuple[str, ...]
-    """What the maker should know, in words."""
+    makings: tuple[Making, ...]
+    """How the block's triangle units are made."""
+    notes: tuple[Note, ...]
+    """What the maker should know."""
 
 
 def cutting_list(
@@ -150,8 +187,9 @@ class _Maker:
         self.background = fixed["B"]
         self.fixed = fixed
         self.widths = widths
-        self.tally: Counter[tuple[str, str, Inches, Inches, Then]] = Counter()
+        self.tally: Counter[tuple[str, PieceKind, Inches, Inches, Then]] = Counter()
         self.sets: list[StripSet] = []
+        self.makings: dict[Making, None] = {}
 
     def cloth(self, role: str, fabric: str) -> str:
         """Return the fabric that a role stands for in a block of ``fabric``."""
@@ -161,10 +199,14 @@ class _Maker:
         """Return the cut size of a finished part of the block's side."""
         return Inches(part * self.side.value + 2 * self.terms.seam.value)
 
-    def want(self, fabric: str, name: str, size: tuple[Inches, Inches], count: int,
-             then: Then = "") -> None:  # fmt: skip
+    def want(self, fabric: str, kind: PieceKind, size: tuple[Inches, Inches], count: int,
+             then: Then = Then.SEWN) -> None:  # fmt: skip
         if count:
-            self.tally[(fabric, name, *size, then)] += count
+            self.tally[(fabric, kind, *size, then)] += count
+
+    def make(self, unit: Unit, then: Then, *sizes: tuple[Inches, Inches]) -> None:
+        """Note a way in which units are made."""
+        self.makings[Making(unit, then, sizes)] = None
 
     def add(self, takedown: Takedown, fabric: str, blocks: int) -> None:
         """Add what blocks of one fabric take; '' adds what all blocks have in common.
@@ -180,7 +222,7 @@ class _Maker:
         for (role, width, height), count in takedown.singles.items():
             if mine(role):
                 size = (self.cut(width), self.cut(height))
-                self.want(self.cloth(role, fabric), _rectangle(*size), size, count * blocks)
+                self.want(self.cloth(role, fabric), PieceKind.PATCH, size, count * blocks)
         for unit, count in takedown.units.items():
             if mine(unit.roles):
                 self.add_units(unit, count * blocks, fabric)
@@ -191,19 +233,24 @@ class _Maker:
     def add_units(self, unit: Unit, count: int, fabric: str) -> None:
         """Add the squares that ``count`` triangle units of one fabric are made from."""
         width = float(unit.width * self.side.value)
-        if unit.kind == "goose":
+        if unit.kind is UnitKind.GOOSE:
             self.add_geese(unit, width, count, fabric)
-        elif unit.kind == "quarter":
-            cut = self.square(sizes.quarter_square(width, float(self.terms.seam)))
-            for role, parts in Counter(unit.roles).items():
-                self.want(
-                    self.cloth(role, fabric), "square for quarter-square triangles", (cut, cut),
-                    ceil(parts * count / 4), "cut twice on the diagonals",
-                )  # fmt: skip
-        elif unit.kind == "half":
+        elif unit.kind is UnitKind.QUARTER:
+            self.add_quarters(unit, width, count, fabric)
+        elif unit.kind is UnitKind.HALF:
             self.add_halves(unit, width, count, fabric)
         else:
             self.add_half_rectangles(unit, count, fabric)
+
+    def add_quarters(self, unit: Unit, width: float, count: int, fabric: str) -> None:
+        """Four triangles from a square, each of them for another unit."""
+        cut = self.square(sizes.quarter_square(width, float(self.terms.seam)))
+        self.make(unit, Then.CUT_TWICE, (cut, cut))
+        for role, parts in Counter(unit.roles).items():
+            self.want(
+                self.cloth(role, fabric), PieceKind.QUARTER_SQUARE, (cut, cut),
+                ceil(parts * count / 4), Then.CUT_TWICE,
+            )  # fmt: skip
 
     def square(self, exact: float) -> Inches:
         return sizes.round_up(exact, self.terms.step)
@@ -214,9 +261,9 @@ class _Maker:
         seam, rounds = float(self.terms.seam), ceil(count / 4)
         big = self.square(sizes.geese_large(width, seam))
         little = self.square(sizes.geese_small(width, seam))
-        then: Then = "four at a time"
-        self.want(large, "large square for flying geese", (big, big), rounds, then)
-        self.want(small, "small square for flying geese", (little, little), 4 * rounds, then)
+        self.make(unit, Then.FOUR, (big, big), (little, little))
+        self.want(large, PieceKind.LARGE_GOOSE, (big, big), rounds, Then.FOUR)
+        self.want(small, PieceKind.SMALL_GOOSE, (little, little), 4 * rounds, Then.FOUR)
 
     def add_halves(self, unit: Unit, width: float, count: int, fabric: str) -> None:
         seam = float(self.terms.seam)
@@ -226,24 +273,26 @@ class _Maker:
         rest = count - 8 * eights - 4 * fours
         once = self.terms.triangles == "one"
         ways: tuple[tuple[Inches, int, Then], ...] = (
-            (self.square(sizes.eight_at_a_time(width, seam)), eights, "eight at a time"),
-            (self.square(sizes.four_at_a_time(width, seam)), fours, "four at a time"),
-            (half, ceil(rest / 2), "cut once on the diagonal" if once else "two at a time"),
+            (self.square(sizes.eight_at_a_time(width, seam)), eights, Then.EIGHT),
+            (self.square(sizes.four_at_a_time(width, seam)), fours, Then.FOUR),
+            (half, ceil(rest / 2), Then.CUT_ONCE if once else Then.TWO),
         )
         for cut, number, then in ways:
+            if number:
+                self.make(unit, then, (cut, cut))
             for role in unit.roles:
-                name = "square for half-square triangles"
-                self.want(self.cloth(role, fabric), name, (cut, cut), number, then)
+                self.want(self.cloth(role, fabric), PieceKind.HALF_SQUARE, (cut, cut), number, then)
 
     def add_half_rectangles(self, unit: Unit, count: int, fabric: str) -> None:
         """Cut once on the diagonal; legs grow by 1 + q over the triangle's inradius."""
         width, height = (float(part * self.side.value) for part in (unit.width, unit.height))
         grown = 1 + 2 * float(self.terms.seam) / (width + height - hypot(width, height))
         size = (self.square(width * grown), self.square(height * grown))
+        self.make(unit, Then.CUT_ONCE, size)
         for role in unit.roles:
             self.want(
-                self.cloth(role, fabric), "rectangle for half-rectangle triangles", size,
-                ceil(count / 2), "cut once on the diagonal",
+                self.cloth(role, fabric), PieceKind.HALF_RECTANGLE, size, ceil(count / 2),
+                Then.CUT_ONCE,
             )  # fmt: skip
 
     def add_segment(self, segment: Segment, count: int, fabric: str) -> None:
@@ -252,14 +301,14 @@ class _Maker:
         if count < self.terms.least_segments:
             for cloth, width in strips:
                 size = (sub_cut, width)
-                self.want(cloth, _rectangle(*size), size, count)
+                self.want(cloth, PieceKind.PATCH, size, count)
             return
         sets = self.shared_out(strips, sub_cut, count)
         usable = min(self.width(cloth) for cloth, _ in strips)
         for slices in sets:
             length = self.on_a_mark(slices * sub_cut.value + self.terms.squaring.value, usable)
             for cloth, width in strips:
-                self.want(cloth, "strip", (length, width), 1, "strip set")
+                self.want(cloth, PieceKind.SET_STRIP, (length, width), 1, Then.STRIP_SET)
         self.sets.append(StripSet(strips, sub_cut, count, sets))
 
     def on_a_mark(self, length: Fraction, usable: Inches) -> Inches:
@@ -296,13 +345,13 @@ class _Maker:
         """Add plain alternate blocks, cells left plain and the setting triangles."""
         whole = self.cut(Fraction(1))
         plain = len(layout.setting.plain_cells()) + layout.fabrics.count(EMPTY)
-        self.want(self.background, "plain block", (whole, whole), plain)
+        self.want(self.background, PieceKind.PLAIN_BLOCK, (whole, whole), plain)
         for squares in setting_squares(layout.setting, self.terms.seam, self.terms.step):
-            twice = squares.kind == "side"
+            side = squares.kind is Triangle.SIDE
             self.want(
-                self.background, f"square for {squares.kind} triangles",
+                self.background, PieceKind.SIDE if side else PieceKind.CORNER,
                 (squares.cut, squares.cut), squares.squares,
-                "cut twice on the diagonals" if twice else "cut once on the diagonal",
+                Then.CUT_TWICE if side else Then.CUT_ONCE,
             )  # fmt: skip
 
     def add_sashing(self, setting: Setting, strips: str, stones: str) -> None:
@@ -311,12 +360,11 @@ class _Maker:
         if found is None:
             return
         wide = found.cut[1]
-        self.want(strips, "sashing strip", found.cut, found.strips)
+        self.want(strips, PieceKind.SASH, found.cut, found.strips)
         self.add_long(strips, found.long, wide)
-        self.want(stones, "cornerstone", (wide, wide), found.cornerstones)
+        self.want(stones, PieceKind.CORNERSTONE, (wide, wide), found.cornerstones)
         square = (found.half_square, found.half_square)
-        self.want(stones, "square for half cornerstones", square, found.half_squares,
-                  "cut twice on the diagonals")  # fmt: skip
+        self.want(stones, PieceKind.HALF_CORNERSTONE, square, found.half_squares, Then.CUT_TWICE)
 
     def add_long(self, fabric: str, long: tuple[tuple[Inches, int], ...], wide: Inches) -> None:
         """Add strips right across the quilt; those longer than the cloth is wide are joined."""
@@ -324,49 +372,33 @@ class _Maker:
         joined = 0.0
         for length, count in long:
             if length <= usable:
-                self.want(fabric, "long sashing strip", (length, wide), count)
+                self.want(fabric, PieceKind.LONG_SASH, (length, wide), count)
             else:
                 joined += count * float(length)
         if joined:
             number = strips_joined(joined, float(usable), lost)
-            self.want(fabric, "strip for long sashing", (usable, wide), number)
+            self.want(fabric, PieceKind.JOINED_SASH, (usable, wide), number)
 
     def finish(self, takedown: Takedown, block: Block) -> CuttingList:
         pieces = tuple(
-            Piece(name, fabric, width, height, count, then=then)
-            for (fabric, name, width, height, then), count in self.tally.items()
+            Piece(Use(kind), fabric, width, height, count, then=then)
+            for (fabric, kind, width, height, then), count in self.tally.items()
         )
-        notes = []
-        if takedown.partial:
-            notes.append(f"{block.name} needs a partial seam: no seam runs right across it.")
+        notes = [Note(NoteKind.PARTIAL_SEAM)] if takedown.partial else []
         marks = MM_PER_INCH if self.metric else Fraction(16)
         if (2 * self.terms.seam.value * marks).denominator > 1:
-            notes.extend([_SEAM_OFF_THE_RULER] if self.metric else [])
+            notes += [Note(NoteKind.SEAM_OFF_RULER)] if self.metric else []
         elif any((part * self.side.value * marks).denominator > 1 for part in _parts(block)):
-            notes.append(self.off_the_ruler(block))
-        return CuttingList(pieces, tuple(self.sets), tuple(notes))
+            notes.append(Note(NoteKind.BLOCK_OFF_RULER, self.on_the_ruler(block)))
+        return CuttingList(pieces, tuple(self.sets), tuple(self.makings), tuple(notes))
 
-    def off_the_ruler(self, block: Block) -> str:
-        """Say which nearby sizes of the block cut along the ruler's marks."""
+    def on_the_ruler(self, block: Block) -> tuple[Inches, ...]:
+        """Return the nearest sizes of the block that cut along the ruler's marks."""
         common = lcm(*(part.denominator for part in _parts(block)))
         good = common * (sizes.FIVE_MM.value if self.metric else Fraction(1, 4))
         lower = self.side.value // good * good
-        near = [Inches(size) for size in (lower, lower + good) if size]
-        if self.metric:
-            size, marks, unit = f"{round(self.side.mm, 1):g} mm", "millimetres", "mm"
-            told = [f"{round(side.mm):g}" for side in near]
-        else:
-            size, marks, unit = f"{self.side} in", "sixteenths", "in"
-            told = [str(side) for side in near]
-        return (
-            f"Parts of {block.name.lower()} at {size} fall between the ruler's {marks}; "
-            f"a block of {' or '.join(told)} {unit} is easier to cut."
-        )
+        return tuple(Inches(size) for size in (lower, lower + good) if size)
 
 
 def _parts(block: Block) -> set[Fraction]:
     return {size for patch in block.patches for size in (patch.width, patch.height)}
-
-
-def _rectangle(width: Inches, height: Inches) -> str:
-    return "square" if width == height else "rectangle"

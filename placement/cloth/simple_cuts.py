@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from placement.cloth.cutting import Cloth, Cut, Piece
+from placement.cloth.cutting import Cloth, Cut, Piece, Then
 from placement.cloth.missing import kind_of
 from placement.cloth.numbered_cuts import places
 from placement.cloth.sheets import share_out
@@ -24,7 +24,6 @@ from placement.inches import Inches
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-_STRIP_SET = "strip set"
 NONE = Inches(Fraction(0))
 _SHARED = 40
 """Most plans that are tried on several sheets."""
@@ -114,14 +113,14 @@ def _sorts(
 ) -> list[_Sort]:
     alike: dict[tuple[object, ...], list[Piece]] = defaultdict(list)
     for piece in pieces:
-        alike[*size_key(piece, unit), piece.then == _STRIP_SET].append(piece)
+        alike[*size_key(piece, unit), piece.then is Then.STRIP_SET].append(piece)
     return [_sort(group, cloth, unit, terms) for group in alike.values()]
 
 
 def _sort(pieces: Sequence[Piece], cloth: Cloth, unit: Fraction, terms: SimpleTerms) -> _Sort:
     across = cloth.form.width.value
     usable = across - terms.squaring.value
-    down = cloth.length if cloth.form.open_ended else cloth.form.height
+    down = cloth.height
     sizes = [
         (wide, high)
         for wide, high in _ways(pieces[0], across)
@@ -138,7 +137,7 @@ def _sort(pieces: Sequence[Piece], cloth: Cloth, unit: Fraction, terms: SimpleTe
 def _ways(piece: Piece, across: Fraction) -> Iterator[tuple[Fraction, Fraction]]:
     """Yield width and height of every way to lay a piece, those with slack first."""
     wide, high = piece.width.value, piece.height.value
-    if piece.then == _STRIP_SET:
+    if piece.then is Then.STRIP_SET:
         if wide <= across:
             yield from ((across / parts, high) for parts in (1, 2) if wide < across / parts)
         yield wide, high
@@ -162,7 +161,7 @@ def _cuts(
         for batch in simple.batches
         for share in batch.shares()
     ]
-    down = cloth.length if cloth.form.open_ended else cloth.form.height
+    down = cloth.height
     sheets, left = share_out(strips, None if down is None else int(down.value // job.unit),
                              cloth.count)  # fmt: skip
     if left:
@@ -182,7 +181,7 @@ def _as_cut(sort: _Sort, parts: Sequence[Part], at: int) -> Iterator[Piece]:
 
 def _long(piece: Piece, wide: Fraction) -> Piece:
     """Return a piece as it is cut, with the slack of a strip for a strip set."""
-    if piece.then != _STRIP_SET:
+    if piece.then is not Then.STRIP_SET:
         return piece
     return replace(piece, width=Inches(wide), turn=False)
 

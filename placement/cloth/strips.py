@@ -13,9 +13,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from placement.cloth import verdict as verdicts
-from placement.cloth.cutting import Cloth, CuttingPlan, Piece, Verdict
-from placement.cloth.missing import kind_of, lacking, missing_names, only, overhang
+from placement.cloth.cutting import Cloth, CutKind, CuttingPlan, Fit, Piece
+from placement.cloth.missing import kind_of, lacking, only, overhang, without_place
 from placement.cloth.numbered_cuts import places
 from placement.cloth.sheets import Sheets, share_out
 from placement.cloth.solver.columns import Job, Strip, make_job
@@ -69,29 +68,29 @@ def cut(
     """
     _check(pieces, cloth, effort)
     if not pieces:
-        return _plan(cloth, "fits", sentence=verdicts.nothing(cloth))
+        return _plan(cloth, Fit.FITS)
     task = _Task(tuple(pieces), cloth, stacking, effort, squaring, Fraction(shrinkage))
-    return task.least_length() if task.height is None else task.fit(task.height)
+    return task.least_length() if cloth.height is None else task.fit(cloth.height)
 
 
 def _check(pieces: Sequence[Piece], cloth: Cloth, effort: float) -> None:
     """Refuse what can't be meant."""
     for piece in pieces:
         if not piece.width.value or not piece.height.value:
-            raise ValueError(f"the {piece.name} has no size yet; give its width and height")
+            raise ValueError(f"a piece ({piece.kind}) has no size yet; give its width and height")
         if piece.count < 1:
-            raise ValueError(f"the {piece.name} is wanted {piece.count} times; leave it out")
+            raise ValueError(f"a piece ({piece.kind}) is wanted {piece.count} times; leave it out")
     if cloth.count < 1:
         raise ValueError(f"{cloth.count} pieces of cloth are no cloth; give 1 or more")
     if effort <= 0:
         raise ValueError(f"an effort of {effort} allows no search; give a number above 0")
 
 
-def _plan(cloth: Cloth, verdict: Verdict, **known: Any) -> CuttingPlan:
+def _plan(cloth: Cloth, verdict: Fit, **known: Any) -> CuttingPlan:
     """Make a plan in which everything that is not known is nothing."""
     usual = {
-        "cuts": (), "used": NONE, "bound": NONE, "spare": NONE, "short": NONE, "missing": (),
-        "buy": None, "waste": 0.0,
+        "cuts": (), "used": NONE, "bound": NONE, "needed": NONE, "spare": NONE, "short": NONE,
+        "missing": (), "buy": None, "waste": 0.0,
     }  # fmt: skip
     return CuttingPlan(fabric=cloth.fabric, cloth=cloth, verdict=verdict, **{**usual, **known})
 
@@ -113,11 +112,6 @@ class _Task:
     shrinkage: Fraction
     """Lost in the wash."""
 
-    @property
-    def height(self) -> Inches | None:
-        """Usable height of one sheet; None if the least is asked for."""
-        return self.cloth.length if self.cloth.form.open_ended else self.cloth.form.height
-
     def job(self, height: Inches | None) -> Job:
         width = self.cloth.form.width.value
         down = None if height is None else height.value
@@ -136,8 +130,8 @@ class _Task:
             _fits(stacked),
             **self.cuts(job, (found.strips,)),
             bound=Inches(found.bound * job.unit),
+            needed=used,
             buy=buy,
-            sentence=verdicts.needs(self.cloth, used, buy, stacked=stacked),
         )
 
     def next_purchase(self, job: Job) -> Aim:
@@ -192,15 +186,14 @@ class _Task:
 
     def fitting(self, job: Job, found: Solved, sheets: Sheets, height: Inches) -> CuttingPlan:
         strips = [strip for sheet in sheets for strip in sheet]
-        spare = Inches(height.value * job.sheets - total(strips) * job.unit)
-        stacked = _stacked(strips)
+        used = total(strips) * job.unit
         return _plan(
             self.cloth,
-            _fits(stacked),
+            _fits(_stacked(strips)),
             **self.cuts(job, sheets),
             bound=Inches(found.bound * job.unit),
-            spare=spare,
-            sentence=verdicts.fits(self.cloth, spare, stacked=stacked),
+            needed=Inches(used),
+            spare=Inches(height.value * job.sheets - used),
         )
 
     def falling_short(self, job: Job, found: Solved, height: Inches) -> CuttingPlan:
@@ -212,21 +205,34 @@ class _Task:
         filled = fill(job, stacking=self.stacking, effort=self.effort, start=found.strips)
         sheets, _ = share_out(filled.strips, job.height, job.sheets)
         rest = lacking(job, [strip for rows in sheets for strip in rows])
-        names = missing_names(self.pieces, job, rest)
         strips, bound = (Inches(n * job.unit) for n in (total(found.strips), found.bound))
         by = Inches(strips.value - height.value) if job.sheets == 1 else self.further(job, rest)
         short = filled.short or found.bound > _capacity(job)
         return _plan(
             self.cloth,
-            "short" if short else "undecided",
+            Fit.SHORT if short else Fit.UNDECIDED,
             **self.cuts(job, sheets),
             bound=bound,
+            needed=strips,
             short=by,
-            missing=names,
-            sentence=verdicts.short(self.cloth, strips, bound, by, names)
-            if short
-            else verdicts.undecided(self.cloth, strips, bound, names),
+            missing=without_place(self.pieces, job, rest),
+            sold_short=self.sold_short(strips),
         )
+
+    def sold_short(self, strips: Inches) -> Inches | None:
+        """Return what is missing of a pre-cut's height as sold: it is planned anew.
+
+        More width can put more pieces in a strip, so the strips are not those of the
+        usable size.
+        """
+        form = self.cloth.form
+        if form.nominal_height is None or self.cloth.count > 1 or form.as_sold == form:
+            return None
+        whole = replace(self.cloth, form=form.as_sold)
+        plan = cut(self.pieces, whole, stacking=self.stacking, effort=self.effort,
+                   squaring=self.squaring, shrinkage=self.shrinkage)  # fmt: skip
+        needed = min(strips.value, plan.needed.value)
+        return Inches(max(Fraction(0), needed - form.nominal_height.value))
 
     def further(self, job: Job, rest: Counter[int]) -> Inches:
         """Return the height that the pieces without a place need on a sheet of their own."""
@@ -241,16 +247,15 @@ class _Task:
         plan = cut(others, self.cloth, stacking=self.stacking, effort=self.effort,
                    squaring=self.squaring, shrinkage=self.shrinkage)  # fmt: skip
         unlaid = Counter({at: job.kinds[at].count for at in job.homeless})
-        missing = Counter(dict(plan.missing))
-        missing.update(dict(missing_names(self.pieces, job, unlaid)))
         return replace(
             plan,
-            verdict="short",
+            verdict=Fit.TOO_LARGE,
             spare=NONE,
             buy=None,
             short=overhang(piece, self.cloth.form.width, height),
-            missing=tuple(missing.items()),
-            sentence=verdicts.too_large(self.cloth, piece),
+            missing=(*plan.missing, *without_place(self.pieces, job, unlaid)),
+            too_large=piece,
+            sold_short=None,
         )
 
     def cuts(self, job: Job, sheets: Sheets) -> dict[str, Any]:
@@ -258,13 +263,13 @@ class _Task:
         width = self.cloth.form.width
         cuts = places(job, sheets, self.pieces, width, self.squaring)
         used = sum(total(strips) for strips in sheets) * job.unit
-        area = sum(c.width.value * c.height.value for c in cuts if c.kind == "piece")
+        area = sum(c.width.value * c.height.value for c in cuts if c.kind is CutKind.PIECE)
         waste = float(1 - area / (used * width.value)) if used else 0.0
         return {"cuts": cuts, "used": Inches(used), "waste": waste}
 
 
-def _fits(stacked: bool) -> Verdict:
-    return "fits with stacking" if stacked else "fits"
+def _fits(stacked: bool) -> Fit:
+    return Fit.STACKED if stacked else Fit.FITS
 
 
 def _stacked(strips: Sequence[Strip]) -> bool:

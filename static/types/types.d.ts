@@ -78,6 +78,7 @@ export interface OwnCloth {
   length: string | null;
   width: string | null;
   height: string | null;
+  units: string | null;
 }
 
 /** Cutting and finishing. */
@@ -88,6 +89,7 @@ export interface Sewing {
   seam: string;
   triangles: string;
   form: string;
+  form_units: string | null;
   cloths: OwnCloth[];
   squaring: string;
   side_square: string | null;
@@ -103,7 +105,8 @@ export interface ClothRow {
   cloth: string;
   own: boolean;
   size: string;
-  verdict: "fits" | "fits with stacking" | "short" | "undecided";
+  verdict: "fits" | "fits with stacking" | "short" | "too large" | "undecided";
+  fits: boolean;
   enough: number | null;
   brief: string;
   sentences: string[];
@@ -142,7 +145,7 @@ export interface CuttingTable {
   revision: number;
   verdict: string;
   checked: string;
-  forms: { name: string; form: string; label: string }[];
+  forms: { name: string; label: string }[];
   cloths: ClothRow[];
   amounts: { what: string; much: string }[];
   setting: string[];

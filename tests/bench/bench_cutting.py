@@ -33,8 +33,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 from perfect import FAMILIES
 
 from placement.checks.cutting import judge_cutting
-from placement.cloth.cutting import Cloth, CuttingPlan, Piece
-from placement.cloth.forms import FORMS
+from placement.cloth.cutting import Cloth, CuttingPlan, Piece, PieceKind, Use
+from placement.cloth.forms import FormKind, form_of
 from placement.cloth.strips import cut
 from placement.cloth.yardage import to_buy
 from placement.inches import Inches
@@ -83,7 +83,10 @@ def quilt_list(seed: int) -> tuple[Piece, ...]:
             len({size[1:3] for size in drawn}) == len(drawn)
             and 22 <= sum(d[3] for d in drawn) <= 344
         ):
-            return tuple(Piece(n, "", Inches(w), Inches(h), c, turn) for n, w, h, c in drawn)
+            return tuple(
+                Piece(Use(PieceKind.PATCH, KINDS.index(n)), "", Inches(w), Inches(h), c, turn)
+                for n, w, h, c in drawn
+            )
 
 
 def handbook(pieces: tuple[Piece, ...]) -> Fraction:
@@ -140,7 +143,7 @@ class Row:
 
 def run(pieces: tuple[Piece, ...], *, stacking: bool) -> Row:
     start = time.process_time()
-    plan = cut(pieces, Cloth("", FORMS["yardage"]), stacking=stacking)
+    plan = cut(pieces, Cloth("", form_of(FormKind.YARDAGE)), stacking=stacking)
     seconds = time.process_time() - start
     faults = len(judge_cutting(pieces, plan))
     return Row(pieces, plan, handbook(pieces), packer(pieces), seconds, faults)

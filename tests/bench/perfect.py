@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from placement.cloth.cutting import Piece
+from placement.cloth.cutting import Piece, PieceKind, Use
 from placement.inches import Inches
 
 Size = tuple[int, int]
@@ -45,7 +45,7 @@ def _parted(rng: random.Random, whole: int, parts: int, least: int) -> list[int]
 
 def _known(sizes: Counter[Size], width: int, least: int, *, turn: bool) -> Known:
     pieces = tuple(
-        Piece(f"piece {number}", "", _eighths(wide), _eighths(high), count, turn)
+        Piece(Use(PieceKind.PATCH, number), "", _eighths(wide), _eighths(high), count, turn)
         for number, ((wide, high), count) in enumerate(sorted(sizes.items()), 1)
     )
     return Known(pieces, _eighths(width), _eighths(least))

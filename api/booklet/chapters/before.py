@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 from api.booklet.figures import canvas
 from api.booklet.parts import Bullets, Chapter, Figure, Gallery, Heading, Part, Words
 from api.wording import english
-from api.wording import printed as words
-from api.wording.cutting import cautions
+from api.wording.cutting import cautions, notes
 from placement.inches import MM_PER_INCH
 
 if TYPE_CHECKING:
@@ -19,11 +18,10 @@ if TYPE_CHECKING:
 
 def before(source: Source) -> Chapter:
     """Return the chapter on what to know before cutting."""
-    notes = tuple(words.marked(note) for note in source.book.notes)
     return Chapter(
         "Before you start",
         (
-            Bullets((*_advice(source), *notes)),
+            Bullets((*_advice(source), *notes(source.plan, source.book, source.hand))),
             Heading("Take care"),
             Bullets(cautions(source.plan)),
             *_print_scale(),

@@ -15,7 +15,6 @@ from api.booklet.figures import photos
 from api.booklet.parts import Booklet, Chapter, Figure, Gallery, Part, Words
 from api.booklet.source import Source, source
 from api.wording import english
-from api.wording import printed as words
 from api.wording.plan import sashed
 
 if TYPE_CHECKING:
@@ -57,7 +56,7 @@ def _facts(ready: Source) -> Iterator[str]:
     block = ready.finished(float(setting.block_size))
     pieced = english.number(sum(map(bool, ready.layout.fabrics)), "block")
     where = "on point" if setting.kind == "on point" else "set straight"
-    sashing = words.marked(sashed(ready.plan.brief))
+    sashing = sashed(ready.plan.brief, printed=True)
     yield f"{pieced}, {ready.block.name.lower()}, {block} finished, {where}{sashing}"
     fabrics = english.number(len(ready.numbers), "fabric")
     yield f"{fabrics} and {ready.name(ready.plan.background)} for the background"

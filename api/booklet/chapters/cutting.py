@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from fractions import Fraction
-from itertools import groupby
 from typing import TYPE_CHECKING
 
 from api.booklet.chapters.needs import amount
@@ -13,27 +11,23 @@ from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Wo
 from api.booklet.source import Source, paper_white
 from api.drawing.cutting import EDGE, Label, cutting_drawing, cutting_svg
 from api.wording import english
-from api.wording import printed as words
+from api.wording.cutting import captions, owners, same_strips
+from api.wording.cutting import contents as contents_of
 from api.wording.faults import CHECKED
+from api.wording.pieces import told_sides, unit_word
+from placement.cloth.cutting import Cut, CutKind, CuttingPlan, PieceKind, Then, Use
 from placement.inches import Inches
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from placement.cloth.cutting import Cut, CuttingPlan
-
-_NEXT = {
-    "cut once on the diagonal": "Cut each of the {noun} once on the diagonal.",
-    "cut twice on the diagonals": "Cut each of the {noun} twice, on both diagonals.",
-}
+_NEXT = {Then.CUT_ONCE: "once on the diagonal", Then.CUT_TWICE: "twice, on both diagonals"}
 
 _LEAST_TYPE = 4.5
 """Points; smaller words in a drawing are left out: the steps say the same."""
 
-_KINDS = ("strip", "stack", "piece")
-
-_LONG = re.compile("(.*border|binding) strip")
-"""Pieces that are whole strips, and what they are for."""
+_WHOLE = (PieceKind.BORDER, PieceKind.BINDING)
+"""Pieces that are whole strips."""
 
 _WIDEST, _HIGHEST = 6.3, 4.6
 """Of a cutting drawing on paper, inches."""
@@ -97,7 +91,7 @@ def _total(source: Source, plan: CuttingPlan) -> Iterator[str]:
     """Say how many pieces one fabric gives in all."""
     for piece in source.book.pieces:
         if piece.fabric == plan.fabric:
-            yield words.counted(piece.name, piece.width, piece.height, piece.count, source.units)
+            yield source.hand.piece(piece)
 
 
 def _title(source: Source, group: list[CuttingPlan]) -> str:
@@ -114,7 +108,7 @@ def _drawings(source: Source, group: list[CuttingPlan]) -> Iterator[Figure]:
     if not plan.cloth.form.open_ended and plan.cloth.count == 1:
         yield _drawn(source, group, plan, [])
         return
-    kinds = list(_same_strips(plan))
+    kinds = [strips for strips, _ in same_strips(plan)]
     room = _HIGHEST / _WIDEST * (float(plan.cloth.form.width) + 2 * EDGE) - 2 * EDGE
     while kinds:
         taken = [kinds.pop(0)]
@@ -129,15 +123,15 @@ def _drawn(
     swatch = source.swatch(group[0].fabric).fabric
     colour = paper_white() if source.black else swatch.reads_as
     name = _title(source, group)
+    _, verdict, across = captions(source.plan, source.book, plan)
     metric = source.units == "metric"
-    drawing = cutting_drawing(plan, name, colour, metric=metric)
+    drawing = cutting_drawing(plan, (name, verdict, across), colour, metric=metric)
     highest = _HIGHEST if kinds else _PRE_CUT
     scale = min(_WIDEST / drawing.width, highest / drawing.height)
     labels = (*drawing.labels, *_how_many(kinds, drawing.width))
     readable = tuple(label for label in labels if label.size * scale * 72 >= _LEAST_TYPE)
     alt = f"Cutting drawing of {name}: the cloth with every strip and piece, numbered."
-    unit = "millimetres" if metric else "inches"
-    caption = f"{name}: to scale, sizes in {unit}"
+    caption = f"{name}: to scale, sizes in {unit_word(source.units)}"
     if kinds:
         caption += "; on the right, how many strips like this"
     return Figure(
@@ -151,7 +145,7 @@ def _drawn(
 
 def _each_once(plan: CuttingPlan, kinds: list[list[Cut]]) -> CuttingPlan:
     """Return a plan with one strip of each of some kinds, from the top of the cloth."""
-    owner = _owners(plan.cuts)
+    owner = owners(plan.cuts)
     members: dict[int, list[Cut]] = {}
     for cut in plan.cuts:
         members.setdefault(owner[cut.number], []).append(cut)
@@ -167,14 +161,6 @@ def _each_once(plan: CuttingPlan, kinds: list[list[Cut]]) -> CuttingPlan:
     return replace(plan, cuts=tuple(cuts), used=top, cloth=cloth)
 
 
-def _owners(cuts: tuple[Cut, ...]) -> dict[int, int]:
-    """Return the number of the strip that each cut lies in; a strip lies in itself."""
-    found: dict[int, int] = {}
-    for cut in sorted(cuts, key=lambda cut: _KINDS.index(cut.kind)):
-        found[cut.number] = cut.number if cut.kind == "strip" else found[cut.inside]
-    return found
-
-
 def _how_many(kinds: list[list[Cut]], width: float) -> Iterator[Label]:
     """Yield how often each strip is cut, in the right margin of its drawing."""
     top = EDGE
@@ -186,48 +172,33 @@ def _how_many(kinds: list[list[Cut]], width: float) -> Iterator[Label]:
 
 def cut_lines(source: Source, plan: CuttingPlan) -> Iterator[str]:
     """Yield the steps of cutting one fabric, each with the numbers of its cuts."""
-    inside = _inside(plan.cuts)
-    stacks = {cut.number for cut in plan.cuts if cut.kind == "stack"}
-    for strips in _same_strips(plan):
-        taken = [cut for strip in strips for cut in inside[strip.number]]
-        contents = _contents(inside[strips[0].number])
-        stacked = any(cut.inside in stacks for cut in taken)
-        yield _line(source, strips[0].height, contents, len(strips), taken, stacked=stacked)
+    strips = {cut.number for cut in plan.cuts if cut.kind is CutKind.STRIP}
+    for same, inside in same_strips(plan):
+        taken = [cut for cuts in inside for cut in cuts]
+        stacked = any(cut.inside not in strips for cut in taken)
+        contents = contents_of(inside[0])
+        yield _line(source, same[0].height, contents, len(same), taken, stacked=stacked)
     yield from _then(source, plan)
-
-
-def _same_strips(plan: CuttingPlan) -> Iterator[list[Cut]]:
-    """Yield the strips of a plan, those that are cut alike together."""
-    inside = _inside(plan.cuts)
-    strips = [cut for cut in plan.cuts if cut.kind == "strip" and cut.number in inside]
-
-    def kind(strip: Cut) -> object:
-        return strip.height, _contents(inside[strip.number])
-
-    for _, same in groupby(strips, kind):
-        yield list(same)
 
 
 def _line(
     source: Source,
     height: Inches,
-    contents: tuple[tuple[str, Inches, Inches, int], ...],
+    contents: tuple[tuple[Use, Inches, Inches, int], ...],
     count: int,
     taken: list[Cut],
     *,
     stacked: bool,
 ) -> str:
-    name, width, _, _ = contents[0]
-    use = _LONG.fullmatch(name)
-    if use:
+    use, *sides, _ = contents[0]
+    if use.kind in _WHOLE:
+        wide, long = (source.cut(side) for side in told_sides(use, *sides))
         return (
-            f"Cut {english.number(count, 'strip')} {source.cut(height)} wide and "
-            f"{source.cut(width)} long for the {use[1]} ({_span(taken)})."
+            f"Cut {english.number(count, 'strip')} {wide} wide and {long} long for the "
+            f"{source.hand.strip_for(use)} ({_span(taken)})."
         )
     each = "from it" if count == 1 else "from each"
-    pieces = english.listed(
-        [words.counted(name, w, h, n, source.units) for name, w, h, n in contents]
-    )
+    pieces = english.listed([source.hand.counted(*content) for content in contents])
     strips = english.number(count, "strip")
     made = f"Cut {strips} {source.cut(height)} wide; {each} cut {pieces} ({_span(taken)})"
     return f"{made}, stacked as drawn." if stacked else f"{made}."
@@ -238,27 +209,8 @@ def _span(taken: list[Cut]) -> str:
     return f"cuts {numbers[0]}–{numbers[-1]}" if len(numbers) > 1 else f"cut {numbers[0]}"
 
 
-def _inside(cuts: tuple[Cut, ...]) -> dict[int, list[Cut]]:
-    """Return the pieces of each strip, by the strip's number."""
-    owner = _owners(cuts)
-    found: dict[int, list[Cut]] = {}
-    for cut in cuts:
-        if cut.kind == "piece":
-            found.setdefault(owner[cut.number], []).append(cut)
-    return found
-
-
-def _contents(cuts: list[Cut]) -> tuple[tuple[str, Inches, Inches, int], ...]:
-    tally: dict[tuple[str, Inches, Inches], int] = {}
-    for cut in cuts:
-        size = (cut.height, cut.width) if cut.turned else (cut.width, cut.height)
-        tally[(cut.piece, *size)] = tally.get((cut.piece, *size), 0) + 1
-    return tuple((*piece, count) for piece, count in tally.items())
-
-
 def _then(source: Source, plan: CuttingPlan) -> Iterator[str]:
     """Yield what is cut further before sewing: triangles from squares."""
     for piece in source.book.pieces:
         if piece.fabric == plan.fabric and piece.then in _NEXT:
-            noun = words.counted(piece.name, piece.width, piece.height, piece.count, source.units)
-            yield _NEXT[piece.then].format(noun=noun)
+            yield f"Cut each of the {source.hand.piece(piece)} {_NEXT[piece.then]}."

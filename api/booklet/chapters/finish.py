@@ -11,17 +11,17 @@ from api.booklet.chapters.needs import backing_amount
 from api.booklet.figures import triangles
 from api.booklet.figures.quilts import border_figure, layout_figure
 from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Table, Words
-from api.pattern.cut_book import border_names
 from api.wording import english
-from api.wording import printed as words
+from api.wording.pieces import border_name, border_names
+from placement.cloth.cutting import PieceKind, Use
+from placement.top.setting.finishing import Binding, Run
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from api.booklet.source import Source
-    from placement.top.setting.finishing import Binding, Border
 
-_RUN = {"none": "", "upright": "from top to bottom", "level": "from side to side"}
+_RUN = {Run.NONE: "", Run.UPRIGHT: "from top to bottom", Run.LEVEL: "from side to side"}
 """How the seams of a pieced backing lie."""
 
 
@@ -32,7 +32,7 @@ def borders(source: Source) -> Chapter | None:
         return None
     names = border_names(len(frames))
     columns = ("Border, finished", "Fabric", "Strips", "Sides", "Top and bottom", "Quilt top then")
-    rows = tuple(border_row(source, name, frame) for name, frame in zip(names, frames, strict=True))
+    rows = tuple(border_row(source, which) for which in range(1, len(frames) + 1))
     sew = _butted if frames[0].corner == "butted" else _mitred
     last = frames[-1]
     wide, high = (source.finished(side) for side in (last.width, last.height))
@@ -48,9 +48,11 @@ def borders(source: Source) -> Chapter | None:
     )
 
 
-def border_row(source: Source, name: str, frame: Border) -> tuple[str, ...]:
+def border_row(source: Source, which: int) -> tuple[str, ...]:
     """Return what a border takes: its finished width, cloth, strips and lengths to cut."""
-    strips = next(piece for piece in source.book.pieces if piece.name == f"{name} strip")
+    use, frame = Use(PieceKind.BORDER, which), source.book.borders[which - 1]
+    name = border_name(which, len(source.book.borders))
+    strips = next(piece for piece in source.book.pieces if piece.use == use)
     return (
         f"{english.capital(name)}, {source.finished(float(frame.finished))}",
         source.name(frame.fabric),
@@ -126,7 +128,7 @@ def quilting(source: Source) -> Chapter:
 
 def _quilting(source: Source) -> Iterator[Part]:
     way, book = source.book.backing[0], source.book
-    length, amount = source.finished(way.panel_length), backing_amount(source, way)
+    length, amount = source.finished(way.panel_length), backing_amount(source)
     yield Heading("Backing")
     cloth = source.name(book.backing_fabric) if book.backing_fabric else "backing"
     steps = [f"Cut {english.number(way.panels, 'length')} of {length} from {amount} of {cloth}."]
@@ -185,11 +187,11 @@ def _bias_figures(source: Source, bound: Binding) -> tuple[Figure, ...]:
 
 def bound_from(source: Source) -> str:
     """Say what the binding is cut from."""
-    bound, units = source.book.binding, source.units
+    bound = source.book.binding
     if bound.square is None:
         return f"{english.number(bound.strips, 'strip')} of {source.cut(bound.cut)}"
-    name = "square for bias binding"
-    return words.counted(name, bound.square, bound.square, bound.strips, units)
+    use = Use(PieceKind.BIAS_BINDING)
+    return source.hand.counted(use, bound.square, bound.square, bound.strips)
 
 
 def _strip(source: Source, bound: Binding) -> Iterator[str]:

@@ -10,58 +10,49 @@ from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Table, Wo
 from api.pattern.bed_sizes import bed_sizes
 from api.pattern.threads import threads
 from api.wording import english
-from api.wording import printed as words
+from api.wording.cutting import backing_amount as told_amount
+from api.wording.pieces import cloth_count
 from api.wording.threads import judged
-from placement import sizes
-from placement.cloth.verdict import cloth_words
-from placement.cloth.yardage import shop_step, to_buy, yards
+from placement.cloth.cutting import CuttingPlan, PieceKind
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from api.booklet.source import Source
-    from placement.cloth.cutting import CuttingPlan
     from placement.inches import Inches
-    from placement.top.setting.finishing import Backing
 
 _SMALL, _LARGE = 0.27, 0.95
 """Sides of a swatch in the table and in the key, inches of paper."""
 
-_PURPOSES = (
-    ("side triangles", "setting triangles"),
-    ("corner triangles", "setting triangles"),
-    ("plain block", "plain blocks"),
-    ("sashing strip", "sashing"),
-    ("long sashing", "sashing"),
-    ("cornerstone", "cornerstones"),
-    ("border strip", "border"),
-    ("binding", "binding"),
-)
+_PURPOSES = {
+    PieceKind.SIDE: "setting triangles",
+    PieceKind.CORNER: "setting triangles",
+    PieceKind.PLAIN_BLOCK: "plain blocks",
+    PieceKind.SASH: "sashing",
+    PieceKind.LONG_SASH: "sashing",
+    PieceKind.JOINED_SASH: "sashing",
+    PieceKind.CORNERSTONE: "cornerstones",
+    PieceKind.HALF_CORNERSTONE: "cornerstones",
+    PieceKind.BORDER: "border",
+    PieceKind.BINDING: "binding",
+    PieceKind.BIAS_BINDING: "binding",
+}
+"""What a fabric is for, by what is cut from it, in the order told."""
 
 
 def amount(source: Source, cloth: CuttingPlan) -> str:
     """Say how much of a fabric is needed and in what form."""
     form = cloth.cloth.form
-    metric = source.units == "metric"
     if cloth.buy is not None:
-        return words.marked(yards(cloth.buy, metric=metric))
-    name = cloth_words(cloth.cloth).replace("metric ", "")
-    name = name if name[:1].isdigit() else f"1 {name.partition(' ')[2]}"
-    if form.nominal_height is None:
-        return words.marked(name)
-    size = f"{_sold(source, form.nominal_height)} x {_sold(source, form.nominal_width)}"
-    return words.marked(f"{name}, {size}")
-
-
-def _sold(source: Source, side: Inches) -> str:
-    """Write a side of cloth as shops do: in centimetres in metric work."""
-    return source.finished(float(side)) if source.units == "metric" else source.cut(side)
+        return source.lengths.bought(cloth.buy, form.units)
+    name = cloth_count(cloth.cloth)
+    return name if form.open_ended else f"{name}, {source.lengths.sold(form)}"
 
 
 def purpose(source: Source, fabric: str) -> str:
     """Say what a fabric is for."""
-    pieces = [piece.name for piece in source.book.pieces if piece.fabric == fabric]
-    found = [use for part, use in _PURPOSES if any(part in name for name in pieces)]
+    kinds = {piece.kind for piece in source.book.pieces if piece.fabric == fabric}
+    found = [use for kind, use in _PURPOSES.items() if kind in kinds]
     if fabric == source.plan.background:
         found.insert(0, "background")
     if fabric == source.fixed.get("S") and source.block.has("S"):
@@ -75,12 +66,12 @@ def purpose(source: Source, fabric: str) -> str:
 def needs(source: Source) -> Chapter:
     """Return the chapter with the amounts of everything."""
     widths = {
-        _sold(source, cloth.cloth.form.nominal_width)
+        source.lengths.sold(cloth.cloth.form)
         for cloth in source.book.cloths
         if cloth.buy is not None
     }
     opening = (
-        f"Amounts of yardage allow for cloth {words.marked(english.listed(sorted(widths)))} wide, "
+        f"Amounts of yardage allow for cloth {english.listed(sorted(widths))}, "
         f"for squaring up{_washed(source)}."
     )
     rows = [_row(source, cloth) for cloth in _in_order(source)]
@@ -117,12 +108,9 @@ def _row(source: Source, cloth: CuttingPlan) -> tuple[str | Figure, ...]:
     )
 
 
-def backing_amount(source: Source, way: Backing) -> str:
-    """Say how much backing to buy, rounded up as shops cut."""
-    form = next(c.cloth.form for c in source.book.cloths if c.cloth.form.open_ended)
-    metric = source.units == "metric"
-    length = to_buy(sizes.round_up(way.cloth), shop_step(form), source.plan.brief.sewing.shrunk)
-    return words.marked(yards(length, metric=metric))
+def backing_amount(source: Source) -> str:
+    """Say how much backing to buy."""
+    return told_amount(source.book.backing[0], source.plan.brief, source.hand)
 
 
 def _back(source: Source) -> Iterator[tuple[str | Figure, ...]]:
@@ -130,7 +118,7 @@ def _back(source: Source) -> Iterator[tuple[str | Figure, ...]]:
     lengths = f"{english.number(way.panels, 'length')} of {source.finished(way.panel_length)}"
     fabric = source.book.backing_fabric
     name = f"Backing, {source.name(fabric)}" if fabric else "Backing"
-    yield name, backing_amount(source, way), lengths
+    yield name, backing_amount(source), lengths
     wide, high = (source.finished(side) for side in source.book.batting)
     yield "Batting", "1 piece", f"{wide} × {high}"
 

@@ -12,7 +12,7 @@ from api.booklet.figures.sewing import Join, joins, sewing
 from api.booklet.figures.sewing import Part as Sewn
 from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Table, Words
 from api.wording import english
-from api.wording import printed as words
+from placement.cloth.pieces import StripSet
 from placement.inches import Inches
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ def cut_of(source: Source, part: Sewn) -> tuple[Inches, Inches]:
 
 
 def _size(source: Source, part: Sewn) -> str:
-    return words.cut_sizes(*cut_of(source, part), source.units)
+    return source.sides(*cut_of(source, part))
 
 
 def _strips(source: Source, join: Join) -> tuple[tuple[str, Inches], ...]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from api.booklet.figures.rows import Line, lines
 from api.wording import english
-from api.wording import printed as words
+from placement.cloth.cutting import PieceKind
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 def row_steps(source: Source, found: Sashing) -> Iterator[str]:
     """Yield how the rows of blocks take their strips."""
-    size = words.cut_sizes(*found.cut[::-1], source.units)
+    size = source.sides(*found.cut[::-1])
     yield f"Lay a sashing strip, {size}, before, between and after the blocks of each row."
     if source.layout.setting.kind == "straight":
         yield "Sew the blocks and strips of each row side by side."
@@ -56,8 +56,9 @@ def line_steps(source: Source, found: Sashing) -> Iterator[str]:
 
 def _long(source: Source, found: Sashing) -> Iterator[str]:
     wide = source.cut(found.cut[1])
-    joined = next((p for p in source.book.pieces if p.name == "strip for long sashing"), None)
-    whole = {piece.width for piece in source.book.pieces if piece.name == "long sashing strip"}
+    pieces = source.book.pieces
+    joined = next((p for p in pieces if p.kind is PieceKind.JOINED_SASH), None)
+    whole = {piece.width for piece in pieces if piece.kind is PieceKind.LONG_SASH}
     longer = [entry for entry in found.long if entry[0] not in whole]
     if joined:
         strips = english.number(joined.count, "strip")

@@ -10,30 +10,24 @@ from typing import TYPE_CHECKING
 from api.booklet.figures import triangles
 from api.booklet.parts import Figure, Heading, Part, Steps, Table, Words
 from api.wording import english
-from api.wording import printed as words
-from placement import sizes
 from placement.block import GEESE, Patch
+from placement.cloth.cutting import Then
 from placement.inches import Inches
-from placement.units import Unit, take_down
+from placement.units import Unit, UnitKind, take_down
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from api.booklet.source import Source
-    from placement.cloth.cutting import Piece, Then
+    from placement.cloth.pieces import Making
 
 _NAMES = {
-    "goose": ("flying goose", "flying geese"),
-    "half": ("half-square triangle unit", ""),
-    "quarter": ("quarter-square triangle unit", ""),
-    "half rectangle": ("half-rectangle unit", ""),
+    UnitKind.GOOSE: "flying goose",
+    UnitKind.HALF: "half-square triangle unit",
+    UnitKind.QUARTER: "quarter-square triangle unit",
+    UnitKind.HALF_RECTANGLE: "half-rectangle unit",
 }
-_PIECES = {
-    "goose": "flying geese",
-    "half": "half-square triangles",
-    "quarter": "quarter-square triangles",
-    "half rectangle": "half-rectangle triangles",
-}
+"""What a unit is called."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +43,7 @@ class Kind:
 
     def name(self, count: int) -> str:
         """Say how many units."""
-        return english.number(count, *_NAMES[self.unit.kind])
+        return english.number(count, _NAMES[self.unit.kind])
 
     def trimmed(self, source: Source) -> str:
         """Return the size to trim to."""
@@ -58,7 +52,7 @@ class Kind:
             Inches(part * block.value + 2 * seam.value)
             for part in (self.unit.width, self.unit.height)
         )
-        return words.cut_sizes(width, height, source.units)
+        return source.sides(width, height)
 
 
 def kinds(source: Source) -> tuple[Kind, ...]:
@@ -70,7 +64,7 @@ def kinds(source: Source) -> tuple[Kind, ...]:
 
 
 def _is(unit: Unit, patch: Patch) -> bool:
-    cuts = {"goose": GEESE, "quarter": ("x",)}.get(unit.kind, ("/", "\\"))
+    cuts = {UnitKind.GOOSE: GEESE, UnitKind.QUARTER: ("x",)}.get(unit.kind, ("/", "\\"))
     same_size = {patch.width, patch.height} == {unit.width, unit.height}
     roles = patch.roles[:2] if patch.cut in GEESE else patch.roles
     same_roles = Counter(roles) == Counter(unit.roles)
@@ -80,10 +74,10 @@ def _is(unit: Unit, patch: Patch) -> bool:
 def unit_parts(source: Source) -> Iterator[Part]:
     """Yield how every kind of unit is made."""
     for kind in kinds(source):
-        yield Heading(english.capital(_NAMES[kind.unit.kind][1] or _NAMES[kind.unit.kind][0] + "s"))
+        yield Heading(english.capital(english.plural_of(_NAMES[kind.unit.kind])))
         yield Words((_opening(source, kind),))
-        for then in _thens(source, kind):
-            yield from _WAYS[kind.unit.kind, then](source, kind)
+        for making in makings(source, kind):
+            yield from _WAYS[kind.unit.kind, making.then](source, kind, making)
         yield from _tally(source, kind)
 
 
@@ -93,36 +87,9 @@ def _opening(source: Source, kind: Kind) -> str:
     )
 
 
-def pieces(source: Source, kind: Kind) -> tuple[Piece, ...]:
-    """Return the pieces that a kind of unit is made from."""
-    found = [p for p in source.book.pieces if p.name.endswith(f"for {_PIECES[kind.unit.kind]}")]
-    sizes_of = _sizes(source, kind)
-    return tuple(piece for piece in found if piece.width in sizes_of)
-
-
-def _sizes(source: Source, kind: Kind) -> set[Inches]:
-    """Return the sizes of square that a kind of unit can be made from."""
-    width = float(kind.unit.width * source.layout.setting.block_size.value)
-    seam = float(source.seam)
-    forms: dict[str, tuple[Callable[[float, float], float], ...]] = {
-        "goose": (sizes.geese_large, sizes.geese_small),
-        "half": (sizes.half_square, sizes.four_at_a_time, sizes.eight_at_a_time),
-        "quarter": (sizes.quarter_square,),
-    }
-    if kind.unit.kind not in forms:
-        return {piece.width for piece in source.book.pieces}
-    step = sizes.FIVE_MM if source.units == "metric" else sizes.EIGHTH
-    return {sizes.round_up(form(width, seam), step) for form in forms[kind.unit.kind]}
-
-
-def _thens(source: Source, kind: Kind) -> tuple[Then, ...]:
+def makings(source: Source, kind: Kind) -> tuple[Making, ...]:
     """Return the ways a kind of unit is made; more than one if a count leaves a rest."""
-    return tuple(dict.fromkeys(piece.then for piece in pieces(source, kind)))
-
-
-def _square(source: Source, kind: Kind, then: Then, *, largest: bool = True) -> Inches:
-    found = [piece.width for piece in pieces(source, kind) if piece.then == then]
-    return max(found) if largest else min(found)
+    return tuple(making for making in source.book.makings if making.unit == kind.unit)
 
 
 def role(source: Source, letter: str) -> str:
@@ -182,13 +149,17 @@ def _trim(source: Source, kind: Kind) -> str:
     return f"Trim to {kind.trimmed(source)}."
 
 
+def _side(source: Source, making: Making) -> str:
+    """Return the side of the squares that units are made from."""
+    return source.cut(making.sizes[0][0])
+
+
 def _finished(source: Source, kind: Kind) -> Figure:
     return triangles.unit(source, kind.patch, f"Trim to {kind.trimmed(source)}")
 
 
-def _geese(source: Source, kind: Kind) -> Iterator[Part]:
-    then: Then = "four at a time"
-    large, small = (_square(source, kind, then, largest=big) for big in (True, False))
+def _geese(source: Source, kind: Kind, making: Making) -> Iterator[Part]:
+    (large, _), (small, _) = making.sizes
     part = float(small) / float(large)
     roles = kind.unit.roles
     q = source.cut(source.seam)
@@ -237,8 +208,8 @@ def _halves_open(source: Source, kind: Kind) -> str:
     return f"{outward}, seam allowance toward {'the large triangle' if large else 'them'}."
 
 
-def _two_halves(source: Source, kind: Kind) -> Iterator[Part]:
-    square = source.cut(_square(source, kind, "two at a time"))
+def _two_halves(source: Source, kind: Kind, making: Making) -> Iterator[Part]:
+    square = _side(source, making)
     q = source.cut(source.seam)
     letter = kind.unit.roles[0]
     yield Steps(
@@ -260,8 +231,8 @@ def _two_halves(source: Source, kind: Kind) -> Iterator[Part]:
     )
 
 
-def _one_half(source: Source, kind: Kind) -> Iterator[Part]:
-    square = source.cut(_square(source, kind, "cut once on the diagonal"))
+def _one_half(source: Source, kind: Kind, making: Making) -> Iterator[Part]:
+    square = _side(source, making)
     letter = kind.unit.roles[0]
     yield Steps(
         (
@@ -278,8 +249,8 @@ def _one_half(source: Source, kind: Kind) -> Iterator[Part]:
     )
 
 
-def _four_halves(source: Source, kind: Kind) -> Iterator[Part]:
-    square = source.cut(_square(source, kind, "four at a time"))
+def _four_halves(source: Source, kind: Kind, making: Making) -> Iterator[Part]:
+    square = _side(source, making)
     yield Steps(
         (
             f"Lay two squares of {square}, one of each fabric, faces together.",
@@ -295,8 +266,8 @@ def _four_halves(source: Source, kind: Kind) -> Iterator[Part]:
     )
 
 
-def _eight_halves(source: Source, kind: Kind) -> Iterator[Part]:
-    square = source.cut(_square(source, kind, "eight at a time"))
+def _eight_halves(source: Source, kind: Kind, making: Making) -> Iterator[Part]:
+    square = _side(source, making)
     q = source.cut(source.seam)
     letter = kind.unit.roles[0]
     lines = (triangles.DOWN, triangles.UP)
@@ -318,8 +289,8 @@ def _eight_halves(source: Source, kind: Kind) -> Iterator[Part]:
     )
 
 
-def _quarters(source: Source, kind: Kind) -> Iterator[Part]:
-    square = source.cut(_square(source, kind, "cut twice on the diagonals"))
+def _quarters(source: Source, kind: Kind, making: Making) -> Iterator[Part]:
+    square = _side(source, making)
     lines = (triangles.DOWN, triangles.UP)
     q = source.cut(source.seam)
     yield Steps(
@@ -339,9 +310,8 @@ def _quarters(source: Source, kind: Kind) -> Iterator[Part]:
     )
 
 
-def _half_rectangles(source: Source, kind: Kind) -> Iterator[Part]:
-    found = pieces(source, kind)[0]
-    size = words.cut_sizes(found.width, found.height, source.units)
+def _half_rectangles(source: Source, kind: Kind, making: Making) -> Iterator[Part]:
+    size = source.sides(*making.sizes[0])
     yield Steps(
         (
             (
@@ -360,14 +330,14 @@ def _half_rectangles(source: Source, kind: Kind) -> Iterator[Part]:
     )
 
 
-_WAYS: dict[tuple[str, Then], Callable[[Source, Kind], Iterator[Part]]] = {
-    ("goose", "four at a time"): _geese,
-    ("half", "two at a time"): _two_halves,
-    ("half", "cut once on the diagonal"): _one_half,
-    ("half", "four at a time"): _four_halves,
-    ("half", "eight at a time"): _eight_halves,
-    ("quarter", "cut twice on the diagonals"): _quarters,
-    ("half rectangle", "cut once on the diagonal"): _half_rectangles,
+_WAYS: dict[tuple[UnitKind, Then], Callable[[Source, Kind, Making], Iterator[Part]]] = {
+    (UnitKind.GOOSE, Then.FOUR): _geese,
+    (UnitKind.HALF, Then.TWO): _two_halves,
+    (UnitKind.HALF, Then.CUT_ONCE): _one_half,
+    (UnitKind.HALF, Then.FOUR): _four_halves,
+    (UnitKind.HALF, Then.EIGHT): _eight_halves,
+    (UnitKind.QUARTER, Then.CUT_TWICE): _quarters,
+    (UnitKind.HALF_RECTANGLE, Then.CUT_ONCE): _half_rectangles,
 }
 """How a kind of unit is made, by kind and by what happens to its pieces."""
 
@@ -381,7 +351,7 @@ def _tally(source: Source, kind: Kind) -> Iterator[Part]:
     for blocks, numbers in sorted(groups.items(), reverse=True):
         count = blocks * kind.count
         made = kind.name(count)
-        if kind.unit.kind == "goose" and count % 4:
+        if kind.unit.kind is UnitKind.GOOSE and count % 4:
             made += f" ({4 * ceil(count / 4) - count} left over)"
         fabrics = english.ranges(sorted(numbers))
         rows.append((fabrics, english.number(blocks, "block"), made))

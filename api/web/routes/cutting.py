@@ -16,7 +16,8 @@ from api.web.routes.common import DeskHere, FabricId, PlanId, need_fabric, need_
 from api.web.routes.drawings import DRAWING_POLICY, file_of
 from api.web.wire.responses import CuttingTable, FormOut
 from api.web.workspace import EVENTS, Desk, read
-from placement.cloth.forms import FORMS
+from placement.cloth.forms import FormKind, form_of, own_sizes
+from placement.inches import Units
 from placement.top.request import Progress
 
 if TYPE_CHECKING:
@@ -55,7 +56,13 @@ _FOLLOWED: dict[int | str, dict[str, Any]] = {
 @router.get("/api/cloth", summary="List the forms of cloth", responses=declared())
 def forms() -> list[FormOut]:
     """List the forms of cloth with their nominal and usable sizes."""
-    return [FormOut.of(form) for form in FORMS.values()]
+    units: tuple[Units, ...] = ("inches", "metric")
+    return [
+        FormOut.of(form_of(kind, each))
+        for each in units
+        for kind in FormKind
+        if own_sizes(kind, each)
+    ]
 
 
 @router.get(
@@ -148,18 +155,18 @@ def _book(desk: Desk, plan: str, progress: Progress) -> tuple[Plan, CutBook]:
 
 def _drawn(made: tuple[Plan, CutBook], fabric: str, form: Form, width: int) -> Response:
     from api.drawing.cutting import cutting_drawing, cutting_png, cutting_svg
+    from api.wording.cutting import captions
 
     content, book = made
     swatch = need_fabric(content, fabric)
     cloth = next((entry for entry in book.cloths if entry.fabric == fabric), None)
     if cloth is None:
         raise HTTPException(404, f"nothing is cut from {swatch.fabric.name!r}; it is not used")
-    metric = content.brief.units == "metric"
     # Numbers on yardage are to be read on a phone as well as those on a fat quarter.
     larger = max(1.0, float(cloth.cloth.form.width) / _FAT_QUARTER)
-    drawing = cutting_drawing(
-        cloth, swatch.fabric.name, swatch.fabric.reads_as, metric=metric, larger=larger
-    )
+    metric = content.brief.units == "metric"
+    told = captions(content, book, cloth)
+    drawing = cutting_drawing(cloth, told, swatch.fabric.reads_as, metric=metric, larger=larger)
     if form == "png":
         return Response(cutting_png(drawing, width), media_type="image/png")
     headers = {"content-security-policy": DRAWING_POLICY}

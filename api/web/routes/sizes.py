@@ -5,10 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Annotated
 
 from fastapi import APIRouter, Query
+from pydantic import BeforeValidator
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
 from api.pattern.brief import Brief
+from api.pattern.sewing import Sewing
 from api.web.problems import declared
 from api.web.routes.common import DeskHere, PlanId
 from api.web.wire.responses import (
@@ -22,8 +24,9 @@ from api.web.wire.responses import (
 )
 from api.web.workspace import Desk, read
 from api.wording.english import length
-from placement.cloth.forms import FORMS, Form
-from placement.inches import Inches
+from api.wording.lengths import Lengths
+from placement.cloth.forms import FormKind, form_of
+from placement.inches import Inches, Units
 from placement.top.request import Progress
 
 if TYPE_CHECKING:
@@ -40,6 +43,13 @@ MOST_SHARED = 300
 """Fabrics that share the blocks of a bed's quilt."""
 
 _Size = Annotated[str, Query(max_length=20, examples=["8 1/2"])]
+_Form = Annotated[
+    FormKind,
+    BeforeValidator(FormKind),
+    Query(description="A form of cloth (see /api/cloth)."),
+]
+_Least = Annotated[_Size, Query(description="Smallest finished block.")]
+_Most = Annotated[_Size, Query(description="Largest finished block.")]
 
 
 @router.get(
@@ -50,25 +60,57 @@ _Size = Annotated[str, Query(max_length=20, examples=["8 1/2"])]
 async def what_if(
     request: Request,
     desk: DeskHere,
-    form: Annotated[str, Query(max_length=40, description="A form of cloth (see /api/cloth).")],
+    form: _Form,
     block: Annotated[str, Query(max_length=60, description="A block's short name.")],
-    least: Annotated[_Size, Query(description="Smallest finished block.")] = "4",
-    most: Annotated[_Size, Query(description="Largest finished block.")] = "12",
+    least: _Least = "4",
+    most: _Most = "12",
+    units: Annotated[Units, Query(description="Units of the usual terms of sewing.")] = "inches",
 ) -> WhatIfOut:
-    """Tell for each finished size how many blocks one piece holds, as sold and squared up."""
+    """Tell for each finished size how many blocks one piece holds, as sold and squared up.
+
+    The pieces are those of the usual terms of sewing; a plan's own terms are asked of the plan.
+    """
 
     def call(progress: Progress) -> WhatIfOut:
-        from placement.cloth.inverse import what_if
-
-        try:
-            known, pattern = _form(form), Brief(block=block).pattern()
-            first, last = _within(least, "block", SIDES), _within(most, "block", SIDES)
-            rows = what_if(pattern, known, first, last, progress=progress)
-        except ValueError as fault:
-            raise HTTPException(422, str(fault)) from fault
-        return WhatIfOut(block=pattern.name, form=FormOut.of(known), rows=[*map(_row, rows)])
+        brief = Brief(block=block, sewing=Sewing().in_units(units), units=units)
+        return _suiting(brief, form, least, most, progress)
 
     return await desk.finish(request, call)
+
+
+@router.get(
+    "/api/plans/{plan}/what-if",
+    summary="Which finished sizes of a plan's block use a form of cloth well",
+    responses=declared(404, 422),
+)
+async def what_if_of_plan(
+    request: Request,
+    desk: DeskHere,
+    plan: PlanId,
+    form: _Form,
+    least: _Least = "4",
+    most: _Most = "12",
+) -> WhatIfOut:
+    """Tell it for the plan's own block, by the terms it is cut and sewn with."""
+    brief = read(desk.store.get(plan)).brief
+    return await desk.finish(request, lambda progress: _suiting(brief, form, least, most, progress))
+
+
+def _suiting(brief: Brief, kind: FormKind, least: str, most: str, progress: Progress) -> WhatIfOut:
+    from placement.cloth.inverse import what_if
+
+    form = form_of(kind, brief.units)
+    try:
+        pattern = brief.pattern()
+        first, last = _within(least, "block", SIDES), _within(most, "block", SIDES)
+        rows = what_if(
+            pattern, form, first, last, brief.sewing.terms(brief.units), progress=progress
+        )
+    except ValueError as fault:
+        raise HTTPException(422, str(fault)) from fault
+    lengths = Lengths(brief.units)
+    told = [_row(row, lengths) for row in rows]
+    return WhatIfOut(block=pattern.name, form=FormOut.of(form), rows=told)
 
 
 @router.get(
@@ -103,12 +145,6 @@ async def bed_sizes(
     return await desk.finish(request, call)
 
 
-def _form(name: str) -> Form:
-    if name not in FORMS:
-        raise ValueError(f"there is no form of cloth {name!r}; choose one of {', '.join(FORMS)}")
-    return FORMS[name]
-
-
 def _within(text: str, what: str, bounds: tuple[float, float]) -> Inches:
     """Read a length that must lie within bounds, in inches."""
     found = Inches.parse(text)
@@ -118,24 +154,24 @@ def _within(text: str, what: str, bounds: tuple[float, float]) -> Inches:
     return found
 
 
-def _row(row: WhatIf) -> WhatIfRow:
+def _row(row: WhatIf, lengths: Lengths) -> WhatIfRow:
     return WhatIfRow(
         finished=str(row.finished),
-        nominal=_holding(row.nominal),
-        usable=_holding(row.usable),
+        nominal=_holding(row.nominal, lengths),
+        usable=_holding(row.usable, lengths),
         on_ruler=row.on_ruler,
     )
 
 
-def _holding(holding: Holding) -> HoldingOut:
-    from api.wording.cutting import held
+def _holding(holding: Holding, lengths: Lengths) -> HoldingOut:
+    from api.wording.sizes import held
 
     return HoldingOut(
         blocks=holding.blocks,
         spare=str(holding.spare),
         waste=holding.waste,
         whole=holding.whole,
-        words=held(holding),
+        words=held(holding, lengths),
     )
 
 
@@ -146,7 +182,7 @@ def _pattern(desk: Desk, plan: str) -> tuple[Brief, int]:
 
 
 def _bed(row: BedSize) -> BedRow:
-    from api.wording.cutting import shopping
+    from api.wording.sizes import shopping
 
     units = row.plan.brief.units
     return BedRow(

@@ -8,9 +8,12 @@ from pydantic import BaseModel, Field
 
 from api.pattern.plan import Plan
 from api.wording.english import by
+from api.wording.lengths import Lengths
+from api.wording.pieces import form_name
 from placement.block import Block
-from placement.cloth.cutting import Verdict
-from placement.cloth.forms import Form
+from placement.cloth.cutting import Fit
+from placement.cloth.forms import Form, FormKind
+from placement.inches import Units
 
 
 class Health(BaseModel):
@@ -50,16 +53,24 @@ class BlockOut(BaseModel):
 class FormOut(BaseModel):
     """A form of cloth."""
 
-    name: str = Field(examples=["fat quarter"])
-    nominal: str = Field(description="Size as named.", examples=["18 x 21"])
-    usable: str = Field(description="Size after squaring up.", examples=["17 1/2 x 20 1/2"])
+    kind: FormKind = Field(examples=["fat quarter"])
+    units: Units = Field(description="Units it is sold in.")
+    name: str = Field(description="What the trade calls it.", examples=["fat quarter"])
+    nominal: str = Field(description="Size as named.", examples=["18 in x 21 in"])
+    usable: str = Field(description="Size after squaring up.", examples=["17 1/2 in x 20 1/2 in"])
     yardage: bool = Field(description="Whether it is cut from the bolt.")
 
     @classmethod
     def of(cls, form: Form) -> FormOut:
         """Return a form as it goes over the wire."""
+        lengths = Lengths(form.units)
         return cls(
-            name=form.name, nominal=form.nominal(), usable=form.size(), yardage=form.open_ended
+            kind=form.kind,
+            units=form.units,
+            name=form_name(form.kind),
+            nominal=lengths.sold(form),
+            usable=lengths.usable(form),
+            yardage=form.open_ended,
         )
 
 
@@ -330,11 +341,7 @@ class SwapOut(BaseModel):
 class FormChoice(BaseModel):
     """A form of cloth to choose."""
 
-    name: str = Field(description="As a plan calls it.", examples=["fat quarter"])
-    form: str = Field(
-        description="In the plan's units, as /api/what-if takes it.",
-        examples=["metric fat quarter"],
-    )
+    name: FormKind = Field(description="As a plan calls it.", examples=["fat quarter"])
     label: str = Field(description="With its size as sold.", examples=["Fat quarter, 18 x 21 in"])
 
 
@@ -350,11 +357,12 @@ class ClothRow(BaseModel):
 
     fabric: str = Field(description="Its id.", examples=["rosehip"])
     name: str = Field(examples=["Rosehip"])
-    form: str = Field(description="What it comes as.", examples=["fat quarter"])
+    form: FormKind = Field(description="What it comes as.", examples=["fat quarter"])
     cloth: str = Field(description="The same with its count.", examples=["2 fat quarters"])
     own: bool = Field(description="Whether its cloth was told by hand.")
     size: str = Field(examples=["17 1/2 x 20 1/2 in usable"])
-    verdict: Verdict
+    verdict: Fit
+    fits: bool = Field(description="Whether the cloth suffices.")
     enough: int | None = Field(description="How many of its form would do, where it is short.")
     brief: str = Field(description="The verdict in a few words.", examples=["3 in to spare"])
     sentences: list[str] = Field(description="The verdict with its numbers and its proof.")

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from enum import StrEnum
 from fractions import Fraction
 from math import ceil, floor, sqrt
 from typing import TYPE_CHECKING, Literal
@@ -33,11 +34,20 @@ HALF = Inches(Fraction(1, 2))
 """Step in which squares for bias binding are told; a planning default of ours."""
 
 
+class Triangle(StrEnum):
+    """Which setting triangles."""
+
+    SIDE = "side"
+    """Those between blocks at the quilt's edge, cut twice from a square."""
+    CORNER = "corner"
+    """Those at its corners, cut once from a square."""
+
+
 @dataclass(frozen=True, slots=True)
 class SettingSquares:
     """The squares that setting triangles of one kind are cut from."""
 
-    kind: Literal["side", "corner"]
+    kind: Triangle
     """Side triangles are cut twice from a square, corner triangles once."""
     triangles: int
     """Triangles needed."""
@@ -55,7 +65,7 @@ class SettingSquares:
 class OwnSquare:
     """What a setting square of one's own size does to the points of the blocks."""
 
-    kind: Literal["side", "corner"]
+    kind: Triangle
     """Which triangles are cut from it."""
     cut: Inches
     """Its size."""
@@ -78,7 +88,7 @@ def setting_squares(
     sides, corners = setting.side_triangles, setting.corner_triangles
     found = [
         SettingSquares(
-            "corner", corners, ceil(corners / 2), corner, sizes.round_up(corner, step),
+            Triangle.CORNER, corners, ceil(corners / 2), corner, sizes.round_up(corner, step),
             sizes.corner_rule(block),
         )
     ]  # fmt: skip
@@ -86,14 +96,14 @@ def setting_squares(
         cut = sizes.round_up(side, step)
         found.insert(
             0,
-            SettingSquares("side", sides, ceil(sides / 4), side, cut, sizes.side_rule(block)),
+            SettingSquares(
+                Triangle.SIDE, sides, ceil(sides / 4), side, cut, sizes.side_rule(block)
+            ),
         )
     return tuple(found)
 
 
-def own_square(
-    setting: Setting, kind: Literal["side", "corner"], cut: Inches, seam: Inches = QUARTER
-) -> OwnSquare:
+def own_square(setting: Setting, kind: Triangle, cut: Inches, seam: Inches = QUARTER) -> OwnSquare:
     """Return what squares of a size of one's own do to the points of the blocks.
 
     Raises
@@ -102,7 +112,7 @@ def own_square(
         If the square is too small to hold its seams at all.
     """
     block, q, given = float(setting.block_size), float(seam), float(cut)
-    if kind == "side":
+    if kind == Triangle.SIDE:
         exact, largest = sizes.side_square(block, q), sizes.largest_block(given, q)
     else:
         exact = sizes.corner_square(block, q)
@@ -332,11 +342,22 @@ def bias_length(square: float, cut: float, seam: float) -> float:
     return floor(inner / (sqrt(2) * cut) + sizes.NOISE) * sqrt(2) * inner
 
 
+class Run(StrEnum):
+    """How the seams between the panels of a backing run."""
+
+    NONE = "none"
+    """There are none: it is in one piece."""
+    UPRIGHT = "upright"
+    """From top to bottom."""
+    LEVEL = "level"
+    """From side to side."""
+
+
 @dataclass(frozen=True, slots=True)
 class Backing:
     """A backing made of panels across the quilt in one direction."""
 
-    seams: Literal["upright", "level", "none"]
+    seams: Run
     """Which way the seams between panels run."""
     panels: int
     """Lengths of cloth sewn side by side."""
@@ -361,7 +382,7 @@ def backing(
     if margin < 0:
         raise ValueError(f"a backing can't be smaller than the quilt: margin {margin:g} in")
     found = []
-    for seams, across, along in (("upright", width, height), ("level", height, width)):
+    for seams, across, along in ((Run.UPRIGHT, width, height), (Run.LEVEL, height, width)):
         panels = _panels(across + 2 * margin, float(usable), seam)
         length = along + 2 * margin
         # Panels n - 1 wide reach (n-1)(u - 2s) + 2s: what margin does that leave?
@@ -369,7 +390,7 @@ def backing(
         saving = (reach - across) / 2 if panels > 1 else 0.0
         found.append(
             Backing(
-                "none" if panels == 1 else seams,  # type: ignore[arg-type]
+                Run.NONE if panels == 1 else seams,
                 panels,
                 length,
                 panels * length,

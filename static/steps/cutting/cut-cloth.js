@@ -95,7 +95,14 @@ export class CutCloth {
    */
   #set(fields, anew = false) {
     const old = anew ? undefined : this.#cloths.find(({ fabric }) => fabric === this.#id);
-    const none = { form: this.#form, count: 1, length: null, width: null, height: null };
+    const none = {
+      form: this.#form,
+      count: 1,
+      length: null,
+      width: null,
+      height: null,
+      units: null,
+    };
     return this.#save([...this.#others, { ...none, ...old, fabric: this.#id, ...fields }]);
   }
 

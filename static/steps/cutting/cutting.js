@@ -35,7 +35,7 @@ class CuttingStep extends Step {
   #doing = h("span.quiet");
   #stop = h("button.small", { onclick: () => this.#turn() }, "Stop");
   #usual = h("select", {
-    onchange: () => this.change({ sewing: { form: this.#usual.value } }),
+    onchange: () => this.change({ sewing: { form: this.#usual.value, form_units: null } }),
   });
   #groups = h("div.cut-groups");
   #amounts = h("dl.amounts");
@@ -211,7 +211,7 @@ class CuttingStep extends Step {
     this.#tellCloths(view, table);
     this.#amounts.replaceChildren(
       ...table.amounts.map(({ what, much }) =>
-        h("div", h("dt", what), h("dd", much.replace(/\.$/, ""))),
+        h("div", h("dt", what), h("dd", much)),
       ),
     );
     this.#seam.show(sewing.seam);
@@ -240,8 +240,8 @@ class CuttingStep extends Step {
       ([key]) => key,
       () => h("section", h("p.verdict"), h("div.tiles")),
       (section, [, rows]) => {
-        const [{ brief, cloth, enough, verdict }] = rows;
-        section.classList.toggle("short", !verdict.startsWith("fits"));
+        const [{ brief, cloth, enough, fits }] = rows;
+        section.classList.toggle("short", !fits);
         const [words, tiles] = section.children;
         words.replaceChildren(
           h("b", capital(brief)),

@@ -5,7 +5,6 @@ import { capital, fold, h, keep, many, offer, say } from "../../parts/dom.js";
 import { attempt, errorPlace } from "../../parts/errors.js";
 import { lengthField } from "../../parts/length-field.js";
 import { inches, shown, unit } from "../../plan/lengths.js";
-import { ask } from "../../plan/server.js";
 import { workspace } from "../../plan/workspace.js";
 
 /** @typedef {import("../../types/types.d.ts").PlanView} PlanView */
@@ -131,15 +130,14 @@ export class OtherSizes {
 
   /** @param {PlanView} view @param {CuttingTable} table */
   show(view, table) {
-    const { sewing, own_block } = view.plan.brief;
+    const { sewing } = view.plan.brief;
     const pieces = table.forms.filter(({ name }) => name !== "yardage");
     const usual = pieces.find(({ name }) => name === sewing.form) ?? pieces[0];
     offer(
       this.#form,
-      pieces.map(({ form, label }) => [form, label]),
-      (pieces[this.#form.selectedIndex] ?? usual).form,
+      pieces.map(({ name, label }) => [name, label]),
+      (pieces[this.#form.selectedIndex] ?? usual).name,
     );
-    this.#blocks.element.hidden = Boolean(own_block);
     this.#drop.show(this.#drops);
     this.#blocks.show();
     this.#beds.show();
@@ -157,7 +155,7 @@ export class OtherSizes {
 
   /** Ask inch by inch, the largest blocks first. @param {(lines: Line[]) => boolean} tell */
   async #askBlocks(tell) {
-    const { block, setting } = /** @type {PlanView} */ (workspace.view).plan.brief;
+    const { setting } = /** @type {PlanView} */ (workspace.view).plan.brief;
     const line = (/** @type {WhatIfRow} */ { finished, nominal, usable }) => ({
       name: withUnit(finished),
       more: [
@@ -170,9 +168,9 @@ export class OtherSizes {
     /** @type {WhatIfRow[]} */
     let known = [];
     for (const [least, most] of ranges()) {
-      const query = { form: this.#form.value, block, least, most };
+      const query = { form: this.#form.value, least, most };
       /** @type {{rows: WhatIfRow[]}} */
-      const { rows } = await ask("GET", `/api/what-if?${new URLSearchParams(query)}`);
+      const { rows } = await workspace.read(`what-if?${new URLSearchParams(query)}`);
       known = [...rows, ...known];
       if (!tell(best(known).map(line))) return;
     }

@@ -20,9 +20,11 @@ from api.pattern.plan import Plan
 from api.pattern.planner import look, make
 from api.pattern.sewing import OwnCloth, Sewing
 from api.pattern.stored import from_json, to_json
-from api.wording.cutting import cautions, counted, cutting_text, sizes_text
+from api.wording.cutting import cautions, cutting_text, problem_lines
+from api.wording.sizes import sizes_text
 from palette.colour import Lab
 from placement.checks.cutting import judge_cutting
+from placement.cloth.cutting import PieceKind
 from placement.inches import Inches
 from placement.top.setting.layout import Layout
 from placement.top.setting.setting import Setting
@@ -74,8 +76,14 @@ def test_four_small_squares_each_are_short_by_an_inch_of_the_cloth_as_sold(brief
     short = cut_book(_worked(brief, four))
     assert short.cloths[0].verdict == "short"
     assert short.cloths[0].short == Inches.parse("1 1/2")
-    assert "9 in as sold: short by 1 in" in short.cloths[0].sentence
+    assert short.cloths[0].sold_short == Inches.parse(1)
+    # Two pieces of 8 1/2 in hold three strips of 2 1/2, 5 and 2 1/2 in.
+    assert short.cloths[0].enough == 2
     assert len(short.problems) == 18
+    (line,) = problem_lines(_worked(brief, four), short)
+    assert "9 in x 21 in as sold: short by 1 in" in line
+    assert line.startswith("Each of 18 fabrics (Fabric 0, Fabric 1, ")
+    assert line.endswith("2 fat eighths suffice.")
 
 
 def test_the_worked_case_is_told_in_words(brief: Brief, book: CutBook) -> None:
@@ -135,7 +143,7 @@ def test_the_book_is_json_and_the_plan_with_sewing_round_trips(brief: Brief, boo
 
 def test_cutting_drawings_are_whole_in_both_forms(book: CutBook) -> None:
     cloth = book.cloths[-1]
-    drawing = cutting_drawing(cloth, "Linen </svg>", Lab(94, 0, 6))
+    drawing = cutting_drawing(cloth, ("Linen </svg>", "It fits.", "40 in usable"), Lab(94, 0, 6))
     root = ET.fromstring(cutting_svg(drawing))
     pieces = sum(entry.kind == "piece" for entry in cloth.cuts)
     kept = sum(box.ink == "cloth" for box in drawing.boxes)
@@ -165,13 +173,6 @@ def test_a_small_quilt_carries_the_caution_for_cribs(brief: Brief) -> None:
     assert not any("crib" in line for line in cautions(_worked(brief)))
 
 
-def test_pieces_are_counted_as_people_say() -> None:
-    nine, two = Inches.parse(9), Inches.parse(2)
-    assert counted("square", nine, nine, 1, "inches") == "1 square of 9 in"
-    assert counted("plain block", nine, nine, 3, "inches") == "3 plain blocks of 9 in"
-    assert counted("rectangle", nine, two, 2, "inches") == "2 rectangles of 9 in x 2 in"
-
-
 @pytest.mark.parametrize(
     ("change", "said"),
     [
@@ -192,8 +193,10 @@ def test_a_block_larger_than_its_cloth_is_told_with_both_sizes(brief: Brief) -> 
     large = replace(plan, brief=replace(plan.brief, setting=setting, own_block=None))
     layout = Layout(setting, plan.layout.fabrics)  # type: ignore[union-attr]
     book = cut_book(replace(large, layout=layout))
-    assert len(book.problems) == 19
-    assert "8 1/2" in book.problems[0]
+    assert {entry.verdict for entry in book.problems} == {"too large"}
+    said = problem_lines(replace(large, layout=layout), book)
+    assert len(said) == 2  # the fabrics' and the background's
+    assert "8 1/2 in x 20 1/2 in usable" in said[0]
 
 
 def test_an_unknown_form_of_cloth_is_refused_with_those_there_are(brief: Brief) -> None:
@@ -221,7 +224,7 @@ def test_each_border_is_measured_round_the_one_before_and_cut_from_its_own_cloth
     sides = 84.1457 + 3 + 0.5 if corner == "butted" else 84.1457 + 12 + 0.5 * (1 + 2**0.5)
     assert outer.sides == pytest.approx(sides, abs=1e-4)
     assert (inner.fabric, outer.fabric, book.binding_fabric) == ("f1", "f2", "f3")
-    cut_from = {piece.fabric: piece for piece in book.pieces if "border" in piece.name}
+    cut_from = {piece.fabric: piece for piece in book.pieces if piece.kind is PieceKind.BORDER}
     assert {name: str(piece.height) for name, piece in cut_from.items()} == {"f1": "2", "f2": "5"}
     assert all(cloth.buy for cloth in book.cloths if cloth.fabric in ("f1", "f2", "f3"))
     for cloth in book.cloths:
@@ -283,7 +286,7 @@ def test_usual_metric_terms_keep_to_the_ruler(brief: Brief) -> None:
     assert re.findall(r"\d\.\d+ mm(?!\))", text) == []
     assert "metric" not in text
     # By hand: 85 mm slices, six of them and 10 mm for squaring up.
-    assert "1 strip of 520 mm x 85 mm" in text
+    assert "1 strip of 85 mm x 520 mm for strip sets" in text
 
 
 def test_terms_go_over_to_other_units_and_back_and_what_is_hers_stays() -> None:

@@ -85,7 +85,7 @@ def test_sashing_is_told_in_words(small: Brief) -> None:
     plan = make(replace(small, setting=setting))
     text = cutting_text(plan, cut_book(plan))
     for said in (
-        "80 sashing strips of 9 in x 2 in",
+        "80 sashing strips of 2 in x 9 in",
         "31 cornerstones of 2 in",
         "18 half cornerstones at the quilt's edge: cut 5 squares of 3 3/8 in",
         "all seams nest",
@@ -93,5 +93,5 @@ def test_sashing_is_told_in_words(small: Brief) -> None:
         assert said in text
     long = revise(plan, replace(plan.brief, setting=replace(setting, cornerstones=False)))
     text = cutting_text(long, cut_book(long))
-    assert "40 sashing strips of 9 in x 2 in" in text
+    assert "40 sashing strips of 2 in x 9 in" in text
     assert "Long sashing strips between the rows: 2 of 12 3/4 in, 2 of 32 3/4 in" in text

@@ -51,7 +51,7 @@ def test_terms_of_sewing_are_decisions_like_any_other(client: TestClient, plan: 
     assert after["plan"]["layout"] == before["plan"]["layout"]
     assert after["plan"]["brief"]["sewing"]["seam"] == "6 mm"
     forms = {
-        cloth["fabric"]: cloth["cloth"]["form"]["name"]
+        cloth["fabric"]: cloth["cloth"]["form"]["kind"]
         for cloth in client.get(f"{here}/cutting").json()["cloths"]
     }
     assert forms["moss"] == "ten-inch square"
@@ -101,8 +101,10 @@ def test_a_plan_without_a_layout_is_not_cut_yet(client: TestClient) -> None:
 
 
 def test_forms_of_cloth_are_listed_with_both_sizes(client: TestClient) -> None:
-    forms = {form["name"]: form for form in client.get("/api/cloth").json()}
-    # Common practice: a fat quarter is 18 x 21 in as sold.
-    assert forms["fat quarter"]["nominal"] == "18 x 21"
-    assert forms["fat quarter"]["usable"] == "17 1/2 x 20 1/2"
-    assert forms["yardage"]["yardage"]
+    forms = {(form["kind"], form["units"]): form for form in client.get("/api/cloth").json()}
+    # Common practice: a fat quarter is 18 x 21 in as sold, 50 x 55 cm where cloth is metric.
+    assert forms["fat quarter", "inches"]["nominal"] == "18 in x 21 in"
+    assert forms["fat quarter", "inches"]["usable"] == "17 1/2 in x 20 1/2 in"
+    assert forms["fat quarter", "metric"]["nominal"] == "50 cm x 55 cm"
+    assert forms["yardage", "inches"]["yardage"]
+    assert ("ten-inch square", "metric") not in forms

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 ROUTES = {
     "GET /api/health",
+    "GET /api/plans/{plan}/what-if",
     "GET /api/what-if",
     "GET /api/plans/{plan}/sizes",
     "GET /api/blocks",

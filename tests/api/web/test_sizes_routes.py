@@ -25,7 +25,7 @@ def test_four_blocks_of_seven_inches_come_from_a_fat_eighth(client: TestClient) 
     # from a fat eighth 8 1/2 in high as usable: finished height - 6q, 7 in.
     asked = {"form": "fat eighth", "block": "uneven-nine-patch", "least": "7", "most": "7 1/4"}
     told = _ok(client, WHAT_IF, **asked)
-    assert told["form"]["usable"] == "8 1/2 x 20 1/2"
+    assert told["form"]["usable"] == "8 1/2 in x 20 1/2 in"
     first, second = told["rows"]
     assert first["finished"] == "7"
     assert first["usable"]["blocks"] >= 4

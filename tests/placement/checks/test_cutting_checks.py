@@ -9,8 +9,8 @@ import pytest
 
 from placement.checks.cutting import judge_cutting
 from placement.checks.fault import FaultKind
-from placement.cloth.cutting import Cloth, CuttingPlan, Piece
-from placement.cloth.forms import Form
+from placement.cloth.cutting import Cloth, CuttingPlan, Fit, Piece, PieceKind, Use
+from placement.cloth.forms import Form, FormKind
 from placement.cloth.strips import cut
 from placement.inches import Inches
 
@@ -22,11 +22,12 @@ def _size(text: str | int) -> Inches:
     return Inches.parse(text)
 
 
-SHEET = Form("sheet", _size(12), _size(9), _size(12), _size(9))
+SHEET = Form(FormKind.FAT_EIGHTH, _size(12), _size(9), _size(12), _size(9))
+SQUARE, SMALL, SASH = Use(PieceKind.PATCH), Use(PieceKind.PATCH, 2), Use(PieceKind.SASH)
 PIECES = (
-    Piece("square", "", _size(6), _size(6), 1),
-    Piece("small square", "", _size(3), _size(3), 4),
-    Piece("sash", "", _size(3), _size(8), 1),
+    Piece(SQUARE, "", _size(6), _size(6), 1),
+    Piece(SMALL, "", _size(3), _size(3), 4),
+    Piece(SASH, "", _size(3), _size(8), 1),
 )
 
 
@@ -58,7 +59,7 @@ def _stacked_piece(plan: CuttingPlan) -> int:
 
 def _sash(plan: CuttingPlan) -> int:
     """Return which of the pieces is the sash, which lies turned."""
-    return [entry.piece for entry in plan.cuts if entry.kind == "piece"].index("sash")
+    return [entry.use for entry in plan.cuts if entry.kind == "piece"].index(SASH)
 
 
 def test_a_sound_plan_has_no_fault(plan: CuttingPlan) -> None:
@@ -89,19 +90,19 @@ FAULTS: dict[str, tuple[Callable[[CuttingPlan], CuttingPlan], FaultKind]] = {
     ),
     "strips overlap": (lambda p: _with(p, "strip", 1, y=_size(5)), FaultKind.NO_CUT_PARTS),
     "too many": (
-        lambda p: _with(p, "piece", 0, piece="small square", width=_size(3), height=_size(3)),
+        lambda p: _with(p, "piece", 0, use=SMALL, width=_size(3), height=_size(3)),
         FaultKind.CUT_TOO_MANY,
     ),
     "too few": (lambda p: replace(p, cuts=p.cuts[:-1]), FaultKind.CUT_COUNT),
-    "missing": (lambda p: replace(p, missing=(("sash", 1),)), FaultKind.CUT_COUNT),
+    "missing": (lambda p: replace(p, missing=((PIECES[2], 1),)), FaultKind.CUT_COUNT),
     "wrong size": (lambda p: _with(p, "piece", width=_size(5)), FaultKind.CUT_TOO_MANY),
     "turned": (lambda p: _with(p, "piece", _sash(p), turned=False), FaultKind.LIES_WRONG),
     "used": (lambda p: replace(p, used=_size(8)), FaultKind.USED),
     "bound": (lambda p: replace(p, bound=_size("9 1/4")), FaultKind.BOUND),
     "waste": (lambda p: replace(p, waste=0.5), FaultKind.WASTE),
     "spare": (lambda p: replace(p, spare=_size(1)), FaultKind.SPARE),
-    "short": (lambda p: replace(p, verdict="short"), FaultKind.SHORT_UNSAID),
-    "verdict": (lambda p: replace(p, verdict="fits"), FaultKind.VERDICT),
+    "short": (lambda p: replace(p, verdict=Fit.SHORT), FaultKind.SHORT_UNSAID),
+    "verdict": (lambda p: replace(p, verdict=Fit.FITS), FaultKind.VERDICT),
     "no stack": (lambda p: _without(p, "stack"), FaultKind.VERDICT),
 }  # fmt: skip
 

@@ -19,8 +19,8 @@ from placement.checks.around import (
 from placement.checks.fault import Fault, fault
 from placement.checks.fault import FaultKind as Kind
 from placement.checks.pieces import Top, judge_pieces
-from placement.cloth.cutting import Cloth, Piece
-from placement.cloth.forms import FORMS
+from placement.cloth.cutting import Cloth, Piece, PieceKind, Then, Use
+from placement.cloth.forms import FormKind, form_of
 from placement.cloth.pieces import CuttingList, Terms, cutting_list
 from placement.cloth.strips import cut
 from placement.inches import Inches
@@ -65,34 +65,34 @@ def test_a_sound_list_has_no_fault(name: str) -> None:
     assert judge_pieces(top, listed.pieces, listed.strip_sets) == ()
 
 
-def _but(pieces: Sequence[Piece], name: str, **change: object) -> list[Piece]:
-    """Change the first piece of that name; a count of 0 leaves it out."""
+def _but(pieces: Sequence[Piece], kind: PieceKind, **change: object) -> list[Piece]:
+    """Change the first piece of that kind; a count of 0 leaves it out."""
     found = list(pieces)
-    at = next(n for n, p in enumerate(found) if p.name == name)
+    at = next(n for n, p in enumerate(found) if p.kind is kind)
     found[at] = replace(found[at], **change)  # type: ignore[arg-type]
     return [piece for piece in found if piece.count]
 
 
-STONE, STRIP, HALF = "cornerstone", "sashing strip", "square for half cornerstones"
-GOOSE, WING = "large square for flying geese", "small square for flying geese"
-SIDE, CORNER = "square for side triangles", "square for corner triangles"
-HALVES = "square for half-square triangles"
-FAULTS: dict[str, tuple[str, str, dict[str, object], Kind]] = {
+STONE, STRIP, SLICED = PieceKind.CORNERSTONE, PieceKind.SASH, PieceKind.SET_STRIP
+HALF, LONG = PieceKind.HALF_CORNERSTONE, PieceKind.JOINED_SASH
+GOOSE, WING = PieceKind.LARGE_GOOSE, PieceKind.SMALL_GOOSE
+SIDE, CORNER, HALVES = PieceKind.SIDE, PieceKind.CORNER, PieceKind.HALF_SQUARE
+FAULTS: dict[str, tuple[str, PieceKind, dict[str, object], Kind]] = {
     # What is planted: top, piece, change; the words it must be found by. Counts by hand: 3 x 4 on
     # point has 4ab = 48 sashes, 2ab - a - b = 17 whole and 2(a + b) = 14 half cornerstones.
     "a cornerstone too few": ("star", STONE, {"count": 16}, Kind.PARTS),
     "a cornerstone too many": ("star", STONE, {"count": 18}, Kind.PARTS),
     "no half cornerstones": ("star", HALF, {"count": 0}, Kind.PARTS),
-    "their bias on the edge": ("star", HALF, {"then": "cut once on the diagonal"}, Kind.NO_PART),
+    "their bias on the edge": ("star", HALF, {"then": Then.CUT_ONCE}, Kind.NO_PART),
     "cornerstones as sashing": ("star", STONE, {"fabric": "strips"}, Kind.NO_PART),
     "a sash too few": ("star", STRIP, {"count": 47}, Kind.PARTS),
     "a sash without seams": ("star", STRIP, {"width": _inches(8)}, Kind.NO_PART),
     "a sash a seam too narrow": ("star", STRIP, {"height": _inches("1 3/4")}, Kind.NO_PART),
-    "no long sashing": ("nine", "strip for long sashing", {"count": 0}, Kind.LONG_SHORT),
-    "long sashing too short": ("nine", "strip for long sashing", {"count": 6}, Kind.LONG_SHORT),
-    "long sashing too much": ("nine", "strip for long sashing", {"count": 9}, Kind.LONG_SPARE),
-    "long sashing of another": ("nine", "strip for long sashing", {"fabric": "f"}, Kind.LONG_WIDTH),
-    "a side's bias out": ("star", SIDE, {"then": "cut once on the diagonal"}, Kind.NO_PART),
+    "no long sashing": ("nine", LONG, {"count": 0}, Kind.LONG_SHORT),
+    "long sashing too short": ("nine", LONG, {"count": 6}, Kind.LONG_SHORT),
+    "long sashing too much": ("nine", LONG, {"count": 9}, Kind.LONG_SPARE),
+    "long sashing of another": ("nine", LONG, {"fabric": "f"}, Kind.LONG_WIDTH),
+    "a side's bias out": ("star", SIDE, {"then": Then.CUT_ONCE}, Kind.NO_PART),
     "side squares too small": ("star", SIDE, {"width": _inches("12 3/8"),
                                "height": _inches("12 3/8")}, Kind.NO_PART),
     "no corner triangles": ("star", CORNER, {"count": 0}, Kind.PARTS),
@@ -102,13 +102,13 @@ FAULTS: dict[str, tuple[str, str, dict[str, object], Kind]] = {
     "wings too few": ("star", WING, {"count": 30}, Kind.PARTS),
     "wings of another fabric": ("star", WING, {"fabric": "ground"}, Kind.PARTS),
     "too few halves": ("fly", HALVES, {"count": 18}, Kind.PARTS),
-    "halves cut twice": ("fly", HALVES, {"then": "cut twice on the diagonals"}, Kind.NO_PART),
-    "a quarter's grain": ("hour", "square for quarter-square triangles",
-                          {"then": "cut once on the diagonal"}, Kind.NO_PART),
-    "a strip without squaring up": ("nine", "strip", {"width": _inches("38 1/2")},
+    "halves cut twice": ("fly", HALVES, {"then": Then.CUT_TWICE}, Kind.NO_PART),
+    "a quarter's grain": ("hour", PieceKind.QUARTER_SQUARE,
+                          {"then": Then.CUT_ONCE}, Kind.NO_PART),
+    "a strip without squaring up": ("nine", SLICED, {"width": _inches("38 1/2")},
                                     Kind.SET_STRIP_SHORT),
-    "a strip missing": ("nine", "strip", {"count": 1}, Kind.SET_STRIPS),
-    "a strip too narrow": ("nine", "strip", {"height": _inches(3)}, Kind.SET_STRIPS),
+    "a strip missing": ("nine", SLICED, {"count": 1}, Kind.SET_STRIPS),
+    "a strip too narrow": ("nine", SLICED, {"height": _inches(3)}, Kind.SET_STRIPS),
 }  # fmt: skip
 
 
@@ -153,9 +153,9 @@ def _framed(corner: str) -> tuple[list[object], list[Piece]]:
     # strips that lose 1/2 in a join 6 make 237 1/2 in and 7 make 277. Mitred: a few inches more.
     counts = (6, 7)
     strips = [
-        Piece(f"{name} border strip", fabric, BOLT, Inches(width.value + Fraction(1, 2)), count,
-              turn=False)
-        for name, (width, fabric), count in zip(("inner", "outer"), WIDTHS, counts, strict=True)
+        Piece(Use(PieceKind.BORDER, number), fabric, BOLT, Inches(width.value + Fraction(1, 2)),
+              count, turn=False)
+        for number, (width, fabric), count in zip((1, 2), WIDTHS, counts, strict=True)
     ]  # fmt: skip
     return [inner, outer], strips
 
@@ -208,13 +208,13 @@ def test_the_strips_of_a_border_that_is_not_cut_are_missed() -> None:
 
 STRAIGHT_BINDING = binding(56, 71, _inches("2 1/2"), BOLT)
 BIAS_BINDING = bias_binding(56, 71, _inches("2 1/2"), BOLT)
-BIAS = "square for bias binding"
+BIAS = Use(PieceKind.BIAS_BINDING)
 
 
 def _bound(grain: str) -> tuple[object, Piece]:
     if grain == "straight":
         bound = STRAIGHT_BINDING
-        return bound, Piece("binding strip", "f", BOLT, bound.cut, bound.strips, turn=False)
+        return bound, Piece(Use(PieceKind.BINDING), "f", BOLT, bound.cut, bound.strips, turn=False)
     bound, side = BIAS_BINDING, BIAS_BINDING.square
     assert side is not None
     return bound, Piece(BIAS, "f", side, side, bound.strips)
@@ -259,9 +259,9 @@ def test_a_backing_that_does_not_cover_is_found() -> None:
 def test_a_purchase_that_shrinks_below_what_is_used_is_found() -> None:
     square = _inches("4 1/2")
     shrinkage = Fraction(5, 100)
-    plan = cut([Piece("square", "", square, square, 40)], Cloth("", FORMS["yardage"]),
-               shrinkage=shrinkage)  # fmt: skip
-    narrow = replace(plan, cloth=Cloth("", replace(FORMS["yardage"], width=_inches(39))))
+    pieces, bolt = [Piece(Use(PieceKind.PATCH), "", square, square, 40)], form_of(FormKind.YARDAGE)
+    plan = cut(pieces, Cloth("", bolt), shrinkage=shrinkage)
+    narrow = replace(plan, cloth=Cloth("", replace(bolt, width=_inches(39))))
     assert judge_purchase(narrow, shrinkage) == ()
     # By hand: 42 in less 5 % is 39.9 in.
     (wet,) = judge_purchase(plan, shrinkage)

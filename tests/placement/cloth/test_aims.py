@@ -9,8 +9,8 @@ import pytest
 
 from placement.checks.cutting import judge_cutting
 from placement.cloth.aims import ALLOWANCES, QUARTER_YARD, Terms, cut_for
-from placement.cloth.cutting import Aim, Cloth, CuttingPlan, Piece
-from placement.cloth.forms import FORMS
+from placement.cloth.cutting import Aim, Cloth, CuttingPlan, Piece, PieceKind, Then, Use
+from placement.cloth.forms import FormKind, form_of
 from placement.cloth.handwork import Handwork
 from placement.cloth.instructions import Instruction, instructions
 from placement.cloth.yardage import to_buy
@@ -19,8 +19,19 @@ from placement.inches import Inches
 if TYPE_CHECKING:
     from fractions import Fraction
 
-BOLT = Cloth("", FORMS["yardage"])
-EIGHTH = Cloth("", FORMS["fat eighth"])
+USES = {
+    "strip": Use(PieceKind.SET_STRIP),
+    "side": Use(PieceKind.SIDE),
+    "corner": Use(PieceKind.CORNER),
+    "square": Use(PieceKind.PATCH),
+    "small square": Use(PieceKind.SMALL_GOOSE),
+    "rectangle": Use(PieceKind.HALF_RECTANGLE),
+    "plain block": Use(PieceKind.PLAIN_BLOCK),
+    "sash": Use(PieceKind.SASH),
+}
+"""Pieces by the names of these tests."""
+BOLT = Cloth("", form_of(FormKind.YARDAGE))
+EIGHTH = Cloth("", form_of(FormKind.FAT_EIGHTH))
 
 
 def _size(text: str | int | Fraction) -> Inches:
@@ -28,11 +39,11 @@ def _size(text: str | int | Fraction) -> Inches:
 
 
 def _piece(name: str, width: str, height: str, count: int, **terms: object) -> Piece:
-    return Piece(name, "", _size(width), _size(height), count, **terms)  # type: ignore[arg-type]
+    return Piece(USES[name], "", _size(width), _size(height), count, **terms)  # type: ignore[arg-type]
 
 
 def _sewn(length: str, height: str, count: int) -> Piece:
-    return _piece(f"strip {length} x {height}", length, height, count, then="strip set")
+    return _piece("strip", length, height, count, then=Then.STRIP_SET)
 
 
 def _lines(plan: CuttingPlan) -> list[str]:

@@ -7,7 +7,7 @@ from fractions import Fraction
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from placement.cloth.cutting import Piece
+from placement.cloth.cutting import Piece, PieceKind, Use
 from placement.cloth.missing import lacking
 from placement.cloth.solver.bound import SCALE, relax, wanted
 from placement.cloth.solver.columns import make_job
@@ -24,8 +24,10 @@ SIDES = st.tuples(st.integers(2, 9), st.integers(2, 9), st.integers(1, 12), st.b
 def test_strips_give_every_piece_and_are_no_lower_than_the_bound(
     sides: list[tuple[int, int, int, bool]],
 ) -> None:
-    pieces = [Piece(f"p{at}", "", Inches(Fraction(w)), Inches(Fraction(h)), count, turn)
-              for at, (w, h, count, turn) in enumerate(sides)]  # fmt: skip
+    pieces = [
+        Piece(Use(PieceKind.PATCH, at), "", Inches(Fraction(w)), Inches(Fraction(h)), count, turn)
+        for at, (w, h, count, turn) in enumerate(sides)
+    ]
     job = make_job(pieces, Fraction(17), None)
     start = [strip for plan in first_plans(job) for strip in plan]
     relaxed = relax(job, Pricing(job, stacking=False), start)
@@ -38,7 +40,9 @@ def test_strips_give_every_piece_and_are_no_lower_than_the_bound(
 
 
 def test_a_dive_that_gets_too_high_is_given_up() -> None:
-    pieces = [Piece("p", "", Inches(Fraction(9)), Inches(Fraction(5)), 4, turn=False)]
+    pieces = [
+        Piece(Use(PieceKind.PATCH), "", Inches(Fraction(9)), Inches(Fraction(5)), 4, turn=False)
+    ]
     job = make_job(pieces, Fraction(17), None)
     relaxed = relax(job, Pricing(job, stacking=False), first_plans(job)[0])
     assert total(dive(job, relaxed, 15)) >= 15

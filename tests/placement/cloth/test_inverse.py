@@ -7,8 +7,9 @@ from dataclasses import replace
 import pytest
 
 from placement.block import Block, load_block, parse_block
-from placement.cloth.forms import FORMS, Form
+from placement.cloth.forms import Form, FormKind, form_of
 from placement.cloth.inverse import WhatIf, what_if
+from placement.cloth.pieces import Terms
 from placement.inches import Inches
 
 
@@ -23,7 +24,7 @@ def _uneven(*columns: int) -> Block:
 
 
 def _asked(block: Block, form: Form, least: str, most: str) -> dict[str, WhatIf]:
-    rows = what_if(block, form, Inches.parse(least), Inches.parse(most))
+    rows = what_if(block, form, Inches.parse(least), Inches.parse(most), Terms())
     return {str(row.finished): row for row in rows}
 
 
@@ -34,7 +35,7 @@ def test_four_blocks_from_a_fat_eighth_allow_finished_height_less_six_seams(
 ) -> None:
     # Derived: strips of centre + 2q and twice corner + 2q are F + 6q = 8 1/2 in, so F = 7;
     # as sold, 9 in, F = 7 1/2.
-    rows = _asked(_uneven(*columns), FORMS["fat eighth"], "6 3/4", "7 3/4")
+    rows = _asked(_uneven(*columns), form_of(FormKind.FAT_EIGHTH), "6 3/4", "7 3/4")
     usable = [row.finished for row in rows.values() if row.usable.blocks >= 4]
     nominal = [row.finished for row in rows.values() if row.nominal.blocks >= 4]
     assert (str(max(usable)), str(max(nominal))) == ("7", "7 1/2")
@@ -43,13 +44,13 @@ def test_four_blocks_from_a_fat_eighth_allow_finished_height_less_six_seams(
 
 def test_a_ten_inch_square_gives_two_blocks_of_eight_and_a_half_to_the_last_thread() -> None:
     # Derived: two 5 in squares and two strips of four 2 1/2 in squares.
-    row = _asked(_uneven(4, 9, 4), FORMS["ten-inch square"], "8 1/2", "8 1/2")["8 1/2"]
+    row = _asked(_uneven(4, 9, 4), form_of(FormKind.TEN_INCH_SQUARE), "8 1/2", "8 1/2")["8 1/2"]
     assert (row.usable.blocks, row.usable.whole, row.on_ruler) == (2, True, True)
 
 
 def test_trimming_a_ten_inch_square_costs_a_whole_size_and_both_are_shown() -> None:
     trimmed = replace(
-        FORMS["ten-inch square"], width=Inches.parse("9 3/4"), height=Inches.parse("9 3/4")
+        form_of(FormKind.TEN_INCH_SQUARE), width=Inches.parse("9 3/4"), height=Inches.parse("9 3/4")
     )
     rows = _asked(_uneven(4, 9, 4), trimmed, "8", "8 3/4")
     two = {size: (row.nominal.blocks, row.usable.blocks) for size, row in rows.items()}
@@ -60,19 +61,19 @@ def test_trimming_a_ten_inch_square_costs_a_whole_size_and_both_are_shown() -> N
 
 
 def test_a_block_too_large_for_the_cloth_gives_none() -> None:
-    row = _asked(_uneven(4, 9, 4), FORMS["five-inch square"], "12", "12")["12"]
+    row = _asked(_uneven(4, 9, 4), form_of(FormKind.FIVE_INCH_SQUARE), "12", "12")["12"]
     assert (row.usable.blocks, row.usable.waste, row.usable.whole) == (0, 1.0, False)
 
 
 def test_a_plain_square_fills_a_five_inch_square() -> None:
     # F + 2q = 4 1/2 + 1/2.
-    rows = _asked(load_block("plain-square"), FORMS["five-inch square"], "4", "5")
+    rows = _asked(load_block("plain-square"), form_of(FormKind.FIVE_INCH_SQUARE), "4", "5")
     assert [size for size, row in rows.items() if row.usable.whole] == ["4 1/2"]
 
 
 def test_open_ended_cloth_and_sizes_without_a_range_are_refused() -> None:
     four, five = Inches.parse(4), Inches.parse(5)
     with pytest.raises(ValueError, match="choose a pre-cut"):
-        what_if(load_block("nine-patch"), FORMS["yardage"], four, five)
+        what_if(load_block("nine-patch"), form_of(FormKind.YARDAGE), four, five, Terms())
     with pytest.raises(ValueError, match="make no range"):
-        what_if(load_block("nine-patch"), FORMS["fat eighth"], five, four)
+        what_if(load_block("nine-patch"), form_of(FormKind.FAT_EIGHTH), five, four, Terms())

@@ -13,8 +13,8 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from placement.checks.cutting import judge_cutting
-from placement.cloth.cutting import Cloth, CuttingPlan, Piece
-from placement.cloth.forms import FORMS, Form
+from placement.cloth.cutting import Cloth, CuttingPlan, Piece, PieceKind, Use
+from placement.cloth.forms import Form, FormKind, form_of
 from placement.cloth.solver.mute_stdout import quiet
 from placement.cloth.strips import cut
 from placement.inches import Inches
@@ -23,8 +23,20 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from fractions import Fraction
 
-EIGHTH = Cloth("", FORMS["fat eighth"])
-BOLT = Cloth("", FORMS["yardage"])
+USES = {
+    "square": Use(PieceKind.PATCH),
+    "small square": Use(PieceKind.PATCH, 1),
+    "a": Use(PieceKind.PATCH, 2),
+    "b": Use(PieceKind.PATCH, 3),
+    "c": Use(PieceKind.PATCH, 4),
+    "sash": Use(PieceKind.SASH),
+    "border strip": Use(PieceKind.BORDER, 1),
+    "backing square": Use(PieceKind.PLAIN_BLOCK),
+}
+"""Pieces by the names of these tests."""
+
+EIGHTH = Cloth("", form_of(FormKind.FAT_EIGHTH))
+BOLT = Cloth("", form_of(FormKind.YARDAGE))
 
 
 def _size(text: str | int | Fraction) -> Inches:
@@ -32,11 +44,11 @@ def _size(text: str | int | Fraction) -> Inches:
 
 
 def _piece(name: str, width: str, height: str, count: int, *, turn: bool = True) -> Piece:
-    return Piece(name, "", _size(width), _size(height), count, turn)
+    return Piece(USES[name], "", _size(width), _size(height), count, turn)
 
 
 def _sheet(width: int, height: int, count: int = 1) -> Cloth:
-    form = Form("sheet", _size(width), _size(height), _size(width), _size(height))
+    form = Form(FormKind.FAT_EIGHTH, _size(width), _size(height), _size(width), _size(height))
     return Cloth("", form, count)
 
 
@@ -53,7 +65,7 @@ def test_four_blocks_with_two_small_squares_each_fit_a_fat_eighth() -> None:
     plan = _judged(pieces, EIGHTH, squaring=_size("1/4"))
     strips = [str(entry.height) for entry in plan.cuts if entry.kind == "strip"]
     assert (plan.verdict, strips) == ("fits", ["5", "2 1/2"])
-    assert plan.sentence == "Fits a fat eighth with 1 in of height to spare."
+    assert plan.spare == _size(1)
     first = next(entry for entry in plan.cuts if entry.kind == "piece")
     assert first.x == _size("1/4")
 
@@ -70,9 +82,8 @@ def test_four_small_squares_each_are_short_by_an_inch_as_sold() -> None:
     plan = _judged(pieces, EIGHTH)
     assert plan.verdict == "short"
     assert (plan.short, plan.bound) == (_size("1 1/2"), _size(10))
-    assert plan.missing == (("small square", 8),)
-    assert "Short by 1 1/2 in" in plan.sentence
-    assert "9 in as sold: short by 1 in" in plan.sentence
+    assert plan.missing == ((pieces[1], 8),)
+    assert plan.sold_short == _size(1)
 
 
 # Squares from 18 x 22 in, as a quilters' forum tabulates them.
@@ -86,8 +97,9 @@ def test_four_small_squares_each_are_short_by_an_inch_as_sold() -> None:
 def test_squares_from_a_fat_quarter_as_the_forum_counts_them(side: str, squares: int) -> None:
     cloth = _sheet(22, 18)
     assert _judged([_piece("square", side, side, squares)], cloth).verdict == "fits"
-    more = _judged([_piece("square", side, side, squares + 1)], cloth)
-    assert (more.verdict, more.missing) == ("short", (("square", 1),))
+    more = _piece("square", side, side, squares + 1)
+    plan = _judged([more], cloth)
+    assert (plan.verdict, plan.missing) == ("short", ((more, 1),))
 
 
 @pytest.mark.parametrize(("side", "length"), [("13 1/4", "26 1/2"), ("13 3/8", "40 1/8")])
@@ -109,8 +121,9 @@ def test_strips_are_shared_out_over_several_sheets() -> None:
     three = _judged([_piece("square", "5", "5", 12)], replace(EIGHTH, count=3))
     assert (three.verdict, three.spare) == ("fits", _size("10 1/2"))
     # 15 in of strips on twice 8 1/2 in, but only one 5 in strip a sheet.
-    two = _judged([_piece("square", "5", "5", 12)], replace(EIGHTH, count=2))
-    assert (two.verdict, two.missing, two.short) == ("short", (("square", 4),), _size(5))
+    twelve = _piece("square", "5", "5", 12)
+    two = _judged([twelve], replace(EIGHTH, count=2))
+    assert (two.verdict, two.missing, two.short) == ("short", ((twelve, 4),), _size(5))
 
 
 def test_a_directional_print_is_never_turned() -> None:
@@ -132,17 +145,25 @@ def test_thirds_and_sevenths_are_cut_exactly() -> None:
     assert plan.used == _size("6 10/21")
 
 
-def test_metric_cloth_is_spoken_of_in_millimetres() -> None:
-    plan = _judged([_piece("square", "60 mm", "60 mm", 30)], Cloth("", FORMS["metric fat eighth"]))
-    assert "the strips take 240 mm" in plan.sentence
+def test_metric_cloth_is_cut_in_millimetres() -> None:
+    # By hand: eight squares of 60 mm from 535 mm, so thirty take four strips.
+    metric = Cloth("", form_of(FormKind.FAT_EIGHTH, "metric"))
+    assert _judged([_piece("square", "60 mm", "60 mm", 30)], metric).needed == _size("240 mm")
+
+
+def test_more_width_as_sold_can_put_more_pieces_in_a_strip() -> None:
+    # By hand: of 10 x 7 in usable three squares of 3 in fill a strip, so eight take three strips,
+    # 9 in; as sold, 12 x 8 in, four fill one, and two strips of 3 in are 6 in.
+    form = Form(FormKind.FAT_EIGHTH, _size(12), _size(8), _size(10), _size(7))
+    plan = _judged([_piece("square", "3", "3", 8)], Cloth("", form))
+    assert (plan.verdict, plan.short, plan.sold_short) == ("short", _size(2), _size(0))
 
 
 def test_a_piece_larger_than_the_cloth_is_named_and_the_rest_is_cut() -> None:
     pieces = [_piece("backing square", "41", "41", 1), _piece("square", "5", "5", 3)]
     plan = _judged(pieces, BOLT)
-    assert (plan.verdict, plan.missing) == ("short", (("backing square", 1),))
-    assert plan.short == _size(1)
-    assert plan.sentence.startswith("A backing square of 41 in x 41 in does not fit")
+    assert (plan.verdict, plan.missing) == ("too large", ((pieces[0], 1),))
+    assert (plan.short, plan.too_large) == (_size(1), pieces[0])
 
 
 def test_a_border_strip_as_long_as_the_cloth_is_wide_needs_no_squaring() -> None:
@@ -153,14 +174,13 @@ def test_a_border_strip_as_long_as_the_cloth_is_wide_needs_no_squaring() -> None
 def test_no_pieces_take_no_cloth() -> None:
     plan = cut([], BOLT)
     assert (plan.verdict, plan.cuts, plan.used) == ("fits", (), _size(0))
-    assert plan.sentence == "Nothing is to be cut from yardage."
 
 
 @pytest.mark.parametrize(
     ("piece", "words"),
     [
-        (_piece("sash", "0", "3", 1), "the sash has no size yet"),
-        (_piece("sash", "3", "3", 0), "the sash is wanted 0 times"),
+        (_piece("sash", "0", "3", 1), "has no size yet"),
+        (_piece("sash", "3", "3", 0), "is wanted 0 times"),
     ],
 )
 def test_a_piece_without_size_or_count_is_refused(piece: Piece, words: str) -> None:
@@ -181,7 +201,7 @@ def _lists(most: int, sizes: int, counts: int, *, squares: bool = False) -> st.S
     made = st.tuples(size, st.integers(1, counts), st.booleans())
     return st.lists(made, min_size=1, max_size=sizes, unique_by=lambda entry: entry[0]).map(
         lambda entries: [
-            Piece(f"p{at}", "", _size(w), _size(h), count, turn)
+            Piece(Use(PieceKind.PATCH, at), "", _size(w), _size(h), count, turn)
             for at, ((w, h), count, turn) in enumerate(entries)
         ]
     )
@@ -297,10 +317,10 @@ def test_strips_as_long_as_the_cloth_are_never_stacked() -> None:
     # Two borders of 4 1/2 in would fill a strip of 9 in; they are two strips all the same.
     nine, border = Inches.parse(9), Inches.parse("4 1/2")
     pieces = (
-        Piece("plain block", "", nine, nine, 4),
-        Piece("border strip", "", Inches.parse(40), border, 6, turn=False),
+        Piece(Use(PieceKind.PLAIN_BLOCK), "", nine, nine, 4),
+        Piece(Use(PieceKind.BORDER, 1), "", Inches.parse(40), border, 6, turn=False),
     )
-    plan = cut(pieces, Cloth("", FORMS["yardage"]))
+    plan = cut(pieces, Cloth("", form_of(FormKind.YARDAGE)))
     assert not [c for c in plan.cuts if c.kind == "stack" and c.width == Inches.parse(40)]
     assert sum(c.kind == "strip" and c.height == border for c in plan.cuts) == 6
 
@@ -316,7 +336,7 @@ def test_segments_of_full_strips_go_back_into_as_many_strips() -> None:
     often = (7, 3, 5, 4, 6)
     assert all(sum(float(_size(part)) for part in way) == 40 for way in ways)
     pieces = [
-        _piece(f"segment {part}", part, "2 1/2", count, turn=False)
+        _piece("square", part, "2 1/2", count, turn=False)
         for way, count in zip(ways, often, strict=True)
         for part in way
     ]

@@ -44,19 +44,21 @@ def test_one_block_on_point_has_corners_only() -> None:
 
 def test_a_thirteen_inch_square_is_answered_with_the_block_it_suits() -> None:
     # Derived: blocks up to 8 13/16 in unfinished.
-    own = finishing.own_square(_on_point(6, 7), "side", Inches.parse(13))
+    own = finishing.own_square(_on_point(6, 7), finishing.Triangle.SIDE, Inches.parse(13))
     assert own.loss == pytest.approx(0.113961, abs=5e-7)
     assert own.largest_unfinished == Inches.parse("8 13/16")
 
 
 def test_a_seven_inch_corner_square_is_fine() -> None:
     # The worked case: exact 6.8640.
-    assert finishing.own_square(_on_point(6, 7), "corner", Inches.parse(7)).loss < 0
+    assert (
+        finishing.own_square(_on_point(6, 7), finishing.Triangle.CORNER, Inches.parse(7)).loss < 0
+    )
 
 
 def test_a_square_that_is_all_seam_is_refused() -> None:
     with pytest.raises(ValueError, match="all seam allowance"):
-        finishing.own_square(_on_point(6, 7), "side", Inches.parse("1/2"))
+        finishing.own_square(_on_point(6, 7), finishing.Triangle.SIDE, Inches.parse("1/2"))
 
 
 def test_a_framed_four_by_five() -> None:
