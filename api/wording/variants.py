@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from api.wording.apart import apart
 from api.wording.english import by, number, tenths
+from api.wording.names import called
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -24,7 +25,7 @@ def facts(plan: Plan, near: int) -> Iterator[str]:
         Pairs of neighbours that look alike (see ``api.pattern.variants.near_pairs``).
     """
     fabrics = number(len(plan.choice.kept) if plan.choice else 0, "fabric")
-    yield f"{fabrics} on {plan.swatch(plan.background).fabric.name}" if plan.background else fabrics
+    yield f"{fabrics} on {called(plan, plan.background)}" if plan.background else fabrics
     yield by(plan.brief.size(), plan.brief.units)
     if not plan.quality:
         yield "not laid out yet"
