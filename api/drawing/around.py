@@ -10,7 +10,7 @@ from __future__ import annotations
 from math import sqrt
 from typing import TYPE_CHECKING
 
-from api.drawing.scene import Piece, Point, Role
+from api.drawing.scene import Point, Role, Shape
 from placement.top.setting.sashing import sashes
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ _STEP = (0.7548776662466927, 0.5698402909980532)
 """Roberts' R2 sequence: successive places are spread evenly, and each differs from the last."""
 
 
-def around(plan: Plan, inset: float) -> Iterator[Piece]:
+def around(plan: Plan, inset: float) -> Iterator[Shape]:
     """Yield the pieces around the blocks, from the centre outward.
 
     Parameters
@@ -42,7 +42,7 @@ def around(plan: Plan, inset: float) -> Iterator[Piece]:
     yield from _bands(plan, inset)
 
 
-def plain_blocks(plan: Plan, inset: float) -> Iterator[Piece]:
+def plain_blocks(plan: Plan, inset: float) -> Iterator[Shape]:
     """Yield the plain blocks between pieced ones, whole squares of background."""
     setting = plan.brief.setting
     angle = 45.0 if setting.kind == "on point" else 0.0
@@ -55,7 +55,7 @@ def plain_blocks(plan: Plan, inset: float) -> Iterator[Piece]:
             points = ((x, y - reach), (x + reach, y), (x, y + reach), (x - reach, y))
         else:
             points = tuple((x + a * half, y + b * half) for a, b in _SQUARE)
-        yield Piece(
+        yield Shape(
             points,
             plan.background,
             "plain block",
@@ -80,7 +80,7 @@ def spread(number: int) -> Point:
     return (0.5 + number * _STEP[0]) % 1.0, (0.5 + number * _STEP[1]) % 1.0
 
 
-def _sashing(plan: Plan, inset: float) -> Iterator[Piece]:
+def _sashing(plan: Plan, inset: float) -> Iterator[Shape]:
     """Lay sashing, its cloth along the strips unless a print has an up and a down."""
     tilt = 45.0 if plan.brief.setting.kind == "on point" else 0.0
     fabrics = {"sashing": plan.sashing_fabric, "cornerstone": plan.cornerstone_fabric}
@@ -90,10 +90,10 @@ def _sashing(plan: Plan, inset: float) -> Iterator[Piece]:
         along = -tilt if sash.between else 90.0 - tilt
         turn = tilt if sash.part == "cornerstone" or _upright(plan, fabric) else along
         moved = tuple((x + inset, y + inset) for x, y in sash.points)
-        yield Piece(moved, fabric, sash.part, grain=turn % 360, place=spread(number))
+        yield Shape(moved, fabric, sash.part, grain=turn % 360, place=spread(number))
 
 
-def _edge(setting: Setting, background: str, inset: float) -> Iterator[Piece]:
+def _edge(setting: Setting, background: str, inset: float) -> Iterator[Shape]:
     """Fill the edge of an on-point centre, its straight grain along the quilt's edge."""
     if setting.kind != "on point":
         return
@@ -121,10 +121,10 @@ def _edge(setting: Setting, background: str, inset: float) -> Iterator[Piece]:
     for role, shapes in roles:
         for number, points in enumerate(shapes):
             moved = tuple((x + inset, y + inset) for x, y in points)
-            yield Piece(moved, background, role, place=spread(number))
+            yield Shape(moved, background, role, place=spread(number))
 
 
-def _bands(plan: Plan, inset: float) -> Iterator[Piece]:
+def _bands(plan: Plan, inset: float) -> Iterator[Shape]:
     """Yield the strips of every border, then those of the binding."""
     brief, setting = plan.brief, plan.brief.setting
     corner = (inset, inset)
@@ -143,7 +143,7 @@ def _bands(plan: Plan, inset: float) -> Iterator[Piece]:
         for side, points in enumerate(strips):
             # Long strips are cut along the cloth: the sides are turned, unless a print has an up.
             grain = 90.0 if side < 2 and not _upright(plan, fabric) else 0.0
-            yield Piece(points, fabric, role, grain=grain, place=spread(4 * number + side))
+            yield Shape(points, fabric, role, grain=grain, place=spread(4 * number + side))
 
 
 def _strips(

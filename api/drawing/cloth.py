@@ -15,7 +15,7 @@ from palette.photo.light import falling_light
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from api.drawing.scene import Cloth, Piece, Point
+    from api.drawing.scene import Material, Point, Shape
 
 TRIM = 0.02
 """Part of a picture left away on each side: photos of cloth often show a frayed or pale rim."""
@@ -50,7 +50,7 @@ class Print(NamedTuple):
     """Inches of cloth it shows down."""
 
 
-def load_print(cloth: Cloth, picture: bytes, density: float) -> Print:
+def load_print(cloth: Material, picture: bytes, density: float) -> Print:
     """Open a cloth's picture, trim it, and shrink it to at most density pixels an inch."""
     with Image.open(BytesIO(picture), formats=("JPEG", "PNG")) as opened:
         across, down = opened.size
@@ -126,7 +126,7 @@ class Lie(NamedTuple):
         return self.a * x + self.b * y + self.c, self.d * x + self.e * y + self.f
 
 
-def lie(piece: Piece, width: float, height: float) -> Lie:
+def lie(piece: Shape, width: float, height: float) -> Lie:
     """Lay cloth whose picture shows width x height inches under a piece.
 
     A piece that fits into the picture is cut from inside it, as with scissors;
@@ -145,7 +145,7 @@ def _start(place: float, length: float, room: float) -> float:
     return place * (room - length if length <= room else 2 * room)
 
 
-def repeats(piece: Piece, width: float, height: float) -> tuple[tuple[int, int], ...]:
+def repeats(piece: Shape, width: float, height: float) -> tuple[tuple[int, int], ...]:
     """Return column and row of every repeat of the picture that a piece touches."""
     under = [lie(piece, width, height).cloth(x, y) for x, y in piece.points]
     slack = 1e-9

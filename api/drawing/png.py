@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from api.drawing.cloth import Lie, lie, load_print
-from api.drawing.scene import Cloth, Piece, Scene, View, check_view
+from api.drawing.scene import Material, Scene, Shape, View, check_view
 from api.drawing.stitch import STROKES
 
 if TYPE_CHECKING:
@@ -82,7 +82,7 @@ def _paint(scene: Scene, pictures: Mapping[str, bytes], view: View, scale: float
     return np.asarray(np.rint(total / np.maximum(weight, 1e-6)), np.uint8)
 
 
-def _box(piece: Piece, scale: float, size: tuple[int, int]) -> tuple[int, int, int, int]:
+def _box(piece: Shape, scale: float, size: tuple[int, int]) -> tuple[int, int, int, int]:
     """Return the pixels a piece may touch: left, top, right, bottom (the last two excluded)."""
     xs = [x * scale for x, _ in piece.points]
     ys = [y * scale for _, y in piece.points]
@@ -95,7 +95,7 @@ def _box(piece: Piece, scale: float, size: tuple[int, int]) -> tuple[int, int, i
     )
 
 
-def _depth(piece: Piece, scale: float, box: tuple[int, int, int, int]) -> Floats:
+def _depth(piece: Shape, scale: float, box: tuple[int, int, int, int]) -> Floats:
     """Return how far inside the nearest edge each pixel's middle lies, in pixels."""
     x = np.arange(box[0], box[2], dtype=np.float32) + np.float32(0.5)
     y = np.arange(box[1], box[3], dtype=np.float32)[:, None] + np.float32(0.5)
@@ -121,13 +121,13 @@ def _shade(depth: Floats, view: View, scale: float) -> Floats:
 class _Texture:
     """A cloth's picture, shrunk to the drawing's scale so that nothing shimmers."""
 
-    def __init__(self, cloth: Cloth, picture: bytes, scale: float) -> None:
+    def __init__(self, cloth: Material, picture: bytes, scale: float) -> None:
         image, width, height = load_print(cloth, picture, scale)
         self.pixels: Bytes = np.asarray(image)
         self.shows = width, height
         self.density = image.width / width, image.height / height
 
-    def under(self, piece: Piece, scale: float, box: tuple[int, int, int, int]) -> Bytes:
+    def under(self, piece: Shape, scale: float, box: tuple[int, int, int, int]) -> Bytes:
         """Return the cloth under the pixels of a box, shape (height, width, 3)."""
         a, b, c, d, e, f = self._steps(lie(piece, *self.shows), scale)
         left, top, right, bottom = box

@@ -6,7 +6,7 @@ from math import cos, radians, sin
 from typing import TYPE_CHECKING
 
 from api.drawing.around import around, binding_shows, number_of, plain_blocks, spread
-from api.drawing.scene import Cloth, Piece, Point, Role, Scene
+from api.drawing.scene import Material, Point, Role, Scene, Shape
 from placement.block import Block, load_block
 from placement.top.setting.layout import EMPTY, Layout
 
@@ -50,10 +50,10 @@ def inset_of(brief: Brief) -> float:
     return brief.edge + binding_shows(brief)
 
 
-def cloth_of(swatch: Swatch) -> Cloth:
+def cloth_of(swatch: Swatch) -> Material:
     """Return what a drawing needs to know about a swatch."""
     fabric = swatch.fabric
-    return Cloth(fabric.id, fabric.name, swatch.picture, float(swatch.shows), fabric.reads_as)
+    return Material(fabric.id, fabric.name, swatch.picture, float(swatch.shows), fabric.reads_as)
 
 
 def _words(layout: Layout, block: Block, fabrics: int) -> str:
@@ -67,7 +67,7 @@ def _words(layout: Layout, block: Block, fabrics: int) -> str:
 
 def _blocks(
     plan: Plan, layout: Layout, swatches: dict[str, Swatch], inset: float
-) -> Iterator[Piece]:
+) -> Iterator[Shape]:
     """Draw every block: pieced ones, holes, and plain ones between them."""
     setting = layout.setting
     block, plain = plan.brief.pattern(), load_block("plain-square")
@@ -113,7 +113,7 @@ class _Frame:
         role: Role,
         cell: int | None,
         swatches: dict[str, Swatch],
-    ) -> Iterator[Piece]:
+    ) -> Iterator[Shape]:
         """Cut the block's parts, each from the fabric of its role."""
         parts = [part for patch in block.patches for part in patch.parts()]
         for number, (letter, corners) in enumerate(parts):
@@ -121,7 +121,7 @@ class _Frame:
             swatch = swatches.get(fabric)
             # A print without an up and a down is cut whichever way the cloth lies.
             turn = 0 if swatch is None or swatch.directional else 90 * (number % 4)
-            yield Piece(
+            yield Shape(
                 tuple(self.point(float(x), float(y)) for x, y in corners),
                 fabric,
                 role,

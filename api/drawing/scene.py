@@ -36,7 +36,7 @@ BARE = Lab(94.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class Shape:
     """One polygon of cloth."""
 
     points: tuple[Point, ...]
@@ -54,7 +54,7 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True)
-class Cloth:
+class Material:
     """What a drawing needs to know about a fabric."""
 
     id: str
@@ -81,9 +81,9 @@ class Scene:
     """Inches."""
     height: float
     """Inches."""
-    pieces: tuple[Piece, ...]
+    pieces: tuple[Shape, ...]
     """Every piece; together they cover the drawing exactly once. A block's stand together."""
-    cloths: tuple[Cloth, ...]
+    cloths: tuple[Material, ...]
     """Every fabric that lies in the drawing, each once."""
     labels: tuple[str, ...] = ()
     """What each cell is called, by its index."""

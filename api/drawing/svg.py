@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape
 
 from api.drawing.cloth import lie, load_print, repeats
-from api.drawing.scene import Cloth, Piece, Point, Scene, View, check_view, seams
+from api.drawing.scene import Material, Point, Scene, Shape, View, check_view, seams
 from api.drawing.stitch import STROKES
 
 if TYPE_CHECKING:
@@ -77,7 +77,7 @@ def svg(scene: Scene, pictures: Mapping[str, bytes], view: str) -> str:
 class _Print:
     """A cloth's picture, stored once in the document and shown by reference."""
 
-    def __init__(self, name: str, cloth: Cloth, picture: bytes) -> None:
+    def __init__(self, name: str, cloth: Material, picture: bytes) -> None:
         image, width, height = load_print(cloth, picture, _DENSITY)
         out = BytesIO()
         image.save(out, "JPEG", quality=90)
@@ -92,7 +92,7 @@ class _Print:
             f'preserveAspectRatio="none" href="data:image/jpeg;base64,{data}"/>'
         )
 
-    def under(self, piece: Piece) -> Iterator[str]:
+    def under(self, piece: Shape) -> Iterator[str]:
         """Show every repeat of the picture that lies under a piece."""
         width, height = self.shows
         a, b, c, d, e, f = lie(piece, width, height)
@@ -131,7 +131,7 @@ def _groups(scene: Scene, view: View, prints: Mapping[str, _Print]) -> Iterator[
         yield "</g>"
 
 
-def _piece(piece: Piece, number: int, fill: str, cloth: _Print | None) -> Iterator[str]:
+def _piece(piece: Shape, number: int, fill: str, cloth: _Print | None) -> Iterator[str]:
     corners = " ".join(f"{_number(x)},{_number(y)}" for x, y in piece.points)
     yield f'<polygon points="{corners}" fill="{fill}"/>'
     if cloth is not None:

@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING, TypeVar
 
 from api.pattern.brief import Brief, Copies, Family, Pin
 from api.pattern.edits import with_changed_swatch
-from palette.picking import substitutes as palette_tries
+from palette.picking import substitutes as palette_substitutes
 
 if TYPE_CHECKING:
     from api.pattern.plan import Plan
     from palette.picking.choice import Choice
 
 
-def tries(plan: Plan, out: str) -> tuple[palette_tries.Try, ...]:
+def tries(plan: Plan, out: str) -> tuple[palette_substitutes.Substitute, ...]:
     """Return what each left-out fabric would do in the place of a chosen one, best first.
 
     Raises
@@ -22,7 +22,7 @@ def tries(plan: Plan, out: str) -> tuple[palette_tries.Try, ...]:
     ValueError
         If that fabric is not among the chosen ones.
     """
-    return palette_tries.tries(
+    return palette_substitutes.substitutes(
         [swatch.fabric for swatch in plan.brief.swatches],
         [entry for entry in plan.contrasts if entry.background == plan.background],
         _chosen(plan, out),

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Photo:
+class SamplePhoto:
     """One photo of the sample bundle, not read yet."""
 
     path: Path
@@ -37,10 +37,10 @@ def _scenario() -> dict[str, Any]:
     return scenario
 
 
-def _photos(names: dict[str, str]) -> Iterator[Photo]:
+def _photos(names: dict[str, str]) -> Iterator[SamplePhoto]:
     files = {path.stem: path for path in demo_folder().iterdir()}
     for stem, name in names.items():
-        yield Photo(files[stem], new_id(stem, ()), name)
+        yield SamplePhoto(files[stem], new_id(stem, ()), name)
 
 
 def sample_story() -> str:
@@ -48,13 +48,13 @@ def sample_story() -> str:
     return str(_scenario()["story"])
 
 
-def sample_photos() -> tuple[Photo, ...]:
+def sample_photos() -> tuple[SamplePhoto, ...]:
     """Return the photos of the sample bundle, candidate backgrounds last."""
     scenario = _scenario()
     return (*_photos(scenario["fabrics"]), *_photos(scenario["backgrounds"]))
 
 
-def take_in_photo(photo: Photo) -> Intake:
+def take_in_photo(photo: SamplePhoto) -> Intake:
     """Read one photo of the sample bundle."""
     scenario = _scenario()
     reading = read(photo.path.read_bytes(), id=photo.id, name=photo.name)

@@ -23,7 +23,7 @@ from palette.picking.choice import (
 
 if TYPE_CHECKING:
     from api.pattern.plan import Plan
-    from palette.picking.substitutes import Try
+    from palette.picking.substitutes import Substitute
 
 _LEFT_OUT = {
     Reason.TWIN: ("is too like another", "are too like another"),
@@ -194,7 +194,7 @@ _RELAXED = {
 """What relaxing each limit lets through."""
 
 
-def substitute(plan: Plan, tried: Try) -> str:
+def substitute(plan: Plan, tried: Substitute) -> str:
     """Say what a left-out fabric would do in the place of a chosen one."""
     if tried.sinks:
         return sinks(plan, tried.sinks)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from scipy import ndimage
 
-from palette.bundle.mend.fragments import ENOUGH, SLIM, Piece, mended, usual_area
+from palette.bundle.mend.fragments import ENOUGH, SLIM, Fragment, mended, usual_area
 from palette.bundle.mend.same_colour import with_blended
 from palette.bundle.mend.touching import unjoined, untouched
 from palette.bundle.outline import outline, smallest_rectangle
@@ -57,7 +57,7 @@ def spread_out(look: Look) -> list[Quad]:
     return in_reading_order([quad for quad in quads if quad])
 
 
-def _fabrics(pieces: list[Piece]) -> list[Piece]:
+def _fabrics(pieces: list[Fragment]) -> list[Fragment]:
     """Leave out what reaches in from beyond the photo and is unlike the fabrics clear of its edge.
 
     A floor, feet or scissors are; a fabric that is cut off is mostly there, and straight.
@@ -73,7 +73,7 @@ def _fabrics(pieces: list[Piece]) -> list[Piece]:
     ]
 
 
-def _reaches_edge(piece: Piece) -> bool:
+def _reaches_edge(piece: Fragment) -> bool:
     rim = np.ones_like(piece.mask)
     rim[_EDGE:-_EDGE, _EDGE:-_EDGE] = False
     return bool(piece.mask[rim].any())
@@ -174,17 +174,17 @@ def _moved(span: slice, by: int) -> slice:
     return slice(span.start + by, span.stop + by)
 
 
-def _piece(look: Look, placed: Placed) -> Piece | None:
+def _piece(look: Look, placed: Placed) -> Fragment | None:
     corners = outline(np.pad(placed.mask, 1), single=True)
     if corners is None:
         return None
     mask = np.zeros_like(look.table)
     mask[placed.box] = placed.mask
     rows, columns = placed.box
-    return Piece(mask, corners - 1 + [columns.start, rows.start])
+    return Fragment(mask, corners - 1 + [columns.start, rows.start])
 
 
-def _quad(look: Look, piece: Piece) -> Quad | None:
+def _quad(look: Look, piece: Fragment) -> Quad | None:
     try:
         return Quad.of_pixels(piece.corners, look.width, look.height)
     except ValueError:

@@ -53,8 +53,8 @@ def whole_grid(look: Look, rows: int, columns: int) -> Quad | None:
             found.extend(quad for shape in shapes if (quad := _outline(look, shape)))
     if not found:
         return None
-    told = [_seams(look.lab, quad, rows, columns) for quad in found]
-    return found[int(np.argmax(told))]
+    scores = [_seams(look.lab, quad, rows, columns) for quad in found]
+    return found[int(np.argmax(scores))]
 
 
 def _cloth(look: Look) -> Mask:
@@ -125,8 +125,8 @@ def _seams(lab: Floats, quad: Quad, rows: int, columns: int) -> float:
     """How much fabrics differ on both sides of the seams that an outline leads to, in Lab."""
     across = _beside(lab, quad, rows, columns, upright=True)
     down = _beside(lab, quad, rows, columns, upright=False)
-    told = np.minimum(np.concatenate([across, down]), _TOLD)
-    return float(told.mean()) if len(told) else 0.0
+    scores = np.minimum(np.concatenate([across, down]), _TOLD)
+    return float(scores.mean()) if len(scores) else 0.0
 
 
 def _beside(lab: Floats, quad: Quad, rows: int, columns: int, *, upright: bool) -> Floats:

@@ -64,30 +64,30 @@ _Mask = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True)
-class Strays:
+class Cleared:
     """A photo without what is no part of its cloth."""
 
     photo: Photo
-    """The photo; its mask leaves strays out."""
+    """The photo; its mask leaves them out."""
     warnings: tuple[PhotoWarning, ...] = ()
     """What was left out."""
 
 
-def without_strays(photo: Photo) -> Strays:
+def without_foreign_objects(photo: Photo) -> Cleared:
     """Leave out of a photo what is unlike the rest of an even cloth.
 
     A photo that has a mask already is left as it is: somebody cut the cloth out.
     """
     if photo.mask is not None:
-        return Strays(photo)
+        return Cleared(photo)
     inner = inside(photo)
     light, _ = light_of(reduced(inner, max(1, round(max(inner.pixels.size) / _SIDE))))
-    beside, glare = strays(light)
+    beside, glare = foreign_and_glare(light)
     if not (beside | glare).any():
-        return Strays(photo)
+        return Cleared(photo)
     stray = _wider(beside | glare, _AROUND)
     mask = _spanning(~stray, photo.pixels.size)
-    return Strays(replace(photo, mask=mask), _warnings(beside, glare))
+    return Cleared(replace(photo, mask=mask), _warnings(beside, glare))
 
 
 def _spanning(inner: _Mask, size: tuple[int, int]) -> Image.Image:
@@ -99,7 +99,7 @@ def _spanning(inner: _Mask, size: tuple[int, int]) -> Image.Image:
     return image.resize(size, Image.Resampling.NEAREST)
 
 
-def strays(light: Floats) -> tuple[_Mask, _Mask]:
+def foreign_and_glare(light: Floats) -> tuple[_Mask, _Mask]:
     """Find what is no part of the cloth.
 
     Parameters

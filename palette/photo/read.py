@@ -12,7 +12,7 @@ from PIL import Image, ImageChops, ImageFilter
 from palette.colour import Floats, Lab, light_to_lab, light_to_srgb, srgb_to_light, to_hex
 from palette.fabric import Fabric, PhotoWarning, Share
 from palette.photo.daylight import White, in_daylight
-from palette.photo.foreign_objects import Strays, without_strays
+from palette.photo.foreign_objects import Cleared, without_foreign_objects
 from palette.photo.light import falling_light
 from palette.photo.open import Photo, histogram, inside, light_of, open_photo, shrunk
 from palette.photo.profile import in_srgb
@@ -105,7 +105,7 @@ def read(
     """
     lit = in_daylight(open_photo(data, name), white, paper, even=even, otherwise=otherwise)
     source = Source("", light, lit.reference)
-    clear = Strays(lit.cloth) if whole else without_strays(lit.cloth)
+    clear = Cleared(lit.cloth) if whole else without_foreign_objects(lit.cloth)
     flaws = (*lit.flaws, *clear.warnings)
     return read_photo(clear.photo, id=id, name=name, source=source, even=even, flaws=flaws)
 

@@ -45,7 +45,7 @@ _ON_THE_WAY = 6.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Cloth:
+class ClothPixels:
     """The pixels of a cloth at a scale that suits its print."""
 
     light: Floats
@@ -81,7 +81,7 @@ def mean_light(shares: Floats, meaning: Meaning) -> Floats:
     return meaning.light((shares * meaning.curves).sum(axis=1))
 
 
-def cloth_of(light: Floats, counts: NDArray[np.bool_], *, grainy: bool = False) -> Cloth:
+def cloth_of(light: Floats, counts: NDArray[np.bool_], *, grainy: bool = False) -> ClothPixels:
     """Prepare evenly lit light, shape (height, width, 3), of which some pixels count.
 
     On a grainy cloth threads of several colours mix to one: five by five pixels are averaged.
@@ -90,10 +90,10 @@ def cloth_of(light: Floats, counts: NDArray[np.bool_], *, grainy: bool = False) 
         for _ in range(2):
             light = _mean_of_three(_mean_of_three(light).swapaxes(0, 1)).swapaxes(0, 1)
     lab = light_to_lab(light)
-    return Cloth(light, lab, counts, _flat(lab, counts) & counts)
+    return ClothPixels(light, lab, counts, _flat(lab, counts) & counts)
 
 
-def main_colours(cloth: Cloth) -> tuple[Floats, Floats]:
+def main_colours(cloth: ClothPixels) -> tuple[Floats, Floats]:
     """Find the main colours of a cloth.
 
     Returns
@@ -107,7 +107,7 @@ def main_colours(cloth: Cloth) -> tuple[Floats, Floats]:
     return _settled(bins, *_large(bins, light))
 
 
-def without_folds(cloth: Cloth, lab: Floats, shares: Floats) -> tuple[Floats, Floats]:
+def without_folds(cloth: ClothPixels, lab: Floats, shares: Floats) -> tuple[Floats, Floats]:
     """Join main colours that are one dye, in light and in the shade of a fold.
 
     They have one chromaticity, and one passes smoothly into the other. Where a
@@ -115,7 +115,7 @@ def without_folds(cloth: Cloth, lab: Floats, shares: Floats) -> tuple[Floats, Fl
 
     Parameters
     ----------
-    cloth : Cloth
+    cloth : ClothPixels
         The pixels.
     lab, shares : Floats
         From main_colours, shapes (n, 3) and (n,).
@@ -158,7 +158,7 @@ def _is_smooth(
     return len(step) >= _FEWEST_STEPS and bool(np.median(step) < _SMOOTH * whole)
 
 
-def feature_size(cloth: Cloth, lab: Floats) -> float:
+def feature_size(cloth: ClothPixels, lab: Floats) -> float:
     """Measure how wide a feature of the print is, in pixels; 0 for a solid.
 
     The mean run from border to border, along rows and columns, of all that is
@@ -210,7 +210,7 @@ def _mean_of_three(values: Floats) -> Floats:
     return np.asarray((padded[:-2] + padded[2:] + values) / 3)
 
 
-def _bins(cloth: Cloth) -> _Bins:
+def _bins(cloth: ClothPixels) -> _Bins:
     lab, flat = cloth.lab[cloth.counts], cloth.flat[cloth.counts]
     steps = np.floor(lab / _BIN).astype(np.int64)
     lowest = steps.min(axis=0)

@@ -12,7 +12,7 @@ import numpy as np
 
 from palette.colour import Floats, lab_to_light
 from palette.fabric import PhotoFault, PhotoWarning
-from palette.photo.reduce import Cloth, feature_size
+from palette.photo.reduce import ClothPixels, feature_size
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -46,7 +46,13 @@ _EDGE = 4
 
 
 def flaws(
-    seen: Floats, small: Photo, field: Floats, cloth: Cloth, lab: Floats, *, part: bool = False
+    seen: Floats,
+    small: Photo,
+    field: Floats,
+    cloth: ClothPixels,
+    lab: Floats,
+    *,
+    part: bool = False,
 ) -> tuple[PhotoWarning, ...]:
     """List the flaws of a photo.
 
@@ -58,7 +64,7 @@ def flaws(
         The photo, with at most some 1000 pixels a side.
     field : Floats
         How strongly each pixel of the cloth is lit, from falling_light.
-    cloth : Cloth
+    cloth : ClothPixels
         Its pixels at working scale.
     lab : Floats
         Its main colours, shape (n, 3), largest first.
@@ -121,7 +127,7 @@ def _falling(field: Floats) -> PhotoWarning | None:
     return PhotoWarning(PhotoFault.UNEVEN_LIGHT, share=round(fall, 4))
 
 
-def _shadow(cloth: Cloth, lab: Floats) -> PhotoWarning | None:
+def _shadow(cloth: ClothPixels, lab: Floats) -> PhotoWarning | None:
     """Tell a shadow: two large areas of one chromaticity, one brighter than the other."""
     if len(lab) < 2:
         return None
@@ -135,7 +141,7 @@ def _shadow(cloth: Cloth, lab: Floats) -> PhotoWarning | None:
     return PhotoWarning(PhotoFault.SHADOW)
 
 
-def _larger(cloth: Cloth, lab: Floats) -> PhotoWarning | None:
+def _larger(cloth: ClothPixels, lab: Floats) -> PhotoWarning | None:
     """Tell a print that is larger than the photo, which then misses some of its colours."""
     if len(lab) < 2 or feature_size(cloth, lab) <= LARGEST_PRINT * min(cloth.counts.shape):
         return None

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Try:
+class Substitute:
     """A left-out fabric in the place of a chosen one."""
 
     fabric: str
@@ -38,14 +38,14 @@ class Try:
     """Whether it stands out only softly from the background."""
 
 
-def tries(
+def substitutes(
     fabrics: Sequence[Fabric],
     contrasts: Sequence[Contrast],
     choice: Choice,
     out: str,
     must: Collection[str] = (),
     limits: Limits | None = None,
-) -> tuple[Try, ...]:
+) -> tuple[Substitute, ...]:
     """Try every left-out fabric in the place of a chosen one.
 
     Parameters
@@ -61,7 +61,7 @@ def tries(
 
     Returns
     -------
-    tuple of Try
+    tuple of Substitute
         Best first: those that can be seen on the background before those that sink
         into it, and the ones that leave the closest pair furthest apart first.
 
@@ -83,7 +83,9 @@ def tries(
 Rank = tuple[bool, float, int]
 
 
-def _try(bundle: Bundle, rest: Sequence[int], place: int, limits: Limits) -> tuple[Rank, Try]:
+def _try(
+    bundle: Bundle, rest: Sequence[int], place: int, limits: Limits
+) -> tuple[Rank, Substitute]:
     """Try one fabric; near-twins of it would be sifted out unless they must be used."""
     twins = [t for t in twins_of(bundle, place, rest, limits) if not bundle.pinned(t)]
     chosen = [*(other for other in rest if other not in twins), place]
@@ -92,7 +94,7 @@ def _try(bundle: Bundle, rest: Sequence[int], place: int, limits: Limits) -> tup
     contrast = bundle.contrasts.get(bundle.fabrics[place].id)
     sinks = sinking(contrast, limits) if contrast else None
     ids = [fabric.id for fabric in bundle.fabrics]
-    tried = Try(
+    tried = Substitute(
         ids[place],
         after,
         None if pair is None else (ids[min(pair)], ids[max(pair)]),

@@ -15,7 +15,7 @@ from palette.colour import Lab
 from palette.fabric import Fabric, Share
 from palette.picking.contrast import judge
 from palette.picking.pick import pick
-from palette.picking.substitutes import tries
+from palette.picking.substitutes import substitutes
 from palette.solid import cloth
 from palette.thread import judge_threads, plain_threads
 
@@ -51,7 +51,7 @@ def main() -> None:
     print(f"{'what':52}  ms")
     for count in (12, 18, 30):
         choice = pick(fabrics, count, contrasts)
-        spent = timed(lambda c=choice: tries(fabrics, contrasts, c, c.kept[0]))  # type: ignore[misc]
+        spent = timed(lambda c=choice: substitutes(fabrics, contrasts, c, c.kept[0]))  # type: ignore[misc]
         print(f"{f'tries, 60 fabrics, {count} wanted':52}{spent:6.1f}")
     spent = timed(lambda: judge_threads(plain_threads(), fabrics))
     print(f"{f'{len(plain_threads())} threads on 60 prints of four colours':52}{spent:6.1f}")

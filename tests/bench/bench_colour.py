@@ -37,7 +37,7 @@ def main() -> None:
     """Print everything."""
     white_card()
     cards_in_photos()
-    sureness()
+    uncertainty()
     falling()
     main_colours_of_prints()
     speed()
@@ -155,7 +155,7 @@ def cards_in_photos() -> None:
     print(f"  reads-as found {spread([off])}  marked {spread([marked])}  ignored {spread([bare])}")
 
 
-def sureness() -> None:
+def uncertainty() -> None:
     """Stated chances beside what held."""
     print("\nSureness: twins within 4.0; stated and true rate in % (pairs) [within 5 points]")
     lights = sum(spectra.HOUSEHOLD_LIGHTS.values(), ())

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from api.booklet.parts import Figure
     from api.booklet.source import Source
-    from api.drawing.scene import Piece, Point
+    from api.drawing.scene import Point, Shape
     from placement.top.setting.finishing import Border
     from placement.top.setting.sashing import Sash
     from placement.top.setting.setting import Cell
@@ -51,7 +51,7 @@ def layout_figure(
     return canvas.figure([*shapes, *labels], *size, alt)
 
 
-def _fill(source: Source, piece: Piece) -> str:
+def _fill(source: Source, piece: Shape) -> str:
     return source.colour(piece.fabric) if piece.fabric else "#ffffff"
 
 

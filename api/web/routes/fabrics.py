@@ -22,7 +22,7 @@ from api.web.routes.common import MADE, VIEW, DeskHere, Expected, FabricId, Plan
 from api.web.routes.photos import (
     AS_FOUND,
     Lighting,
-    Photo,
+    Upload,
     Width,
     read_photo,
     shared_reference,
@@ -211,7 +211,7 @@ def _spared(intake: Intake) -> Intake:
     return replace(intake, swatch=replace(intake.swatch, leave_out=True))
 
 
-def _no_photo(photos: Sequence[Photo]) -> str:
+def _no_photo(photos: Sequence[Upload]) -> str:
     if len(photos) == 1:
         return str(photos[0].problem)
     return f"None of the {len(photos)} photos could be read. The first one: {photos[0].problem}"
@@ -221,7 +221,7 @@ def _added(count: int, role: Role) -> str:
     return f"Added {count} {role}{'' if count == 1 else 's'}"
 
 
-def _uploaded(photos: Sequence[Photo], seen: PlanView, role: Role) -> Response:
+def _uploaded(photos: Sequence[Upload], seen: PlanView, role: Role) -> Response:
     """Tell for each photo which of the newest fabrics it became."""
     swatches = seen.plan.brief.of_role(role)
     count = sum(photo.intake is not None for photo in photos)

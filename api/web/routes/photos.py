@@ -25,7 +25,7 @@ _LONGEST_FILE_NAME = 200
 
 
 @dataclass(frozen=True, slots=True)
-class Photo:
+class Upload:
     """One photo of an upload and what became of it."""
 
     file: str
@@ -123,10 +123,10 @@ def shared_reference(brief: Brief, light: str) -> Reference | None:
 async def sharing(
     reader: Reader,
     photos: Sequence[UploadFile],
-    read: Sequence[Photo],
+    read: Sequence[Upload],
     shows: Inches | None,
     lit: Lit,
-) -> list[Photo]:
+) -> list[Upload]:
     """Read photos without paper again, by the paper of another one in the same light."""
     found = (photo.intake.swatch.reference for photo in read if photo.intake)
     shared = next((reference for reference in found if reference), None)
@@ -149,7 +149,7 @@ async def read_photo(
     shows: Inches | None,
     lit: Lit,
     shared: Reference | None,
-) -> Photo:
+) -> Upload:
     """Read one photo in a child process; what goes wrong with it is its own affair."""
     file = (photo.filename or "photo")[:_LONGEST_FILE_NAME]
     name = spoken_name(file)
@@ -166,8 +166,8 @@ async def read_photo(
             light=lit.light,
         )
     except ValueError as problem:
-        return Photo(file, problem=sentence(str(problem)))
-    return Photo(file, take_in(reading, shows))
+        return Upload(file, problem=sentence(str(problem)))
+    return Upload(file, take_in(reading, shows))
 
 
 Width = Annotated[Inches | None, Depends(_width)]

@@ -49,7 +49,7 @@ _Mask = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Piece:
+class Fragment:
     """A piece of cloth in a photo."""
 
     mask: _Mask
@@ -76,19 +76,19 @@ class Piece:
         return bool(self.mask.sum() < _RAGGED * self.area)
 
 
-def mended(pieces: Sequence[Piece], cloth: _Mask) -> list[Piece]:
+def mended(pieces: Sequence[Fragment], cloth: _Mask) -> list[Fragment]:
     """Make small and ragged pieces whole.
 
     Parameters
     ----------
-    pieces : Sequence[Piece]
+    pieces : Sequence[Fragment]
         What was found.
     cloth : _Mask
         Every pixel that shows no table, nor its shadow.
 
     Returns
     -------
-    list of Piece
+    list of Fragment
         Those that were whole, and the others as far as they could be mended; what
         turned out to be a part of another is gone.
     """
@@ -115,7 +115,7 @@ def usual_area(areas: Sequence[float]) -> float:
     return float(ordered[np.searchsorted(np.cumsum(ordered), ordered.sum() / 2)])
 
 
-def _overlooked(pieces: Sequence[Piece], cloth: _Mask, usual: float) -> list[Piece]:
+def _overlooked(pieces: Sequence[Fragment], cloth: _Mask, usual: float) -> list[Fragment]:
     """Find pieces that fell into parts too small to be taken for pieces."""
     side = float(np.sqrt(usual))
     rest = _without_specks(cloth & ~taken(pieces, cloth.shape, usual), _SPECK * usual)
@@ -127,13 +127,15 @@ def _overlooked(pieces: Sequence[Piece], cloth: _Mask, usual: float) -> list[Pie
             continue
         corners = outline(mine, single=True)
         if corners is not None:
-            piece = Piece(mine, corners)
+            piece = Fragment(mine, corners)
             if not piece.is_ragged and _SMALL * usual < piece.area < _MOST * usual:
                 found.append(piece)
     return found
 
 
-def _whole(piece: Piece, others: Sequence[Piece], cloth: _Mask, usual: float) -> Piece | None:
+def _whole(
+    piece: Fragment, others: Sequence[Fragment], cloth: _Mask, usual: float
+) -> Fragment | None:
     """Grow a piece over what may be its own; None if that makes no better piece."""
     side = float(np.sqrt(usual))
     own = (cloth & ~taken(others, cloth.shape, usual)) | piece.mask
@@ -145,12 +147,12 @@ def _whole(piece: Piece, others: Sequence[Piece], cloth: _Mask, usual: float) ->
     corners = outline(mine, single=True) if mine[piece.mask].any() else None
     if corners is None:
         return None
-    made = Piece(mine, corners)
+    made = Fragment(mine, corners)
     better = not made.is_ragged and made.area > _GROWN * piece.mask.sum()
     return made if better and made.area < _MOST * usual else None
 
 
-def taken(pieces: Sequence[Piece], shape: tuple[int, ...], usual: float) -> _Mask:
+def taken(pieces: Sequence[Fragment], shape: tuple[int, ...], usual: float) -> _Mask:
     """Mark what belongs to pieces, and a little around them; `usual` is the usual area."""
     around = _APART * float(np.sqrt(usual))
     mask = np.zeros(shape, dtype=np.bool_)
@@ -163,7 +165,7 @@ def taken(pieces: Sequence[Piece], shape: tuple[int, ...], usual: float) -> _Mas
     return mask
 
 
-def _around(piece: Piece, reach: float, shape: tuple[int, ...]) -> tuple[slice, slice]:
+def _around(piece: Fragment, reach: float, shape: tuple[int, ...]) -> tuple[slice, slice]:
     down, across = np.nonzero(piece.mask)
     return (
         slice(max(0, int(down.min() - reach)), min(shape[0], int(down.max() + reach) + 1)),

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from scipy import ndimage
 from skimage.draw import polygon
 
-from palette.bundle.mend.fragments import ENOUGH, Piece, taken, usual_area
+from palette.bundle.mend.fragments import ENOUGH, Fragment, taken, usual_area
 from palette.bundle.outline import outline
 from palette.bundle.table import Look, rim
 from palette.colour import Floats, light_to_lab
@@ -49,7 +49,7 @@ _STEPS = (-0.2, -0.15, -0.1, -0.05, 0.05, 0.1, 0.15, 0.2)
 _Mask = NDArray[np.bool_]
 
 
-def with_blended(look: Look, pieces: Sequence[Piece]) -> list[Piece]:
+def with_blended(look: Look, pieces: Sequence[Fragment]) -> list[Fragment]:
     """Add fabrics whose mean colour is not the table's to those that were found.
 
     Fragments of them that were taken for pieces are gone.
@@ -70,14 +70,14 @@ def with_blended(look: Look, pieces: Sequence[Piece]) -> list[Piece]:
     return [*whole, *found]
 
 
-def _is_sound(look: Look, piece: Piece, usual: float) -> bool:
+def _is_sound(look: Look, piece: Fragment, usual: float) -> bool:
     """Tell whether a piece is large enough, has four sides and holds little table."""
     inside = polygon(piece.corners[:, 1], piece.corners[:, 0], look.table.shape)
     fills = not piece.is_ragged and piece.area >= _FRAGMENT * usual
     return fills and bool(look.table[inside].mean() < _HOLES)
 
 
-def _edges(look: Look, piece: Piece) -> float:
+def _edges(look: Look, piece: Fragment) -> float:
     """How far in Lab the mean colours on both sides of its edges are apart."""
     corners, middle = piece.corners, piece.corners.mean(axis=0)
     along = np.linspace(0.1, 0.9, 33)[:, None]
@@ -96,7 +96,7 @@ def _within(points: Floats, shape: tuple[int, ...]) -> tuple[NDArray[np.int64], 
     return np.clip(down, 0, shape[0] - 1), np.clip(across, 0, shape[1] - 1)
 
 
-def _blended(look: Look, others: _Mask, usual: float) -> list[Piece]:
+def _blended(look: Look, others: _Mask, usual: float) -> list[Fragment]:
     free = ~others[::_STEP, ::_STEP]
     light, side = look.even[::_STEP, ::_STEP], float(np.sqrt(usual))
     lab, weight = _blurred(light, free, _BLUR * side / _STEP)
@@ -126,7 +126,7 @@ def _blurred(light: Floats, free: _Mask, sigma: float) -> tuple[Floats, Floats]:
     return light_to_lab(np.maximum(mean, 1e-5)), np.where(free, weight, 0.0)
 
 
-def _piece(apart: Floats, core: _Mask, shape: tuple[int, ...]) -> Piece | None:
+def _piece(apart: Floats, core: _Mask, shape: tuple[int, ...]) -> Fragment | None:
     """Outline the fabric around a core by how far each pixel is apart from the table."""
     mine = core
     for _ in range(2):
@@ -134,7 +134,7 @@ def _piece(apart: Floats, core: _Mask, shape: tuple[int, ...]) -> Piece | None:
         halves, _ = ndimage.label(apart > np.percentile(apart[mine], 75) / 2)
         mine = halves == np.bincount(halves[core]).argmax()
     corners = outline(np.pad(mine, 1), single=True)
-    return None if corners is None else Piece(_large(mine, shape), (corners - 1) * _STEP)
+    return None if corners is None else Fragment(_large(mine, shape), (corners - 1) * _STEP)
 
 
 def _large(mask: _Mask, shape: tuple[int, ...]) -> _Mask:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from scipy import ndimage
 
-from palette.bundle.mend.fragments import ENOUGH, Piece, usual_area
+from palette.bundle.mend.fragments import ENOUGH, Fragment, usual_area
 from palette.bundle.outline import outline
 from palette.bundle.quad import SQUARE, projection
 
@@ -37,12 +37,12 @@ _APART = 8.0
 """How far in Lab the colours on both sides of the seam are apart, at least."""
 
 
-def unjoined(look: Look, pieces: Sequence[Piece]) -> list[Piece]:
+def unjoined(look: Look, pieces: Sequence[Fragment]) -> list[Fragment]:
     """Take pieces apart that hang together by less than their breadth, as by a shadow."""
     if len(pieces) < ENOUGH:
         return list(pieces)
     usual = usual_area([float(piece.mask.sum()) for piece in pieces])
-    parts: list[Piece] = []
+    parts: list[Fragment] = []
     for piece in pieces:
         # What a shadow encloses was filled.
         large = piece.area > _TWICE * usual
@@ -50,17 +50,17 @@ def unjoined(look: Look, pieces: Sequence[Piece]) -> list[Piece]:
     return parts
 
 
-def _broad(cloth: Mask, usual: float, part: float = _NECKS[0]) -> list[Piece]:
+def _broad(cloth: Mask, usual: float, part: float = _NECKS[0]) -> list[Fragment]:
     """Give those parts of an area that have four sides; where it has none, cut broader necks."""
     reach = part * float(np.sqrt(usual))
     labels, _ = ndimage.label(ndimage.distance_transform_edt(cloth) > reach)
-    parts: list[Piece] = []
+    parts: list[Fragment] = []
     for number in np.flatnonzero(np.bincount(labels.ravel())[1:] > _CORE * usual) + 1:
         mask = cloth & (ndimage.distance_transform_edt(labels != number) <= reach + 1)
         corners = outline(mask, single=True) if mask.sum() > _LEAST * usual else None
         if corners is None:
             continue
-        piece = Piece(mask, corners)
+        piece = Fragment(mask, corners)
         if not piece.is_ragged:
             parts.append(piece)
         elif broader := next((wide for wide in _NECKS if wide > part), 0.0):
@@ -68,7 +68,7 @@ def _broad(cloth: Mask, usual: float, part: float = _NECKS[0]) -> list[Piece]:
     return parts
 
 
-def untouched(look: Look, pieces: Sequence[Piece]) -> list[Piece]:
+def untouched(look: Look, pieces: Sequence[Fragment]) -> list[Fragment]:
     """Divide pieces that are two fabrics or more in a row, where the colour changes most."""
     if len(pieces) < ENOUGH:
         return list(pieces)
@@ -77,7 +77,7 @@ def untouched(look: Look, pieces: Sequence[Piece]) -> list[Piece]:
     return [part for piece in pieces for part in _parts(look, piece, usual, slim)]
 
 
-def _parts(look: Look, piece: Piece, usual: float, slim: float) -> Iterator[Piece]:
+def _parts(look: Look, piece: Fragment, usual: float, slim: float) -> Iterator[Fragment]:
     halves = []
     if piece.area > _TWICE * usual and piece.shape < slim and not piece.is_ragged:
         halves = _halves(look, piece)
@@ -87,7 +87,7 @@ def _parts(look: Look, piece: Piece, usual: float, slim: float) -> Iterator[Piec
         yield from _parts(look, half, usual, slim)
 
 
-def _halves(look: Look, piece: Piece) -> list[Piece]:
+def _halves(look: Look, piece: Fragment) -> list[Fragment]:
     """Take a piece in two; nothing if its colour changes nowhere."""
     sides = np.linalg.norm(np.roll(piece.corners, -1, axis=0) - piece.corners, axis=1)
     upright = sides[1] + sides[3] > sides[0] + sides[2]
@@ -112,7 +112,7 @@ def _halves(look: Look, piece: Piece) -> list[Piece]:
         found = outline(mask, single=True)
         if found is None:
             return []
-        halves.append(Piece(mask, found))
+        halves.append(Fragment(mask, found))
     return halves
 
 

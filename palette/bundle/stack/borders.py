@@ -46,7 +46,7 @@ _EDGE = 12.0
 class _Division:
     """One way to divide a stack."""
 
-    told: float
+    distinctness: float
     """How much lines of different fabrics differ: much along the fabrics, little across them."""
     borders: Floats
     """Where fabrics begin and end at either end of the borders, part of the stack's height,
@@ -61,7 +61,7 @@ def stack(look: Look, whole: Quad, count: int, *, beyond: bool = True) -> list[Q
     first, second, third, fourth = whole.corners
     turned = Quad.of(np.array([fourth, first, second, third]))
     lying, upright = (_divided(_straightened(look, quad, count), count) for quad in (whole, turned))
-    if lying.told >= upright.told:
+    if lying.distinctness >= upright.distinctness:
         return [_strip(look, whole, *pair, beyond=beyond) for pair in pairwise(lying.borders)]
     strips = [_strip(look, turned, *pair, beyond=beyond) for pair in pairwise(upright.borders)]
     # The turned stack's left edge is the upper edge in the photo.
@@ -124,8 +124,10 @@ def _divided(lab: Floats, count: int) -> _Division:
         borders.append(int(before[number, borders[-1]]))
     parts = zip(borders[:0:-1], borders[-2::-1], strict=True)
     mean = described.mean(axis=0)
-    told = sum((b - a) * np.square(described[a:b].mean(axis=0) - mean).sum() for a, b in parts)
-    return _Division(float(told), slanted(codes, np.array(borders[::-1]) / lines))
+    distinctness = sum(
+        (b - a) * np.square(described[a:b].mean(axis=0) - mean).sum() for a, b in parts
+    )
+    return _Division(float(distinctness), slanted(codes, np.array(borders[::-1]) / lines))
 
 
 def _even(lab: Floats) -> Floats:

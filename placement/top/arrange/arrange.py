@@ -232,9 +232,9 @@ def _insisted(
     made: Ask, objective: Objective, limit: Reach, rng: np.random.Generator, layout: Ints
 ) -> Ints:
     """Search again from the layout with the furthest neighbours, which then stay so."""
-    likeness = objective.likeness.copy()
-    likeness[CONTACT] *= _INSIST
-    strict = replace(objective, likeness=likeness)
+    similarity = objective.similarity.copy()
+    similarity[CONTACT] *= _INSIST
+    strict = replace(objective, similarity=similarity)
     start = made.inner(limit.layout)
     if strict.pairs.dense:
         found = tabu(strict, start, rng, steps=_STEPS_AGAIN)

@@ -71,7 +71,7 @@ class Objective:
 
     pairs: Pairs
     """Weights W between cells, T terms."""
-    likeness: Floats
+    similarity: Floats
     """S between fabrics, shape (T, K, K)."""
     cost: Floats
     """C of a fabric in a cell, shape (n, K); infinite where it must not lie."""
@@ -79,7 +79,7 @@ class Objective:
     @property
     def fabrics(self) -> int:
         """How many fabrics, K."""
-        return int(self.likeness.shape[1])
+        return int(self.similarity.shape[1])
 
     def touching(self) -> Floats | csr_array:
         """Return 1 where two cells touch, else 0, shape (n, n)."""
@@ -87,12 +87,12 @@ class Objective:
 
     def field(self, layout: Ints) -> Floats:
         """Return what each fabric would cost in each cell, all others staying, shape (n, K)."""
-        return np.asarray(self.pairs.field(self.likeness, layout) + self.cost)
+        return np.asarray(self.pairs.field(self.similarity, layout) + self.cost)
 
     def energy(self, layout: Ints) -> float:
         """Return E of a layout."""
         here = np.arange(len(layout))
-        own = self.pairs.field(self.likeness, layout)[here, layout].sum() / 2
+        own = self.pairs.field(self.similarity, layout)[here, layout].sum() / 2
         return float(own + self.cost[here, layout].sum())
 
 
@@ -106,23 +106,23 @@ class Moments:
     """Its standard deviation; 0 when every layout has the same value."""
 
 
-def moments(weights: tuple[Floats, float], likeness: Floats, copies: Ints) -> Moments:
+def moments(weights: tuple[Floats, float], similarity: Floats, copies: Ints) -> Moments:
     """Return mean and deviation of 1/2 sum_{i != j} W[i, j] S[x_i, x_j] of a random layout.
 
     Parameters
     ----------
     weights : tuple[Floats, float]
         The sum of each cell's weights, shape (n,), and the sum of all squared weights.
-    likeness : Floats
+    similarity : Floats
         S, shape (K, K), symmetric.
     copies : Ints
         Cells of each fabric, shape (K,), adding up to n.
     """
     n = len(weights[0])
     of_cells = _double_sums(weights[0], np.ones(n), weights[1])
-    own = np.diag(likeness)
-    squares = float(copies @ (likeness**2) @ copies - copies @ own**2)
-    of_fabrics = _double_sums(likeness @ copies - own, copies, squares)
+    own = np.diag(similarity)
+    squares = float(copies @ (similarity**2) @ copies - copies @ own**2)
+    of_fabrics = _double_sums(similarity @ copies - own, copies, squares)
     pairs, triples, fours = n * (n - 1), n * (n - 1) * (n - 2), n * (n - 1) * (n - 2) * (n - 3)
     mean = of_cells[0] * of_fabrics[0] / max(pairs, 1)
     second = (
@@ -142,7 +142,7 @@ def _double_sums(sums: Floats, counts: Floats | Ints, squares: float) -> tuple[f
     return total, squares, shared, total * total - 4 * shared - 2 * squares
 
 
-def round_likeness(values: Floats) -> Floats:
+def round_similarity(values: Floats) -> Floats:
     """Round to 2^-14, so that sums of products with rounded weights are exact in any order."""
     return np.round(values * _LIKENESS_GRAIN) / _LIKENESS_GRAIN
 
@@ -154,13 +154,13 @@ def alikeness(difference: Floats) -> Floats:
     return np.asarray(np.exp(-((difference / scale) ** 2)))
 
 
-def neutral(likeness: Floats, copies: Ints) -> Floats:
-    """Return likeness less what each fabric has with the average one: its product with m is 0.
+def neutral(similarity: Floats, copies: Ints) -> Floats:
+    """Return similarity less what each fabric has with the average one: its product with m is 0.
 
     Without this, fabrics with many look-alikes would be driven to the rim.
     """
-    average = likeness @ copies / copies.sum()
-    return np.asarray(likeness - average[:, None] - average + copies @ average / copies.sum())
+    average = similarity @ copies / copies.sum()
+    return np.asarray(similarity - average[:, None] - average + copies @ average / copies.sum())
 
 
 def shades(colours: Floats, copies: Ints) -> Floats:
@@ -207,19 +207,19 @@ def make_objective(
     balance = weights[2] * _per_deviation(raw, 2, shade, task.copies)
     near, line, blurred, *rest = raw.values
     mixed = np.stack([spread * near + even * line, balance * blurred, *rest])
-    likeness = np.stack(
+    similarity = np.stack(
         [alike, shade, _too_alike(difference, wanted, too_alike), *(s for _, s in rings)]
     )
     return Objective(
         Pairs(raw.starts, raw.partners, round_weights(mixed)),
-        round_likeness(likeness),
+        round_similarity(similarity),
         whole_cost(task, cost),
     )
 
 
-def _per_deviation(pairs: Pairs, term: int, likeness: Floats, copies: Ints) -> float:
+def _per_deviation(pairs: Pairs, term: int, similarity: Floats, copies: Ints) -> float:
     """Return one over a term's deviation, 0 where every layout has the same value."""
-    deviation = moments(pairs.sums(term), likeness, copies).deviation
+    deviation = moments(pairs.sums(term), similarity, copies).deviation
     return 1 / deviation if deviation > 0 else 0.0
 
 
@@ -267,4 +267,4 @@ def whole_cost(task: Task, cost: Floats | None) -> Floats:
     """Return the cost given, or none, and infinity where a fabric must not lie."""
     accepts = task.accepts
     given = np.zeros(accepts.shape) if cost is None else cost
-    return np.where(accepts, round_likeness(given), np.inf)
+    return np.where(accepts, round_similarity(given), np.inf)

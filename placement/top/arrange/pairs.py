@@ -52,10 +52,10 @@ class Pairs:
         part = slice(self.starts[cell], self.starts[cell + 1])
         return self.partners[part], self.values[:, part]
 
-    def field(self, likeness: Floats, layout: Ints) -> Floats:
+    def field(self, similarity: Floats, layout: Ints) -> Floats:
         """Return sum over k and j of W[k, i, j] S[k, x_j, f], shape (n, K)."""
         terms = range(len(self.values))
-        return np.asarray(sum(self.matrix(k) @ likeness[k][layout] for k in terms))
+        return np.asarray(sum(self.matrix(k) @ similarity[k][layout] for k in terms))
 
     def matrix(self, term: int) -> Floats | csr_array:
         """Return the weights of one term, shape (n, n)."""

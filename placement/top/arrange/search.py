@@ -25,7 +25,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from placement.top.arrange.objective import CONTACT, Objective, round_likeness
+from placement.top.arrange.objective import CONTACT, Objective, round_similarity
 
 if TYPE_CHECKING:
     from placement.top.reach.task import Bools, Ints
@@ -57,9 +57,9 @@ class Walk:
 
     def __init__(self, objective: Objective, layout: Ints) -> None:
         self.pairs = objective.pairs
-        self.likeness = objective.likeness
-        own = np.einsum("kff->kf", objective.likeness)
-        self.mixing = 2 * objective.likeness - own[:, :, None] - own[:, None, :]
+        self.similarity = objective.similarity
+        own = np.einsum("kff->kf", objective.similarity)
+        self.mixing = 2 * objective.similarity - own[:, :, None] - own[:, None, :]
         self.layout = layout.copy()
         self.here = np.arange(len(layout))
         self.field = np.ascontiguousarray(objective.field(layout).T)
@@ -87,7 +87,7 @@ class Walk:
         """Exchange the fabrics of two cells, knowing the gain."""
         layout = self.layout
         first, second = layout[one], layout[other]
-        change = (self.likeness[:, :, second] - self.likeness[:, :, first]).T
+        change = (self.similarity[:, :, second] - self.similarity[:, :, first]).T
         if self.pairs.dense:
             self.field += change @ (self.pairs.values[:, one] - self.pairs.values[:, other])
         else:
@@ -339,6 +339,6 @@ def _priced(objective: Objective, layout: Ints, crowding: float) -> Objective:
     lies = lying(objective.fabrics, layout)
     met = lies @ (objective.touching() @ lies.T)
     excess = np.maximum(0.0, met / max(met.mean(), 1.0) - 1.0)
-    likeness = objective.likeness.copy()
-    likeness[CONTACT] += round_likeness(crowding * excess)
-    return replace(objective, likeness=likeness)
+    similarity = objective.similarity.copy()
+    similarity[CONTACT] += round_similarity(crowding * excess)
+    return replace(objective, similarity=similarity)

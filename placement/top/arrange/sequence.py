@@ -118,23 +118,23 @@ def _gathered(objective: Objective, classes: Ints, length: int) -> Objective:
     """Return the same objective for layouts that give all cells of a class one fabric."""
     gather = lying(length, classes)
     weights = np.stack(
-        [gather @ (objective.pairs.matrix(k) @ gather.T) for k in range(len(objective.likeness))]
+        [gather @ (objective.pairs.matrix(k) @ gather.T) for k in range(len(objective.similarity))]
     )
     inside = np.einsum("kcc->kc", weights)
-    own = np.einsum("kff->kf", objective.likeness)
+    own = np.einsum("kff->kf", objective.similarity)
     cost = gather @ np.where(np.isfinite(objective.cost), objective.cost, _MISPLACED)
     cost += inside.T @ own / 2
     weights[:, np.arange(length), np.arange(length)] = 0
     empty = np.empty(0, dtype=np.int64)
-    return Objective(Pairs(empty, empty, weights), objective.likeness, cost)
+    return Objective(Pairs(empty, empty, weights), objective.similarity, cost)
 
 
-def settle(task: Task, objective: Objective, wish: Ints, rng: np.random.Generator) -> Ints:
-    """Return an allowed layout that differs from a wish in few cells.
+def settle(task: Task, objective: Objective, wanted: Ints, rng: np.random.Generator) -> Ints:
+    """Return an allowed layout that differs from the one wanted in few cells.
 
     Parameters
     ----------
-    wish : Ints
+    wanted : Ints
         Fabric of each cell, -1 for none; counts, pins and forbidden fabrics may be broken.
 
     Notes
@@ -143,10 +143,10 @@ def settle(task: Task, objective: Objective, wish: Ints, rng: np.random.Generato
     what is left is filled by a linear assignment.
     """
     held = task.pinned >= 0
-    wish = np.where(held, task.pinned, wish)
-    lying_well = (wish >= 0) & np.isfinite(objective.cost[np.arange(len(wish)), wish])
-    layout = np.where(lying_well, wish, -1)
-    field = objective.field(np.where(lying_well, wish, 0))
+    wanted = np.where(held, task.pinned, wanted)
+    lying_well = (wanted >= 0) & np.isfinite(objective.cost[np.arange(len(wanted)), wanted])
+    layout = np.where(lying_well, wanted, -1)
+    field = objective.field(np.where(lying_well, wanted, 0))
     _give_up(task, field, layout)
     left = np.flatnonzero(layout < 0)
     if len(left) > _MOST_LEFT:

@@ -89,17 +89,17 @@ def _by_sides(task: Task, order: list[int], side: Ints, rng: np.random.Generator
     return _lay(task, laid, rng)
 
 
-def _lay(task: Task, wish: Ints, rng: np.random.Generator) -> Ints:
+def _lay(task: Task, wanted: Ints, rng: np.random.Generator) -> Ints:
     """Change a wished layout until every cell accepts its fabric.
 
     Only cells that refuse some fabric are matched to copies; others take what is left.
     """
     picky = np.flatnonzero(~task.accepts.all(axis=1))
     if not len(picky):
-        return wish
-    slots = rng.permutation(len(wish))
+        return wanted
+    slots = rng.permutation(len(wanted))
     matched = maximum_bipartite_matching(
-        csr_array(task.accepts[np.ix_(picky, wish[slots])]), perm_type="column"
+        csr_array(task.accepts[np.ix_(picky, wanted[slots])]), perm_type="column"
     )
     if np.any(matched < 0):
         short = int(task.cells[picky[matched < 0][0]])
@@ -108,9 +108,9 @@ def _lay(task: Task, wish: Ints, rng: np.random.Generator) -> Ints:
             Problem(ProblemKind.NOTHING_LEFT, cell=short),
         )
     taken = slots[matched]
-    layout = wish.copy()
-    layout[picky] = wish[taken]
+    layout = wanted.copy()
+    layout[picky] = wanted[taken]
     # Cells whose copy was taken get what the picky cells gave up.
     robbed = np.setdiff1d(taken, picky)
-    layout[robbed] = wish[np.setdiff1d(picky, taken)]
+    layout[robbed] = wanted[np.setdiff1d(picky, taken)]
     return layout

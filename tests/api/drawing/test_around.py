@@ -19,7 +19,7 @@ from placement.inches import Inches
 from placement.top.setting.setting import Setting
 
 if TYPE_CHECKING:
-    from api.drawing.scene import Piece, Point
+    from api.drawing.scene import Point, Shape
 
 Make = Callable[..., Plan]
 
@@ -38,7 +38,7 @@ def area(points: tuple[Point, ...]) -> float:
     return sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairwise([*points, points[0]])) / 2
 
 
-def box(pieces: list[Piece]) -> tuple[float, float, float, float]:
+def box(pieces: list[Shape]) -> tuple[float, float, float, float]:
     xs, ys = zip(*(point for piece in pieces for point in piece.points), strict=True)
     return min(xs), min(ys), max(xs), max(ys)
 

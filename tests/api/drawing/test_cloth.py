@@ -12,15 +12,15 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from api.drawing.cloth import evenly_lit, lie, load_print, repeats
-from api.drawing.scene import Cloth, Piece
+from api.drawing.scene import Material, Shape
 from palette.colour import Lab, srgb_to_light
 
 parts = st.floats(0, 0.999)
 
 
-def square(side: float, grain: float, place: tuple[float, float]) -> Piece:
+def square(side: float, grain: float, place: tuple[float, float]) -> Shape:
     points = ((3.0, 5.0), (3 + side, 5.0), (3 + side, 5 + side), (3.0, 5 + side))
-    return Piece(points, "linen", "patch", grain=grain, place=place)
+    return Shape(points, "linen", "patch", grain=grain, place=place)
 
 
 @given(grain=st.sampled_from([0, 45, 90, 135, 180, 225, 270, 315]), x=parts, y=parts)
@@ -53,7 +53,7 @@ def test_two_places_show_two_parts_of_the_cloth() -> None:
 
 
 def test_a_piece_larger_than_the_picture_runs_on_into_its_repeats() -> None:
-    strip = Piece(((0, 0), (35, 0), (35, 4), (0, 4)), "linen", "border", place=(0.0, 0.0))
+    strip = Shape(((0, 0), (35, 0), (35, 4), (0, 4)), "linen", "border", place=(0.0, 0.0))
     assert repeats(strip, 10, 10) == ((0, 0), (1, 0), (2, 0), (3, 0))
 
 
@@ -63,7 +63,7 @@ def test_the_rim_of_a_photo_is_trimmed_and_the_scale_stays() -> None:
     pixels[:, :16] = pixels[:, -16:] = 255
     out = BytesIO()
     Image.fromarray(pixels).save(out, "PNG")
-    shown = load_print(Cloth("a", "A", "a", 10, Lab(50, 0, 0)), out.getvalue(), 1000)
+    shown = load_print(Material("a", "A", "a", 10, Lab(50, 0, 0)), out.getvalue(), 1000)
     assert (shown.width, shown.height) == pytest.approx((9.6, 4.8))
     assert shown.image.size == (960, 480)
     assert np.asarray(shown.image).max() == 120
@@ -72,7 +72,7 @@ def test_the_rim_of_a_photo_is_trimmed_and_the_scale_stays() -> None:
 def test_a_picture_is_shrunk_to_the_density_asked_for_and_never_enlarged() -> None:
     out = BytesIO()
     Image.new("RGB", (400, 300)).save(out, "JPEG")
-    cloth = Cloth("a", "A", "a", 10, Lab(50, 0, 0))
+    cloth = Material("a", "A", "a", 10, Lab(50, 0, 0))
     assert load_print(cloth, out.getvalue(), 20).image.size == (192, 144)
     assert load_print(cloth, out.getvalue(), 500).image.size == (384, 288)
 

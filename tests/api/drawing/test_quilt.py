@@ -23,7 +23,7 @@ from placement.inches import Inches
 from placement.top.setting.setting import Setting
 
 if TYPE_CHECKING:
-    from api.drawing.scene import Piece, Point, Scene
+    from api.drawing.scene import Point, Scene, Shape
 
 Make = Callable[..., Plan]
 
@@ -46,7 +46,7 @@ def owners(scene: Scene, points: np.ndarray) -> np.ndarray:
     return np.sum([points_in_poly(points, piece.points) for piece in scene.pieces], axis=0)
 
 
-def of_role(scene: Scene, role: str) -> list[Piece]:
+def of_role(scene: Scene, role: str) -> list[Shape]:
     return [piece for piece in scene.pieces if piece.role == role]
 
 

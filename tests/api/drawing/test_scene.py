@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 from skimage.color import rgb2lab
 
-from api.drawing.scene import Cloth, Piece, Scene, check_view, grey, seams
+from api.drawing.scene import Material, Scene, Shape, check_view, grey, seams
 from palette.colour import Lab
 
-LEFT = Piece(((0, 0), (1, 0), (1, 2), (0, 2)), "red", "patch")
-RIGHT = Piece(((1, 0), (3, 0), (3, 2), (1, 2)), "", "plain block")
-CLOTHS = (Cloth("red", "Red", "red.jpg", 10, Lab(40, 60, 30)),)
+LEFT = Shape(((0, 0), (1, 0), (1, 2), (0, 2)), "red", "patch")
+RIGHT = Shape(((1, 0), (3, 0), (3, 2), (1, 2)), "", "plain block")
+CLOTHS = (Material("red", "Red", "red.jpg", 10, Lab(40, 60, 30)),)
 SCENE = Scene("Two", "Two pieces.", 3, 2, (LEFT, RIGHT), CLOTHS)
 
 

@@ -34,7 +34,7 @@ def test_fabrics_in_the_same_photo_are_told_apart_from_those_in_other_light() ->
 
 
 def test_differences_across_lights_are_less_sure_than_within_a_photo() -> None:
-    # That they are is what simulations found: see palette/sureness.json and its source.
+    # That they are is what simulations found: see palette/uncertainty.json and its source.
     def span(other: Fabric) -> float:
         plum = _fabric("a", photo="1", corrected="none")
         low, high = obtained(plum, [other]).split("truly be ")[1].split(" beside")[0].split(" to ")

@@ -7,7 +7,7 @@ import pytest
 from PIL import Image, ImageDraw
 
 from palette.bundle.find import Lie, find
-from palette.bundle.mend.fragments import Piece, mended
+from palette.bundle.mend.fragments import Fragment, mended
 from palette.photo.open import Photo
 
 SIZE = (900, 700)
@@ -67,11 +67,11 @@ def test_a_fabric_in_the_colour_of_the_lines_of_a_cutting_mat_is_found() -> None
     assert furthest_off(photo_of(mat)) < 8
 
 
-def block(left: int, top: int, right: int, bottom: int) -> Piece:
+def block(left: int, top: int, right: int, bottom: int) -> Fragment:
     mask = np.zeros((300, 400), dtype=bool)
     mask[top:bottom, left:right] = True
     corners = np.array([(left, top), (right, top), (right, bottom), (left, bottom)], dtype=float)
-    return Piece(mask, corners)
+    return Fragment(mask, corners)
 
 
 def test_whole_pieces_stay_as_they_are() -> None:

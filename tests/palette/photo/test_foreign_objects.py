@@ -12,7 +12,7 @@ from PIL import Image, ImageDraw
 
 from palette.colour import Lab, difference, lab_to_light
 from palette.fabric import PhotoFault, Side
-from palette.photo.foreign_objects import without_strays
+from palette.photo.foreign_objects import without_foreign_objects
 from palette.photo.open import Photo, open_photo
 from palette.photo.read import read
 from tests.bench import prints
@@ -95,26 +95,26 @@ def test_a_print_loses_nothing(kind: str, feature: float) -> None:
     for seed in range(6):
         rng = np.random.default_rng(seed)
         photo = prints.photograph(prints.draw(kind, rng, 300, 225, feature), rng, fall=0.25)
-        assert without_strays(open_photo(prints.jpeg(photo), kind)).warnings == ()
+        assert without_foreign_objects(open_photo(prints.jpeg(photo), kind)).warnings == ()
 
 
 def test_a_wide_stripe_across_the_photo_is_a_print() -> None:
     drawn = cloth("solid", seed=8)
     green = lab_to_light(np.array([50.0, -40.0, 30.0]))
     data = laid_on(drawn, green, (0, 0.4), (1, 0.4), (1, 0.6), (0, 0.6))
-    assert without_strays(open_photo(data, "stripe")).photo.mask is None
+    assert without_foreign_objects(open_photo(data, "stripe")).photo.mask is None
 
 
 def test_white_cloth_is_no_glare() -> None:
     white = np.broadcast_to(lab_to_light(np.array([97.0, 0.0, 1.0])), (*SIZE[::-1], 3))
-    assert without_strays(open_photo(prints.jpeg(white), "white")).warnings == ()
+    assert without_foreign_objects(open_photo(prints.jpeg(white), "white")).warnings == ()
 
 
 def test_cloth_that_was_cut_out_is_left_as_it_is() -> None:
     image = Image.new("RGB", SIZE, "#406080")
     image.paste("#d0a080", (0, 0, 60, 450))
     photo = Photo(image, mask=Image.new("L", SIZE, 255))
-    assert without_strays(photo).photo is photo
+    assert without_foreign_objects(photo).photo is photo
 
 
 def test_cloth_from_elsewhere_fills_the_picture(skin: np.ndarray) -> None:
@@ -137,7 +137,7 @@ def test_of_the_photos_at_hand_only_the_held_shirt_loses_something() -> None:
     found = {}
     for path in sorted(FABRICS.iterdir()):
         if path.suffix in (".jpg", ".png", ".webp"):
-            warnings = without_strays(open_photo(path.read_bytes(), path.name)).warnings
+            warnings = without_foreign_objects(open_photo(path.read_bytes(), path.name)).warnings
             if warnings:
                 found[path.stem] = warnings
     assert set(found) == {"camera_tshirt_orange"}

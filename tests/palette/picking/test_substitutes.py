@@ -13,7 +13,7 @@ from palette.fabric import Fabric, Share
 from palette.picking.choice import Limits
 from palette.picking.contrast import judge
 from palette.picking.pick import pick
-from palette.picking.substitutes import tries
+from palette.picking.substitutes import substitutes
 
 
 def solid(name: str, lightness: float, a: float = 0, b: float = 0) -> Fabric:
@@ -40,7 +40,7 @@ def test_the_closest_pair_is_that_of_the_set_with_the_exchange(seed: int) -> Non
     choice = pick(fabrics, 6, contrasts)
     lab = {fabric.id: fabric.reads_as.array() for fabric in fabrics}
     out = choice.kept[2]
-    for entry in tries(fabrics, contrasts, choice, out):
+    for entry in substitutes(fabrics, contrasts, choice, out):
         chosen = [name for name in choice.kept if name != out] + [entry.fabric]
         # scikit-image's CIEDE2000, pair by pair.
         least = min(float(deltaE_ciede2000(lab[a], lab[b])) for a, b in combinations(chosen, 2))
@@ -54,7 +54,7 @@ def test_a_pick_with_the_exchange_is_never_worse_than_told(seed: int) -> None:
     contrasts = judge(fabrics, [GROUND])
     choice = pick(fabrics, 6, contrasts)
     out = choice.kept[0]
-    for entry in tries(fabrics, contrasts, choice, out):
+    for entry in substitutes(fabrics, contrasts, choice, out):
         then = pick(fabrics, 6, contrasts, must=[entry.fabric], leave=[out])
         assert then.closest is not None
         assert entry.closest_after is not None
@@ -70,7 +70,7 @@ def test_the_best_comes_first_and_what_sinks_comes_last() -> None:
     contrasts = judge(fabrics, [GROUND])
     choice = pick(fabrics, 4, contrasts)
     assert choice.kept == ("a", "b", "c", "d")
-    found = tries(fabrics, contrasts, choice, "b")
+    found = substitutes(fabrics, contrasts, choice, "b")
     assert [entry.fabric for entry in found] == ["near-b", "mid", "pale"]
     assert found[-1].sinks is not None
     assert (found[-1].sinks.reason, found[-1].sinks.other) == ("lost", "ground")
@@ -83,19 +83,19 @@ def test_a_near_twin_of_another_one_says_which_would_go() -> None:
     contrasts = judge(fabrics, [GROUND])
     choice = pick(fabrics, None, contrasts)
     assert [entry.reason for entry in choice.left_out] == ["twin"]
-    (found,) = tries(fabrics, contrasts, choice, "a")
+    (found,) = substitutes(fabrics, contrasts, choice, "a")
     assert found.twins == ("c",)
     then = pick(fabrics, None, contrasts, must=["c2"], leave=["a"])
     assert then.kept == ("b", "d", "c2")
     assert then.closest == pytest.approx(found.closest_after)
-    (insisted,) = tries(fabrics, contrasts, choice, "a", must=["c"])
+    (insisted,) = substitutes(fabrics, contrasts, choice, "a", must=["c"])
     assert (insisted.twins, insisted.pair) == ((), ("c", "c2"))
 
 
 def test_a_single_fabric_has_no_other_to_be_like() -> None:
     fabrics = [GREYS[0], GREYS[2]]
     choice = pick(fabrics, 1)
-    (found,) = tries(fabrics, (), choice, choice.kept[0], limits=Limits())
+    (found,) = substitutes(fabrics, (), choice, choice.kept[0], limits=Limits())
     assert found.closest_after is None
     assert found.pair is None
 
@@ -103,4 +103,4 @@ def test_a_single_fabric_has_no_other_to_be_like() -> None:
 def test_only_a_chosen_one_can_go() -> None:
     choice = pick(GREYS, 2)
     with pytest.raises(ValueError, match="'nowhere' is not among the chosen"):
-        tries(GREYS, (), choice, "nowhere")
+        substitutes(GREYS, (), choice, "nowhere")

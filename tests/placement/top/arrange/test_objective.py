@@ -32,15 +32,15 @@ def test_moments_are_those_of_all_permutations():
     weights = rng.uniform(0, 2, (6, 6))
     weights = weights + weights.T
     np.fill_diagonal(weights, 0)
-    likeness = rng.uniform(-1, 1, (3, 3))
-    likeness = likeness + likeness.T
+    similarity = rng.uniform(-1, 1, (3, 3))
+    similarity = similarity + similarity.T
     copies = np.array([3, 2, 1])
     slots = np.repeat(np.arange(3), copies)
     values = [
-        (weights * likeness[np.ix_(layout, layout)]).sum() / 2
+        (weights * similarity[np.ix_(layout, layout)]).sum() / 2
         for layout in (slots[list(order)] for order in permutations(range(6)))
     ]
-    chance = moments((weights.sum(axis=1), (weights**2).sum()), likeness, copies)
+    chance = moments((weights.sum(axis=1), (weights**2).sum()), similarity, copies)
     assert chance.mean == pytest.approx(np.mean(values), abs=1e-9)
     assert chance.deviation == pytest.approx(np.std(values), rel=1e-9)
 
@@ -48,14 +48,14 @@ def test_moments_are_those_of_all_permutations():
 @pytest.mark.parametrize("cells", [1, 2, 3])
 def test_moments_of_very_few_cells_are_those_of_all_permutations(cells):
     weights = np.ones((cells, cells)) - np.eye(cells)
-    likeness = np.array([[1.0, 0.2], [0.2, 1.0]])
+    similarity = np.array([[1.0, 0.2], [0.2, 1.0]])
     copies = np.array([cells - cells // 2, cells // 2])
     slots = np.repeat([0, 1], copies)
     values = [
-        (weights * likeness[np.ix_(layout, layout)]).sum() / 2
+        (weights * similarity[np.ix_(layout, layout)]).sum() / 2
         for layout in (slots[list(order)] for order in permutations(range(cells)))
     ]
-    chance = moments((weights.sum(axis=1), (weights**2).sum()), likeness, copies)
+    chance = moments((weights.sum(axis=1), (weights**2).sum()), similarity, copies)
     assert chance.mean == pytest.approx(np.mean(values))
     assert chance.deviation == pytest.approx(0.0, abs=1e-9)
 
@@ -74,8 +74,10 @@ def test_energy_is_the_double_sum_of_its_definition(instance, name):
     total = 0.0
     for i in range(len(layout)):
         for j in range(i):
-            for weights, likeness in zip(objective.pairs.values, objective.likeness, strict=True):
-                total += weights[i, j] * likeness[layout[i], layout[j]]
+            for weights, similarity in zip(
+                objective.pairs.values, objective.similarity, strict=True
+            ):
+                total += weights[i, j] * similarity[layout[i], layout[j]]
     assert objective.energy(layout) == total
 
 
@@ -86,7 +88,7 @@ def test_sums_are_the_same_in_any_order(instance):
     terms = [
         w[np.triu_indices(len(layout), 1)]
         * s[np.ix_(layout, layout)][np.triu_indices(len(layout), 1)]
-        for w, s in zip(objective.pairs.values, objective.likeness, strict=True)
+        for w, s in zip(objective.pairs.values, objective.similarity, strict=True)
     ]
     flat = np.concatenate(terms)
     sums = {float(np.cumsum(rng.permutation(flat))[-1]) for _ in range(10)}
@@ -113,7 +115,7 @@ def test_a_large_top_keeps_the_near_pairs_and_those_on_a_line(monkeypatch, insta
 def test_contacts_cost_nothing_once_neighbours_differ_enough(instance):
     made, objective = objective_of(instance("72-uniform-0"), wanted=20.0)
     difference = made.task.values[made.task.levels]
-    costs = objective.likeness[2]
+    costs = objective.similarity[2]
     assert (costs[difference >= 20] == 0).all()
     assert (costs[difference < 20] > 0).all()
     assert costs[0, 0] == costs.max()
@@ -126,4 +128,4 @@ def test_copies_of_a_fabric_have_a_least_distance_each(small):
     squares = made.where.squares(np.arange(16)[:, None], np.arange(16)[None])
     assert squares[rare > 0].max() == 4
     assert squares[frequent > 0].max() == 1
-    assert np.diag(objective.likeness[4]).tolist() == [0, 1, 1, 1, 1]
+    assert np.diag(objective.similarity[4]).tolist() == [0, 1, 1, 1, 1]

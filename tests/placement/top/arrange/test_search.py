@@ -22,12 +22,12 @@ NUG12_FLOWS = (
 )
 
 
-def assignment(weights, likeness):
+def assignment(weights, similarity):
     """Return a quadratic assignment of one term, without cost."""
     empty = np.empty(0, dtype=np.int64)
     pairs = Pairs(empty, empty, np.asarray(weights, dtype=np.float64)[None])
-    cost = np.zeros((len(weights), len(likeness)))
-    return Objective(pairs, np.asarray(likeness, dtype=np.float64)[None], cost)
+    cost = np.zeros((len(weights), len(similarity)))
+    return Objective(pairs, np.asarray(similarity, dtype=np.float64)[None], cost)
 
 
 def objective_of(request, wanted=15.0):
@@ -98,8 +98,8 @@ def test_small_tops_are_solved_as_by_trying_every_layout(small, kind, across, do
     slots = [fabric for fabric, count in enumerate(copies) for _ in range(count)]
     every = np.array(sorted(distinct(slots)))
     energies = sum(
-        np.einsum("ij,lij->l", weights, likeness[every[:, :, None], every[:, None, :]]) / 2
-        for weights, likeness in zip(objective.pairs.values, objective.likeness, strict=True)
+        np.einsum("ij,lij->l", weights, similarity[every[:, :, None], every[:, None, :]]) / 2
+        for weights, similarity in zip(objective.pairs.values, objective.similarity, strict=True)
     )
     rng = np.random.default_rng(0)
     found = tabu(objective, random_layout(made), rng, steps=400)

@@ -1,6 +1,6 @@
 """Measure what is kept out of the reading: hands, the table's edge, glare, lint; and the harm.
 
-    OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1 python tests/bench/bench_strays.py 40
+    OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1 python tests/bench/bench_foreign_objects.py 40
 
 Skin is the two skin patches of the ColorChecker (colour-science), shaded across
 as a hand is; tables are any colour; prints and the camera are made up (prints.py).
@@ -17,7 +17,7 @@ import prints  # beside this script
 from scipy.ndimage import gaussian_filter
 
 from palette.colour import difference, lab_to_light
-from palette.photo.foreign_objects import without_strays
+from palette.photo.foreign_objects import without_foreign_objects
 from palette.photo.open import open_photo
 from palette.photo.read import read
 
@@ -114,7 +114,7 @@ def row(name: str, kind: str | None, features: tuple[float, float], rng) -> None
         data = prints.jpeg(taken)
         photo = open_photo(data, name)
         start = time.process_time()
-        found += bool(without_strays(photo).warnings)
+        found += bool(without_foreign_objects(photo).warnings)
         spent += time.process_time() - start
         for whole, errors in ((True, before), (False, after)):
             reads_as = read(data, id="a", name="A", whole=whole).fabric.reads_as

@@ -1,6 +1,6 @@
 """Measure how sure differences read from photos are; write the table the program uses.
 
-Run as ``python tests/bench/measure_sureness.py``; it rewrites palette/sureness.json.
+Run as ``python tests/bench/measure_uncertainty.py``; it rewrites palette/uncertainty.json.
 """
 
 from __future__ import annotations
@@ -21,9 +21,9 @@ MEASURED = (0, 0.5, 1, 1.5, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30)
 NEAREST = 800
 """Pairs that are looked at around each measured difference."""
 SOURCE = (
-    "tests/bench/measure_sureness.py: mixtures of the 190 training reflectances of the Academy's "
-    "RAW to ACES utility (as in colour-science) in 16 lights before two cameras; chances assume "
-    "that all true differences are as likely"
+    "tests/bench/measure_uncertainty.py: mixtures of the 190 training reflectances of the "
+    "Academy's RAW to ACES utility (as in colour-science) in 16 lights before two "
+    "cameras; chances assume that all true differences are as likely"
 )
 
 
@@ -39,7 +39,7 @@ def main() -> None:
         f"  {json.dumps(name)}: [\n    " + ",\n    ".join(map(json.dumps, table)) + "]"
         for name, table in truth.items()
     )
-    (ROOT / "palette" / "sureness.json").write_text(
+    (ROOT / "palette" / "uncertainty.json").write_text(
         f'{{"source": {json.dumps(SOURCE)},\n"levels": {json.dumps(LEVELS)},\n'
         f'"measured": {json.dumps(MEASURED)},\n"truth": {{\n{rows}}}}}\n',
         encoding="utf-8",
