@@ -56,11 +56,13 @@ def run_booklet(wish: argparse.Namespace) -> int:
 def _made(wish: argparse.Namespace) -> bytes:
     from api.booklet.output.pages import booklet_pdf
     from api.booklet.output.web import booklet_html
+    from api.pattern.planner import check_names
     from api.pattern.stored import from_json
 
     if wish.out.suffix not in (".pdf", ".html"):
         raise ValueError(f"{wish.out} is no name for a booklet; end it in .pdf or .html")
     plan = from_json(wish.plan.read_bytes())
+    check_names(plan)
     folder = wish.pictures or wish.plan.parent / "pictures"
     pictures = _pictures(folder)
     if not pictures:

@@ -32,6 +32,7 @@ def run_cut(wish: argparse.Namespace) -> int:
     """Print the cut book of a plan and write its drawings; 1 if some cloth does not suffice."""
     from api.pattern.checking import checked_book
     from api.pattern.faulty import FaultsError
+    from api.pattern.planner import check_names
     from api.pattern.stored import from_json, to_json
     from api.wording.cutting import cutting_text
     from api.wording.history import changed
@@ -40,6 +41,7 @@ def run_cut(wish: argparse.Namespace) -> int:
         plan = from_json(wish.plan.read_bytes())
         changes = decided_in(wish)
         plan = replace(plan, brief=applied(plan.brief, changes))
+        check_names(plan)
         book = checked_book(plan)
     except OSError as error:
         print(f"{wish.plan}: can't be read ({error.strerror or error})", file=sys.stderr)

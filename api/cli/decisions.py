@@ -148,7 +148,7 @@ def value_of(decided: Decided, text: str) -> Any:
     value = _single(decided, text)
     if fault := decided.fault(value):
         raise ValueError(fault)
-    return value
+    return decided.kind(value) if decided.enum else value
 
 
 def _single(decided: Decided, text: str) -> Any:

@@ -6,7 +6,6 @@ What is sent is held to each decision's type and range here, whoever sends it.
 from __future__ import annotations
 
 from dataclasses import MISSING
-from enum import StrEnum
 from functools import lru_cache
 from typing import TYPE_CHECKING, Annotated, Any, ClassVar, TypeVar
 
@@ -143,7 +142,7 @@ def _single(decided: Decided) -> Any:
         return _length(decided)
     if decided.kind is str:
         return _text(decided)
-    if isinstance(decided.kind, type) and issubclass(decided.kind, StrEnum):
+    if decided.enum:
         return _one_of(decided)
     if decided.kind in (int, float) and decided.range:
         kind = "integer" if decided.kind is int else "number"

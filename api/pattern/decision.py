@@ -105,12 +105,17 @@ class Decided:
         return is_dataclass(self.kind) and self.kind is not Inches
 
     @property
+    def enum(self) -> bool:
+        """Whether it is one of an enumeration's texts."""
+        return isinstance(self.kind, type) and issubclass(self.kind, StrEnum)
+
+    @property
     def choices(self) -> tuple[str, ...]:
         """The texts there are to choose from; empty if any will do."""
         if get_origin(self.kind) is Literal:
             return get_args(self.kind)
-        if isinstance(self.kind, type) and issubclass(self.kind, StrEnum):
-            return tuple(self.kind)
+        if self.enum:
+            return tuple(map(str, self.kind))
         if self.decision.choices is None or self.decision.names:
             return ()
         return tuple(self.decision.choices())

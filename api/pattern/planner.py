@@ -51,7 +51,7 @@ def look(brief: Brief) -> Plan:
     ValueError
         If the brief names a fabric, background or block there is not.
     """
-    _check(brief)
+    check_brief(brief)
     plan = completed(brief, None)
     return replace(plan, choice=picked(brief, plan)) if brief.swatches else plan
 
@@ -177,8 +177,23 @@ def best_swaps(plan: Plan, most: int = 5) -> tuple[Swap, ...]:
     return improving_swaps(request, numbers, most)
 
 
-def _check(brief: Brief) -> None:
-    """Refuse names that lead nowhere."""
+def check_names(plan: Plan) -> None:
+    """Refuse a plan, written by whoever, that names what it does not have.
+
+    Raises
+    ------
+    ValueError
+        Naming the block, background, thread or fabric there is none of.
+    """
+    check_brief(plan.brief)
+    known = {swatch.fabric.id for swatch in plan.brief.everything()}
+    unknown = sorted({*(plan.layout.fabrics if plan.layout else ())} - known - {None, ""})
+    if unknown:
+        raise ValueError(f"there is no fabric {unknown[0]!r}, but the layout names it")
+
+
+def check_brief(brief: Brief) -> None:
+    """Refuse names in a brief that lead nowhere: ValueError with the name."""
     brief.pattern()
     fabrics = {swatch.fabric.id for swatch in brief.swatches}
     grounds = {swatch.fabric.id for swatch in brief.backgrounds}

@@ -26,8 +26,7 @@ from api.storage.store import Draft, Saved, Store
 from api.web.cache import Shelf
 from api.web.problems import describe
 from api.web.task import Work
-from api.web.wire.responses import PlanView
-from api.web.wire.view import view
+from api.web.wire.view import Views
 from placement.top.request import Progress
 
 T = TypeVar("T")
@@ -41,7 +40,9 @@ SHELF = 64_000_000
 class Seen(Protocol):
     """What goes over the wire of a plan at a revision."""
 
-    revision: int
+    @property
+    def revision(self) -> int:
+        """The revision."""
 
     def model_dump_json(self) -> str:
         """Return it as JSON."""
@@ -66,6 +67,7 @@ class Desk:
         self.store = store
         self.reader = reader
         self.shelf = Shelf(SHELF)
+        self.views = Views()
         self._pool = ThreadPoolExecutor(max(2, os.cpu_count() or 1), "plan")
         self._locks: WeakValueDictionary[str, asyncio.Lock] = WeakValueDictionary()
 
@@ -79,21 +81,27 @@ class Desk:
         """Return the lock under which a plan is changed."""
         return self._locks.setdefault(plan, asyncio.Lock())
 
-    def change(self, plan: str, expected: int | None, change: Change) -> Callable[..., PlanView]:
+    def change(
+        self, request: Request, plan: str, expected: int | None, change: Change
+    ) -> Callable[[Progress], Seen]:
         """Return the call that makes and keeps a change of a plan.
 
-        Nothing is kept when nothing changes, or when the call is stopped.
+        Nothing is kept when nothing changes, or when the call is stopped. It answers
+        what changed, or the whole plan if the request prefers that.
         """
+        whole = wants_whole(request)
 
-        def call(progress: Progress) -> PlanView:
-            saved = self.store.get(plan, expected)
-            before = read(saved)
-            after = make(change.step, before, progress)
+        def call(progress: Progress) -> Seen:
+            before = saved = self.store.get(plan, expected)
+            earlier = read(before)
+            after = make(change.step, earlier, progress)
             progress(1.0, "saving")
-            if after != before:
+            if after != earlier:
                 draft = draft_of(after, change.what, change.pictures)
-                saved = self.store.save(plan, draft, expected=saved.revision)
-            return view(saved, after)
+                saved = self.store.save(plan, draft, expected=before.revision)
+            if whole:
+                return self.views.whole(saved, after, before)
+            return self.views.change(before, earlier, saved, after)
 
         return call
 
@@ -130,6 +138,11 @@ class Desk:
                 yield _last_event(work)
             finally:
                 await work.end()
+
+
+def wants_whole(request: Request) -> bool:
+    """Tell whether a change is to be answered with the whole plan (RFC 7240, 4.2)."""
+    return "return=representation" in request.headers.get("prefer", "")
 
 
 def read(saved: Saved) -> Plan:

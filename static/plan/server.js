@@ -78,14 +78,14 @@ export async function ask(method, path, body, headers) {
 }
 
 /**
- * Ask for something that takes a while; resolves with the plan.
+ * Ask for something that takes a while; resolves with what came of it.
  * @param {string} method
  * @param {string} path
  * @param {unknown} body
  * @param {Headers} headers
  * @param {(share: number, words: string) => void} progress
  * @param {AbortSignal} signal aborting stops the work on the server
- * @returns {Promise<import("../types/types.d.ts").PlanView>}
+ * @returns {Promise<any>}
  */
 export async function watch(method, path, body, headers, progress, signal) {
   const request = sent(body, { ...headers, Accept: "text/event-stream" });

@@ -1,9 +1,11 @@
 /** The plan at work: what is shown, what is saved, and every change to it. */
 
+import { patched } from "./patch.js";
 import { ask, Problem, Stopped, watch } from "./server.js";
 
 /** @typedef {import("../types/types.d.ts").PlanView} PlanView */
 /** @typedef {import("../types/types.d.ts").BriefChange} BriefChange */
+/** @typedef {import("../types/types.d.ts").PlanChange} PlanChange */
 /** @typedef {import("../types/types.d.ts").Block} Block */
 /** @typedef {import("../types/types.d.ts").Upload} Upload */
 
@@ -70,10 +72,28 @@ class Workspace extends EventTarget {
     await this.#load(id);
   }
 
+  /** @param {string} id @returns {Promise<PlanView>} */
+  #get(id) {
+    return ask("GET", `/api/plans/${encodeURIComponent(id)}`);
+  }
+
+  /**
+   * What a change leads to: from the state it starts from, or, if that is another than the
+   * one here, as the server has it.
+   * @param {PlanChange | null} change
+   */
+  async #after(change) {
+    const saved = this.#saved;
+    if (!change || !saved) return null;
+    const { id, base, revision, can_undo, can_redo, patch } = change;
+    if (id !== saved.id || base !== saved.revision) return this.#get(id);
+    return { ...patched(saved, patch), revision, can_undo, can_redo };
+  }
+
   /** @param {string} id */
   async #load(id) {
     if (!this.blocks.length) this.blocks = await ask("GET", "/api/blocks");
-    this.#take(await ask("GET", `/api/plans/${encodeURIComponent(id)}`));
+    this.#take(await this.#get(id));
     this.#say("Saved");
   }
 
@@ -166,10 +186,7 @@ class Workspace extends EventTarget {
    */
   write(method, path, body) {
     const once = this.#once();
-    return this.#queue(async () => {
-      const answer = await ask(method, this.path(path), body, once());
-      return answer.plan?.id ? answer.plan : answer;
-    });
+    return this.#queue(() => ask(method, this.path(path), body, once()));
   }
 
   /**
@@ -246,14 +263,17 @@ class Workspace extends EventTarget {
 
   /**
    * Do one write after the other, so that each knows the newest revision.
-   * @param {() => Promise<PlanView | null>} task
+   * @param {() => Promise<PlanChange | null>} task
    * @param {boolean} insist whether it goes out again when the server can't be reached; photos
    * have a line of their own
    */
   async #queue(task, insist = true) {
     this.#waiting += 1;
     if (!this.#away) this.#say("Saving");
-    const turn = this.#line.then(() => (insist ? this.#insist(task) : task()));
+    const turn = this.#line.then(async () => {
+      const change = await (insist ? this.#insist(task) : task());
+      return this.#insist(() => this.#after(change));
+    });
     this.#line = turn.then(
       () => {},
       () => {},
@@ -270,8 +290,9 @@ class Workspace extends EventTarget {
   }
 
   /**
-   * Do a write until the server has answered it. Nothing that waits is given up.
-   * @param {() => Promise<PlanView | null>} task
+   * Do something until the server has answered it. Nothing that waits is given up.
+   * @template T
+   * @param {() => Promise<T>} task
    */
   async #insist(task) {
     try {

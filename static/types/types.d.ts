@@ -279,6 +279,23 @@ export interface PlanView {
   threads: Thread[];
 }
 
+/** A step of a JSON Patch (RFC 6902). */
+export interface Operation {
+  op: "add" | "remove" | "replace";
+  path: string;
+  value?: unknown;
+}
+
+/** What a change did to a plan. */
+export interface PlanChange {
+  id: string;
+  base: number;
+  revision: number;
+  can_undo: boolean;
+  can_redo: boolean;
+  patch: Operation[];
+}
+
 export interface Block {
   name: string;
   title: string;
@@ -318,7 +335,7 @@ export interface Try {
 
 export interface Upload {
   results: { file: string; fabric: string | null; problem: string | null }[];
-  plan: PlanView;
+  plan: PlanChange;
 }
 
 export type ViewName = "cloth" | "flat" | "grey";

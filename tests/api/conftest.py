@@ -32,6 +32,10 @@ COLOURS = {
 }
 
 
+WHOLE = {"Prefer": "return=representation"}
+"""Asks for the whole plan in answer to a change (RFC 7240, 4.2)."""
+
+
 def jpeg(colour: tuple[int, int, int], side: int = 96, **kwargs: Any) -> bytes:
     """Return a photo of a nearly plain fabric."""
     import numpy as np
@@ -144,10 +148,10 @@ def app(store: Store, reader: Reader) -> FastAPI:
 
 @pytest.fixture
 def client(app: FastAPI) -> Iterator[TestClient]:
-    """Return a client of the program, on this machine."""
+    """Return a client of the program, on this machine, that wants whole plans as answers."""
     from fastapi.testclient import TestClient
 
-    with TestClient(app, base_url="http://127.0.0.1") as opened:
+    with TestClient(app, base_url="http://127.0.0.1", headers=WHOLE) as opened:
         yield opened
 
 

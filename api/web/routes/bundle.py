@@ -18,7 +18,7 @@ from api.photos.intake import spoken_name
 from api.web.problems import declared
 from api.web.routes.common import VIEW, DeskHere, Expected, PlanId
 from api.web.wire.bundle import MOST_PIECES, BundleOut, BundleTaken, Correction, PieceOut
-from api.web.wire.responses import PlanView
+from api.web.wire.responses import Answered
 from api.web.workspace import Change, Desk
 from api.wording.photos import bundle_warning
 from placement.top.request import Progress
@@ -103,7 +103,7 @@ async def correct_bundle(desk: DeskHere, plan: PlanId, wish: Correction) -> Bund
 @router.post(
     "/api/plans/{plan}/bundle/accept",
     summary="Add the fabrics of a bundle",
-    response_model=PlanView,
+    response_model=Answered,
     responses={**VIEW, **declared(404, 412, 422, change=True)},
 )
 async def accept_bundle(
@@ -133,7 +133,7 @@ async def accept_bundle(
 
     pictures = {intake.swatch.picture: intake.picture for intake in intakes}
     change = Change(step, f"Added {len(intakes)} {wish.role}s from one photo", pictures)
-    return await desk.answer(request, desk.change(plan, expected, change), desk.lock(plan))
+    return await desk.answer(request, desk.change(request, plan, expected, change), desk.lock(plan))
 
 
 async def _picture(desk: Desk, plan: str, name: str) -> bytes:

@@ -11,7 +11,6 @@ from starlette.requests import Request
 
 from api.pattern.plan import Plan
 from api.pattern.swatch import Swatch
-from api.web.wire.responses import PlanView
 from api.web.workspace import EVENTS, Desk
 
 
@@ -48,7 +47,8 @@ FabricId = Annotated[
 
 VIEW: dict[int | str, dict[str, Any]] = {
     200: {
-        "description": "The plan as it stands now.",
+        "description": "What changed; the plan as it stands now if it was begun, asked for, or "
+        "preferred by 'Prefer: return=representation' (RFC 7240).",
         "headers": {
             "ETag": {"description": "The revision, for If-Match.", "schema": {"type": "string"}}
         },
@@ -104,7 +104,6 @@ __all__ = [
     "Expected",
     "FabricId",
     "PlanId",
-    "PlanView",
     "Token",
     "need_fabric",
     "need_layout",

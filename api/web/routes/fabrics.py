@@ -15,7 +15,7 @@ from starlette.responses import Response
 from api.pattern.brief import Brief
 from api.pattern.edits import with_changed_swatch, with_new_photo, with_swatch, without_fabric
 from api.pattern.plan import Plan
-from api.pattern.swatch import Role
+from api.pattern.swatch import Role, Swatch
 from api.photos.intake import Intake, take_in_colour
 from api.web.problems import declared
 from api.web.routes.common import MADE, VIEW, DeskHere, Expected, FabricId, PlanId, need_fabric
@@ -29,8 +29,8 @@ from api.web.routes.photos import (
     sharing,
 )
 from api.web.wire.requests import ColourIn, FabricChange
-from api.web.wire.responses import PhotoResult, PlanView, Uploaded
-from api.web.workspace import Change, shown
+from api.web.wire.responses import Answered, PhotoResult, Uploaded
+from api.web.workspace import Change, Seen, shown
 from api.web.workspace import read as stored
 from placement.top.request import Progress
 
@@ -80,15 +80,16 @@ async def add_fabrics(
         raise HTTPException(422, _no_photo(read))
     change = _adding([_spared(intake) for intake in intakes] if spare else intakes, role)
     async with desk.lock(plan):
-        seen = await desk.finish(request, desk.change(plan, expected, change))
-    return _uploaded(read, seen, role)
+        seen = await desk.finish(request, desk.change(request, plan, expected, change))
+        brief = stored(await asyncio.to_thread(desk.store.get, plan)).brief
+    return _uploaded(read, seen, brief.of_role(role))
 
 
 @router.post(
     "/api/plans/{plan}/colours",
     status_code=201,
     summary="Add a colour",
-    response_model=PlanView,
+    response_model=Answered,
     responses={**MADE, **declared(404, 412, 422, change=True)},
 )
 async def add_colour(
@@ -99,10 +100,10 @@ async def add_colour(
     Its picture is plain cloth of that colour; its name, unless given, says the colour.
     """
 
-    def call(progress: Progress) -> PlanView:
+    def call(progress: Progress) -> Seen:
         desk.store.get(plan, expected)
         intake = take_in_colour(wish.colour, wish.name or "")
-        return desk.change(plan, expected, _adding([intake], wish.role))(progress)
+        return desk.change(request, plan, expected, _adding([intake], wish.role))(progress)
 
     async with desk.lock(plan):
         return shown(await desk.finish(request, call), 201)
@@ -111,7 +112,7 @@ async def add_colour(
 @router.put(
     "/api/plans/{plan}/fabrics/{fabric}/photo",
     summary="Take a fabric's photo again",
-    response_model=PlanView,
+    response_model=Answered,
     responses={**VIEW, **declared(404, 412, 422, change=True)},
 )
 async def retake_photo(
@@ -142,13 +143,13 @@ async def retake_photo(
         "Took a new photo of",
     )
     change = replace(change, pictures={taken.picture: read.intake.picture})
-    return await desk.answer(request, desk.change(plan, expected, change), desk.lock(plan))
+    return await desk.answer(request, desk.change(request, plan, expected, change), desk.lock(plan))
 
 
 @router.patch(
     "/api/plans/{plan}/fabrics/{fabric}",
     summary="Change a fabric",
-    response_model=PlanView,
+    response_model=Answered,
     responses={**VIEW, **declared(404, 412, 422, change=True)},
 )
 async def change_fabric(
@@ -162,13 +163,13 @@ async def change_fabric(
     """Rename a fabric, mark it, or tell how much cloth its photo shows."""
     given = wish.given()
     change = _change(fabric, lambda brief: with_changed_swatch(brief, fabric, given), "Changed")
-    return await desk.answer(request, desk.change(plan, expected, change), desk.lock(plan))
+    return await desk.answer(request, desk.change(request, plan, expected, change), desk.lock(plan))
 
 
 @router.delete(
     "/api/plans/{plan}/fabrics/{fabric}",
     summary="Remove a fabric",
-    response_model=PlanView,
+    response_model=Answered,
     responses={**VIEW, **declared(404, 412, 422, change=True)},
 )
 async def remove_fabric(
@@ -176,7 +177,7 @@ async def remove_fabric(
 ) -> Response:
     """Remove a fabric, a candidate background or a thread, and every mention of it."""
     change = _change(fabric, lambda brief: without_fabric(brief, fabric), "Removed")
-    return await desk.answer(request, desk.change(plan, expected, change), desk.lock(plan))
+    return await desk.answer(request, desk.change(request, plan, expected, change), desk.lock(plan))
 
 
 def _change(fabric: str, edit: Callable[[Brief], Brief], did: str) -> Change:
@@ -221,9 +222,8 @@ def _added(count: int, role: Role) -> str:
     return f"Added {count} {role}{'' if count == 1 else 's'}"
 
 
-def _uploaded(photos: Sequence[Upload], seen: PlanView, role: Role) -> Response:
+def _uploaded(photos: Sequence[Upload], seen: Seen, swatches: Sequence[Swatch]) -> Response:
     """Tell for each photo which of the newest fabrics it became."""
-    swatches = seen.plan.brief.of_role(role)
     count = sum(photo.intake is not None for photo in photos)
     newest = iter(swatches[len(swatches) - count :])
     results = [
@@ -231,8 +231,8 @@ def _uploaded(photos: Sequence[Upload], seen: PlanView, role: Role) -> Response:
             file=photo.file,
             fabric=next(newest).fabric.id if photo.intake else None,
             problem=photo.problem,
-        )
+        ).model_dump_json()
         for photo in photos
     ]
-    body = Uploaded(results=results, plan=seen).model_dump_json()
+    body = f'{{"results": [{", ".join(results)}], "plan": {seen.model_dump_json()}}}'
     return Response(body, 200, {"etag": f'"{seen.revision}"'}, "application/json")

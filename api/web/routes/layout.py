@@ -15,7 +15,7 @@ from api.pattern.plan import Plan
 from api.web.problems import declared
 from api.web.routes.common import FOLLOWED, VIEW, DeskHere, Expected, PlanId, need_layout
 from api.web.wire.requests import Arranging, BriefChange, PinState, SwapIn
-from api.web.wire.responses import NearOut, PlanView, SwapOut
+from api.web.wire.responses import Answered, NearOut, SwapOut
 from api.web.workspace import Change, read
 from api.wording.history import changed
 from placement.top.request import Progress
@@ -28,7 +28,7 @@ CellIndex = Annotated[int, Path(ge=0, lt=10_000, description="Index of a block."
 @router.patch(
     "/api/plans/{plan}/brief",
     summary="Change decisions",
-    response_model=PlanView,
+    response_model=Answered,
     responses={**FOLLOWED, **declared(404, 412, 422, change=True)},
 )
 async def change_decisions(
@@ -54,14 +54,14 @@ async def change_decisions(
             return make(brief, progress)
         return revise(plan, brief, progress)
 
-    call = desk.change(plan, expected, Change(step, changed(changes)))
+    call = desk.change(request, plan, expected, Change(step, changed(changes)))
     return await desk.answer(request, call, desk.lock(plan))
 
 
 @router.post(
     "/api/plans/{plan}/layout",
     summary="Arrange the blocks",
-    response_model=PlanView,
+    response_model=Answered,
     responses={**FOLLOWED, **declared(404, 412, 422, change=True)},
 )
 async def arrange_blocks(
@@ -79,14 +79,14 @@ async def arrange_blocks(
 
         return make(replace(plan.brief, seed=_next_seed(plan) if seed is None else seed), progress)
 
-    call = desk.change(plan, expected, Change(step, "Arranged the blocks"))
+    call = desk.change(request, plan, expected, Change(step, "Arranged the blocks"))
     return await desk.answer(request, call, desk.lock(plan))
 
 
 @router.post(
     "/api/plans/{plan}/layout/swap",
     summary="Swap two blocks",
-    response_model=PlanView,
+    response_model=Answered,
     responses={**VIEW, **declared(404, 409, 412, 422, change=True)},
 )
 async def swap_blocks(
@@ -99,14 +99,14 @@ async def swap_blocks(
 
         return swap(need_layout(plan), wish.first, wish.second)
 
-    call = desk.change(plan, expected, Change(step, "Swapped two blocks"))
+    call = desk.change(request, plan, expected, Change(step, "Swapped two blocks"))
     return await desk.answer(request, call, desk.lock(plan))
 
 
 @router.put(
     "/api/plans/{plan}/layout/pins/{cell}",
     summary="Lock or unlock a block",
-    response_model=PlanView,
+    response_model=Answered,
     responses={**VIEW, **declared(404, 409, 412, 422, change=True)},
 )
 async def set_pin(
@@ -125,7 +125,7 @@ async def set_pin(
         return pin(need_layout(plan), cell, wish.pinned)
 
     what = "Locked a block" if wish.pinned else "Unlocked a block"
-    call = desk.change(plan, expected, Change(step, what))
+    call = desk.change(request, plan, expected, Change(step, what))
     return await desk.answer(request, call, desk.lock(plan))
 
 

@@ -13,7 +13,7 @@ from api.pattern.plan import Plan
 from api.web.problems import declared
 from api.web.routes.common import FOLLOWED, DeskHere, Expected, PlanId, need_fabric
 from api.web.wire.requests import PickSwap
-from api.web.wire.responses import PlanView, TryOut
+from api.web.wire.responses import Answered, TryOut
 from api.web.workspace import Change, read
 from placement.top.request import Progress
 
@@ -64,7 +64,7 @@ async def try_fabrics(
 @router.post(
     "/api/plans/{plan}/picks/swap",
     summary="Swap a chosen fabric for a left-out one",
-    response_model=PlanView,
+    response_model=Answered,
     responses={**FOLLOWED, **declared(404, 412, 422, change=True)},
 )
 async def swap_picks(
@@ -83,5 +83,5 @@ async def swap_picks(
 
         return revise(plan, exchanged(plan, wish.out, wish.into, keep=wish.keep), progress)
 
-    call = desk.change(plan, expected, Change(step, "Swapped a fabric for another"))
+    call = desk.change(request, plan, expected, Change(step, "Swapped a fabric for another"))
     return await desk.answer(request, call, desk.lock(plan))

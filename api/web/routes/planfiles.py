@@ -16,7 +16,7 @@ from api.web.problems import declared
 from api.web.routes.common import VIEW, DeskHere, PlanId
 from api.web.routes.drawings import as_file, file_of, stored_pictures
 from api.web.wire.responses import PlanView
-from api.web.wire.view import view
+from api.web.wire.view import Views, WholeView
 from api.web.workspace import Desk, draft_of, read, shown
 from api.wording.english import number
 
@@ -66,7 +66,7 @@ def _packed(desk: Desk, plan: str) -> Response:
     return Response(made, 200, headers, "application/zip")
 
 
-def _opened(desk: Desk, data: bytes) -> PlanView:
+def _opened(desk: Desk, data: bytes) -> WholeView:
     def check(picture: bytes, name: str) -> None:
         desk.reader.do("check", picture, {"name": name})
 
@@ -78,7 +78,7 @@ def _opened(desk: Desk, data: bytes) -> PlanView:
     draft = draft_of(whole.plan, "Opened a plan's file", whole.pictures)
     _try(Saved("", 1, draft.body, can_undo=False, can_redo=False))
     saved = desk.store.add(draft)
-    return view(saved, whole.plan).model_copy(update={"note": _note(parcel)})
+    return WholeView({**desk.views.of(saved, whole.plan), "note": _note(parcel)})
 
 
 def _completed(desk: Desk, parcel: Parcel) -> Parcel:
@@ -96,7 +96,7 @@ def _completed(desk: Desk, parcel: Parcel) -> Parcel:
 def _try(saved: Saved) -> None:
     """Show a plan before it is kept: what can't be shown is not taken in."""
     try:
-        view(saved, read(saved))
+        Views().of(saved, read(saved))
     except Exception as fault:
         raise HTTPException(422, "the plan in this file contradicts itself") from fault
 

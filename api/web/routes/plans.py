@@ -19,9 +19,9 @@ from api.storage.store import Draft, MissingError, Saved
 from api.web.problems import declared
 from api.web.routes.common import VIEW, DeskHere, Expected, PlanId
 from api.web.wire.requests import NewPlan
-from api.web.wire.responses import PlanView, RevisionLine
-from api.web.wire.view import view
-from api.web.workspace import Desk, draft_of, read, shown
+from api.web.wire.responses import Answered, PlanView, RevisionLine
+from api.web.wire.view import WholeView
+from api.web.workspace import Desk, Seen, draft_of, read, shown, wants_whole
 from placement.top.request import Progress
 
 router = APIRouter(tags=["plans"])
@@ -45,13 +45,13 @@ async def begin_plan(
     """Begin an empty plan, a copy of the sample or of a plan, or another plan's pattern."""
     begun = wish or NewPlan()
 
-    def call(_progress: Progress) -> PlanView:
+    def call(_progress: Progress) -> WholeView:
         if begun.copy_of:
-            return _seen(_copy(desk, begun.copy_of, begun.title))
+            return _seen(desk, _copy(desk, begun.copy_of, begun.title))
         draft = _begun(desk, begun)
         if begun.title:
             draft = _titled(draft, begun.title)
-        return _seen(desk.store.add(draft, like=_relative(desk, begun.pattern_of)))
+        return _seen(desk, desk.store.add(draft, like=_relative(desk, begun.pattern_of)))
 
     return shown(await desk.finish(request, call), 201)
 
@@ -64,7 +64,7 @@ async def begin_plan(
 )
 async def show_plan(request: Request, desk: DeskHere, plan: PlanId) -> Response:
     """Show a plan with everything a page needs."""
-    return shown(await desk.finish(request, lambda _: _seen(desk.store.get(plan))))
+    return shown(await desk.finish(request, lambda _: _seen(desk, desk.store.get(plan))))
 
 
 @router.delete(
@@ -83,7 +83,7 @@ def forget_plan(desk: DeskHere, plan: PlanId) -> None:
 @router.post(
     "/api/plans/{plan}/undo",
     summary="Undo the last change",
-    response_model=PlanView,
+    response_model=Answered,
     responses={**VIEW, **declared(404, 409, 412, change=True)},
 )
 async def undo(request: Request, desk: DeskHere, plan: PlanId, expected: Expected) -> Response:
@@ -94,7 +94,7 @@ async def undo(request: Request, desk: DeskHere, plan: PlanId, expected: Expecte
 @router.post(
     "/api/plans/{plan}/redo",
     summary="Redo what was undone",
-    response_model=PlanView,
+    response_model=Answered,
     responses={**VIEW, **declared(404, 409, 412, change=True)},
 )
 async def redo(request: Request, desk: DeskHere, plan: PlanId, expected: Expected) -> Response:
@@ -114,7 +114,7 @@ def list_revisions(desk: DeskHere, plan: PlanId) -> list[RevisionLine]:
 @router.post(
     "/api/plans/{plan}/revisions/{revision}",
     summary="Go to a state of a plan",
-    response_model=PlanView,
+    response_model=Answered,
     responses={**VIEW, **declared(404, 412, 422, change=True)},
 )
 async def go_to_revision(
@@ -129,12 +129,22 @@ async def go_to_revision(
 
 
 async def _step(request: Request, desk: DeskHere, plan: str, move: Callable[[], Saved]) -> Response:
+    """Answer a move along the changes as a change is answered."""
+    whole = wants_whole(request)
+
+    def call(_progress: Progress) -> Seen:
+        before = desk.store.get(plan)
+        saved = move()
+        if whole:
+            return _seen(desk, saved)
+        return desk.views.change(before, read(before), saved, read(saved))
+
     async with desk.lock(plan):
-        return shown(await desk.finish(request, lambda _: _seen(move())))
+        return shown(await desk.finish(request, call))
 
 
-def _seen(saved: Saved) -> PlanView:
-    return view(saved, read(saved))
+def _seen(desk: Desk, saved: Saved) -> WholeView:
+    return desk.views.whole(saved, read(saved))
 
 
 def _copy(desk: Desk, plan: str, title: str | None) -> Saved:

@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import BaseModel, Field
 
 from api.pattern.plan import Plan
+from api.web.wire.patch import Operation
 from api.wording.english import by
 from api.wording.lengths import Lengths
 from api.wording.pieces import form_name
@@ -245,6 +246,27 @@ class PlanView(BaseModel):
     note: str = Field(default="", description="What has to be said about this answer.")
 
 
+class PlanChange(BaseModel):
+    """What a change did to a plan, for a page that shows it."""
+
+    id: str
+    base: int = Field(
+        description="The revision whose view becomes the new one by the patch; who shows another "
+        "asks for the plan anew."
+    )
+    revision: int = Field(description="The new one, for If-Match.")
+    can_undo: bool
+    can_redo: bool
+    patch: list[Operation] = Field(
+        description="From the view at that revision to the new one, but for what stands here "
+        "(JSON Patch, RFC 6902)."
+    )
+
+
+Answered = PlanChange | PlanView
+"""What answers a change: the change, or the whole plan if that is preferred."""
+
+
 class HoldingOut(BaseModel):
     """What one piece of cloth holds of a block in one size."""
 
@@ -305,7 +327,7 @@ class Uploaded(BaseModel):
     """What became of the photos, and the plan with them."""
 
     results: list[PhotoResult] = Field(description="In the order of the photos.")
-    plan: PlanView
+    plan: Answered
 
 
 class TryOut(BaseModel):

@@ -2,25 +2,32 @@
 
 from __future__ import annotations
 
+import threading
 from collections import Counter
-from typing import Literal
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, fields
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any, Literal, get_type_hints
+
+from cachetools import LRUCache
+from pydantic import TypeAdapter
+from pydantic_core import to_json, to_jsonable_python
 
 from api.drawing.around import around, plain_blocks
 from api.pattern.plan import Plan
-from api.pattern.swatch import Swatch
 from api.pattern.threads import threads
-from api.storage.store import Saved
+from api.web.wire.patch import Operation, difference
 from api.web.wire.responses import (
     AroundOut,
     BlockOut,
     CellOut,
     CentreOut,
-    PlanView,
+    PlanChange,
     Size,
     ThreadOut,
     Verdicts,
 )
-from api.web.wire.words import plan_words
+from api.web.wire.words import fabric_words, layout_words
 from api.wording.plan import summary
 from api.wording.provenance import obtained
 from api.wording.threads import judged
@@ -28,34 +35,144 @@ from palette.colour import to_hex
 from palette.picking.choice import Verdict
 from palette.thread import Verdict as Line
 
-
-def view(saved: Saved, plan: Plan) -> PlanView:
-    """Return what a page needs to show a plan."""
-    swatches = plan.brief.everything()
-    fabrics = [swatch.fabric for swatch in swatches]
-    return PlanView(
-        id=saved.id,
-        revision=saved.revision,
-        can_undo=saved.can_undo,
-        can_redo=saved.can_redo,
-        plan=plan,
-        colours={swatch.fabric.id: to_hex(swatch.fabric.reads_as) for swatch in swatches},
-        pictures={swatch.fabric.id: _address(swatch) for swatch in swatches},
-        obtained={fabric.id: obtained(fabric, fabrics) for fabric in fabrics},
-        summary=list(summary(plan)),
-        words=plan_words(plan),
-        size=Size.of(plan.brief.size(), plan.brief.units),
-        block=BlockOut.of("" if plan.brief.own_block else plan.brief.block, plan.brief.pattern()),
-        cells=_cells(plan),
-        around=_around(plan),
-        centre=_centre(plan),
-        verdicts=_verdicts(plan),
-        threads=_threads(plan),
-    )
+if TYPE_CHECKING:
+    from api.storage.store import Saved
 
 
-def _address(swatch: Swatch) -> str:
-    return f"/api/swatches/{swatch.picture}.jpg"
+Parts = dict[str, Any]
+"""What a page needs to show a plan, by field of PlanView, as JSON has it."""
+
+_AT_HAND = 16
+"""Plans whose parts are kept in memory: those that were looked at or changed last."""
+
+
+@dataclass(frozen=True, slots=True)
+class WholeView:
+    """The whole view of a plan as an answer."""
+
+    parts: Parts
+    """What PlanView describes."""
+
+    @property
+    def revision(self) -> int:
+        """The revision it shows."""
+        return int(self.parts["revision"])
+
+    def model_dump_json(self) -> str:
+        """Return it as JSON."""
+        return to_json(self.parts).decode()
+
+
+class Views:
+    """What pages see of plans. One that was made from another shares what did not change."""
+
+    def __init__(self) -> None:
+        self._held: LRUCache[str, tuple[Plan, Parts]] = LRUCache(_AT_HAND)
+        self._lock = threading.Lock()
+
+    def of(self, saved: Saved, plan: Plan, before: Saved | None = None) -> Parts:
+        """Return the whole view of a kept plan.
+
+        Parameters
+        ----------
+        saved
+            The plan as it stands.
+        plan
+            The same as a value.
+        before
+            What it was made from, if that is known.
+        """
+        with self._lock:
+            here = self._held.get(saved.body)
+            earlier = self._held.get(before.body) if before else None
+        if here is None:
+            here = (plan, _parts(plan, earlier))
+            with self._lock:
+                self._held[saved.body] = here
+        return {
+            "id": saved.id,
+            "revision": saved.revision,
+            "can_undo": saved.can_undo,
+            "can_redo": saved.can_redo,
+            **here[1],
+            "note": "",
+        }
+
+    def whole(self, saved: Saved, plan: Plan, before: Saved | None = None) -> WholeView:
+        """Return the whole view of a kept plan as an answer."""
+        return WholeView(self.of(saved, plan, before))
+
+    def change(self, before: Saved, earlier: Plan, saved: Saved, plan: Plan) -> PlanChange:
+        """Return what a page that shows one state of a plan has to know of another."""
+        shown = self.of(before, earlier)
+        steps = difference(shown, self.of(saved, plan, before))
+        own = {"/revision", "/can_undo", "/can_redo"}
+        return PlanChange(
+            id=saved.id,
+            base=before.revision,
+            revision=saved.revision,
+            can_undo=saved.can_undo,
+            can_redo=saved.can_redo,
+            patch=[Operation.model_construct(**step) for step in steps if step["path"] not in own],
+        )
+
+
+def _parts(plan: Plan, earlier: tuple[Plan, Parts] | None) -> Parts:
+    """Return the parts of a view; those that depend on nothing that changed are taken over."""
+    found: Parts = {"plan": _plan(plan, earlier), "words": _words(plan, earlier)}
+    for name, (make, needs) in _PARTS.items():
+        same = earlier and _same(plan, earlier[0], needs)
+        found[name] = earlier[1][name] if earlier and same else to_jsonable_python(make(plan))
+    return found
+
+
+def _same(plan: Plan, other: Plan, needs: Iterable[str]) -> bool:
+    return all(getattr(plan, name) is getattr(other, name) for name in needs)
+
+
+def _words(plan: Plan, earlier: tuple[Plan, Parts] | None) -> Parts:
+    if earlier and _same(plan, earlier[0], ("brief", "background", "contrasts", "choice")):
+        return {**earlier[1]["words"], **layout_words(plan)}
+    return fabric_words(plan) | layout_words(plan)
+
+
+def _plan(plan: Plan, earlier: tuple[Plan, Parts] | None) -> Parts:
+    found = {}
+    for name, adapter in _adapters().items():
+        value = getattr(plan, name)
+        if earlier and getattr(earlier[0], name) is value:
+            found[name] = earlier[1]["plan"][name]
+        else:
+            found[name] = adapter.dump_python(value, mode="json")
+    return found
+
+
+@lru_cache(maxsize=1)
+def _adapters() -> dict[str, TypeAdapter[Any]]:
+    """Return what makes JSON of each field of a plan."""
+    return {name: TypeAdapter(kind) for name, kind in get_type_hints(Plan).items()}
+
+
+def _colours(plan: Plan) -> dict[str, str]:
+    return {s.fabric.id: to_hex(s.fabric.reads_as) for s in plan.brief.everything()}
+
+
+def _pictures(plan: Plan) -> dict[str, str]:
+    return {s.fabric.id: f"/api/swatches/{s.picture}.jpg" for s in plan.brief.everything()}
+
+
+def _obtained(plan: Plan) -> dict[str, str]:
+    fabrics = [swatch.fabric for swatch in plan.brief.everything()]
+    return {fabric.id: obtained(fabric, fabrics) for fabric in fabrics}
+
+
+def _size(plan: Plan) -> Size:
+    return Size.of(plan.brief.size(), plan.brief.units)
+
+
+def _block(plan: Plan) -> BlockOut:
+    brief = plan.brief
+    return BlockOut.of("" if brief.own_block else brief.block, brief.pattern())
 
 
 def _cells(plan: Plan) -> list[CellOut]:
@@ -109,3 +226,21 @@ def _threads(plan: Plan) -> list[ThreadOut]:
         )
         for entry in found.judged
     ]
+
+
+_BRIEF = ("brief",)
+_ALL = tuple(field.name for field in fields(Plan))
+_PARTS: dict[str, tuple[Callable[[Plan], object], tuple[str, ...]]] = {
+    "colours": (_colours, _BRIEF),
+    "pictures": (_pictures, _BRIEF),
+    "obtained": (_obtained, _BRIEF),
+    "summary": (summary, _ALL),
+    "size": (_size, _BRIEF),
+    "block": (_block, _BRIEF),
+    "cells": (_cells, _BRIEF),
+    "around": (_around, ("brief", "background")),
+    "centre": (_centre, _BRIEF),
+    "verdicts": (_verdicts, ("brief", "contrasts")),
+    "threads": (_threads, ("brief", "background", "choice")),
+}
+"""How each part of a view is made, and which fields of a plan it follows from."""

@@ -156,7 +156,7 @@ def _copies(request: Request) -> tuple[int, ...]:
     if sum(copies) != free:
         raise RequestError(
             f"copies add up to {sum(copies)}, but {free} cells are to be filled",
-            Problem(ProblemKind.COPIES_SUM, wanted=sum(copies), there=free),
+            Problem(ProblemKind.COPIES_SUM, wanted=int(sum(copies)), there=int(free)),
         )
     return copies
 
@@ -206,7 +206,7 @@ def _check_pinned(request: Request, copies: tuple[int, ...]) -> None:
         if times > copies[fabric]:
             raise RequestError(
                 f"fabric {fabric} is pinned in {times} cells but has {copies[fabric]} copies",
-                Problem(ProblemKind.PINNED_OFTEN, fabric, wanted=times, there=copies[fabric]),
+                Problem(ProblemKind.PINNED_OFTEN, fabric, wanted=times, there=int(copies[fabric])),
             )
 
 
@@ -217,7 +217,7 @@ def _check_forbidden(task: Task) -> None:
         cell = task.cells[nothing[0]]
         raise RequestError(
             f"cell {cell} forbids every fabric; allow it at least one",
-            Problem(ProblemKind.ALL_BARRED, cell=cell),
+            Problem(ProblemKind.ALL_BARRED, cell=int(cell)),
         )
     for fabric, room, copies in zip(
         task.fabrics, task.accepts.sum(axis=0), task.copies, strict=True

@@ -14,7 +14,8 @@ from api.drawing.quilt import quilt_scene
 from api.pattern.brief import Band, OwnBlock
 from api.pattern.plan import Plan
 from api.storage.store import Saved
-from api.web.wire.view import view
+from api.web.wire.responses import PlanView
+from api.web.wire.view import Views
 from placement.inches import Inches
 from placement.top.setting.setting import Setting
 
@@ -26,6 +27,12 @@ Make = Callable[..., Plan]
 STRAIGHT = Setting("straight", 3, 2, Inches.parse(6))
 ON_POINT = Setting("on point", 3, 2, Inches.parse(8), alternate=True)
 BANDS = (Band(Inches.parse(1), "fabric-1"), Band(Inches.parse("2 1/2")))
+
+
+def _seen(plan: Plan) -> PlanView:
+    """Return a plan as a page sees it, in the form that is described."""
+    saved = Saved("x", 1, "", can_undo=False, can_redo=False)
+    return PlanView.model_validate(Views().of(saved, plan))
 
 
 def framed(plan: Plan, corner: str = "butted", **fields: Any) -> Plan:
@@ -101,7 +108,7 @@ def test_a_page_gets_every_piece_that_is_no_block_and_where_the_centre_lies(
     make_plan: Make,
 ) -> None:
     plan = framed(make_plan(ON_POINT), binding_fabric="fabric-2")
-    seen = view(Saved("x", 1, "", can_undo=False, can_redo=False), plan)
+    seen = _seen(plan)
     assert (seen.centre.x, seen.centre.y) == (3.5, 3.5)
     assert (seen.centre.turn, seen.centre.side) == (45, 8.0)
     parts = [entry.part for entry in seen.around]
@@ -123,5 +130,5 @@ def test_a_page_gets_every_piece_that_is_no_block_and_where_the_centre_lies(
 
 def test_a_plan_without_a_layout_has_its_surroundings_too(make_plan: Make) -> None:
     bare = replace(make_plan(ON_POINT), layout=None)
-    seen = view(Saved("x", 1, "", can_undo=False, can_redo=False), bare)
+    seen = _seen(bare)
     assert {entry.part for entry in seen.around} >= {"side triangle", "corner triangle"}
