@@ -39,7 +39,7 @@ def test_a_reader_that_hangs_up_ends_the_work_in_silence(
     plan.write_text(to_json(make(brief)), encoding="utf-8")
     given = [str(plan) if word == "PLAN" else word for word in words]
     process = subprocess.Popen(
-        [sys.executable, "-m", "api", *given],
+        [sys.executable, "-m", "api.cli", *given],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
@@ -70,7 +70,7 @@ def test_a_plan_that_names_what_it_does_not_have_is_refused_in_words(
     plan.write_text(json.dumps(text), encoding="utf-8")
     out = ("--out", str(tmp_path / "out.html")) if command == "booklet" else ()
     done = subprocess.run(
-        [sys.executable, "-m", "api", command, str(plan), *out],
+        [sys.executable, "-m", "api.cli", command, str(plan), *out],
         capture_output=True,
         text=True,
         check=False,
