@@ -50,7 +50,7 @@ def test_variants_are_listed_side_by_side(client: TestClient, plan: Saved) -> No
         assert 0 < line["closest"] <= line["reach"]
         drawn = client.get(line["picture"])
         assert Image.open(io.BytesIO(drawn.content)).width == 480
-        assert line["facts"][0] == "4 fabrics on linen"
+        assert line["facts"][0] == "4 fabrics on 'linen'"
         assert line["facts"][1] == line["size"]
         assert f"differ by {line['closest']:.1f}" in line["facts"][2]
         assert line["facts"][3].startswith(str(line["near"]) if line["near"] else "no pair")
@@ -102,7 +102,7 @@ def test_near_pairs_are_those_another_library_finds(finished: Draft) -> None:
     names = plan.layout.fabrics
     found = [float(deltaE_ciede2000(labs[names[a]], labs[names[b]])) for a, b in edges]
     assert near_pairs(plan) == sum(value < plan.brief.limits.clear for value in found)
-    assert near_pairs(from_json(finished.body.replace('"clear": 20.0', '"clear": 100.0'))) == 7
+    assert near_pairs(from_json(finished.body.replace('"clear":20.0', '"clear":100.0'))) == 7
 
 
 def test_a_number_in_a_title_goes_on_if_it_counts_variants() -> None:
