@@ -16,7 +16,6 @@ from PIL import Image
 
 from palette.colour import Floats, from_srgb, light_to_srgb, parse_hex, srgb_to_light
 from palette.fabric import Fabric, Share
-from palette.naming import plain_name
 from palette.photo.read import Reading
 
 if TYPE_CHECKING:
@@ -37,7 +36,7 @@ _CLOSE = 0.2
 _TRIES = 8
 
 
-def solid(colour: str, *, id: str, name: str = "") -> Reading:  # noqa: A002 (the field's name)
+def solid(colour: str, *, id: str, name: str) -> Reading:  # noqa: A002 (the field's name)
     """Make a fabric of exactly one colour, with a picture of plain cloth.
 
     Parameters
@@ -45,7 +44,7 @@ def solid(colour: str, *, id: str, name: str = "") -> Reading:  # noqa: A002 (th
     colour : str
         A web colour, such as '#a83e32'.
     id, name : str
-        What the fabric is called; without a name it is called by its colour.
+        What the fabric is called.
 
     Returns
     -------
@@ -60,7 +59,7 @@ def solid(colour: str, *, id: str, name: str = "") -> Reading:  # noqa: A002 (th
     digits = parse_hex(colour)
     red, green, blue = bytes.fromhex(digits[1:])
     lab = from_srgb(red, green, blue)
-    return Reading(Fabric(id, name or plain_name(lab), lab, (Share(lab, 1.0),)), cloth(digits))
+    return Reading(Fabric(id, name, lab, (Share(lab, 1.0),)), cloth(digits))
 
 
 @lru_cache(maxsize=32)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import re
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import PurePath, PureWindowsPath
 from typing import TYPE_CHECKING
 
@@ -45,10 +45,15 @@ def spoken_name(filename: str) -> str:
 
 def take_in_colour(colour: str, name: str = "") -> Intake:
     """Make a swatch of a colour told by hand; without a name it is called by its colour."""
+    from api.wording.naming import plain_name
     from palette.solid import solid
 
+    reading = solid(colour, id="new", name=name)
+    if not name:
+        named = replace(reading.fabric, name=plain_name(reading.fabric.reads_as))
+        reading = replace(reading, fabric=named)
     # A solid looks the same at any scale, so no width need be told.
-    return take_in(solid(colour, id="new", name=name), ASSUMED_WIDTH)
+    return take_in(reading, ASSUMED_WIDTH)
 
 
 def take_in(reading: Reading, shows: Inches | None = None, *, directional: bool = False) -> Intake:

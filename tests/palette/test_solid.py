@@ -37,7 +37,7 @@ def test_the_mean_of_the_picture_is_exactly_the_colour(
     colour: str, colour_science: ModuleType
 ) -> None:
     # IEC 61966-2-1 as colour-science has it.
-    mean = mean_of(solid(colour, id="new").picture, colour_science)
+    mean = mean_of(solid(colour, id="new", name="New").picture, colour_science)
     assert "#{:02x}{:02x}{:02x}".format(*np.round(mean).astype(int)) == colour
 
 
@@ -51,7 +51,7 @@ def test_the_most_vivid_colours_are_off_by_a_step_at_most(
 
 @pytest.mark.parametrize("colour", COLOURS[:6])
 def test_a_photo_of_that_cloth_would_be_read_as_the_solid(colour: str) -> None:
-    told = solid(colour, id="told")
+    told = solid(colour, id="told", name="Told")
     seen = read(told.picture, id="seen", name="Seen").fabric
     assert to_hex(seen.reads_as) == to_hex(told.fabric.reads_as) == colour
     assert closeness(seen, told.fabric) < 1.0
@@ -71,10 +71,10 @@ def test_the_cloth_is_woven_but_quiet() -> None:
 
 def test_equal_colours_share_a_picture_however_they_are_written() -> None:
     cloth.cache_clear()
-    first = solid("#ffcc00", id="a").picture
+    first = solid("#ffcc00", id="a", name="A").picture
     cloth.cache_clear()
-    assert solid("FC0", id="b").picture == first
-    assert solid("#ffcc01", id="c").picture != first
+    assert solid("FC0", id="b", name="B").picture == first
+    assert solid("#ffcc01", id="c", name="C").picture != first
 
 
 def test_nothing_about_a_told_colour_is_unsure() -> None:
@@ -83,8 +83,7 @@ def test_nothing_about_a_told_colour_is_unsure() -> None:
     assert (fabric.name, fabric.warnings, told.reference) == ("Brick", (), None)
     assert len(fabric.colours) == 1
     assert fabric.colours[0].share == 1
-    assert case(fabric, solid("#54703e", id="other").fabric) is None
-    assert solid("#a83e32", id="x").fabric.name == "Red"
+    assert case(fabric, solid("#54703e", id="other", name="Other").fabric) is None
 
 
 @pytest.mark.parametrize(
@@ -92,4 +91,4 @@ def test_nothing_about_a_told_colour_is_unsure() -> None:
 )
 def test_what_is_no_colour_is_told(text: str) -> None:
     with pytest.raises(ValueError, match="is not a colour; write # and six digits"):
-        solid(text, id="new")
+        solid(text, id="new", name="New")

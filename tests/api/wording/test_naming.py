@@ -7,8 +7,8 @@ from math import cos, radians, sin
 import pytest
 from PIL import ImageColor
 
+from api.wording.naming import plain_name
 from palette.colour import Lab, from_srgb
-from palette.naming import plain_name
 
 
 @pytest.mark.parametrize(
