@@ -128,6 +128,7 @@ class Hand:
     def counted(self, use: Use, width: Inches, height: Inches, count: int) -> str:
         """Say how many pieces of what size.
 
+        >>> from placement.inches import Inches
         >>> nine = Inches.parse(9)
         >>> Hand().counted(Use(PieceKind.SIDE), nine, nine, 2)
         '2 squares of 9 in for side triangles'
