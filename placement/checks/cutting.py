@@ -5,7 +5,7 @@ It knows the value types only and works everything out again from the cuts' plac
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from fractions import Fraction
 from itertools import combinations, pairwise
 from typing import TYPE_CHECKING
@@ -151,6 +151,7 @@ def _apart_down(one: Cut, two: Cut) -> bool:
 
 
 def _counts(pieces: Sequence[Piece], plan: CuttingPlan) -> Iterator[Fault]:
+    sewn = {piece.use for piece in pieces if piece.then == "strip set"}
     wanted = Counter[tuple[Use | None, Size]]()
     for piece in pieces:
         wanted[piece.use, _size(piece.width.value, piece.height.value)] += piece.count
@@ -159,7 +160,7 @@ def _counts(pieces: Sequence[Piece], plan: CuttingPlan) -> Iterator[Fault]:
     )
     for (use, (short, long)), count in cut.items():
         asked = wanted[use, (short, long)]
-        if count > asked:
+        if count > asked and use not in sewn:
             yield _of(
                 plan, FaultKind.CUT_TOO_MANY, piece=_told(use), width=Inches(short),
                 height=Inches(long), found=count, wanted=asked,
@@ -180,6 +181,26 @@ def _counts(pieces: Sequence[Piece], plan: CuttingPlan) -> Iterator[Fault]:
             )  # fmt: skip
 
 
+def _set_strips(pieces: Sequence[Piece], plan: CuttingPlan) -> Iterator[Fault]:
+    """List strips of sets that are too short: longer ones keep their slack."""
+    asked: dict[Fraction, list[Fraction]] = defaultdict(list)
+    for piece in pieces:
+        if piece.then == "strip set":
+            asked[piece.height.value] += [piece.width.value] * piece.count
+    sewn = {piece.use for piece in pieces if piece.then == "strip set"}
+    made: dict[Fraction, list[tuple[Fraction, int]]] = defaultdict(list)
+    for cut in plan.cuts:
+        if cut.kind == "piece" and cut.use in sewn:
+            long, high = (cut.height, cut.width) if cut.turned else (cut.width, cut.height)
+            made[high.value].append((long.value, cut.number))
+    for side, strips in made.items():
+        # The shortest serves the shortest: if any way to serve them works, this one does.
+        lengths = sorted(asked[side]) + [plan.cloth.form.width.value + 1] * len(strips)
+        for (length, number), least in zip(sorted(strips), lengths, strict=False):
+            if length < least:
+                yield _of(plan, FaultKind.SET_STRIP_CUT, number=number, width=Inches(length))
+
+
 def _told(use: Use | None) -> str:
     """Return the id of what a piece is for, with its number if there are several."""
     if use is None:
@@ -195,6 +216,11 @@ def _directions(pieces: Sequence[Piece], plan: CuttingPlan) -> Iterator[Fault]:
     """List pieces that lie as no piece of that use may, or say wrongly how they lie."""
     allowed = {(p.use, p.width, p.height, False) for p in pieces}
     allowed |= {(p.use, p.height, p.width, True) for p in pieces if p.turn}
+    # A strip of a set may keep its slack: it is as long as the cloth is wide, or half as long.
+    whole = plan.cloth.form.width
+    for long in (whole, Inches(whole.value / 2)):
+        allowed |= {(p.use, long, p.height, False) for p in pieces
+                    if p.then == "strip set" and p.width <= long}  # fmt: skip
     for cut in plan.cuts:
         lies = (cut.use, cut.width, cut.height, cut.turned)
         if cut.kind == "piece" and lies not in allowed:
@@ -244,6 +270,7 @@ _JUDGES: tuple[Callable[[Sequence[Piece], CuttingPlan], Iterator[Fault]], ...] =
     _edge_to_edge,
     _apart,
     _counts,
+    _set_strips,
     _directions,
     _numbers,
 )

@@ -12,8 +12,8 @@ class Handwork:
 
     An instruction is a line of the cutting list: cut so many strips of one height
     across the cloth; from each cut up to so many of each size, until there are
-    enough. Strips that give no more of any size than another strip of their height
-    belong to its instruction.
+    enough. A strip that gives no more of any size than another strip of its height
+    belongs to its instruction; of several such, to the one that gives most pieces.
 
     A ruler setting is a measure that the ruler is laid to within one instruction:
     the strips' height, and every other width or height of what is cut from them.
