@@ -48,7 +48,7 @@ class Terms:
     triangles: Method = "two"
     """How half-square units are made."""
     least_segments: int = 3
-    """Fewer slices than this are cut singly rather than from a strip set."""
+    """No strip set is sewn for fewer slices than this; they are cut singly."""
     squaring: Inches = QUARTER
     """Lost at the end of each strip set when it is squared up."""
 
@@ -298,18 +298,17 @@ class _Maker:
     def add_segment(self, segment: Segment, count: int, fabric: str) -> None:
         strips = tuple((self.cloth(r, fabric), self.cut(w)) for w, r in segment.strips)
         sub_cut = self.cut(segment.sub_cut)
-        if count < self.terms.least_segments:
-            for cloth, width in strips:
-                size = (sub_cut, width)
-                self.want(cloth, PieceKind.PATCH, size, count)
-            return
-        sets = self.shared_out(strips, sub_cut, count)
         usable = min(self.width(cloth) for cloth, _ in strips)
+        sets = self.shared_out(usable, sub_cut, count)
+        singly = count - sum(sets)
+        for cloth, width in strips:
+            self.want(cloth, PieceKind.PATCH, (sub_cut, width), singly)
         for slices in sets:
             length = self.on_a_mark(slices * sub_cut.value + self.terms.squaring.value, usable)
             for cloth, width in strips:
                 self.want(cloth, PieceKind.SET_STRIP, (length, width), 1, Then.STRIP_SET)
-        self.sets.append(StripSet(strips, sub_cut, count, sets))
+        if sets:
+            self.sets.append(StripSet(strips, sub_cut, count - singly, sets))
 
     def on_a_mark(self, length: Fraction, usable: Inches) -> Inches:
         """Round the length of a strip up to the ruler's next mark, if the cloth holds that."""
@@ -322,19 +321,22 @@ class _Maker:
         """Whether a ruler in millimetres is at hand; it follows from the step."""
         return self.terms.step == sizes.FIVE_MM
 
-    def shared_out(
-        self, strips: tuple[tuple[str, Inches], ...], sub_cut: Inches, count: int
-    ) -> tuple[int, ...]:
-        """Share slices out over as few sets of strips as the shortest cloth allows."""
-        usable = min(self.width(cloth) for cloth, _ in strips)
+    def shared_out(self, usable: Inches, sub_cut: Inches, count: int) -> tuple[int, ...]:
+        """Share slices out over as few sets of strips as the shortest cloth allows.
+
+        No set is sewn for fewer slices than the least: one with fewer left takes some
+        from the set before it, and what that can't spare is cut singly.
+        """
+        least = self.terms.least_segments
         most = int((usable.value - self.terms.squaring.value) / sub_cut.value)
-        if most < 1:
-            raise ValueError(
-                f"a slice of {sub_cut} in and {self.terms.squaring} in for squaring up do not fit "
-                f"a strip {usable} in long; use wider cloth or a smaller block"
-            )
+        if most < least or count < least:
+            return ()
         sets, rest = divmod(count, most)
-        return (most,) * sets + ((rest,) if rest else ())
+        if not rest or rest >= least:
+            return (most,) * sets + ((rest,) if rest else ())
+        if sets and most + rest >= 2 * least:
+            return (*(most,) * (sets - 1), most + rest - least, least)
+        return (most,) * sets
 
     def width(self, fabric: str) -> Inches:
         if fabric not in self.widths:

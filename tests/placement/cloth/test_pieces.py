@@ -155,13 +155,40 @@ def test_sizes_between_the_rulers_marks_are_told() -> None:
     assert _list("nine-patch", "9").notes == ()
 
 
-def test_cloth_without_a_width_and_cloth_too_narrow_are_refused() -> None:
+def test_cloth_without_a_width_is_refused() -> None:
     layout = Layout(Setting("straight", 3, 3, Inches.parse(30)), ("f",) * 9)
     with pytest.raises(ValueError, match="no width"):
         cutting_list(layout, load_block("nine-patch"), "g", {"f": FAT})
-    narrow = {"f": Inches.parse(6), "g": BOLT}
-    with pytest.raises(ValueError, match="6 in long"):
-        cutting_list(layout, load_block("nine-patch"), "g", narrow)
+
+
+def _slices(width: str, blocks: int) -> tuple[tuple[int, ...], int]:
+    """Return slices by set, and slices cut singly, of rails of 6 in: slices of 6 1/2 in."""
+    setting = Setting("straight", 1, blocks, Inches.parse(6))
+    block = parse_block({"name": "Rail", "columns": [1], "rows": [1, 1], "patches": ["F", "B"]})
+    widths = {"f": Inches.parse(width), "g": Inches.parse(width)}
+    made = cutting_list(Layout(setting, ("f",) * blocks), block, "g", widths)
+    singly = sum(p.count for p in made.pieces if p.kind == "patch" and p.fabric == "f")
+    return tuple(n for entry in made.strip_sets for n in entry.sets), singly
+
+
+@pytest.mark.parametrize(
+    ("width", "blocks", "sets", "singly"),
+    [
+        # 40 in hold six slices of 6 1/2 in and 1/4 in to square up; 20 1/2 in three.
+        ("40", 12, (6, 6), 0), ("40", 9, (6, 3), 0),
+        # One or two left over are taken in by the set before them.
+        ("40", 7, (4, 3), 0), ("40", 14, (6, 5, 3), 0),
+        # Where that set has none to spare, they are cut singly.
+        ("20 1/2", 7, (3, 3), 1), ("20 1/2", 3, (3,), 0), ("20 1/2", 2, (), 2),
+        # Cloth too narrow for three slices: no sets at all, and none are asked of ten-inch squares.
+        ("19 1/2", 12, (), 12), ("10", 12, (), 12), ("6", 4, (), 4),
+    ],
+)  # fmt: skip
+def test_no_strip_set_is_sewn_for_fewer_than_three_slices(
+    width: str, blocks: int, sets: tuple[int, ...], singly: int
+) -> None:
+    # Common practice: a set of one or two slices is more work than patches cut singly.
+    assert _slices(width, blocks) == (sets, singly)
 
 
 @pytest.mark.parametrize("seam", ["0"])
