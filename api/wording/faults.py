@@ -139,6 +139,24 @@ SENTENCES: dict[FaultKind, str] = {
     _K.VERDICT: "Of {fabric:fabric} it is said '{verdict}', which its cuts contradict.",
     _K.WASTE: "{found:.1%} of the cloth of {fabric:fabric} is waste; {said:.1%} is told.",
     _K.SPARE: "{found:length} of {fabric:fabric} is left; {said:length} is told.",
+    _K.SET_STRIP_CUT: "Strip {number} of {fabric:fabric}, {width:length} long, is too short for "
+    "the slices of its set.",
+    _K.HANDWORK: "Cutting {fabric:fabric} takes {found} {measure}; {said} are told.",
+    _K.NO_SIMPLER: "The simplest plan of {fabric:fabric} takes {said} {measure}, the least cloth "
+    "{found}.",
+    _K.ALLOWANCE: "The simplest plan of {fabric:fabric} costs {found:length} more; {said:length} "
+    "is allowed.",
+    _K.TWO_GRAINS: "Of {fabric:fabric} pieces of {width:length} x {height:length} lie both ways.",
+    _K.SET_TURNED: "Strip {number} of {fabric:fabric}, for a strip set, does not run across the "
+    "cloth.",
+    _K.TRIMMED: "Strip {number} of {fabric:fabric}, for a strip set, is trimmed for nothing.",
+    _K.OFF_FOLD: "Half strip {number} of {fabric:fabric} is not cut at the fold.",
+    _K.LINE_STRIPS: "Instructions for {fabric:fabric} tell of {said} strips; {found} are cut.",
+    _K.LINE_HEIGHT: "Strips of {fabric:fabric} that are told as {said:length} high are not.",
+    _K.LINE_PIECES: "Instructions for {fabric:fabric} tell of {said} pieces where {found} are cut, "
+    "or wrongly how many come from a strip.",
+    _K.LINE_FOLD: "Strips of {fabric:fabric} {said:length} high are told wrongly as whole or "
+    "halved.",
     _K.UNCUT: "Pieces of {fabric:fabric} are wanted, but no cloth is cut for them.",
     _K.OWN_FORM: "{fabric:fabric} is cut from another form of cloth than the plan says.",
     _K.UNSAID: "The print does not say: {words}.",
