@@ -135,7 +135,7 @@ def _simplest(pieces: Sequence[Piece], least: CuttingPlan, terms: Terms) -> Cutt
     if limit is None:
         return None
     simple = SimpleTerms(terms.layers, terms.stacking, terms.squaring)
-    found = simple_cuts(pieces, least.cloth, limit, known.instructions, simple)
+    found = simple_cuts(pieces, least.cloth, limit, simple, known)
     plan = None if found is None else _plan(least, found, terms)
     return None if plan is None or plan.handwork > known else plan
 
@@ -168,7 +168,7 @@ def _wider(pieces: Sequence[Piece], plan: CuttingPlan, terms: Terms) -> Wider | 
     fits, height = plan.verdict.fits, cloth.height
     limit = plan.used if fits or height is None else Inches(height.value * cloth.count)
     simple = SimpleTerms(terms.layers, terms.stacking, terms.squaring)
-    found = simple_cuts(pieces, cloth, limit, 0, simple)
+    found = simple_cuts(pieces, cloth, limit, simple)
     if found is None:
         return None
     work = handwork(found.cuts, width, terms.layers)

@@ -18,11 +18,13 @@ from placement.cloth.numbered_cuts import places
 from placement.cloth.sheets import share_out
 from placement.cloth.solver.batches import Batch, Cutter, Part, Want, Way
 from placement.cloth.solver.columns import Column, Job, Strip, make_job, size_key, unit_of
-from placement.cloth.solver.simplest import Simple, simplest, simplest_parted
+from placement.cloth.solver.simplest import Limits, Simple, simplest, simplest_parted
 from placement.inches import Inches
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
+
+    from placement.cloth.handwork import Handwork
 
 NONE = Inches(Fraction(0))
 _SHARED = 40
@@ -64,7 +66,11 @@ class _Sort:
 
 
 def simple_cuts(
-    pieces: Sequence[Piece], cloth: Cloth, limit: Inches, fewer: int, terms: SimpleTerms
+    pieces: Sequence[Piece],
+    cloth: Cloth,
+    limit: Inches,
+    terms: SimpleTerms,
+    known: Handwork | None = None,
 ) -> SimpleCuts | None:
     """Return the simplest cuts whose strips are no higher than ``limit`` in all.
 
@@ -76,11 +82,11 @@ def simple_cuts(
         What from; with several sheets, strips are shared out over them.
     limit : Inches
         Height of all strips together at most.
-    fewer : int
-        Instructions that another plan needs: with fewer, or without any plan, one
-        looks further.
     terms : SimpleTerms
         Layers, stacks and what is lost at the end of a strip.
+    known : Handwork
+        What another plan asks for: no more ruler settings are taken, and one looks
+        further for fewer instructions.
 
     Returns
     -------
@@ -97,9 +103,10 @@ def simple_cuts(
         return None
     cutter = Cutter(int((across - terms.squaring.value) // unit), int(half / unit), terms.layers)
     wants, most = [sort.want for sort in sorts], int(limit.value // unit)
-    found = list(simplest(wants, cutter, most))
-    if not found or found[0].handwork.instructions >= fewer:
-        found += simplest_parted(wants, cutter, most)
+    limits = Limits(most) if known is None else Limits(most, known.settings)
+    found = list(simplest(wants, cutter, limits))
+    if not found or (known and found[0].handwork.instructions >= known.instructions):
+        found += simplest_parted(wants, cutter, limits)
         found.sort(key=lambda simple: (simple.handwork, simple.height))
     for simple in found[:_SHARED]:
         cuts = _cuts(simple, sorts, cloth, unit, terms)

@@ -18,12 +18,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import combinations, product
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from placement.cloth.handwork import Handwork
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
 _ORIENTATIONS = 16
 """Most ways to lay a group of wants that are tried."""
@@ -152,6 +152,21 @@ class Cutter:
         return cuts - (used == self.width)
 
 
+class _Priced(Protocol):
+    """Anything that asks for handwork and takes cloth."""
+
+    @property
+    def handwork(self) -> Handwork:
+        """What it asks of the cutter."""
+
+    @property
+    def height(self) -> int:
+        """Height of all its strips, units."""
+
+
+Plan = TypeVar("Plan", bound=_Priced)
+
+
 def offers(wants: Sequence[Want], cutter: Cutter, spare: int, most: int) -> list[Offer]:
     """Return every offer that leaves at most ``spare`` square units of its cloth unused.
 
@@ -169,16 +184,20 @@ def offers(wants: Sequence[Want], cutter: Cutter, spare: int, most: int) -> list
     found = []
     for size in range(1, most + 1):
         for group in combinations(range(len(wants)), size):
-            found += _undominated(_group(wants, group, cutter, spare))
+            found += simpler_or_lower(_group(wants, group, cutter, spare))
     return found
 
 
-def _undominated(offers: Iterator[Offer]) -> list[Offer]:
-    """Keep what takes less cloth than all that asks for less."""
-    kept: list[Offer] = []
-    for offer in sorted(offers, key=lambda offer: (offer.handwork, offer.height)):
-        if not kept or offer.height < kept[-1].height:
-            kept.append(offer)
+def simpler_or_lower(found: Iterable[Plan]) -> list[Plan]:
+    """Keep what is lower, or takes fewer ruler settings, than all that asks for less.
+
+    Sorted by what it asks for, then by height.
+    """
+    kept: list[Plan] = []
+    for each in sorted(found, key=lambda each: (each.handwork, each.height)):
+        settings = each.handwork.settings
+        if not any(k.height <= each.height and k.handwork.settings <= settings for k in kept):
+            kept.append(each)
     return kept
 
 

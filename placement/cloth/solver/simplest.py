@@ -2,9 +2,9 @@
 
 Every want is cut from one kind of strip, or from strips of its own, cut full, and a
 rest that shares another kind (see batches). All ways to part the wants into groups
-are gone through, group by group, each group with every offer; what is reached by
-several ways is kept once for each handwork and height that no other is better
-in both. So the answer is exact for plans of this form.
+are gone through, group by group, each group with every offer; of what is
+reached by several ways, all is kept that is lower or takes fewer ruler settings than
+everything simpler. So the answer is exact for plans of this form.
 
 Where no plan of this form is low enough, or simple enough, one or two wants are
 parted beforehand into what full strips give and the rest, each a want of its own.
@@ -13,11 +13,12 @@ parted beforehand into what full strips give and the rest, each a want of its ow
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from heapq import heappop, heappush
 from itertools import combinations, product
 from typing import TYPE_CHECKING
 
 from placement.cloth.handwork import Handwork
-from placement.cloth.solver.batches import Batch, Cutter, Offer, Want, offers
+from placement.cloth.solver.batches import Batch, Cutter, Offer, Want, offers, simpler_or_lower
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -61,8 +62,18 @@ class _Reached:
         return (*self.before.batches(), *self.last.batches)
 
 
-def simplest(wants: Sequence[Want], cutter: Cutter, limit: int) -> tuple[Simple, ...]:
-    """Return plans no higher than ``limit``, the simplest first; each further one is lower.
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What a plan may take at most."""
+
+    height: int
+    """Of all strips together, units."""
+    settings: int = 10**6
+    """Ruler settings."""
+
+
+def simplest(wants: Sequence[Want], cutter: Cutter, limits: Limits) -> tuple[Simple, ...]:
+    """Return plans within limits, the simplest first; each further one is lower or sets less.
 
     Parameters
     ----------
@@ -70,27 +81,27 @@ def simplest(wants: Sequence[Want], cutter: Cutter, limit: int) -> tuple[Simple,
         What is wanted, each with at least one way.
     cutter : Cutter
         The cloth's width and how many strips are cut at once.
-    limit : int
-        Height of all strips together at most, units.
+    limits : Limits
+        What a plan may take.
     """
-    return tuple(_partition(wants, cutter, limit))
+    return tuple(_Partition(wants, cutter, limits).run())
 
 
-def simplest_parted(wants: Sequence[Want], cutter: Cutter, limit: int) -> tuple[Simple, ...]:
+def simplest_parted(wants: Sequence[Want], cutter: Cutter, limits: Limits) -> tuple[Simple, ...]:
     """Return the same with one or two wants parted beforehand into full strips and the rest."""
     if len(wants) > _SPLIT_WANTS:
         return ()
     found: list[Simple] = []
     for number in range(1, _SPLIT + 1):
         for chosen in combinations(range(len(wants)), number):
-            found += _split(wants, chosen, cutter, limit)
+            found += _split(wants, chosen, cutter, limits)
         if found:
             break
-    return _undominated(found)
+    return tuple(simpler_or_lower(found))
 
 
 def _split(
-    wants: Sequence[Want], chosen: Sequence[int], cutter: Cutter, limit: int
+    wants: Sequence[Want], chosen: Sequence[int], cutter: Cutter, limits: Limits
 ) -> Iterator[Simple]:
     for ways in product(*(wants[at].ways for at in chosen)):
         parted, origin = list(wants), list(range(len(wants)))
@@ -104,7 +115,7 @@ def _split(
             parted.append(Want(wants[at].count - full, (way,)))
             origin.append(at)
         else:
-            for simple in _partition(parted, cutter, limit):
+            for simple in _Partition(parted, cutter, limits).run():
                 yield replace(simple, batches=tuple(_renamed(simple.batches, origin)))
 
 
@@ -114,63 +125,49 @@ def _renamed(batches: Sequence[Batch], origin: Sequence[int]) -> Iterator[Batch]
         yield replace(batch, parts=parts)
 
 
-def _undominated(found: Sequence[Simple]) -> tuple[Simple, ...]:
-    kept: list[Simple] = []
-    for simple in sorted(found, key=lambda each: (each.handwork, each.height)):
-        if not kept or simple.height < kept[-1].height:
-            kept.append(simple)
-    return tuple(kept)
+class _Partition:
+    """Goes through all ways to part wants into groups, each group with every offer."""
 
+    def __init__(self, wants: Sequence[Want], cutter: Cutter, limits: Limits) -> None:
+        self.areas = [want.area for want in wants]
+        self.width = cutter.width
+        self.limits = limits
+        room = limits.height * cutter.width - sum(self.areas)
+        sharing = next((most for longest, most in _SHARING.items() if len(wants) <= longest), 1)
+        self.by_first: list[list[Offer]] = [[] for _ in wants]
+        for offer in offers(wants, cutter, room, min(sharing, len(wants))):
+            self.by_first[offer.wants[0]].append(offer)
+        # By the set of wants that are given, as bits.
+        self.reached: dict[int, list[_Reached]] = {0: [_Reached(Handwork.NONE, 0)]}
 
-def _partition(wants: Sequence[Want], cutter: Cutter, limit: int) -> Iterator[Simple]:
-    """Yield the plans of the module's first form."""
-    room = limit * cutter.width - sum(want.area for want in wants)
-    sharing = next((most for longest, most in _SHARING.items() if len(wants) <= longest), 1)
-    by_first: list[list[Offer]] = [[] for _ in wants]
-    for offer in offers(wants, cutter, room, min(sharing, len(wants))):
-        by_first[offer.wants[0]].append(offer)
-    full = (1 << len(wants)) - 1
-    reached: dict[int, list[_Reached]] = {0: [_Reached(Handwork.NONE, 0)]}
-    # A set of wants is only ever left for one with more in it, which is a greater number.
-    for given in range(full):
-        if given in reached:
-            lines = _best(reached.pop(given))
-            first = next(at for at in range(len(wants)) if not given >> at & 1)
-            _extend(reached, given, lines, by_first[first], wants, cutter, limit)
-    for line in _best(reached.get(full, [])):
-        yield Simple(line.batches(), line.handwork, line.height)
+    def run(self) -> Iterator[Simple]:
+        """Yield plans of the module's first form."""
+        full = (1 << len(self.areas)) - 1
+        # A set is only ever left for one with more in it, which is a greater number.
+        waiting = [0]
+        while waiting and waiting[0] != full:
+            given = heappop(waiting)
+            for after in self.extend(given, simpler_or_lower(self.reached.pop(given))):
+                heappush(waiting, after)
+        for line in simpler_or_lower(self.reached.get(full, [])):
+            yield Simple(line.batches(), line.handwork, line.height)
 
+    def extend(self, given: int, lines: Sequence[_Reached]) -> Iterator[int]:
+        """Add every offer for the first want still missing; yield the sets that are new."""
+        first = next(at for at in range(len(self.areas)) if not given >> at & 1)
+        for offer in self.by_first[first]:
+            taken = sum(1 << at for at in offer.wants)
+            further = [] if given & taken else [*self.within(given | taken, offer, lines)]
+            if further:
+                if given | taken not in self.reached:
+                    yield given | taken
+                self.reached.setdefault(given | taken, []).extend(further)
 
-def _best(lines: list[_Reached]) -> list[_Reached]:
-    """Keep what is lower than all that is simpler."""
-    kept: list[_Reached] = []
-    for line in sorted(lines, key=lambda line: (line.handwork, line.height)):
-        if not kept or line.height < kept[-1].height:
-            kept.append(line)
-    return kept
-
-
-def _extend(
-    reached: dict[int, list[_Reached]],
-    given: int,
-    lines: Sequence[_Reached],
-    offered: Sequence[Offer],
-    wants: Sequence[Want],
-    cutter: Cutter,
-    limit: int,
-) -> None:
-    """Add every offer for the first want that is still missing."""
-    for offer in offered:
-        taken = sum(1 << at for at in offer.wants)
-        if given & taken:
-            continue
-        after = given | taken
-        rest = sum(want.area for at, want in enumerate(wants) if not after >> at & 1)
-        most = limit - offer.height - -(-rest // cutter.width)
+    def within(self, after: int, offer: Offer, lines: Sequence[_Reached]) -> Iterator[_Reached]:
+        """Yield what an offer leads to within the limits."""
+        rest = sum(area for at, area in enumerate(self.areas) if not after >> at & 1)
+        most = self.limits.height - -(-rest // self.width)
         for line in lines:
-            if line.height <= most:
-                reached.setdefault(after, []).append(
-                    _Reached(
-                        line.handwork + offer.handwork, line.height + offer.height, offer, line
-                    )
-                )
+            height, work = line.height + offer.height, line.handwork + offer.handwork
+            if height <= most and work.settings <= self.limits.settings:
+                yield _Reached(work, height, offer, line)

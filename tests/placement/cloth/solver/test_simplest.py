@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from placement.cloth.handwork import Handwork
 from placement.cloth.solver.batches import Batch, Cutter, Part, Want, Way
-from placement.cloth.solver.simplest import simplest, simplest_parted
+from placement.cloth.solver.simplest import Limits, simplest, simplest_parted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -33,7 +33,7 @@ def test_the_background_of_an_uneven_nine_patch_is_cut_as_cutters_cut_it() -> No
         Want(6, (Way(89, 89),)),
         Want(2, (Way(47, 47),)),
     ]
-    best = simplest(wants, YARDAGE, 868)[0]
+    best = simplest(wants, YARDAGE, Limits(868))[0]
     assert _lines(best.batches) == [(18, 18, [2]), (32, 9, [2]), (89, 2, [3, 1])]
     assert best.height == 790  # 98 3/4 in
     # Halved at the fold: no setting but the strip's height; 6 at once, then 3: 2 more cuts.
@@ -43,7 +43,7 @@ def test_the_background_of_an_uneven_nine_patch_is_cut_as_cutters_cut_it() -> No
 def test_lower_pieces_never_add_a_strip_to_higher_ones() -> None:
     # Ten squares fill a strip of 4 in; twenty of 2 in would need more such strips, not their ends.
     squares, small = Want(10, (Way(32, 32),)), Want(20, (Way(16, 16, False),))
-    best = simplest([squares, small], YARDAGE, 10_000)[0]
+    best = simplest([squares, small], YARDAGE, Limits(10_000))[0]
     assert _lines(best.batches) == [(16, 1, [20]), (32, 1, [10])]
 
 
@@ -51,11 +51,11 @@ def test_what_full_strips_leave_over_and_what_the_last_one_does_serve_different_
     # By hand: 5 squares of 14 in take three strips, which leave 12, 12 and 26 in. Eight pieces
     # of 9 1/2 x 3 1/2 in stack four high in the two ends of 12 in; one of 25 in fills the rest.
     sides, low, long = Want(5, (Way(112, 112),)), Want(8, (Way(76, 28),)), Want(1, (Way(200, 112),))
-    assert simplest([sides, low, long], YARDAGE, 336) == ()
-    found = simplest_parted([sides, low, long], YARDAGE, 336)[0]
+    assert simplest([sides, low, long], YARDAGE, Limits(336)) == ()
+    found = simplest_parted([sides, low, long], YARDAGE, Limits(336))[0]
     assert _lines(found.batches) == [(112, 1, [1, 1]), (112, 2, [2, 4])]
     # With room for strips of their own, nothing is stacked: that takes more ruler settings.
-    apart = simplest([sides, low, long], YARDAGE, 10_000)[0]
+    apart = simplest([sides, low, long], YARDAGE, Limits(10_000))[0]
     assert apart.handwork.instructions == 2
 
 
@@ -69,11 +69,19 @@ def test_strips_of_an_instruction_give_as_many_as_they_can_until_there_are_enoug
 
 def test_more_layers_take_fewer_cuts() -> None:
     cuts = [
-        simplest([Want(60, (Way(32, 32),))], Cutter(320, 160, layers), 192)[0].handwork.cuts
+        simplest([Want(60, (Way(32, 32),))], Cutter(320, 160, layers), Limits(192))[0].handwork.cuts
         for layers in (1, 2, 6)
     ]
     # Six strips; nine cuts part ten squares, as the tenth ends at the cloth's edge.
     assert cuts == [6 + 6 * 9, 6 + 3 * 9, 6 + 9]
+
+
+def test_a_plan_may_be_held_to_so_many_ruler_settings() -> None:
+    # Squares and setting squares share strips: one instruction and two measures.
+    wants = [Want(6, (Way(89, 89),)), Want(2, (Way(47, 47),))]
+    shared = simplest(wants, YARDAGE, Limits(1000))[0].handwork
+    assert (shared.instructions, shared.settings) == (1, 2)
+    assert simplest(wants, YARDAGE, Limits(1000, 1)) == ()
 
 
 WAYS = st.tuples(st.integers(2, 9), st.integers(1, 6), st.booleans()).map(lambda way: Way(*way))
@@ -90,7 +98,10 @@ WANTS = st.lists(
 @given(WANTS, st.integers(4, 40))
 def test_every_plan_gives_every_piece_within_the_cloth(wants: list[Want], limit: int) -> None:
     cutter = Cutter(17, 8, 2)
-    for simple in (*simplest(wants, cutter, limit), *simplest_parted(wants, cutter, limit)):
+    for simple in (
+        *simplest(wants, cutter, Limits(limit)),
+        *simplest_parted(wants, cutter, Limits(limit)),
+    ):
         given_of = [0] * len(wants)
         used: list[set[Way]] = [set() for _ in wants]
         for batch in simple.batches:
@@ -121,7 +132,7 @@ def _fits(batch: Batch, share: Sequence[int], width: int) -> None:
 @given(WANTS, st.integers(4, 40))
 def test_exhaustive_search_finds_no_simpler_plan(wants: list[Want], limit: int) -> None:
     cutter = Cutter(17, 8, 2)
-    found = simplest(wants, cutter, limit)
+    found = simplest(wants, cutter, Limits(limit))
     tried = [plan for plan in _all_plans(wants, cutter.width) if plan[1] <= limit]
     assert bool(found) == bool(tried)
     if found:
