@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+from hashlib import sha256
 from io import BytesIO
 from math import cos, floor, radians, sin
+from threading import Lock
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
+from cachetools import LRUCache
 from PIL import Image
 
 from palette.colour import Floats, light_to_srgb, srgb_to_light
@@ -19,6 +23,13 @@ if TYPE_CHECKING:
 
 TRIM = 0.02
 """Part of a picture left away on each side: photos of cloth often show a frayed or pale rim."""
+
+_USUAL = 512
+"""Pixels across that serve drawings of a usual size: all take the same."""
+_MOST_HALVED = 8
+"""How far a JPEG decoder shrinks while it decodes (ISO/IEC 10918-1, 8 x 8 blocks)."""
+_MOST_HELD = 96_000_000
+"""Bytes of evened pictures kept at hand: 130 fabrics of usual size."""
 
 _LOOK = 160
 """Pixels of the longer side from which the fall of light is told."""
@@ -50,21 +61,66 @@ class Print(NamedTuple):
     """Inches of cloth it shows down."""
 
 
+class Evened(NamedTuple):
+    """The good part of a picture, evenly lit."""
+
+    image: Image.Image
+    """RGB; shared, so never changed."""
+    across: int
+    """Pixels across of the whole picture as it is stored."""
+    down: int
+    """Pixels down of the same."""
+
+
 def load_print(cloth: Material, picture: bytes, density: float) -> Print:
     """Open a cloth's picture, trim it, and shrink it to at most density pixels an inch."""
-    with Image.open(BytesIO(picture), formats=("JPEG", "PNG")) as opened:
-        across, down = opened.size
-        inch = across / cloth.shows
-        factor = min(1.0, density / inch)
-        opened.draft("RGB", (round(across * factor), round(down * factor)))
-        ready = opened.convert("RGB")
+    even, across, down = evened(picture, round(density * cloth.shows))
+    inch = across / cloth.shows
+    factor = min(1.0, density / inch)
     keep = 1 - 2 * TRIM
     width, height = across / inch * keep, down / inch * keep
     size = max(1, round(width * inch * factor)), max(1, round(height * inch * factor))
-    loaded_x, loaded_y = ready.size
-    box = (TRIM * loaded_x, TRIM * loaded_y, (1 - TRIM) * loaded_x, (1 - TRIM) * loaded_y)
-    shown = ready.resize(size, Image.Resampling.LANCZOS, box)
-    return Print(evenly_lit(shown), width, height)
+    return Print(even.resize(size, Image.Resampling.LANCZOS), width, height)
+
+
+_evened: LRUCache[tuple[bytes, int], Evened] = LRUCache(
+    _MOST_HELD, lambda held: held.image.width * held.image.height * 3
+)
+_lock = Lock()
+
+
+def evened(picture: bytes, pixels: int) -> Evened:
+    """Return the good part of a picture, evenly lit; a picture is evened once for all its uses.
+
+    Parameters
+    ----------
+    picture : bytes
+        JPEG or PNG.
+    pixels : int
+        How many pixels across of the whole picture are needed; there may be more, and there are
+        fewer if it has fewer.
+    """
+    with Image.open(BytesIO(picture), formats=("JPEG", "PNG")) as opened:
+        across, down = opened.size
+        # The decoder halves: few sizes serve all drawings.
+        wanted, halved = max(pixels, _USUAL), 1
+        while halved < _MOST_HALVED and across >= 2 * halved * wanted:
+            halved *= 2
+        key = (sha256(picture).digest(), halved)
+        with _lock:
+            known = _evened.get(key)
+        if known is not None:
+            return known
+        opened.draft("RGB", (across // halved, down // halved))
+        ready = opened.convert("RGB")
+    wide, high = ready.size
+    box = (TRIM * wide, TRIM * high, (1 - TRIM) * wide, (1 - TRIM) * high)
+    left, top, right, bottom = (round(edge) for edge in box)
+    good = ready.crop((left, top, max(right, left + 1), max(bottom, top + 1)))
+    made = Evened(evenly_lit(good), across, down)
+    with _lock, suppress(ValueError):  # One that is larger than all room is not kept.
+        _evened[key] = made
+    return made
 
 
 def evenly_lit(image: Image.Image) -> Image.Image:

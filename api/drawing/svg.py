@@ -20,7 +20,7 @@ from api.drawing.stitch import STROKES
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-_DENSITY = 60.0
+_DENSITY = 50.0
 """Most pixels an inch of cloth: sharp at ten times the size of a screen, and light to load."""
 
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")

@@ -6,7 +6,7 @@ from io import BytesIO
 
 from PIL import Image
 
-from api.drawing.cloth import TRIM, evenly_lit
+from api.drawing.cloth import evened
 
 _QUALITY = 85
 
@@ -36,14 +36,10 @@ def tile(picture: bytes, width: int) -> bytes:
 
     Repeats of it show no bands; drawings in other forms use the same (api.drawing.cloth).
     """
-    with Image.open(BytesIO(picture), formats=("JPEG",)) as image:
-        across = min(width, image.width)
-        down = max(1, round(image.height * across / image.width))
-        image.draft("RGB", (2 * across, 2 * down))
-        ready = image.convert("RGB")
-    wide, high = ready.size
-    box = (TRIM * wide, TRIM * high, (1 - TRIM) * wide, (1 - TRIM) * high)
-    return _jpeg(evenly_lit(ready.resize((across, down), Image.Resampling.LANCZOS, box)))
+    even, across, down = evened(picture, width)
+    shown = min(width, across)
+    size = (shown, max(1, round(down * shown / across)))
+    return _jpeg(even.resize(size, Image.Resampling.LANCZOS))
 
 
 def _jpeg(image: Image.Image) -> bytes:

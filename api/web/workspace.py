@@ -23,7 +23,7 @@ from api.pattern.plan import Plan
 from api.photos.worker_pool import Reader
 from api.storage.database import StoreError
 from api.storage.store import Draft, Saved, Store
-from api.web.cache import Shelf
+from api.web.cache import Cache
 from api.web.problems import describe
 from api.web.task import Work
 from api.web.wire.view import Views
@@ -33,8 +33,8 @@ T = TypeVar("T")
 
 EVENTS = "text/event-stream"
 
-SHELF = 64_000_000
-"""Bytes of small pictures and drawings that are kept at hand."""
+MOST_CACHED = 128_000_000
+"""Bytes of small pictures and of drawings that are kept at hand."""
 
 
 class Seen(Protocol):
@@ -66,7 +66,7 @@ class Desk:
     def __init__(self, store: Store, reader: Reader) -> None:
         self.store = store
         self.reader = reader
-        self.shelf = Shelf(SHELF)
+        self.cache = Cache(MOST_CACHED)
         self.views = Views()
         self._pool = ThreadPoolExecutor(max(2, os.cpu_count() or 1), "plan")
         self._locks: WeakValueDictionary[str, asyncio.Lock] = WeakValueDictionary()

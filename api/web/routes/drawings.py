@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass
 from hashlib import sha256
-from typing import Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from fastapi import APIRouter, Header, Path, Query
 from starlette.exceptions import HTTPException
@@ -21,6 +21,9 @@ from api.web.problems import declared
 from api.web.routes.common import DeskHere, PlanId, need_layout
 from api.web.workspace import Desk, read
 
+if TYPE_CHECKING:
+    from api.drawing.scene import Scene
+
 router = APIRouter(tags=["drawings"])
 
 ViewName = Literal["cloth", "flat", "grey", "picks"]
@@ -30,8 +33,6 @@ DRAWING_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; 
 """For an SVG file opened by itself: its own style and pictures, and nothing that runs."""
 
 _TYPES = {"svg": "image/svg+xml", "png": "image/png"}
-_SMALL = 960
-"""Drawings up to this many pixels across are kept at hand."""
 _KEEP = "private, max-age=31536000, immutable"
 _NOT_MODIFIED: dict[int | str, dict[str, Any]] = {
     304: {"description": "The copy the client has is still right."}
@@ -133,7 +134,7 @@ def _made_smaller(desk: Desk, picture: str, width: int, *, even: bool) -> bytes:
 
         return (tile if even else thumb)(desk.store.picture(picture), width)
 
-    return desk.shelf.get((picture, width, even), make)
+    return desk.cache.get((picture, width, even), make)
 
 
 def _draw(desk: Desk, plan: str, wish: _Wish) -> Response:
@@ -150,22 +151,31 @@ def _draw(desk: Desk, plan: str, wish: _Wish) -> Response:
     if wish.form == "svg":
         headers["content-security-policy"] = DRAWING_POLICY
 
-    def make() -> bytes:
-        return _drawn(content, stored_pictures(desk, content), wish)
-
-    small = wish.form == "png" and wish.width <= _SMALL
-    drawing = desk.shelf.get(key, make) if small else make()
+    drawing = desk.cache.get(*_recipe(desk, content, wish, key))
     return Response(drawing, 200, headers, _TYPES[wish.form])
 
 
-def _drawn(plan: Plan, pictures: Mapping[str, bytes], wish: _Wish) -> bytes:
+def _recipe(
+    desk: Desk, plan: Plan, wish: _Wish, whole: Hashable
+) -> tuple[Hashable, Callable[[], bytes]]:
+    """Return what a drawing depends on, and how to make it.
+
+    The layout's drawings depend on the scene alone: a change of what it does not show
+    leaves them as they are. The picks have words of all kinds, so they go by the whole plan.
+    """
     if wish.view == "picks":
         from api.drawing.contact_sheet import picks_png
 
-        return picks_png(plan, pictures)
+        return whole, lambda: picks_png(plan, stored_pictures(desk, plan))
     from api.drawing.quilt import quilt_scene
 
     scene = quilt_scene(need_layout(plan))
+    shown = sha256(repr(scene).encode()).digest()
+    key = (shown, wish.view, wish.form, wish.width if wish.form == "png" else 0)
+    return key, lambda: _drawn(scene, stored_pictures(desk, plan), wish)
+
+
+def _drawn(scene: Scene, pictures: Mapping[str, bytes], wish: _Wish) -> bytes:
     if wish.form == "svg":
         from api.drawing.svg import svg
 

@@ -77,7 +77,7 @@ def forget_plan(desk: DeskHere, plan: PlanId) -> None:
     """Delete a plan with all its revisions, and the pictures that no other plan uses."""
     desk.store.delete(plan)
     # What is forgotten must not be seen any more, in no size.
-    desk.shelf.clear()
+    desk.cache.clear()
 
 
 @router.post(

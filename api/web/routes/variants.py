@@ -72,4 +72,4 @@ def _has_layout(desk: Desk, entry: Entry) -> bool:
     def look() -> bytes:
         return b"1" if read(desk.store.get(entry.id)).layout else b"0"
 
-    return desk.shelf.get((entry.id, entry.revision, "layout"), look) == b"1"
+    return desk.cache.get((entry.id, entry.revision, "layout"), look) == b"1"

@@ -7,51 +7,51 @@ import threading
 from hypothesis import given
 from hypothesis import strategies as st
 
-from api.web.cache import Shelf
+from api.web.cache import Cache
 
 
 def test_what_is_asked_for_again_is_not_made_again() -> None:
-    shelf, made = Shelf(100), []
+    cache, made = Cache(100), []
 
     def make() -> bytes:
         made.append(1)
         return b"abc"
 
-    assert [shelf.get("a", make) for _ in range(3)] == [b"abc"] * 3
+    assert [cache.get("a", make) for _ in range(3)] == [b"abc"] * 3
     assert len(made) == 1
 
 
 def test_what_was_not_asked_for_longest_goes_first() -> None:
-    shelf = Shelf(6)
+    cache = Cache(6)
     for key in ("a", "b"):
-        shelf.get(key, lambda: b"xyz")
-    shelf.get("a", lambda: b"new")
-    shelf.get("c", lambda: b"xyz")
-    assert shelf.get("a", lambda: b"new") == b"xyz"
-    assert shelf.get("b", lambda: b"new") == b"new"
+        cache.get(key, lambda: b"xyz")
+    cache.get("a", lambda: b"new")
+    cache.get("c", lambda: b"xyz")
+    assert cache.get("a", lambda: b"new") == b"xyz"
+    assert cache.get("b", lambda: b"new") == b"new"
 
 
 def test_what_is_too_large_is_given_and_not_kept() -> None:
-    shelf = Shelf(2)
-    assert shelf.get("a", lambda: b"large") == b"large"
-    assert shelf.get("a", lambda: b"other") == b"other"
+    cache = Cache(2)
+    assert cache.get("a", lambda: b"large") == b"large"
+    assert cache.get("a", lambda: b"other") == b"other"
 
 
 @given(st.lists(st.tuples(st.integers(0, 9), st.integers(0, 40)), max_size=60))
 def test_it_never_holds_more_than_allowed(asked: list[tuple[int, int]]) -> None:
-    shelf = Shelf(50)
+    cache = Cache(50)
     for key, size in asked:
-        shelf.get(key, lambda size=size: b"x" * size)
-        assert sum(map(len, shelf._held.values())) == shelf._size <= 50
+        cache.get(key, lambda size=size: b"x" * size)
+        assert sum(map(len, cache._held.values())) == cache._held.currsize <= 50
 
 
 def test_many_threads_get_what_they_asked_for() -> None:
-    shelf, wrong = Shelf(64), []
+    cache, wrong = Cache(64), []
 
     def ask() -> None:
         for number in range(300):
             text = str(number % 40).encode()
-            if shelf.get(text, lambda text=text: text) != text:
+            if cache.get(text, lambda text=text: text) != text:
                 wrong.append(text)
 
     threads = [threading.Thread(target=ask) for _ in range(4)]

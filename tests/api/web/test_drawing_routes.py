@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
     from fastapi.testclient import TestClient
 
+    from api.storage.store import Saved
+
 
 @pytest.mark.parametrize("width", [120, 240, 480])
 def test_a_swatch_comes_in_the_width_asked_for_in_the_same_colours(
@@ -63,3 +65,24 @@ def test_a_tile_is_the_good_part_of_a_picture_evenly_lit() -> None:
 def test_other_widths_are_refused(client: TestClient, width: str) -> None:
     address = f"/api/swatches/{'0' * 64}.jpg"
     assert "Width" in problem(client.get(address, params={"width": width}), 422)
+
+
+def test_a_large_drawing_is_made_once_for_all_plans_that_show_the_same(
+    client: TestClient, plan: Saved, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = []
+
+    def counted(*given: object) -> bytes:
+        made.append(given)
+        return b"a drawing"
+
+    monkeypatch.setattr("api.drawing.png.png", counted)
+    here = f"/api/plans/{plan.id}"
+    large = f"{here}/drawings/cloth.png?width=2400"
+    assert client.get(large).content == client.get(large).content
+    ok(client.patch(f"{here}/brief", json={"sewing": {"form": "fat eighth"}}))
+    client.get(large)
+    assert len(made) == 1
+    ok(client.post(f"{here}/layout/swap", json={"first": 0, "second": 1}))
+    client.get(large)
+    assert len(made) == 2
