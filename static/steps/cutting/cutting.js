@@ -210,9 +210,7 @@ class CuttingStep extends Step {
     );
     this.#tellCloths(view, table);
     this.#amounts.replaceChildren(
-      ...table.amounts.map(({ what, much }) =>
-        h("div", h("dt", what), h("dd", much)),
-      ),
+      ...table.amounts.map(({ what, much }) => h("div", h("dt", what), h("dd", much))),
     );
     this.#seam.show(sewing.seam);
     this.#squaring.show(sewing.squaring);
