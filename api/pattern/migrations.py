@@ -5,7 +5,8 @@ place any more follows from the rest (see api.pattern.stored).
 
 1 : one border, its width as ``border`` ('0' for none), its fabric as ``border_fabric``.
 2 : a setting's block size as ``block``; a fabric's family as ``cells``; contrasts,
-    background, problems and the measure of the layout written down.
+    background, problems and the measure of the layout written down; metric forms of cloth
+    by a name of their own.
 3 : the present one.
 """
 
@@ -130,6 +131,32 @@ def _id_of(swatch: Any) -> Any:
     return fabric.get("id") if isinstance(fabric, dict) else None
 
 
+_METRIC_FORMS = {
+    "metric yardage": "yardage",
+    "metric fat quarter": "fat quarter",
+    "metric fat eighth": "fat eighth",
+}
+"""Names that forms of cloth sold in metric sizes had."""
+
+
+def _forms_by_kind(data: Given) -> Given:
+    """Say of a form of cloth what it is, and of one sold in metric sizes that it is."""
+    brief, sewing = data["brief"], data["brief"].get("sewing")
+    if not isinstance(sewing, dict):
+        return data
+    sewing = _by_kind(sewing, "form_units")
+    if isinstance(sewing.get("cloths"), list):
+        sewing["cloths"] = _each(sewing["cloths"], lambda cloth: _by_kind(cloth, "units"))
+    return {**data, "brief": {**brief, "sewing": sewing}}
+
+
+def _by_kind(part: Any, units: str) -> Any:
+    if not isinstance(part, dict) or not isinstance(part.get("form"), str):
+        return {**part} if isinstance(part, dict) else part
+    kind = _METRIC_FORMS.get(part["form"])
+    return {**part, "form": kind, units: "metric"} if kind else {**part}
+
+
 _FOUND = ("wanted", "reach", "bound", "proved")
 
 
@@ -155,6 +182,6 @@ def _without_sentences(choice: Any) -> Any:
 
 _STEPS: dict[int, tuple[Callable[[Given], Given], ...]] = {
     1: (_several_borders,),
-    2: (_own_names, _cloths_of_its_own, _what_follows_left_out),
+    2: (_own_names, _cloths_of_its_own, _forms_by_kind, _what_follows_left_out),
 }
 """What takes a form to the next, in order."""

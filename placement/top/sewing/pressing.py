@@ -16,7 +16,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from placement.top.sewing.seams import Junction, Seam, Turn, between, block_seams, ties
+from placement.top.sewing.seams import Junction, Place, Seam, Turn, between, block_seams, ties
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -34,12 +34,12 @@ class Pressing:
     """A choice a seam; one plan for all blocks, or two for the checkerboard's colours."""
     turn: Turn
     """Degrees by which blocks of the second colour are turned, clockwise."""
-    failing: tuple[str, ...]
+    failing: tuple[Place, ...]
     """Junctions that can't nest, each by its place."""
     toward_dark: float
     """Share of the seams' length, between cloths of different lightness, pressed to the darker."""
-    sentence: str
-    """The advice in words."""
+    alone: bool
+    """Whether no block touches another, so that none turns and all are pressed alike."""
     kindness: int = 2
     """2 if all triangle units made alike are pressed alike, 1 if the seams of each goose
     are, 0 if some goose has one seam pressed each way."""
@@ -131,8 +131,7 @@ def _solve(
         max(0.0, -cost if choice else cost) for cost, choice in zip(costs, choices, strict=True)
     )
     dark = 1 - lost / total if total else 1.0
-    advice = "Press every block alike." if alone else _advice(turn, two, failing)
-    return Pressing(seams, plans, turn, failing, dark, advice, kindness)
+    return Pressing(seams, plans, turn, failing, dark, alone, kindness)
 
 
 def _moved(junctions: tuple[Junction, ...], shift: int) -> tuple[Junction, ...]:
@@ -146,18 +145,6 @@ def _cost(seam: Seam, lightness: Mapping[str, float]) -> float:
     if first is None or second is None or first == second:
         return 0.0
     return seam.length if first > second else -seam.length
-
-
-def _advice(turn: Turn, two: bool, failing: tuple[str, ...]) -> str:
-    if two:
-        how = "Press every other block by the second plan, all seams the other way"
-    else:
-        by = "half round" if turn == 180 else "a quarter round"
-        how = f"Press every block alike and turn every other one {by}"
-    if not failing:
-        return f"{how}; all seams nest."
-    places = "; ".join(failing[:3])
-    return f"{how}; {len(failing)} kinds of junction can't nest: {places}."
 
 
 class _Colouring:

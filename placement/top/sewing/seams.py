@@ -13,6 +13,7 @@ tie : two seams of triangle units that should be pressed alike, toward the same
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
 from math import hypot
@@ -23,7 +24,6 @@ from placement.units import Axis, first_axis, parts_between_seams
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
-    from fractions import Fraction
 
 Turn = Literal[0, 90, 180]
 
@@ -53,6 +53,18 @@ class Seam:
 
 
 @dataclass(frozen=True, slots=True)
+class Place:
+    """Where seams meet."""
+
+    across: Fraction
+    """From the block's left edge, in parts of its side."""
+    down: Fraction
+    """From its top edge."""
+    edge: str = ""
+    """Edge to the block beside it, one of EDGES; '' inside the block."""
+
+
+@dataclass(frozen=True, slots=True)
 class Junction:
     """Two seams that meet end to end and must oppose."""
 
@@ -62,8 +74,8 @@ class Junction:
     """The other choice."""
     differ: bool
     """Whether the two choices must differ (else be equal) for the allowances to oppose."""
-    place: str
-    """Where it is, in words."""
+    place: Place
+    """Where it is."""
 
 
 @lru_cache(maxsize=64)
@@ -73,7 +85,7 @@ def block_seams(block: Block) -> tuple[tuple[Seam, ...], tuple[Junction, ...]]:
     junctions: list[Junction] = []
     for patch in block.patches:
         if patch.cut == "x":
-            where = f"inside the block, {_in_words(patch.parts()[0][1][2])}"
+            where = Place(*patch.parts()[0][1][2])
             junctions.append(Junction(len(seams), len(seams) + 1, True, where))
         seams.extend(_diagonals(patch))
     _sew(block.patches, first_axis(block), seams, junctions, stuck=False)
@@ -96,7 +108,7 @@ def ties(block: Block, *, across: bool) -> tuple[Junction, ...]:
                 key = (*made, frozenset(seam.roles)) if across else patch
                 leader, ahead = first.setdefault(key, (number, one < other))
                 differ = ahead != (one < other)
-                ties.append(Junction(leader, number, differ, "triangle units"))
+                ties.append(Junction(leader, number, differ, _middle(patch)))
             number += 1
     return tuple(ties)
 
@@ -188,7 +200,7 @@ def _role_along(patches: Sequence[Patch]) -> str:
 def _meet(join: Seam, axis: Axis, seams: Sequence[Seam], junctions: list[Junction]) -> None:
     """Pair the seams that end on a join from its two sides."""
     for place, (before, after) in _ends_on(join, axis, seams).items():
-        where = f"inside the block, {_in_words(place)}"
+        where = Place(*place)
         for first in before:
             for second in after:
                 one, two = seams[first], seams[second]
@@ -215,11 +227,6 @@ def _ends_on(
 def _sign(seam: Seam, axis: Axis) -> int:
     """Return which way choice 1 lies along a join: rows are joined level, columns upright."""
     return seam.normal[0] if axis == "rows" else seam.normal[1]
-
-
-def _in_words(point: Point) -> str:
-    across, down = (f"{float(part):.3g}" for part in point)
-    return f"{across} across and {down} down"
 
 
 EDGES = ("top", "right", "bottom", "left")
@@ -255,6 +262,16 @@ def between(seams: Sequence[Seam], turn: Turn, shift: int) -> tuple[Junction, ..
             for first, sign in ends:
                 for second, sign2 in other[opposite].get(place, ()):
                     if seams[first].straight == seams[second].straight:
-                        where = f"between blocks, {edge} edge, {float(place):.3g} along"
+                        where = _on_edge(edge, place)
                         junctions.append(Junction(first, second + shift, sign == sign2, where))
     return tuple(junctions)
+
+
+def _on_edge(edge: str, along: Fraction) -> Place:
+    """Return a place on an edge of the block, so far from its left or top end."""
+    far = Fraction(edge in ("right", "bottom"))
+    return Place(along, far, edge) if edge in ("top", "bottom") else Place(far, along, edge)
+
+
+def _middle(patch: Patch) -> Place:
+    return Place(patch.left + patch.width / 2, patch.top + patch.height / 2)

@@ -86,3 +86,18 @@ def test_what_form_2_kept_of_a_choice_in_sentences_is_known_again_as_facts(brief
         entry["sentence"] = "It is so."
     data |= {"format": 2, "problems": ["You want more."], "quality": data.pop("found")}
     assert from_json(json.dumps(data)) == plan
+
+
+def test_a_form_of_cloth_sold_in_metric_sizes_stays_one_of_them(brief: Brief) -> None:
+    # Form 2 told the units in the form's name; common practice: a metric fat quarter is 50 x 55 cm.
+    data = json.loads(to_json(look(brief)))
+    old = {**data, "format": 2, "brief": {**data["brief"], "sewing": {
+        "form": "metric fat quarter", "cloths": [
+            {"fabric": "solid-0", "form": "metric yardage"},
+            {"fabric": "solid-1", "form": "ten-inch square", "count": 2}]}}}  # fmt: skip
+    sewing = from_json(json.dumps(old)).brief.sewing
+    usual = sewing.usual_form("inches")
+    assert (usual.kind, usual.units) == ("fat quarter", "metric")
+    assert usual.nominal_width == Inches.parse("55 cm")
+    assert [(c.form, c.units, c.count) for c in sewing.cloths] == [
+        ("yardage", "metric", 1), ("ten-inch square", None, 2)]  # fmt: skip

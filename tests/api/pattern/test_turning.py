@@ -12,6 +12,7 @@ from api.pattern.cut_book import cut_book
 from api.pattern.planner import make, revise
 from api.wording.cutting import cutting_text
 from api.wording.plan import summary
+from api.wording.pressing import pressing_words
 from placement.block import block_names
 from placement.checks import judge_turns
 from placement.checks.cutting import judge_cutting
@@ -36,7 +37,7 @@ def test_the_layout_turns_by_what_the_pressing_advises(small: Brief, name: str) 
         assert plan.layout.turn == pressing.turn
         assert judge_turns(plan.layout.setting, plan.layout.turned) == ()
         words = "half round" if pressing.turn == 180 else "a quarter round"
-        assert words in pressing.sentence
+        assert words in pressing_words(pressing)
         assert any(f"turned {words}" in line for line in summary(plan))
     else:
         assert plan.layout.turned == ()
