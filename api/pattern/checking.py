@@ -37,6 +37,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from api.pattern.plan import Plan
+    from api.pattern.sewing import Sewing
     from placement.block import Block
     from placement.cloth.cutting import CuttingPlan, Piece
     from placement.top.setting.setting import Setting
@@ -160,7 +161,13 @@ def _top(plan: Plan, layout: Layout, book: CutBook) -> Top:
         brief.second_fabric,
         strips,
         plan.cornerstone_fabric or strips,
+        _own_squares(sewing),
     )
+
+
+def _own_squares(sewing: Sewing) -> dict[str, Inches]:
+    asked = {"side": sewing.side_square, "corner": sewing.corner_square}
+    return {kind: size for kind, size in asked.items() if size is not None}
 
 
 def _on_cloth(plan: Plan, book: CutBook, cloth: CuttingPlan) -> Iterator[Fault]:

@@ -145,7 +145,7 @@ def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
         listed.strip_sets,
         listed.makings,
         cloths,
-        setting_squares(brief.setting, sewing.seam, terms.step),
+        setting_squares(brief.setting, sewing.seam, terms.step, terms.own_squares),
         _own(brief),
         sashing(brief.setting, sewing.seam, terms.step),
         frames,

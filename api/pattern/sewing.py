@@ -188,7 +188,14 @@ class Sewing:
     def terms(self, units: Units) -> Terms:
         """Return the terms of cutting a plan in those units: the same for every question asked."""
         step = FIVE_MM if units == "metric" else EIGHTH
-        return Terms(self.seam, step, self.triangles, squaring=self.squaring)
+        return Terms(
+            self.seam,
+            step,
+            self.triangles,
+            squaring=self.squaring,
+            side_square=self.side_square,
+            corner_square=self.corner_square,
+        )
 
     def usual_form(self, units: Units) -> Form:
         """Return the form that the fabrics of a plan in those units come in."""

@@ -49,7 +49,9 @@ def _squares(top: Top, squares: Sequence[SettingSquares]) -> Iterator[Fault]:
             exact = exact_square(top, kind)
             over = float(entry.cut) - exact
             on_a_mark = not entry.cut.value % top.step.value
-            if not (-_NEAR < over < float(top.step) - _NEAR and on_a_mark):
+            rounded = -_NEAR < over < float(top.step) - _NEAR and on_a_mark
+            own = top.own.get(kind)
+            if not (rounded if own is None else entry.cut == own):
                 yield fault(FaultKind.SETTING_SQUARE, said=entry.cut, wanted=exact)
             if abs(entry.exact - exact) > _NEAR:
                 yield fault(FaultKind.SETTING_SQUARE, said=entry.exact, wanted=exact)

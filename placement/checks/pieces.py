@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import hypot, isclose, sqrt
 from typing import TYPE_CHECKING
 
@@ -60,6 +60,8 @@ class Top:
     """Id of the sashing's fabric."""
     cornerstones: str = ""
     """Id of the cornerstones' fabric."""
+    own: Mapping[str, Inches] = field(default_factory=dict)
+    """Sizes of the designer's own squares for 'side' and 'corner' triangles."""
 
 
 def judge_pieces(
@@ -238,6 +240,8 @@ def _least(
 
 def _gives(top: Top, piece: Piece, wanted: set[Shape]) -> tuple[Shape, int] | None:
     """Return the shape that a piece is for, and how many come from it."""
+    if piece.kind in top.own and {piece.width, piece.height} == {top.own[piece.kind]}:
+        return _own_gives(top, piece)
     size = _sorted(float(piece.width), float(piece.height))
     for shape in wanted:
         found = _least(shape, piece.then, piece.kind, float(top.seam))
@@ -247,6 +251,17 @@ def _gives(top: Top, piece: Piece, wanted: set[Shape]) -> tuple[Shape, int] | No
         spare = _NEAR if shape[0] == "whole" else float(top.step) - _NEAR
         if all(-_NEAR <= cut - low <= spare for cut, low in zip(size, least, strict=True)):
             return shape, count
+    return None
+
+
+def _own_gives(top: Top, piece: Piece) -> tuple[Shape, int] | None:
+    """Return the setting triangles that a square of her own size is cut into."""
+    side = float(top.layout.setting.block_size)
+    if piece.kind is PieceKind.SIDE and piece.then is Then.CUT_TWICE:
+        return ("long", round(side * sqrt(2), 7), 0.0), 4
+    if piece.kind is PieceKind.CORNER and piece.then is Then.CUT_ONCE:
+        leg = round(side / sqrt(2), 7)
+        return ("legs", leg, leg), 2
     return None
 
 

@@ -52,6 +52,17 @@ class Terms:
     squaring: Inches = QUARTER
     """Lost at the end of each strip set when it is squared up."""
 
+    side_square: Inches | None = None
+    """Her own size of square for side triangles; None takes the exact one, rounded up."""
+    corner_square: Inches | None = None
+    """The same for corner triangles."""
+
+    @property
+    def own_squares(self) -> dict[Triangle, Inches]:
+        """Her own sizes of squares for setting triangles."""
+        sizes_of = {Triangle.SIDE: self.side_square, Triangle.CORNER: self.corner_square}
+        return {kind: size for kind, size in sizes_of.items() if size is not None}
+
     def __post_init__(self) -> None:
         if self.seam.value <= 0:
             raise ValueError("a seam allowance must be above 0 inches")
@@ -348,7 +359,8 @@ class _Maker:
         whole = self.cut(Fraction(1))
         plain = len(layout.setting.plain_cells()) + layout.fabrics.count(EMPTY)
         self.want(self.background, PieceKind.PLAIN_BLOCK, (whole, whole), plain)
-        for squares in setting_squares(layout.setting, self.terms.seam, self.terms.step):
+        terms = self.terms
+        for squares in setting_squares(layout.setting, terms.seam, terms.step, terms.own_squares):
             side = squares.kind is Triangle.SIDE
             self.want(
                 self.background, PieceKind.SIDE if side else PieceKind.CORNER,

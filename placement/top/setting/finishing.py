@@ -18,6 +18,8 @@ from placement import sizes
 from placement.inches import Inches
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from placement.top.setting.setting import Setting
 
 Join = Literal["diagonal", "straight"]
@@ -56,7 +58,7 @@ class SettingSquares:
     exact: float
     """Exact side of the square, inches."""
     cut: Inches
-    """Side to cut: the exact one rounded up, never to nearest."""
+    """Side to cut: the exact one rounded up, never to nearest; or one's own."""
     rule: float
     """What the rule of thumb gives, for a 1/4 in seam."""
 
@@ -78,22 +80,29 @@ class OwnSquare:
 
 
 def setting_squares(
-    setting: Setting, seam: Inches = QUARTER, step: Inches = sizes.EIGHTH
+    setting: Setting,
+    seam: Inches = QUARTER,
+    step: Inches = sizes.EIGHTH,
+    own: Mapping[Triangle, Inches] | None = None,
 ) -> tuple[SettingSquares, ...]:
-    """Return the squares for side and corner triangles; empty for a straight setting."""
+    """Return the squares for side and corner triangles; empty for a straight setting.
+
+    They are as large as is exact, rounded up to ``step``, or of a size of one's ``own``.
+    """
     if setting.kind != "on point":
         return ()
+    own = own or {}
     block, q = float(setting.block_size), float(seam)
     side, corner = sizes.side_square(block, q), sizes.corner_square(block, q)
     sides, corners = setting.side_triangles, setting.corner_triangles
     found = [
         SettingSquares(
-            Triangle.CORNER, corners, ceil(corners / 2), corner, sizes.round_up(corner, step),
-            sizes.corner_rule(block),
+            Triangle.CORNER, corners, ceil(corners / 2), corner,
+            own.get(Triangle.CORNER) or sizes.round_up(corner, step), sizes.corner_rule(block),
         )
     ]  # fmt: skip
     if sides:
-        cut = sizes.round_up(side, step)
+        cut = own.get(Triangle.SIDE) or sizes.round_up(side, step)
         found.insert(
             0,
             SettingSquares(

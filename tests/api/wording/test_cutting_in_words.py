@@ -23,8 +23,10 @@ from api.wording.english import clean
 from api.wording.lengths import Lengths
 from api.wording.pieces import Hand
 from api.wording.verdict import sentence
+from placement.block import load_block
 from placement.cloth.cutting import Cloth, Piece, PieceKind, Use
 from placement.cloth.forms import FormKind, form_of
+from placement.cloth.inverse import what_if
 from placement.cloth.strips import cut
 from placement.inches import Inches
 from placement.top.setting.layout import Layout
@@ -151,3 +153,44 @@ def test_as_many_whole_squares_as_there_are_blocks_suffice(
     assert f"{enough} {form.value}s suffice" in cutting_text(plan, cut_book(plan))
     ready = source(plan, {}, Edition())
     assert f"{enough} {form.value}s" in str(needs(ready))
+
+
+def test_her_own_squares_and_her_form_are_cut_told_and_printed(brief: Brief) -> None:
+    # Derived: blocks of 7 in on point take sides of 11.1066 in and corners of 5.8033 in exactly;
+    # squares of 12 and 6 1/2 in (common practice: oversize, trim) let the blocks float by
+    # (12 - 11.1066) / 2 = 0.447 in. 6 x 7 blocks: 22 sides from 6 squares, 4 corners from 2.
+    plan = _quilt(brief, *(f"Fabric {n}" for n in range(18)), form=FormKind.FAT_EIGHTH,
+                  side_square=Inches.parse(12), corner_square=Inches.parse("6 1/2"))  # fmt: skip
+    setting = Setting("on point", 6, 7, Inches.parse(7))
+    moved = replace(plan.brief, setting=setting, borders=(), binding_fabric="")
+    ids = [swatch.fabric.id for swatch in moved.swatches]
+    layout = Layout(setting, tuple(ids[cell % len(ids)] for cell in range(72)))
+    plan = replace(look(replace(moved, count=None)), layout=layout)
+    book = cut_book(plan)
+    text = cutting_text(plan, book)
+    assert "cut 6 squares of 12 in" in text
+    assert "cut 2 squares of 6 1/2 in" in text
+    assert "Side triangles from 12 in squares clear the block points by 0.447 in" in text
+    squares = {(p.kind, str(p.width), p.count) for p in book.pieces if p.fabric == plan.background}
+    assert {(PieceKind.SIDE, "12", 6), (PieceKind.CORNER, "6 1/2", 2)} <= squares
+    kinds = {cloth.cloth.form.kind for cloth in book.cloths}
+    assert kinds == {FormKind.FAT_EIGHTH, FormKind.YARDAGE}
+
+
+def test_what_if_asks_the_same_terms_as_the_cut_book(brief: Brief) -> None:
+    # Metric work sews 7.5 mm: a plain square finished 240 mm is cut 255 mm, and two of them do
+    # not lie in the 485 x 535 mm of a fat quarter's height; two lie side by side (510 mm).
+    sewing = Sewing().in_units("metric")
+    terms, form = sewing.terms("metric"), form_of(FormKind.FAT_QUARTER, "metric")
+    side = Inches.parse("240 mm")
+    (row,) = what_if(load_block("plain-square"), form, side, side, terms)
+    plan = _quilt(brief, "Moss")
+    setting = Setting("straight", 2, 1, side)
+    moved = replace(plan.brief, setting=setting, borders=(), binding_fabric="", units="metric",
+                    block="plain-square", sewing=sewing)  # fmt: skip
+    made = replace(look(moved), layout=Layout(setting, ("solid-0",) * 2))
+    cloth = cut_book(made).cloths[0]
+    assert (row.usable.blocks, cloth.verdict) == (2, "fits")
+    assert {str(piece.width) for piece in cut_book(made).pieces if piece.fabric == "solid-0"} == {
+        "255 mm"
+    }
