@@ -21,6 +21,7 @@ from api.pattern.edits import new_id
 from api.photos.intake import spoken_name, take_in
 from api.wording.english import listed
 from api.wording.photos import photo_warning
+from api.wording.progress import doing
 
 if TYPE_CHECKING:
     import argparse
@@ -64,7 +65,8 @@ def run_plan(wish: argparse.Namespace) -> int:
         task = bar.add_task("arranging", total=1.0)
         try:
             plan = make(
-                brief, lambda share, words: bar.update(task, completed=share, description=words)
+                brief,
+                lambda share, words: bar.update(task, completed=share, description=doing(words)),
             )
         except ValueError as error:
             bar.stop()

@@ -11,6 +11,7 @@ from typing import Generic, TypeVar
 
 import anyio
 
+from api.wording.progress import doing
 from placement.top.request import Progress
 
 T = TypeVar("T")
@@ -47,7 +48,7 @@ class Work(Generic[T]):
     def _progress(self, share: float, words: str) -> None:
         if self._stop.is_set():
             raise StoppedError
-        self._tick = Tick(share, words)
+        self._tick = Tick(share, doing(words))
 
     async def ticks(self) -> AsyncIterator[Tick | None]:
         """Yield every now and then until the work is done: news, or None when there is none."""

@@ -28,8 +28,18 @@ STYLES = tuple(Style)
 Label = int | str
 """A fabric: its number in here; outside, where a cause or problem is handed on, its id."""
 
+
+class Stage(StrEnum):
+    """What is going on while a layout is made."""
+
+    REACH = "reach"
+    SPREAD = "spread"
+    MEASURE = "measure"
+    DONE = "done"
+
+
 Progress = Callable[[float, str], None]
-"""Called with the share done (0 to 1) and what is going on, in words; raising stops the work."""
+"""Called with the share done (0 to 1) and what is going on; raising stops the work."""
 
 
 def unwatched(_share: float, _words: str) -> None:

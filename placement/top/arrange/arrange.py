@@ -19,7 +19,7 @@ from placement.top.arrange.search import Tick, Variety, Walk, heat_bath, promisi
 from placement.top.arrange.sequence import sequence_layout, settle
 from placement.top.arrange.styles import Rule, rule
 from placement.top.arrange.validation import Ask, ask, check_layout
-from placement.top.request import Arrangement, Floats, Progress, Reach, Request, Style, Swap
+from placement.top.request import Arrangement, Floats, Progress, Reach, Request, Stage, Style, Swap
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -70,16 +70,16 @@ def arrange(request: Request, progress: Progress | None = None) -> Arrangement:
     """
     made = ask(request)
     tell = progress or _silent
-    tell(0.0, "finding out how different neighbours can be")
+    tell(0.0, Stage.REACH)
     limit = reachable(made)
-    tell(0.3, "spreading like colours apart")
-    layout = _layout(made, limit, lambda done: tell(0.3 + 0.65 * done, "spreading like colours"))
-    tell(0.95, "measuring the layout")
+    tell(0.3, Stage.SPREAD)
+    layout = _layout(made, limit, lambda done: tell(0.3 + 0.65 * done, Stage.SPREAD))
+    tell(0.95, Stage.MEASURE)
     whole = made.whole(layout)
     before = request.previous or whole
     changed = sum(one != other for one, other in zip(whole, before, strict=True))
     result = Arrangement(whole, quality(made, layout, limit), changed)
-    tell(1.0, "done")
+    tell(1.0, Stage.DONE)
     return result
 
 

@@ -1,0 +1,21 @@
+"""What is going on while a layout is made is told in words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from api.pattern.planner import make
+from api.wording.progress import doing
+from placement.top.request import Stage
+
+if TYPE_CHECKING:
+    from api.pattern.brief import Brief
+
+
+def test_every_stage_is_told_once_it_comes(brief: Brief) -> None:
+    heard: list[tuple[float, str]] = []
+    make(brief, lambda share, what: heard.append((share, what)))
+    assert [*dict.fromkeys(what for _, what in heard)] == [*Stage]
+    assert [share for share, _ in heard] == sorted(share for share, _ in heard)
+    assert doing(heard[0][1]) == "finding out how different neighbours can be"
+    assert doing("cutting Moss") == "cutting Moss"
