@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import signal
 import socket
 import subprocess
 import sys
 import time
 import urllib.request
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -17,7 +19,7 @@ from tests.page.server import begin
 from tests.profiles import colour_science, display_p3, make_profile
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
 __all__ = ["colour_science", "display_p3", "make_profile"]
 
@@ -32,6 +34,8 @@ FLAGS = [
     "--no-first-run",
 ]
 PATIENCE = 60
+FONTS = Path(os.environ.get("TRUETYPE_FONTS", "/usr/share/fonts/truetype"))
+"""Where sets of fonts lie: Debian's fonts-dejavu-core in dejavu, fonts-noto-core in noto."""
 
 
 def _free_port() -> int:
@@ -92,17 +96,57 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     program.stop()
 
 
+def _font_file(folder: Path, fonts: str) -> Path:
+    """Write what makes fontconfig know one set of fonts alone; return the file."""
+    file = folder / "fonts.conf"
+    dirs = f"<dir>{FONTS / fonts}</dir><cachedir>{folder}/cache</cachedir>"
+    file.write_text(f"<fontconfig>{dirs}</fontconfig>", encoding="utf-8")
+    return file
+
+
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Any]:
-    """Start Chromium."""
+def browser_with(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[str], Any]]:
+    """Return a way to start Chromium with one set of fonts; '' means all that are there."""
     if not CHROMIUM.exists():
         pytest.skip(f"no browser: {CHROMIUM} is missing; install Debian's package 'chromium'")
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
-        yield browser
-        browser.close()
+
+        @cache
+        def start(fonts: str) -> Any:
+            env: dict[str, str | float | bool] = dict(os.environ)
+            if fonts:
+                if not (FONTS / fonts).exists():
+                    pytest.skip(f"no such fonts: install Debian's package for {FONTS / fonts}")
+                env["FONTCONFIG_FILE"] = str(_font_file(tmp_path_factory.mktemp(fonts), fonts))
+            chromium = playwright.chromium
+            return chromium.launch(executable_path=str(CHROMIUM), args=FLAGS, env=env)
+
+        yield start
+
+
+@pytest.fixture(scope="session")
+def browser(browser_with: Callable[[str], Any]) -> Any:
+    """Start Chromium with all fonts that are there."""
+    return browser_with("")
+
+
+AT_REST = """() => new Promise((done) => {
+  let frames = 0;
+  const changes = new MutationObserver(() => { frames = 0; });
+  const all = { subtree: true, childList: true, attributes: true, characterData: true };
+  changes.observe(document, all);
+  const frame = () => {
+    const moving = document.getAnimations().some(({ playState }) => playState === 'running');
+    frames = moving ? 0 : frames + 1;
+    if (frames < 3) return requestAnimationFrame(frame);
+    changes.disconnect();
+    done();
+  };
+  requestAnimationFrame(frame);
+})"""
+"""Wait until three frames in a row bring no change."""
 
 
 class Visit:
@@ -116,6 +160,16 @@ class Visit:
         self.said: list[str] = []
         self.page.on("console", lambda message: self.said.append(message.text))
         self.page.on("pageerror", lambda error: self.said.append(str(error)))
+        self._asked: set[Any] = set()
+        self.page.on("request", self._begun)
+        for end in ("requestfinished", "requestfailed"):
+            self.page.on(end, self._ended)
+
+    def _begun(self, request: Any) -> None:
+        self._asked.add(request)
+
+    def _ended(self, request: Any) -> None:
+        self._asked.discard(request)
 
     def open(self, plan: str = "") -> Any:
         """Open a plan (the sample if there is none) and wait until its quilt is drawn."""
@@ -139,7 +193,16 @@ class Visit:
         end = time.monotonic() + PATIENCE
         while not self.page.evaluate(expression):
             assert time.monotonic() < end, f"never true: {expression}"
-            self.page.wait_for_timeout(30)
+            self.page.evaluate("new Promise(requestAnimationFrame)")
+
+    def at_rest(self) -> None:
+        """Wait until nothing is asked of the server and nothing on the page changes."""
+        end = time.monotonic() + PATIENCE
+        asked = True
+        while asked:
+            self.page.evaluate(AT_REST)
+            asked = bool(self._asked)
+            assert time.monotonic() < end, f"never at rest: {self._asked}"
 
     def fabrics(self) -> list[str]:
         """Return what lies in each block, as a screen reader says it."""
@@ -149,12 +212,12 @@ class Visit:
 
 
 @pytest.fixture
-def visit(browser: Any, address: str) -> Iterator[Any]:
+def visit(browser_with: Callable[[str], Any], address: str) -> Iterator[Any]:
     """Return a way to make visits; every page must have kept silent in the end."""
     visits: list[Visit] = []
 
-    def make(at: str = address, **context: Any) -> Visit:
-        visits.append(Visit(browser, at, **context))
+    def make(at: str = address, fonts: str = "", **context: Any) -> Visit:
+        visits.append(Visit(browser_with(fonts), at, **context))
         return visits[-1]
 
     yield make
@@ -174,3 +237,12 @@ def sample(address: str) -> str:
 def own(address: str) -> str:
     """Make a copy of the sample plan that no other test touches, called Meadow; its id."""
     return begin(address, title="Meadow")
+
+
+@pytest.fixture(scope="session")
+def axe() -> Path:
+    """Return the file that judges a page by the rules of WCAG."""
+    path = REPOSITORY / "tests" / "page" / "node_modules" / "axe-core" / "axe.min.js"
+    if not path.exists():
+        pytest.skip("axe-core is not there: run npm install in tests/page")
+    return path

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -63,6 +62,8 @@ def table() -> dict[str, Any]:
     return {"name": "table.jpg", "mimeType": "image/jpeg", "buffer": data.getvalue()}
 
 
+PARTS = (*STEPS, "nothing yet", "other pages")
+"""What is walked through."""
 BROKEN = {"name": "broken.jpg", "mimeType": "image/jpeg", "buffer": b"this is no photo"}
 
 
@@ -75,23 +76,21 @@ class Walk:
         self.plans = plans
         self.table = table
 
-    def states(self) -> Iterator[str]:
-        """Yield the name of each state while the page shows it."""
-        self.guest.open(self.plans["sample"])
-        yield "first sight"
-        yield from self._steps()
-        yield from self._empty()
-        yield from self._other_pages()
+    def states(self, part: str) -> Iterator[str]:
+        """Yield the name of each state of a step (or another part) while the page shows it."""
+        if part == "nothing yet":
+            yield from self._empty()
+        elif part == "other pages":
+            yield from self._other_pages()
+        else:
+            self.guest.open(self.plans["sample"])
+            self.guest.step(part)
+            self.guest.at_rest()
+            yield part
+            yield from getattr(self, f"_{part}")(self.page.locator(f"{part}-step"))
 
     def _button(self, name: str, **more: Any) -> Any:
         return self.page.get_by_role("button", name=name, **more)
-
-    def _steps(self) -> Iterator[str]:
-        for name in STEPS:
-            self.guest.step(name)
-            self.page.wait_for_timeout(150)
-            yield name
-            yield from getattr(self, f"_{name}")(self.page.locator(f"{name}-step"))
 
     def _fabrics(self, step: Any) -> Iterator[str]:
         step.locator(".drop input[multiple]").set_input_files(BROKEN)
@@ -161,10 +160,11 @@ class Walk:
         self.guest.until(f"{drawn}.naturalWidth > 0")
         for fold in step.locator("details > summary").all():
             fold.click()
-        self.page.wait_for_timeout(500)
+        self.guest.at_rest()
         yield "a fabric to cut, and every fold open"
 
     def _variants(self, step: Any) -> Iterator[str]:
+        step.get_by_role("button", name="Keep a copy to compare").click()
         step.locator(".variants li").nth(1).wait_for()
         step.get_by_role("button", name="Delete").last.click()
         yield "asked whether to delete a copy"
@@ -184,9 +184,10 @@ class Walk:
 
     def _empty(self) -> Iterator[str]:
         self.guest.open(self.plans["empty"])
+        yield "an empty plan"
         for name in STEPS:
             self.guest.step(name)
-            self.page.wait_for_timeout(100)
+            self.guest.at_rest()
             yield f"{name} of an empty plan"
 
     def _other_pages(self) -> Iterator[str]:
@@ -210,12 +211,3 @@ def walk(visit: Any, begin: Callable[..., str], table: dict[str, Any]) -> Callab
         return Walk(guest, plans, table)
 
     return make
-
-
-@pytest.fixture(scope="session")
-def axe() -> Path:
-    """Return the file that judges a page by the rules of WCAG."""
-    path = Path(__file__).resolve().parent.parent / "node_modules" / "axe-core" / "axe.min.js"
-    if not path.exists():
-        pytest.skip("axe-core is not there: run npm install in tests/page")
-    return path

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+import pytest
+
+from tests.page.access.conftest import PARTS
+
 if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
 DESK: dict[str, Any] = {"viewport": {"width": 1440, "height": 900}, "has_touch": True}
+SIZES = [{"width": 768, "height": 1024}, {"width": 360, "height": 740}]
 LOOKS: list[tuple[dict[str, int], str, list[str] | None]] = [
     ({"width": 1440, "height": 900}, "light", None),
     ({"width": 1440, "height": 900}, "dark", ["color-contrast"]),
@@ -106,11 +111,14 @@ def _unnamed(guest: Any) -> list[str]:
 
 def _faults(guest: Any, rules: list[str] | None) -> list[str]:
     """Return what keeps anyone out of the page as it is now."""
+    found = [f"axe: {fault}" for fault in guest.page.evaluate(AXE, ["html", rules])]
+    return found if rules else found + _unnamed(guest) + _misfits(guest)
+
+
+def _misfits(guest: Any) -> list[str]:
+    """Return what is too small to hit or does not fit on the screen."""
     page = guest.page
-    found = [f"axe: {fault}" for fault in page.evaluate(AXE, ["html", rules])]
-    if rules:
-        return found
-    found += _unnamed(guest) + page.evaluate(SMALL)
+    found: list[str] = list(page.evaluate(SMALL))
     if (over := page.evaluate(WIDE)) > 0:
         found.append(f"{over} px wider than the screen")
     if any(side < 24 for side in page.evaluate(BLOCKS)):
@@ -118,11 +126,13 @@ def _faults(guest: Any, rules: list[str] | None) -> list[str]:
     return found
 
 
-def test_no_state_keeps_anyone_out(walk: Callable[..., Any], axe: Path) -> None:
+@pytest.mark.slow
+@pytest.mark.parametrize("part", PARTS)
+def test_no_state_keeps_anyone_out(part: str, walk: Callable[..., Any], axe: Path) -> None:
     way = walk(**DESK)
     page = way.page
     faults: list[str] = []
-    for state in way.states():
+    for state in way.states(part):
         if not page.evaluate("'axe' in window"):
             page.add_script_tag(path=str(axe))
         for size, scheme, rules in LOOKS:
@@ -131,5 +141,23 @@ def test_no_state_keeps_anyone_out(walk: Callable[..., Any], axe: Path) -> None:
             where = f"{state}, {size['width']} px, {scheme}"
             faults += [f"{where}: {fault}" for fault in _faults(way.guest, rules)]
         page.set_viewport_size(DESK["viewport"])
+    way.guest.said.clear()  # the browser notes the server's refusals
+    assert faults == [], "\n".join(faults)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("fonts", ["dejavu", "noto"])
+def test_every_state_fits_on_every_screen_whatever_the_font(
+    fonts: str, walk: Callable[..., Any]
+) -> None:
+    way = walk(**DESK, fonts=fonts)
+    faults: list[str] = []
+    for part in PARTS:
+        for state in way.states(part):
+            for size in SIZES:
+                way.page.set_viewport_size(size)
+                where = f"{state}, {size['width']} px"
+                faults += [f"{where}: {fault}" for fault in _misfits(way.guest)]
+            way.page.set_viewport_size(DESK["viewport"])
     way.guest.said.clear()  # the browser notes the server's refusals
     assert faults == [], "\n".join(faults)

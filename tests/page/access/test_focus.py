@@ -90,7 +90,7 @@ def _look(guest: Any, session: Any) -> tuple[str, str]:
     here = page.evaluate(HERE)
     on = _shot(session, page, here["box"])
     page.evaluate("document.activeElement.blur()")
-    page.wait_for_timeout(20)
+    page.evaluate("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
     changed = _changed(on, _shot(session, page, here["box"]))
     # WCAG 2.4.13: as much as a line of 2 px around the control.
     enough = 4 * sum(here["box"][2:])
@@ -116,7 +116,7 @@ def _forward(guest: Any, scope: str) -> list[str]:
             break
         if fault and stop:
             # Something may have come in and moved the page meanwhile: once more, at rest.
-            page.wait_for_timeout(500)
+            guest.at_rest()
             page.focus(f"[data-stop='{stop}']")
             fault = _look(guest, session)[1]
         if stop != "":  # a browser also leads to what scrolls, which is no control
@@ -140,12 +140,14 @@ def _back(guest: Any) -> list[str]:
     return ["no way back"]
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize("fonts", ["dejavu", "noto"])
 @pytest.mark.parametrize(("width", "height", "scheme"), [(1440, 900, "light"), (360, 740, "dark")])
 def test_each_control_is_reached_by_tab_and_shows_that_it_is_in_focus(
-    visit: Any, small: str, width: int, height: int, scheme: str
+    visit: Any, small: str, width: int, height: int, scheme: str, fonts: str
 ) -> None:
     size = {"width": width, "height": height}
-    guest = visit(viewport=size, color_scheme=scheme, reduced_motion="reduce")
+    guest = visit(fonts=fonts, viewport=size, color_scheme=scheme, reduced_motion="reduce")
     page = guest.open(small)
     steps = page.eval_on_selector_all(".steps > details", "all => all.map((d) => d.id.slice(5))")
     assert len(steps) == 9
@@ -154,7 +156,7 @@ def test_each_control_is_reached_by_tab_and_shows_that_it_is_in_focus(
         guest.step(step)
         if step in READY:
             page.locator(f"{step}-step {READY[step]}").first.wait_for()
-        page.wait_for_timeout(200)
+        guest.at_rest()
         if not page.evaluate(HEADING, f"#step-{step} > summary"):
             faults.append(f"{step}: opens with its heading out of view")
         faults += [f"{step}: {fault}" for fault in _forward(guest, f"#step-{step}") + _back(guest)]

@@ -5,8 +5,7 @@ from __future__ import annotations
 import json
 import urllib.request
 from itertools import pairwise
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
@@ -15,7 +14,9 @@ from PIL import Image
 from palette.colour import Lab, difference, lab_to_light, light_to_lab
 from palette.photo.read import read
 
-AXE = Path(__file__).resolve().parent / "node_modules" / "axe-core" / "axe.min.js"
+if TYPE_CHECKING:
+    from pathlib import Path
+
 PLAIN = {
     "plum": (92, 40, 74),
     "moss": (96, 112, 58),
@@ -182,7 +183,7 @@ def _corners(page: Any, piece: int) -> list[list[float]]:
 
 
 def _idle(guest: Any) -> None:
-    guest.page.wait_for_timeout(60)
+    guest.at_rest()
     guest.until("document.querySelector('dialog .working').hidden")
 
 
@@ -243,9 +244,10 @@ def test_one_photo_of_the_bundle_is_taken_apart_and_put_right_by_hand(
     assert _corners(page, 0)[0] == pytest.approx([EDGE + 40, EDGE + 40], abs=3)
     handles.nth(2).focus()
     before = _corners(page, 0)[2]
-    for key in ("ArrowLeft", "ArrowLeft", "Shift+ArrowUp"):
-        page.keyboard.press(key)
-    page.wait_for_timeout(500)
+    # A corner counts as placed when no arrow key comes any more.
+    with page.expect_response("**/bundle/correct"):
+        for key in ("ArrowLeft", "ArrowLeft", "Shift+ArrowUp"):
+            page.keyboard.press(key)
     _idle(guest)
     after = _corners(page, 0)[2]
     assert after[0] == pytest.approx(before[0] - 2 * width / 250, abs=1)
@@ -280,11 +282,6 @@ def test_one_photo_of_the_bundle_is_taken_apart_and_put_right_by_hand(
     _idle(guest)
     screen.get_by_role("button", name="Step back").click()
     _count(guest, ".board .piece", len(PLAIN) - 1)
-
-    if AXE.exists():
-        page.add_script_tag(path=str(AXE))
-        found = page.evaluate("axe.run().then((r) => r.violations)")
-        assert [(v["id"], v["nodes"][0]["html"][:200]) for v in found] == []
 
     screen.get_by_label("Name of fabric 2").fill("Water meadow")
     screen.get_by_role("button", name=f"Add {len(PLAIN) - 1} fabrics").click()
@@ -373,14 +370,3 @@ def test_white_paper_shown_in_one_photo_serves_all_in_that_light(
     assert swatches["rose"]["reads_as"]["b"] < taken - 10
     page.locator("fabrics-step button.tile").first.click()
     assert "in the same light" in page.locator(".card").inner_text()
-
-
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_the_guide_reads_well_on_a_phone(visit: Any, address: str, scheme: str) -> None:
-    guest = visit(viewport={"width": 360, "height": 740}, color_scheme=scheme, bypass_csp=True)
-    guest.page.goto(f"{address}/guide.html")
-    assert guest.page.evaluate("document.documentElement.scrollWidth <= 360")
-    if AXE.exists():
-        guest.page.add_script_tag(path=str(AXE))
-        found = guest.page.evaluate("axe.run().then((r) => r.violations)")
-        assert [(v["id"], v["nodes"][0]["html"][:200]) for v in found] == []

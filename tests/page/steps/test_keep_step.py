@@ -102,7 +102,7 @@ def test_a_link_shows_the_plan_until_it_is_taken_back(visit: Any, own: str) -> N
 def test_the_page_prints_the_quilt_its_size_and_its_fabrics(visit: Any, own: str) -> None:
     guest = visit()
     page = guest.open(own)
-    page.wait_for_timeout(1000)
+    guest.at_rest()
     pdf = PdfReader(io.BytesIO(page.pdf(format="A4", prefer_css_page_size=False)))
     assert len(pdf.pages) <= 2
     words = " ".join(" ".join(page.extract_text() for page in pdf.pages).split())
@@ -122,7 +122,7 @@ def test_no_step_of_an_empty_plan_is_an_empty_screen(visit: Any, address: str) -
     assert len(names) >= 8
     for name in names:
         guest.step(name)
-        page.wait_for_timeout(100)
+        guest.at_rest()
         step = page.locator(f"#step-{name}")
         assert len(step.locator("> :not(summary)").inner_text().split()) >= 4, name
         assert step.locator("button:visible, label.button:visible").count() >= 1, name

@@ -30,7 +30,7 @@ def test_the_page_and_the_program_draw_the_same_quilt(
     guest = visit()
     page = guest.open(plan)
     page.check(f"input[name=look][value={look}]", force=True)
-    page.wait_for_timeout(200)
+    guest.at_rest()
     shot = Image.open(io.BytesIO(page.locator(".frame").screenshot())).convert("RGB")
     url = f"{address}/api/plans/{plan}/drawings/{look}.png?width=1000"
     with urllib.request.urlopen(url, timeout=60) as answer:

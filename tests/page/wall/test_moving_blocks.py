@@ -161,7 +161,7 @@ def test_a_locked_block_stays_and_says_so(visit: Any, sample: str) -> None:
 def test_a_swap_is_drawn_within_two_frames(visit: Any, sample: str) -> None:
     guest = visit()
     page = guest.open(sample)
-    page.wait_for_timeout(1500)
+    guest.at_rest()
     other = _differing(guest.fabrics(), 20)
     frames = page.evaluate(
         """([first, second]) => new Promise((done) => {
