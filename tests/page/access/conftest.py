@@ -166,6 +166,7 @@ class Walk:
     def _variants(self, step: Any) -> Iterator[str]:
         step.get_by_role("button", name="Keep a copy to compare").click()
         step.locator(".variants li").nth(1).wait_for()
+        self.guest.at_rest()
         step.get_by_role("button", name="Delete").last.click()
         yield "asked whether to delete a copy"
         step.get_by_role("button", name="Keep", exact=True).click()
