@@ -124,7 +124,11 @@ def read_pieces(
     source = Source(f"{crc32(picture):08x}", light, lit.reference)
     return tuple(
         read_photo(
-            cut(photo, found, number), id="new", name=piece.name, source=source, flaws=lit.flaws
+            cut(photo, found, number),
+            id="new",
+            name=piece.name,
+            source=source,
+            warnings=lit.warnings,
         )
         for number, piece in enumerate(found.pieces)
     )

@@ -49,7 +49,7 @@ class Lit:
     """The part that shows cloth."""
     reference: Reference | None
     """What corrects it; None leaves it as it is."""
-    flaws: tuple[PhotoWarning, ...] = ()
+    warnings: tuple[PhotoWarning, ...] = ()
     """What kept it from being corrected, or makes it less sure."""
 
 

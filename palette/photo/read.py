@@ -19,7 +19,7 @@ from palette.photo.profile import in_srgb
 from palette.photo.reduce import cloth_of, feature_size, main_colours, mean_light, without_folds
 from palette.photo.reference import Reference
 from palette.photo.scale import at_working_scale
-from palette.photo.warnings import flaws as found_flaws
+from palette.photo.warnings import photo_warnings
 from palette.photo.white_paper import PAPER
 
 PICTURE_SIDE = 1024
@@ -106,8 +106,8 @@ def read(
     lit = in_daylight(open_photo(data, name), white, paper, even=even, otherwise=otherwise)
     source = Source("", light, lit.reference)
     clear = Cleared(lit.cloth) if whole else without_foreign_objects(lit.cloth)
-    flaws = (*lit.flaws, *clear.warnings)
-    return read_photo(clear.photo, id=id, name=name, source=source, even=even, flaws=flaws)
+    warnings = (*lit.warnings, *clear.warnings)
+    return read_photo(clear.photo, id=id, name=name, source=source, even=even, warnings=warnings)
 
 
 def read_photo(
@@ -117,7 +117,7 @@ def read_photo(
     name: str,
     source: Source,
     even: bool = True,
-    flaws: tuple[PhotoWarning, ...] = (),
+    warnings: tuple[PhotoWarning, ...] = (),
 ) -> Reading:
     """Read a fabric from an opened photo, or a part of one, that shows nothing but the cloth.
 
@@ -129,7 +129,7 @@ def read_photo(
         As for read.
     source : Source
         Where they come from, and how they are corrected.
-    flaws : tuple[str, ...]
+    warnings : tuple[PhotoWarning, ...]
         What is known to be wrong with the photo.
     """
     reference = source.reference
@@ -151,7 +151,7 @@ def read_photo(
         reads_as,
         tuple(map(_share, lab, shares)),
         round(feature_size(cloth, lab) * view.times / min(small.pixels.size), 3),
-        (*flaws, *found_flaws(seen, small, field, cloth, lab, part=bool(source.photo))),
+        (*warnings, *photo_warnings(seen, small, field, cloth, lab, part=bool(source.photo))),
         source.photo or f"{crc32(small.pixels.tobytes()):08x}",
         source.light,
         reference.how if reference else "none",

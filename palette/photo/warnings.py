@@ -1,6 +1,6 @@
 """What may be wrong with a photo.
 
-A flaw is no error: the fabric is read all the same, only less surely. The
+A warning is no error: the fabric is read all the same, only less surely. The
 limits are judgements, tried on made-up photos and on photos of real cloth.
 """
 
@@ -45,7 +45,7 @@ _EDGE = 4
 """A sharp edge is no wider than so many pixels."""
 
 
-def flaws(
+def photo_warnings(
     seen: Floats,
     small: Photo,
     field: Floats,
@@ -54,7 +54,7 @@ def flaws(
     *,
     part: bool = False,
 ) -> tuple[PhotoWarning, ...]:
-    """List the flaws of a photo.
+    """List what may be wrong with a photo.
 
     Parameters
     ----------

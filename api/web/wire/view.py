@@ -75,11 +75,11 @@ class Views:
 
         Parameters
         ----------
-        saved
+        saved : Saved
             The plan as it stands.
-        plan
+        plan : Plan
             The same as a value.
-        before
+        before : Saved | None
             What it was made from, if that is known.
         """
         with self._lock:

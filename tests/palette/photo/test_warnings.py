@@ -1,4 +1,4 @@
-"""Each flaw of a photo is planted and must be told; a good photo must pass."""
+"""Each fault of a photo is planted and must be told; a good photo must pass."""
 
 from __future__ import annotations
 
