@@ -80,10 +80,15 @@ def _correct(data: bytes, *, found: Any, do: str, wish: dict[str, Any]) -> Answe
     from palette.bundle.find import Lie
     from palette.bundle.pipeline import corrected
     from palette.bundle.quad import Quad
+    from palette.photo.open import PhotoError
 
-    if do == "divide":
-        wish = {"outline": Quad.given(wish["outline"]), "lie": Lie(**wish["lie"])}
-    return _proposed(corrected(data, bundles().validate_python(found), do, wish))
+    try:
+        if do == "divide":
+            wish = {"outline": Quad.given(wish["outline"]), "lie": Lie(**wish["lie"])}
+        return _proposed(corrected(data, bundles().validate_python(found), do, wish))
+    except ValueError as fault:
+        # Such as corners that enclose nothing: it says what is wrong.
+        raise PhotoError(str(fault)) from fault
 
 
 def _pieces(data: bytes, *, found: Any, edge: Any, ruler: Any, white: Any) -> Answer:

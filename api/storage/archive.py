@@ -9,6 +9,7 @@ references are checked before anything of it is kept.
 from __future__ import annotations
 
 import io
+import lzma
 import re
 import zipfile
 import zlib
@@ -132,7 +133,7 @@ def _unzipped(data: bytes) -> tuple[bytes, dict[str, bytes]]:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             held = dict(_files(archive))
-    except (zipfile.BadZipFile, zlib.error, EOFError, OSError, RuntimeError):
+    except (zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError, OSError, RuntimeError):
         raise PlanFileError(
             "this file is damaged or locked with a password; copy it again from where it was made"
         ) from None

@@ -34,6 +34,10 @@ class MissingError(StoreError):
     """There is no such plan or picture."""
 
 
+class DamagedError(StoreError):
+    """What was kept of a plan can't be read; the others can."""
+
+
 class ConflictError(StoreError):
     """The plan has changed since the caller last saw it."""
 
@@ -328,10 +332,21 @@ def _read(link: Connection, plan: str) -> Saved:
     return Saved(
         id=plan,
         revision=cursor,
-        body=zlib.decompress(body).decode(),
+        body=_text(plan, body),
         can_undo=_neighbour(link, plan, cursor, back=True) is not None,
         can_redo=_neighbour(link, plan, cursor, back=False) is not None,
     )
+
+
+def _text(plan: str, body: bytes) -> str:
+    """Return a plan's JSON text as it was kept."""
+    try:
+        return zlib.decompress(body).decode()
+    except (zlib.error, UnicodeDecodeError) as fault:
+        raise DamagedError(
+            f"the kept plan {plan} is damaged ({fault}); go back to an earlier state of it, or "
+            "open its file if you kept one"
+        ) from fault
 
 
 def _has_revision(link: Connection, plan: str, number: int) -> bool:

@@ -21,7 +21,7 @@ from starlette.routing import compile_path
 
 from api.pattern.faulty import FaultsError
 from api.storage.database import StoreError
-from api.storage.store import ConflictError, MissingError, StuckError
+from api.storage.store import ConflictError, DamagedError, MissingError, StuckError
 
 MEDIA_TYPE = "application/problem+json"
 
@@ -56,6 +56,7 @@ _STATUSES: tuple[tuple[type[Exception], int], ...] = (
     (MissingError, 404),
     (StuckError, 409),
     (ConflictError, 412),
+    (DamagedError, 500),
     (StoreError, 503),
 )
 

@@ -21,8 +21,7 @@ from starlette.responses import Response, StreamingResponse
 
 from api.pattern.plan import Plan
 from api.photos.worker_pool import Reader
-from api.storage.database import StoreError
-from api.storage.store import Draft, Saved, Store
+from api.storage.store import DamagedError, Draft, Saved, Store
 from api.web.cache import Cache
 from api.web.problems import describe
 from api.web.task import Work
@@ -146,13 +145,13 @@ def wants_whole(request: Request) -> bool:
 
 
 def read(saved: Saved) -> Plan:
-    """Return a kept plan as a value; StoreError if this program does not understand it."""
+    """Return a kept plan as a value; DamagedError if this program does not understand it."""
     from api.pattern.stored import from_json
 
     try:
         return from_json(saved.body)
     except ValueError as fault:
-        raise StoreError(f"the kept plan {saved.id} can't be read: {fault}") from fault
+        raise DamagedError(f"the kept plan {saved.id} can't be read: {fault}") from fault
 
 
 def draft_of(plan: Plan, what: str, pictures: Mapping[str, bytes]) -> Draft:

@@ -200,7 +200,7 @@ class KeepStep extends Step {
   }
 
   /** @param {PlanLine} line @param {string} [next] */
-  #line({ id, title, saved_at, picture }, next) {
+  #line({ id, title, saved_at, picture, problem }, next) {
     const here = id === workspace.view?.id;
     const when = new Date(saved_at).toLocaleDateString();
     const gone = () =>
@@ -214,7 +214,7 @@ class KeepStep extends Step {
       h(
         "span",
         h("a", { href: `#plan=${id}`, "aria-current": here ? "page" : null }, title),
-        h("small", here ? "on the wall now" : when),
+        h("small", problem || (here ? "on the wall now" : when)),
       ),
       sure("Delete", title, gone),
     );

@@ -13,9 +13,10 @@ from starlette.responses import Response
 
 from api.booklet.edition import Edition, Ink, Paper
 from api.pattern.plan import Plan
+from api.web.middleware.security import DRAWING_POLICY
 from api.web.problems import declared
 from api.web.routes.common import DeskHere, PlanId, need_layout
-from api.web.routes.drawings import DRAWING_POLICY, as_file, file_of, stored_pictures
+from api.web.routes.drawings import as_file, file_of, stored_pictures
 from api.web.workspace import Desk, read
 
 router = APIRouter(tags=["booklet"])

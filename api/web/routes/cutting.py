@@ -11,9 +11,10 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from api.pattern.plan import Plan
+from api.web.middleware.security import DRAWING_POLICY
 from api.web.problems import declared
 from api.web.routes.common import DeskHere, FabricId, PlanId, need_fabric, need_layout
-from api.web.routes.drawings import DRAWING_POLICY, file_of
+from api.web.routes.drawings import file_of
 from api.web.wire.responses import CuttingTable, FormOut
 from api.web.workspace import EVENTS, Desk, read
 from placement.cloth.forms import FormKind, form_of, own_sizes

@@ -17,6 +17,7 @@ from api.files import program_version
 from api.pattern.edits import new_id
 from api.pattern.plan import Plan
 from api.pattern.stored import StoredPlan
+from api.web.middleware.security import DRAWING_POLICY
 from api.web.problems import declared
 from api.web.routes.common import DeskHere, PlanId, need_layout
 from api.web.workspace import Desk, read
@@ -28,9 +29,6 @@ router = APIRouter(tags=["drawings"])
 
 ViewName = Literal["cloth", "flat", "grey", "picks"]
 Form = Literal["svg", "png"]
-
-DRAWING_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; sandbox"
-"""For an SVG file opened by itself: its own style and pictures, and nothing that runs."""
 
 _TYPES = {"svg": "image/svg+xml", "png": "image/png"}
 _KEEP = "private, max-age=31536000, immutable"

@@ -9,10 +9,11 @@ from starlette.responses import Response
 
 from api.booklet.edition import Edition
 from api.storage.database import StoreError
+from api.web.middleware.security import DRAWING_POLICY
 from api.web.problems import declared, describe
 from api.web.routes.booklets import made
 from api.web.routes.common import DeskHere, PlanId, Token
-from api.web.routes.drawings import DRAWING_POLICY, file_of, stored_pictures
+from api.web.routes.drawings import file_of, stored_pictures
 from api.web.wire.responses import LinkOut
 from api.web.workspace import Desk, read
 

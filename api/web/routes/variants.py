@@ -5,8 +5,8 @@ from __future__ import annotations
 from fastapi import APIRouter
 
 from api.pattern.variants import near_pairs
-from api.storage.store import Entry
-from api.web.problems import declared
+from api.storage.store import DamagedError, Entry
+from api.web.problems import declared, sentence
 from api.web.routes.common import DeskHere, PlanId
 from api.web.wire.responses import KinLine, PlanLine
 from api.web.workspace import Desk, read
@@ -24,7 +24,8 @@ SMALL = 480
 )
 def list_kin(desk: DeskHere, plan: PlanId) -> list[KinLine]:
     """List a plan and all variants made of it, or it was made of, oldest first, with figures."""
-    return [_kin_line(desk, entry, plan) for entry in desk.store.family(plan)]
+    lines = [_line(desk, entry) for entry in desk.store.family(plan)]
+    return [_kin_line(desk, line, plan) for line in lines if not line.problem or line.id == plan]
 
 
 @router.get("/api/plans", summary="List the plans", responses=declared())
@@ -34,22 +35,28 @@ def list_plans(desk: DeskHere) -> list[PlanLine]:
 
 
 def _line(desk: Desk, entry: Entry) -> PlanLine:
+    """Tell of a plan; one that can't be read hides none of the others."""
+    try:
+        picture, problem = (_picture(entry) if _has_layout(desk, entry) else ""), ""
+    except DamagedError as fault:
+        picture, problem = "", sentence(str(fault))
     return PlanLine(
         id=entry.id,
         title=entry.title,
         revision=entry.revision,
         saved_at=entry.saved_at,
         family=entry.family,
-        picture=_picture(entry) if _has_layout(desk, entry) else "",
+        picture=picture,
+        problem=problem,
     )
 
 
-def _kin_line(desk: Desk, entry: Entry, here: str) -> KinLine:
-    plan = read(desk.store.get(entry.id))
+def _kin_line(desk: Desk, line: PlanLine, here: str) -> KinLine:
+    plan = read(desk.store.get(line.id))
     near = near_pairs(plan)
     return KinLine(
-        **_line(desk, entry).model_dump(),
-        current=entry.id == here,
+        **line.model_dump(),
+        current=line.id == here,
         size=by(plan.brief.size(), plan.brief.units),
         fabrics=len(plan.choice.kept) if plan.choice else 0,
         background=plan.swatch(plan.background).fabric.name if plan.background else "",

@@ -84,6 +84,7 @@ class PlanLine(BaseModel):
     saved_at: str = Field(description="UTC, ISO 8601.", examples=["2030-05-01T09:30:00.000Z"])
     family: str = Field(description="The same for a plan and all its variants.")
     picture: str = Field(description="Address of a small drawing; empty without a layout.")
+    problem: str = Field(default="", description="Why it can't be opened; empty if it can.")
 
 
 class KinLine(PlanLine):

@@ -10,6 +10,7 @@ import pytest
 from PIL import Image, ImageDraw
 
 from placement.inches import Inches
+from tests.api.talk import problem
 
 if TYPE_CHECKING:
     from fastapi.testclient import TestClient
@@ -176,3 +177,16 @@ def test_a_picture_that_was_never_sent_is_missing(client: TestClient, plan: Save
     bundle = {"picture": "0" * 64, "kind": "spread", "width": 9, "height": 9, "pieces": []}
     answer = client.post(f"/api/plans/{plan.id}/bundle/accept", json={"bundle": bundle})
     assert answer.status_code == 404
+
+
+def test_bent_corners_are_refused_for_what_they_are(
+    client: TestClient, plan: Saved, table: bytes
+) -> None:
+    body = found(client, plan, table)
+    bow_tie = [[0.1, 0.1], [0.9, 0.9], [0.9, 0.1], [0.1, 0.9]]
+    lie = {"kind": "grid", "rows": 2, "columns": 2}
+    told = problem(correct(client, plan, body, do="divide", outline=bow_tie, lie=lie), 422)
+    assert "seconds" not in told
+    assert "corner" in told
+    inside_out = correct(client, plan, body, do="move", number=0, corner=0, to=[0.99, 0.99])
+    assert "seconds" not in problem(inside_out, 422)
