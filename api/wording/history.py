@@ -6,12 +6,26 @@ from typing import TYPE_CHECKING
 
 from api.pattern.brief import Brief
 from api.pattern.decision import decisions
-from api.wording.english import listed
+from api.wording.english import listed, number, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from api.pattern.decision import Changes, Decided
+    from api.pattern.swatch import Role
+
+BEGAN = "Began the plan"
+BEGAN_WITH_PATTERN = "Began with a pattern"
+BEGAN_WITH_SAMPLE = "Began with the sample"
+OPENED = "Opened a plan's file"
+ARRANGED = "Arranged the blocks"
+SWAPPED_BLOCKS = "Swapped two blocks"
+SWAPPED_PICKS = "Swapped a fabric for another"
+LOCKED = "Locked a block"
+UNLOCKED = "Unlocked a block"
+CHANGED_FABRIC = "Changed a fabric"
+REMOVED_FABRIC = "Removed a fabric"
+RETOOK_PHOTO = "Took a new photo of a fabric"
 
 
 def changed(changes: Changes, owner: type = Brief) -> str:
@@ -32,3 +46,26 @@ def _words(changes: Changes, known: Iterable[Decided]) -> Iterator[str]:
             yield decided.decision.words
         else:
             yield from _words(changes[decided.name], decided.parts)
+
+
+def began_as_variant(title: str) -> str:
+    """Say what a plan is a variant of.
+
+    >>> began_as_variant('Orchard')
+    "Began as a variant of 'Orchard'"
+    """
+    return f"Began as a variant of {quoted(title)}"
+
+
+def added(count: int, role: Role) -> str:
+    """Say how many fabrics, backgrounds or threads were added.
+
+    >>> added(1, 'background'), added(3, 'fabric')
+    ('Added 1 background', 'Added 3 fabrics')
+    """
+    return f"Added {number(count, role)}"
+
+
+def added_from_bundle(count: int, role: Role) -> str:
+    """Say how many were added from the photo of a whole bundle."""
+    return f"{added(count, role)} from one photo"

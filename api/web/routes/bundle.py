@@ -20,6 +20,7 @@ from api.web.routes.common import VIEW, DeskHere, Expected, PlanId
 from api.web.wire.bundle import MOST_PIECES, BundleOut, BundleTaken, Correction, PieceOut
 from api.web.wire.responses import Answered
 from api.web.workspace import Change, Desk
+from api.wording import history
 from api.wording.photos import bundle_warning
 from placement.top.request import Progress
 
@@ -132,7 +133,7 @@ async def accept_bundle(
         return revise(plan, brief, progress)
 
     pictures = {intake.swatch.picture: intake.picture for intake in intakes}
-    change = Change(step, f"Added {len(intakes)} {wish.role}s from one photo", pictures)
+    change = Change(step, history.added_from_bundle(len(intakes), wish.role), pictures)
     return await desk.answer(request, desk.change(request, plan, expected, change), desk.lock(plan))
 
 

@@ -32,6 +32,7 @@ from api.web.wire.requests import ColourIn, FabricChange
 from api.web.wire.responses import Answered, PhotoResult, Uploaded
 from api.web.workspace import Change, Seen, shown
 from api.web.workspace import read as stored
+from api.wording import history
 from placement.top.request import Progress
 
 router = APIRouter(tags=["fabrics"])
@@ -140,7 +141,7 @@ async def retake_photo(
     change = _change(
         fabric,
         lambda brief: with_new_photo(brief, fabric, taken, shows_given=shows is not None),
-        "Took a new photo of",
+        history.RETOOK_PHOTO,
     )
     change = replace(change, pictures={taken.picture: read.intake.picture})
     return await desk.answer(request, desk.change(request, plan, expected, change), desk.lock(plan))
@@ -162,7 +163,9 @@ async def change_fabric(
 ) -> Response:
     """Rename a fabric, mark it, or tell how much cloth its photo shows."""
     given = wish.given()
-    change = _change(fabric, lambda brief: with_changed_swatch(brief, fabric, given), "Changed")
+    change = _change(
+        fabric, lambda brief: with_changed_swatch(brief, fabric, given), history.CHANGED_FABRIC
+    )
     return await desk.answer(request, desk.change(request, plan, expected, change), desk.lock(plan))
 
 
@@ -176,7 +179,7 @@ async def remove_fabric(
     request: Request, desk: DeskHere, plan: PlanId, fabric: FabricId, expected: Expected
 ) -> Response:
     """Remove a fabric, a candidate background or a thread, and every mention of it."""
-    change = _change(fabric, lambda brief: without_fabric(brief, fabric), "Removed")
+    change = _change(fabric, lambda brief: without_fabric(brief, fabric), history.REMOVED_FABRIC)
     return await desk.answer(request, desk.change(request, plan, expected, change), desk.lock(plan))
 
 
@@ -189,7 +192,7 @@ def _change(fabric: str, edit: Callable[[Brief], Brief], did: str) -> Change:
         need_fabric(plan, fabric)
         return revise(plan, edit(plan.brief), progress)
 
-    return Change(step, f"{did} a fabric")
+    return Change(step, did)
 
 
 def _adding(intakes: Sequence[Intake], role: Role) -> Change:
@@ -204,7 +207,7 @@ def _adding(intakes: Sequence[Intake], role: Role) -> Change:
         return revise(plan, brief, progress)
 
     pictures = {intake.swatch.picture: intake.picture for intake in intakes}
-    return Change(step, _added(len(intakes), role), pictures)
+    return Change(step, history.added(len(intakes), role), pictures)
 
 
 def _spared(intake: Intake) -> Intake:
@@ -216,10 +219,6 @@ def _no_photo(photos: Sequence[Upload]) -> str:
     if len(photos) == 1:
         return str(photos[0].problem)
     return f"None of the {len(photos)} photos could be read. The first one: {photos[0].problem}"
-
-
-def _added(count: int, role: Role) -> str:
-    return f"Added {count} {role}{'' if count == 1 else 's'}"
 
 
 def _uploaded(photos: Sequence[Upload], seen: Seen, swatches: Sequence[Swatch]) -> Response:

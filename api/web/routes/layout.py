@@ -17,7 +17,7 @@ from api.web.routes.common import FOLLOWED, VIEW, DeskHere, Expected, PlanId, ne
 from api.web.wire.requests import Arranging, BriefChange, PinState, SwapIn
 from api.web.wire.responses import Answered, NearOut, SwapOut
 from api.web.workspace import Change, read
-from api.wording.history import changed
+from api.wording import history
 from placement.top.request import Progress
 
 router = APIRouter(tags=["layout"])
@@ -54,7 +54,7 @@ async def change_decisions(
             return make(brief, progress)
         return revise(plan, brief, progress)
 
-    call = desk.change(request, plan, expected, Change(step, changed(changes)))
+    call = desk.change(request, plan, expected, Change(step, history.changed(changes)))
     return await desk.answer(request, call, desk.lock(plan))
 
 
@@ -79,7 +79,7 @@ async def arrange_blocks(
 
         return make(replace(plan.brief, seed=_next_seed(plan) if seed is None else seed), progress)
 
-    call = desk.change(request, plan, expected, Change(step, "Arranged the blocks"))
+    call = desk.change(request, plan, expected, Change(step, history.ARRANGED))
     return await desk.answer(request, call, desk.lock(plan))
 
 
@@ -99,7 +99,7 @@ async def swap_blocks(
 
         return swap(need_layout(plan), wish.first, wish.second)
 
-    call = desk.change(request, plan, expected, Change(step, "Swapped two blocks"))
+    call = desk.change(request, plan, expected, Change(step, history.SWAPPED_BLOCKS))
     return await desk.answer(request, call, desk.lock(plan))
 
 
@@ -124,7 +124,7 @@ async def set_pin(
 
         return pin(need_layout(plan), cell, wish.pinned)
 
-    what = "Locked a block" if wish.pinned else "Unlocked a block"
+    what = history.LOCKED if wish.pinned else history.UNLOCKED
     call = desk.change(request, plan, expected, Change(step, what))
     return await desk.answer(request, call, desk.lock(plan))
 

@@ -15,6 +15,7 @@ from api.web.routes.common import FOLLOWED, DeskHere, Expected, PlanId, need_fab
 from api.web.wire.requests import PickSwap
 from api.web.wire.responses import Answered, TryOut
 from api.web.workspace import Change, read
+from api.wording import history
 from placement.top.request import Progress
 
 router = APIRouter(tags=["picks"])
@@ -83,5 +84,5 @@ async def swap_picks(
 
         return revise(plan, exchanged(plan, wish.out, wish.into, keep=wish.keep), progress)
 
-    call = desk.change(request, plan, expected, Change(step, "Swapped a fabric for another"))
+    call = desk.change(request, plan, expected, Change(step, history.SWAPPED_PICKS))
     return await desk.answer(request, call, desk.lock(plan))

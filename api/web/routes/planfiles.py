@@ -18,6 +18,7 @@ from api.web.routes.drawings import as_file, file_of, stored_pictures
 from api.web.wire.responses import PlanView
 from api.web.wire.view import Views, WholeView
 from api.web.workspace import Desk, draft_of, read, shown
+from api.wording import history
 from api.wording.english import number
 
 router = APIRouter(tags=["plans"])
@@ -75,7 +76,7 @@ def _opened(desk: Desk, data: bytes) -> WholeView:
     except ValueError as fault:
         raise HTTPException(422, str(fault)) from fault
     whole = in_plain_cloth(parcel) if parcel.missing else parcel
-    draft = draft_of(whole.plan, "Opened a plan's file", whole.pictures)
+    draft = draft_of(whole.plan, history.OPENED, whole.pictures)
     _try(Saved("", 1, draft.body, can_undo=False, can_redo=False))
     saved = desk.store.add(draft)
     return WholeView({**desk.views.of(saved, whole.plan), "note": _note(parcel)})

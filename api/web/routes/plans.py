@@ -22,6 +22,7 @@ from api.web.wire.requests import NewPlan
 from api.web.wire.responses import Answered, PlanView, RevisionLine
 from api.web.wire.view import WholeView
 from api.web.workspace import Desk, Seen, draft_of, read, shown, wants_whole
+from api.wording import history
 from placement.top.request import Progress
 
 router = APIRouter(tags=["plans"])
@@ -152,7 +153,7 @@ def _copy(desk: Desk, plan: str, title: str | None) -> Saved:
     saved = desk.store.get(plan)
     taken = [entry.title for entry in desk.store.family(plan)]
     own = read(saved).brief.title
-    draft = Draft(own, saved.body, f"Began as a variant of '{own}'")
+    draft = Draft(own, saved.body, history.began_as_variant(own))
     return desk.store.add(_titled(draft, title or next_title(own, taken)), like=plan)
 
 
@@ -165,7 +166,7 @@ def _begun(desk: Desk, wish: NewPlan) -> Draft:
     from api.pattern.planner import look
 
     brief = pattern_only(read(desk.store.get(_named(desk, wish.pattern_of))).brief)
-    return draft_of(look(brief), "Began with a pattern", {})
+    return draft_of(look(brief), history.BEGAN_WITH_PATTERN, {})
 
 
 def _named(desk: Desk, plan: str) -> str:
@@ -184,7 +185,7 @@ def _relative(desk: Desk, pattern: str | None) -> str | None:
 def _empty() -> Draft:
     from api.pattern.planner import look
 
-    return draft_of(look(Brief()), "Began the plan", {})
+    return draft_of(look(Brief()), history.BEGAN, {})
 
 
 def sample_draft() -> Draft:
@@ -200,7 +201,7 @@ def _sample() -> Draft:
 
     intakes = [take_in_photo(photo) for photo in sample_photos()]
     pictures = {intake.swatch.picture: intake.picture for intake in intakes}
-    return draft_of(make(sample_brief(intakes)), "Began with the sample", pictures)
+    return draft_of(make(sample_brief(intakes)), history.BEGAN_WITH_SAMPLE, pictures)
 
 
 def _titled(draft: Draft, title: str) -> Draft:

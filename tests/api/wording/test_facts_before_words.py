@@ -15,6 +15,7 @@ import pytest
 from PIL import Image, ImageDraw
 
 from api.pattern.brief import Ban, Pin
+from api.pattern.cut_book import cut_book
 from api.pattern.exchange import tries
 from api.pattern.lookalikes import near
 from api.pattern.planner import make
@@ -109,6 +110,13 @@ def test_what_is_worked_out_of_a_plan_holds_no_sentence(brief: Brief) -> None:
     judged = threads(plan)
     names = frozenset(entry.thread.name for entry in judged.judged)
     assert list(sentences(judged, known_of(brief) | names)) == []
+
+
+def test_what_is_cut_and_pressed_holds_no_sentence(brief: Brief) -> None:
+    for block in ("sawtooth-star", "nine-patch", "dutchmans-puzzle"):
+        for units in ("inches", "metric"):
+            plan = make(replace(brief, block=block, units=units))
+            assert list(sentences(cut_book(plan), known_of(brief))) == []
 
 
 def test_photos_are_read_without_a_sentence() -> None:
