@@ -1,335 +1,507 @@
-"""Reads a finished booklet's text back and holds its numbers against the plan.
+"""Holds the words of a booklet against the plan and its cut book, number by number.
 
-Two questions are asked: does everything the plan says stand in the text, and
-does every length in the text stand in the plan?
+Two questions are asked: does everything that the cut book says stand in the text, and
+does every length in the text stand in the cut book? The words are read as a maker reads
+them; nothing that wrote them is called.
 """
 
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections import Counter
-from io import BytesIO
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from api.booklet.chapters.finish import border_row, bound_from
-from api.booklet.chapters.needs import amount, backing_amount, purpose
-from api.booklet.edition import Edition
-from api.booklet.figures.rows import lines, rows
-from api.booklet.figures.sewing import sewing
-from api.booklet.source import Source, source
-from api.drawing.text import showable
+from api.booklet.lengths import LENGTH, LENGTHS, finished, flat, sold, tight, to_buy, to_cut
+from api.booklet.parts import Booklet, Bullets, Figure, Gallery, Heading, Part, Steps, Table, Words
 from api.pattern.bed_sizes import bed_sizes
-from api.pattern.plan import Plan
-from api.pattern.threads import threads
-from api.wording import english
-from api.wording.cutting import notes
-from api.wording.pieces import told_sides
-from api.wording.threads import judged
-from placement.cloth.cutting import CutKind, CuttingPlan, PieceKind
+from palette.thread import PLAIN
+from placement.checks.fault import Fault, FaultKind, fault
+from placement.checks.lattice import EDGE, every_place, is_plain, pieced
 from placement.inches import Inches
-from placement.units import UnitKind, take_down
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
 
+    from api.booklet.edition import Edition
+    from api.pattern.cut_book import CutBook
     from api.pattern.plan import Plan
     from placement.cloth.cutting import CuttingPlan
-    from placement.inches import Inches
+    from placement.top.setting.layout import Layout
+    from placement.top.setting.setting import Cell
 
-_LENGTH = re.compile(r'(?<![\d/.])(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)(?:"| (?:yd|mm|cm)\b)')
-_BY_STRIPS = (PieceKind.SET_STRIP, PieceKind.BORDER, PieceKind.BINDING)
-"""Pieces that are told by the strips they come from."""
-_SIZE = r"((?:(?!Cut ).)+?)"
+_COUNTED = rf"(\d+) ([a-z][a-z -]*?) of ({LENGTH})(?: × ({LENGTH}))?"
+"""'4 squares of 3"', '2 border strips of 4 1/2" × 40"'."""
 _STRIPS = re.compile(
-    rf"Cut (\d+) strips? {_SIZE} wide; from (?:it|each) cut (.+?) \(cuts? [\d– ]+\)"
+    r"Cut (\d+) strips? (?:(?!Cut ).)+? wide; from (?:it|each) cut (.+?) \(cuts? [\d– ]+\)"
 )
-_LONG = re.compile(
-    rf"Cut (\d+) strips? {_SIZE} wide and {_SIZE} long for the ((?:\w+ )?border|binding) \("
+_ACROSS = re.compile(rf"Cut (\d+) strips? ({LENGTH}) wide and ({LENGTH}) long for the ")
+_TOTAL = re.compile(r"From (?:(?!From ).)+? cut (\d+ (?:(?!\. ).)+)\.")
+"""'From 2 fat quarters, 18" × 21" cut 4 squares of 3".'"""
+_TRIANGLES = re.compile(
+    rf"Cut each of the (\d+) [a-z -]*?s of ({LENGTH})(?: × ({LENGTH}))? [a-z -]*?(once|twice)"
 )
-_PIECES = re.compile(
-    r"(\d+) ((?:small |large )?(?:square|rectangle|plain block|"
-    r"(?:long )?sashing strip|strip|cornerstone)s?) of "
-)
+_GEESE = "v<^>"
+_UNITS = {
+    "goose": ("flying goose", "flying geese"),
+    "half": ("half-square triangle unit",),
+    "quarter": ("quarter-square triangle unit",),
+    "rectangle": ("half-rectangle unit",),
+}
+
+Size = tuple[str, ...]
+"""Both sides of a piece as they are written, in the order that sorts first; one of a square."""
 
 
-def judge(pdf: bytes, plan: Plan, edition: Edition | None = None) -> tuple[str, ...]:
-    """Return every way in which a booklet's text and its plan disagree; empty if in none.
+def text_of(made: Booklet) -> str:
+    """Return every word of a booklet in reading order, on one line."""
+    lines = [made.title, made.designer, made.size, *made.facts]
+    for chapter in made.chapters:
+        lines.append(chapter.title)
+        for part in chapter.parts:
+            lines.extend(_words(part))
+    # What cannot be seen keeps the numbers of two cells apart.
+    return flat(" \u200b ".join(lines))
 
-    Needs pypdf.
+
+def _words(part: Part) -> Iterator[str]:
+    match part:
+        case Words() | Bullets():
+            yield from part.lines
+        case Heading():
+            yield part.text
+        case Steps():
+            yield from (figure.caption for figure in part.figures)
+            yield from part.lines
+        case Table():
+            yield from part.columns
+            for row in part.rows:
+                yield from (cell.caption if isinstance(cell, Figure) else cell for cell in row)
+        case Gallery():
+            yield from (figure.caption for figure in part.figures)
+
+
+def judge_print(text: str, plan: Plan, book: CutBook, edition: Edition) -> tuple[Fault, ...]:
+    """List every way in which a booklet's words and its cut book disagree.
 
     Parameters
     ----------
-    pdf : bytes
-        The booklet.
+    text : str
+        The booklet's words.
     plan : Plan
-        The plan it was made of.
-    edition : Edition | None
-        The edition it was made in.
+        The plan it was made of, with as much cloth as it takes.
+    book : CutBook
+        What is cut, bought and pressed for it.
+    edition : Edition
+        The edition it was made in: its own words may hold any number.
     """
-    ready = source(plan, {}, edition or Edition())
-    edition = ready.edition
-    title = english.clean(edition.title or plan.brief.title)
-    text = read_text(pdf, (title, showable(title, "Untitled quilt")))
-    return tuple(dict.fromkeys((
-        *_missing(ready, text),
-        *_cutting_faults(ready, text),
-        *_unknown_lengths(ready, text),
-    )))  # fmt: skip
+    facts = _Facts(plan, book, edition)
+    text = flat(text)
+    return tuple(
+        dict.fromkeys((
+            *_missing(facts, text),
+            *_totals(facts, text),
+            *_rows(facts, tight(text)),
+            *_cut(facts, text),
+            *_unknown(facts, text),
+        ))
+    )  # fmt: skip
 
 
-def read_text(pdf: bytes, titles: Iterable[str] = ()) -> str:
-    """Return the text of a PDF on one line, with plain spaces, without its titles' footers."""
-    from pypdf import PdfReader
+class _Facts:
+    """A plan and its cut book, and how their lengths are written."""
 
-    pages = []
-    for number, page in enumerate(PdfReader(BytesIO(pdf)).pages, 1):
-        text = _flat(page.extract_text())
-        for title in titles:
-            text = text.replace(f"{_flat(title)} {number}", " ")
-        pages.append(text)
-    return _flat(" ".join(pages))
+    def __init__(self, plan: Plan, book: CutBook, edition: Edition) -> None:
+        if plan.layout is None:
+            raise ValueError("this plan has no layout yet; arrange it before printing it")
+        self.plan, self.book, self.edition = plan, book, edition
+        self.layout: Layout = plan.layout
+        self.metric = plan.brief.units == "metric"
+        laid = Counter(name for name in self.layout.fabrics if name)
+        self.blocks = {s.fabric.id: laid[s.fabric.id] for s in plan.brief.swatches
+                       if laid[s.fabric.id]}  # fmt: skip
+        self.numbers = {name: number for number, name in enumerate(self.blocks, 1)}
 
+    def name(self, fabric: str) -> str:
+        """Return a fabric's name."""
+        return self.plan.swatch(fabric).fabric.name
 
-def _flat(text: str) -> str:
-    return " ".join(unicodedata.normalize("NFKC", text).split())
+    def cut(self, length: Inches | float) -> str:
+        """Write a size to cut."""
+        exact = length.value if isinstance(length, Inches) else length
+        return to_cut(exact, metric=self.metric)
 
+    def fin(self, length: Inches | float) -> str:
+        """Write a finished measure."""
+        return finished(float(length), metric=self.metric)
 
-def _tight(text: str) -> str:
-    """Take all spaces out: a line may break anywhere in a long name."""
-    return re.sub(r"\s", "", unicodedata.normalize("NFKC", text))
+    def by(self, sides: Iterable[Inches | float]) -> str:
+        """Write finished measures."""
+        return " × ".join(self.fin(side) for side in sides)
 
+    def amount(self, cloth: CuttingPlan) -> str:
+        """Write how much cloth is needed."""
+        form = cloth.cloth.form
+        if cloth.buy is not None:
+            return sold(cloth.buy.value, metric=self.metric)
+        if form.nominal_height is None:
+            return ""
+        write = self.fin if self.metric else self.cut
+        return f", {write(form.nominal_height)} × {write(form.nominal_width)}"
 
-def _missing(ready: Source, text: str) -> Iterator[str]:
-    """Name everything of the plan that the text does not say."""
-    tight = _tight(text)
-    for before, fabric, after in _with_names(ready):
-        if not any(_tight(before + name + after) in tight for name in _spellings(ready, fabric)):
-            yield f"{_flat(before + ready.name(fabric) + after)!r} is missing"
-    for phrase in (*_phrases(ready), *_row_phrases(ready)):
-        if _tight(phrase) not in tight:
-            yield f"{_flat(phrase)!r} is missing"
-
-
-def _spellings(ready: Source, fabric: str) -> Iterator[str]:
-    """Yield how a name may come back: as it is, from right to left, in letters that fonts have."""
-    name = ready.name(fabric)
-    yield name
-    yield name[::-1]
-    yield " ".join(word[::-1] for word in name.split())
-    yield " ".join(reversed(name.split()))
-    for noun, swatches in (
-        ("Fabric", ready.plan.brief.swatches),
-        ("Background", ready.plan.brief.backgrounds),
-        ("Thread", ready.plan.brief.threads),
-    ):
-        for number, swatch in enumerate(swatches, 1):
-            if swatch.fabric.id == fabric:
-                yield showable(name, f"{noun} {number}")
+    def size(self, width: Inches, height: Inches) -> Size:
+        """Write both sides of a piece."""
+        return tuple(sorted({self.cut(width), self.cut(height)}))
 
 
-def _with_names(ready: Source) -> Iterator[tuple[str, str, str]]:
-    """Yield a fabric whose name must stand in the text, with the words before and after it."""
-    book = ready.book
+def _missing(facts: _Facts, text: str) -> Iterator[Fault]:
+    """Name everything of the cut book that the text does not say."""
+    dense = tight(text)
+    for phrase in (*_cloth_phrases(facts), *_top_phrases(facts), *_around_phrases(facts)):
+        if tight(phrase) not in dense:
+            yield fault(FaultKind.UNSAID, words=flat(phrase))
+
+
+def _several(count: int, noun: str, plural: str = "") -> str:
+    return f"{count} {noun if count == 1 else plural or noun + 's'}"
+
+
+def _cloth_phrases(facts: _Facts) -> Iterator[str]:
+    """Yield each fabric beside its amount, then what is sewn of strips and triangles."""
+    brief, book = facts.plan.brief, facts.book
     for cloth in book.cloths:
-        yield "", cloth.fabric, f" {amount(ready, cloth)} {purpose(ready, cloth.fabric)}"
-    yield f"{bound_from(ready)}, ", book.binding_fabric, ""
-    if book.backing_fabric:
-        yield f"{backing_amount(ready)} of ", book.backing_fabric, ""
-    for role, fabric in ready.fixed.items():
-        if role == "B" or ready.block.has(role):
-            yield f"{ready.role(role)} is ", fabric, ""
-    for which, frame in enumerate(book.borders, 1):
-        first, _, *more = border_row(ready, which)
-        yield f"{first} ", frame.fabric, " ".join(more)
-
-
-def _phrases(ready: Source) -> Iterator[str]:
-    """Yield what must stand in the text word for word."""
-    brief, book = ready.plan.brief, ready.book
-    wide, high = (ready.finished(side) for side in brief.size())
-    yield f"Finished size {wide} × {high}"
-    if brief.sewing.shrinkage:
-        yield f"shrinking by {brief.sewing.shrinkage:g} %"
-    yield backing_amount(ready)
-    yield from (judged(entry) for entry in [threads(ready.plan).of(brief.thread)] if entry)
-    for piece in book.pieces:
-        if piece.kind not in _BY_STRIPS:
-            yield ready.hand.piece(piece)
+        name, form = facts.name(cloth.fabric), cloth.cloth.form
+        count = f" {cloth.cloth.count} " if form.nominal_height else " "
+        amount = facts.amount(cloth)
+        yield f"{name}{count}" if amount.startswith(",") else f"{name} {amount}"
+        yield amount
+    for fabric, blocks in facts.blocks.items():
+        yield f"{facts.numbers[fabric]} {facts.name(fabric)}, {_several(blocks, 'block')}"
+        for (kind, *_), each in _units(facts).items():
+            yield _several(each * blocks, *_UNITS[kind])
     for entry in book.strip_sets:
-        yield english.number(entry.slices, "slice")
-        yield f"each {ready.cut(entry.sub_cut)} wide"
-    if book.sashing:
-        yield f"sashing strip, {ready.sides(*book.sashing.cut[::-1])}"
-        yield english.number(len(lines(ready.layout)), "line") + " of sashing"
-        yield from (f"{n} of {ready.cut(length)}" for length, n in book.sashing.long)
-        if book.sashing.half_cornerstones:
-            yield english.number(book.sashing.half_cornerstones, "half cornerstone")
-    for squares in book.setting:
-        yield english.number(squares.triangles, f"{squares.kind} triangle")
-    yield bound_from(ready)
-    yield ready.cut(book.binding.length)
-    yield " × ".join(ready.finished(side) for side in book.batting)
-    yield from _border_phrases(ready)
-    yield english.number(sum(map(bool, ready.layout.fabrics)), "block")
-    yield f"seam allowance of {ready.cut(ready.seam)}"
-    yield from _block_counts(ready)
+        yield f"{_several(len(entry.sets), 'set')} {_several(entry.slices, 'slice')}"
+        yield f"each {facts.cut(entry.sub_cut)} wide"
+    if brief.sewing.shrinkage and any(cloth.buy is not None for cloth in book.cloths):
+        yield f"shrinking by {brief.sewing.shrinkage:g} %"
+    for role, fabric in (("background", facts.plan.background), ("second feature", _second(facts))):
+        if fabric:
+            yield f"{role} is {facts.name(fabric)}"
+    if brief.thread:
+        own = {swatch.fabric.id: swatch.fabric.name for swatch in brief.threads}
+        plain = {label: name for label, (name, _) in PLAIN.items()}
+        yield f"To quilt with: {(plain | own)[brief.thread]}"
 
 
-def _border_phrases(ready: Source) -> Iterator[str]:
-    """Yield what the steps say of borders; bands before their mitres, if there are several."""
-    frames = ready.book.borders
-    if not frames:
-        return
-    wide, high = (ready.finished(side) for side in (frames[-1].width, frames[-1].height))
-    yield f"now {wide} × {high} finished"
-    if frames[0].corner == "mitred":
-        yield "sew the mitre"
-        if len(frames) > 1:
-            yield "into one band"
+def _second(facts: _Facts) -> str:
+    has = any("S" in patch.roles for patch in facts.plan.brief.pattern().patches)
+    return facts.plan.brief.second_fabric if has else ""
 
 
-def _block_counts(ready: Source) -> Iterator[str]:
-    units = take_down(ready.block).units
-    for blocks in ready.layout.counts().values():
-        yield english.number(blocks, "block")
-        for unit, count in units.items():
-            nouns = {UnitKind.GOOSE: "flying geese", UnitKind.HALF: "half-square triangle unit",
-                     UnitKind.QUARTER: "quarter-square triangle unit"}  # fmt: skip
-            yield f"{count * blocks} {nouns.get(unit.kind, 'half-rectangle unit')}"
-
-
-def _row_phrases(ready: Source) -> Iterator[str]:
-    cells = {cell: number for number, cell in enumerate(ready.layout.setting.cells())}
-    marked = ready.marked()
-    for row in rows(ready.layout):
-        found = []
-        for cell in row.cells:
-            number = cells.get(cell)
-            fabric = ready.layout.fabrics[number] if number is not None else ""
-            dot = "•" if fabric and number in marked else ""
-            found.append(f"{ready.numbers[fabric]}{dot}" if fabric else "B")
-        line = " ".join(found)
-        if ready.layout.setting.kind == "on point":
-            start, end = ("side triangle" if shape else "—" for shape in row.ends)
-            line = f"{start} {line} {end}"
-        yield f"{row.number} {line}"
-
-
-def _cutting_faults(ready: Source, text: str) -> Iterator[str]:
-    """Add up the pieces that the cutting steps make and hold them against the plan."""
-    said: Counter[str] = Counter()
-    for count, _, pieces in _STRIPS.findall(text):
-        for number, name, cut in _pieces(pieces):
-            said[f"{name} {cut}"] += int(count) * number
-    for count, height, length, use in _LONG.findall(text):
-        said[f"{use} strip {height} × {length}"] += int(count)
-    wanted: Counter[str] = Counter()
-    for plan in _groups(ready):
-        for piece in plan.cuts:
-            if piece.use is not None:
-                noun, _ = ready.hand.noun(piece.use, square=piece.width == piece.height)
-                sides = told_sides(piece.use, *piece.size)
-                wanted[_flat(f"{noun} {ready.sides(*sides)}")] += 1
-    for name in sorted(said.keys() | wanted.keys()):
-        if said[name] != wanted[name]:
-            yield f"the steps cut {said[name]} of {name}, the plan {wanted[name]}"
-
-
-def _groups(ready: Source) -> Iterable[CuttingPlan]:
-    """Return one cutting plan of each group of fabrics that are cut alike."""
-    found = {(p.cloth.form, p.cloth.count, p.cuts): p for p in reversed(ready.book.cloths)}
-    return found.values()
-
-
-def _pieces(listed: str) -> Iterator[tuple[int, str, str]]:
-    """Read '4 squares of 3" for flying geese and 1 square of 5"': count, noun, size."""
-    for match in _PIECES.finditer(listed):
-        rest = listed[match.end() :]
-        length = _LENGTH.match(rest)
-        if length is None:
+def _units(facts: _Facts) -> Counter[tuple[str, Fraction, Fraction, str]]:
+    """Count the triangle units of a block by how they are made, their size and roles."""
+    found: Counter[tuple[str, Fraction, Fraction, str]] = Counter()
+    for patch in facts.plan.brief.pattern().patches:
+        if not patch.cut:
             continue
-        cut = length[0]
-        second = re.match(r" × ", rest[length.end() :])
-        if second:
-            other = _LENGTH.match(rest[length.end() + second.end() :])
-            cut += f" × {other[0] if other else '?'}"
-        yield int(match[1]), match[2].removesuffix("s"), cut
+        kind, roles = "half" if patch.width == patch.height else "rectangle", patch.roles
+        sides = patch.width, patch.height
+        if patch.cut in _GEESE:
+            kind, roles, sides = "goose", roles[:2], (max(sides), min(sides))
+        elif patch.cut == "x":
+            kind, roles = "quarter", min(roles[turn:] + roles[:turn] for turn in range(4))
+        else:
+            roles = "".join(sorted(roles))
+        found[kind, *sides, roles] += 1
+    return found
 
 
-def _unknown_lengths(ready: Source, text: str) -> Iterator[str]:
+def _top_phrases(facts: _Facts) -> Iterator[str]:
+    """Yield what must be said of the top: its size, blocks, sashing and setting triangles."""
+    setting, book = facts.layout.setting, facts.book
+    yield f"Finished size {facts.by(facts.plan.brief.size())}"
+    yield _several(sum(facts.blocks.values()), "block")
+    yield f"seam allowance of {facts.cut(facts.plan.brief.sewing.seam)}"
+    side = Inches(setting.block_size.value + 2 * facts.plan.brief.sewing.seam.value)
+    yield f"{facts.fin(setting.block_size)} finished, {facts.cut(side)} with seam allowance"
+    for squares in book.setting:
+        yield _several(squares.triangles, f"{squares.kind} triangle")
+    if book.sashing:
+        long, wide = book.sashing.cut
+        yield f"sashing strip, {facts.cut(wide)} × {facts.cut(long)}"
+        pointed = setting.kind == "on point"
+        lines = setting.across + setting.down if pointed else setting.down + 1
+        yield f"{_several(lines, 'line')} of sashing"
+        yield from (f"{count} of {facts.cut(length)}" for length, count in book.sashing.long)
+        if book.sashing.half_cornerstones:
+            yield _several(book.sashing.half_cornerstones, "half cornerstone")
+
+
+def _around_phrases(facts: _Facts) -> Iterator[str]:
+    """Yield what must be said of borders, binding, backing and batting."""
+    book, sewing = facts.book, facts.plan.brief.sewing
+    for number, frame in enumerate(book.borders):
+        strips = _border_strips(facts, number)
+        yield (
+            f"{facts.fin(frame.finished)} {facts.name(frame.fabric)} {strips} of "
+            f"{facts.cut(frame.cut)} {facts.cut(frame.sides)} {facts.cut(frame.ends)} "
+            f"{facts.by((frame.width, frame.height))}"
+        )
+    if book.borders:
+        last = book.borders[-1]
+        yield f"now {facts.by((last.width, last.height))} finished"
+        if last.corner == "mitred":
+            yield "sew the mitre"
+    bound = book.binding
+    if bound.square is None:
+        yield f"{_several(bound.strips, 'strip')} of {facts.cut(bound.cut)}"
+    else:
+        yield _several(bound.strips, "square") + f" of {facts.cut(bound.square)} for bias binding"
+        yield f"lines {facts.cut(bound.cut)} apart"
+    yield f", {facts.name(book.binding_fabric)}"
+    yield facts.cut(bound.length)
+    way = book.backing[0]
+    buy = sold(to_buy(way.cloth, sewing.shrunk, metric=facts.metric), metric=facts.metric)
+    lengths = f"{_several(way.panels, 'length')} of {facts.fin(way.panel_length)}"
+    cloth = facts.name(book.backing_fabric) if book.backing_fabric else "backing"
+    yield f"{buy} {lengths}"
+    yield f"Cut {lengths} from {buy} of {cloth}"
+    yield f"batting to {facts.by(book.batting)}"
+
+
+def _border_strips(facts: _Facts, number: int) -> int:
+    """Return how many strips are cut for a border, from the cuts as wide as it on its cloth."""
+    frame = facts.book.borders[number]
+    counts = [p.count for p in facts.book.pieces
+              if (p.fabric, p.height) == (frame.fabric, frame.cut) and _is_across(facts, p.width)
+              and not p.turn]  # fmt: skip
+    # Borders of one fabric and width come in order; so do their strips.
+    same = [n for n, other in enumerate(facts.book.borders)
+            if (other.fabric, other.cut) == (frame.fabric, frame.cut)]  # fmt: skip
+    at = same.index(number)
+    return counts[at] if at < len(counts) else 0
+
+
+def _is_across(facts: _Facts, width: Inches) -> bool:
+    return any(width == cloth.cloth.form.width for cloth in facts.book.cloths)
+
+
+def _rows(facts: _Facts, dense: str) -> Iterator[Fault]:
+    """Read the rows of the layout back: every block's number, plain blocks, and marks of turns."""
+    setting, layout = facts.layout.setting, facts.layout
+    laid = dict(zip(pieced(setting), layout.fabrics, strict=True))
+    marked: set[Cell] = set()
+    for number, cells in enumerate(_sewn_rows(facts), 1):
+        written, named = [], []
+        for cell in cells:
+            fabric = "" if is_plain(setting, cell) else laid[cell]
+            named += [cell] if fabric else []
+            written.append(f"{facts.numbers[fabric]}(•?)" if fabric else "B")
+        line = "".join(written)
+        if setting.kind == "on point":
+            ends = (_ends_in_triangle(facts, cell, way) for cell, way in
+                    ((cells[0], 1), (cells[-1], -1)))  # fmt: skip
+            start, end = ("sidetriangle" if found else "—" for found in ends)
+            line = f"{start}{line}{end}"
+        # The drawing of the rows may hold the same numbers, without the marks.
+        read = [match.groups() for match in re.finditer(f"{number}{line}", dense)]
+        if not read:
+            plain = line.replace("(•?)", " ")
+            yield fault(FaultKind.UNSAID, words=f"row {number}: {plain}")
+        else:
+            dots = max(read, key=lambda found: sum(map(bool, found)))
+            marked |= {cell for cell, dot in zip(named, dots, strict=True) if dot}
+    yield from _marks(facts, {cell for cell, fabric in laid.items() if fabric}, marked)
+
+
+def _sewn_rows(facts: _Facts) -> Iterator[list[Cell]]:
+    """Yield the rows that are sewn: level, or from bottom left to top right."""
+    setting = facts.layout.setting
+    pointed = setting.kind == "on point"
+    found: dict[int, list[Cell]] = {}
+    for place in every_place(setting):
+        found.setdefault(place.row + pointed * place.column, []).append(place)
+    for _, places in sorted(found.items()):
+        yield sorted(places, key=lambda place: place.column)
+
+
+def _ends_in_triangle(facts: _Facts, cell: Cell, way: int) -> bool:
+    """Whether a side triangle, not a corner, lies beyond the first (1) or last (-1) block."""
+    setting = facts.layout.setting
+    row, column = cell.row + way, cell.column - way
+    outside = row in (-1, 2 * setting.down - 1), column in (-1, 2 * setting.across - 1)
+    return outside[0] != outside[1]
+
+
+def _marks(facts: _Facts, blocks: set[Cell], marked: set[Cell]) -> Iterator[Fault]:
+    """List blocks that share an edge and are marked alike, where every other one must be."""
+    pressing, setting = facts.book.pressing, facts.layout.setting
+    if not pressing.turn and len(pressing.plans) < 2:
+        if marked:
+            yield fault(FaultKind.TURNED_IDLY, count=len(marked))
+        return
+    for cell in sorted(blocks):
+        for down, right in EDGE[setting.kind]:
+            other = type(cell)(cell.row + down, cell.column + right)
+            if other in blocks and (cell in marked) == (other in marked):
+                alike = int(cell in marked)
+                yield fault(FaultKind.TURNED_ALIKE, first=cell, second=other, turned=alike)
+
+
+def _told(facts: _Facts) -> list[CuttingPlan]:
+    """Return one cloth of each group that is cut alike: such fabrics are told once."""
+    found = {(c.cloth.form, c.cloth.count, c.cuts): c for c in reversed(facts.book.cloths)}
+    return list(found.values())
+
+
+def _totals(facts: _Facts, text: str) -> Iterator[Fault]:
+    """Hold what is said to come from each fabric in all against its pieces."""
+    said = Counter(
+        (int(count), tuple(sorted({one, two or one})))
+        for total in _TOTAL.findall(text)
+        for count, _, one, two in re.findall(_COUNTED, total)
+    )
+    wanted = Counter(
+        (piece.count, facts.size(piece.width, piece.height))
+        for cloth in _told(facts)
+        for piece in facts.book.pieces
+        if piece.fabric == cloth.fabric
+    )
+    for count, size in (wanted - said) + (said - wanted):
+        yield fault(FaultKind.UNSAID, words=f"{count} of {' × '.join(size)}")
+    halved = Counter(
+        (int(count), tuple(sorted({one, two or one})), f"cut {how}")
+        for count, one, two, how in _TRIANGLES.findall(text)
+    )
+    ways = Counter(
+        (piece.count, facts.size(piece.width, piece.height), str(piece.then))
+        for cloth in _told(facts)
+        for piece in facts.book.pieces
+        if piece.fabric == cloth.fabric and piece.then in ("cut once", "cut twice")
+    )
+    for count, size, how in ways - halved:
+        if count > 1:  # one alone is told without a plural
+            yield fault(FaultKind.UNSAID, words=f"{count} of {' × '.join(size)}, {how}")
+
+
+def _cut(facts: _Facts, text: str) -> Iterator[Fault]:
+    """Add up the pieces that the cutting steps make and hold them against the plan."""
+    said: Counter[Size] = Counter()
+    for count, pieces in _STRIPS.findall(text):
+        for number, _, one, two in re.findall(_COUNTED, pieces):
+            said[tuple(sorted({one, two or one}))] += int(count) * int(number)
+    for count, wide, long in _ACROSS.findall(text):
+        said[tuple(sorted({wide, long}))] += int(count)
+    wanted: Counter[Size] = Counter()
+    for cloth in _told(facts):
+        wanted.update(facts.size(cut.width, cut.height) for cut in cloth.cuts if cut.use)
+    for size in sorted(said.keys() | wanted.keys()):
+        if said[size] != wanted[size]:
+            yield fault(
+                FaultKind.STEPS_CUT, words=" × ".join(size), said=said[size], found=wanted[size]
+            )
+
+
+def _unknown(facts: _Facts, text: str) -> Iterator[Fault]:
     """Name every length of the text that the plan does not know."""
-    for own in _own_words(ready):
-        text = text.replace(_flat(own), " ")
-    known = {_flat(length) for length in _known(ready)}
-    for length in _LENGTH.findall(text):
+    for own in _own_words(facts):
+        text = text.replace(own, " ")
+    known = {flat(length) for length in _known(facts)}
+    for length in LENGTHS.findall(text):
         if length not in known:
-            yield f"the length {length} is not in the plan"
+            yield fault(FaultKind.UNKNOWN_LENGTH, words=length)
 
 
-def _own_words(ready: Source) -> list[str]:
+def _own_words(facts: _Facts) -> list[str]:
     """Return the designer's words and names, the longest first: they may hold any number."""
-    edition, brief = ready.edition, ready.plan.brief
-    own = [edition.title, edition.designer, brief.title, edition.introduction, edition.notes]
-    own += [ready.name(s.fabric.id) for s in brief.everything()]
-    own += [showable(name) for name in own]
-    return sorted((name for name in own if name.strip()), key=len, reverse=True)
+    edition, brief = facts.edition, facts.plan.brief
+    own = [edition.title, edition.designer, brief.title, brief.pattern().name]
+    own += [*edition.introduction.splitlines(), *edition.notes.splitlines()]
+    own += [swatch.fabric.name for swatch in brief.everything()]
+    return sorted({flat(words) for words in own if words.strip()}, key=len, reverse=True)
 
 
-def _known(ready: Source) -> Iterator[str]:
+def _known(facts: _Facts) -> Iterator[str]:
     """Yield every length of the plan as it is written."""
-    for length in _cut_lengths(ready):
-        yield ready.cut(length)
-    for length in _finished_lengths(ready):
-        yield ready.finished(length)
-    for phrase in (*_amounts(ready), *notes(ready.plan, ready.book, ready.hand)):
-        yield from _LENGTH.findall(_flat(phrase))
+    yield from (facts.cut(length) for length in _cut_lengths(facts))
+    yield from (facts.fin(length) for length in _finished_lengths(facts))
+    for cloth in facts.book.cloths:
+        yield from LENGTHS.findall(facts.amount(cloth))
+    sewing, way = facts.plan.brief.sewing, facts.book.backing[0]
+    yield sold(to_buy(way.cloth, sewing.shrunk, metric=facts.metric), metric=facts.metric)
+    yield from _beds(facts)
 
 
-def _cut_lengths(ready: Source) -> Iterator[Inches | float]:
-    book, setting, seam = ready.book, ready.layout.setting, ready.seam
+def _cut_lengths(facts: _Facts) -> Iterator[Inches | float]:
+    book, setting, seam = facts.book, facts.layout.setting, facts.plan.brief.sewing.seam
     yield seam
     for piece in book.pieces:
         yield from (piece.width, piece.height)
     for cloth in book.cloths:
-        yield from (cut.height for cut in cloth.cuts if cut.kind is CutKind.STRIP)
+        yield from (cut.height for cut in cloth.cuts if cut.kind == "strip")
         form = cloth.cloth.form
-        yield from (side for side in (form.width, form.nominal_width, form.nominal_height) if side)
+        yield from (form.nominal_width, form.width)
     for entry in book.strip_sets:
         yield entry.sub_cut
     if book.sashing:
         yield from (length for length, _ in book.sashing.long)
-    for part in sewing(ready.block).walk():
-        yield from part.size(setting.block_size, seam)
-    yield from (side + 2 * float(seam) for side in (setting.width, setting.height))
-    yield from (book.binding.cut, book.binding.length)
+    for part in _parts_of_block(facts):
+        yield Inches(part * setting.block_size.value + 2 * seam.value)
+    for side in (setting.width, setting.height):
+        yield side + 2 * float(seam)
+    yield from (book.binding.cut, book.binding.length, setting.block_size)
     for frame in book.borders:
         yield from (frame.cut, frame.sides, frame.ends)
+    yield from _near_blocks(facts)
 
 
-def _finished_lengths(ready: Source) -> Iterator[float]:
-    brief, book = ready.plan.brief, ready.book
+def _parts_of_block(facts: _Facts) -> set[Fraction]:
+    """Return every distance between two seam lines of a block, in parts of its side."""
+    patches = facts.plan.brief.pattern().patches
+    found: set[Fraction] = set()
+    ways: tuple[Callable[[object], tuple[Fraction, Fraction]], ...] = (
+        lambda p: (p.left, p.left + p.width),  # type: ignore[attr-defined]
+        lambda p: (p.top, p.top + p.height),  # type: ignore[attr-defined]
+    )
+    for ends in ways:
+        lines = {line for patch in patches for line in ends(patch)}
+        found |= {abs(one - other) for one in lines for other in lines}
+    return found
+
+
+def _near_blocks(facts: _Facts) -> Iterator[Inches]:
+    """Yield the nearest sizes of the block whose parts fall on the ruler's marks."""
+    step = Fraction(50, 254) if facts.metric else Fraction(1, 4)
+    side = facts.layout.setting.block_size.value
+    parts = {size for patch in facts.plan.brief.pattern().patches
+             for size in (patch.width, patch.height)}  # fmt: skip
+    for way in (-1, 1):
+        near = side // step * step if way < 0 else side // step * step + step
+        while near > 0 and any((part * near / step).denominator > 1 for part in parts):
+            near += way * step
+        yield Inches(near)
+
+
+def _finished_lengths(facts: _Facts) -> Iterator[Inches | float]:
+    brief, book, setting = facts.plan.brief, facts.book, facts.layout.setting
     yield from brief.size()
-    yield float(ready.layout.setting.block_size)
-    yield float(ready.layout.setting.sashing)
+    yield from (setting.block_size, setting.sashing)
     for cloth in book.cloths:
         form = cloth.cloth.form
-        yield from (float(s) for s in (form.nominal_width, form.nominal_height) if s)
+        yield from (side for side in (form.nominal_width, form.nominal_height) if side)
     for frame in book.borders:
-        yield from (float(frame.finished), frame.width, frame.height)
+        yield from (frame.finished, frame.width, frame.height)
     yield from book.batting
     yield book.backing[0].panel_length
 
 
-def _amounts(ready: Source) -> Iterator[str]:
-    for cloth in ready.book.cloths:
-        yield amount(ready, cloth)
-    yield backing_amount(ready)
-    brief, drop = ready.plan.brief, ready.edition.drop
+def _beds(facts: _Facts) -> Iterator[str]:
+    """Yield the lengths in a table of bed sizes."""
+    drop = facts.edition.drop
     if drop is None:
         return
-    yield ready.finished(float(drop))
-    fabrics = len(ready.numbers)
-    for row in bed_sizes(brief, float(drop), fabrics):
-        yield " ".join(ready.finished(side) for side in (*row.size, float(row.border)))
-        yield from (amount(ready, cloth) for cloth in row.book.cloths)
+    yield facts.fin(drop)
+    for row in bed_sizes(facts.plan.brief, float(drop), len(facts.numbers)):
+        yield from (facts.fin(side) for side in (*row.size, row.border))
+        for cloth in row.book.cloths:
+            yield from LENGTHS.findall(facts.amount(cloth))

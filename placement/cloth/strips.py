@@ -182,7 +182,8 @@ class _Task:
         filled = fill(job, stacking=stacking, effort=self.effort, start=strips)
         if lacking(job, filled.strips):
             return None
-        return share_out(filled.strips, job.height, job.sheets)[0]
+        sheets, left = share_out(filled.strips, job.height, job.sheets)
+        return None if left else sheets
 
     def fitting(self, job: Job, found: Solved, sheets: Sheets, height: Inches) -> CuttingPlan:
         strips = [strip for sheet in sheets for strip in sheet]

@@ -12,8 +12,10 @@ from api.booklet.chapters.finish import borders, colouring, quilting
 from api.booklet.chapters.needs import key, needs
 from api.booklet.chapters.piecing import piecing
 from api.booklet.figures import photos
+from api.booklet.judge import judge_print, text_of
 from api.booklet.parts import Booklet, Chapter, Figure, Gallery, Part, Words
 from api.booklet.source import Source, source
+from api.pattern.faulty import FaultsError
 from api.wording import english
 from api.wording.plan import sashed
 
@@ -34,12 +36,14 @@ def booklet(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Book
     ------
     ValueError
         If the plan has no layout or background, or something can't be cut.
+    FaultsError
+        If a judge finds fault with what is cut, or with what the booklet says of it.
     """
     ready = source(plan, pictures, edition)
     brief = ready.plan.brief
     title = english.clean(edition.title or brief.title) or "Untitled quilt"
     wide, high = (ready.finished(side) for side in brief.size())
-    return Booklet(
+    made = Booklet(
         title,
         english.clean(edition.designer),
         f"Finished size {wide} × {high}",
@@ -49,6 +53,10 @@ def booklet(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Book
         edition.paper,
         edition.ink,
     )
+    faults = judge_print(text_of(made), ready.plan, ready.book, edition)
+    if faults:
+        raise FaultsError(ready.plan, faults)
+    return made
 
 
 def _facts(ready: Source) -> Iterator[str]:

@@ -11,11 +11,11 @@ import pikepdf
 import pytest
 
 from api.booklet.edition import Edition
-from api.booklet.judge import judge, read_text
 from api.booklet.output.pages import booklet_pdf
 from api.pattern.brief import Band, Copies, OwnBlock
 from api.pattern.sewing import OwnCloth, Sewing
 from placement.inches import Inches
+from tests.api.booklet.reading import judge, read_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -201,7 +201,7 @@ def test_the_judge_finds_a_length_that_the_plan_does_not_know(
     edition = Edition(notes='Cut a strip of 17 3/8" too.')
     pdf = booklet_pdf(plan, {}, edition)
     assert judge(pdf, plan, edition) == ()
-    assert 'the length 17 3/8" is not in the plan' in judge(pdf, plan)
+    assert 'The print says 17 3/8", a length that the plan does not know.' in judge(pdf, plan)
 
 
 def test_hostile_names_are_printed_as_they_are(

@@ -342,3 +342,28 @@ def test_segments_of_full_strips_go_back_into_as_many_strips() -> None:
     ]
     plan = _judged(pieces, BOLT, stacking=False)
     assert plan.used == plan.bound == _size("62 1/2")
+
+
+def test_strips_that_find_no_sheet_are_not_said_to_fit() -> None:
+    """Eleven fat quarters hold these strips by area, but not side by side: one is left over.
+
+    By hand, 485 mm of height each: three sheets with 465, three with 3 x 155, 15 strips of 115
+    four to a sheet leave 140 on the fourth, which takes three of 45, and ten of 45 fill one more.
+    """
+    form = form_of(FormKind.FAT_QUARTER, "metric")
+    wide = form.width
+    pieces = (
+        Piece(Use(PieceKind.HALF_SQUARE), "", _mm(155), _mm(155), 26),
+        Piece(Use(PieceKind.BORDER, 1), "", wide, _mm(45), 14, turn=False),
+        Piece(Use(PieceKind.BORDER, 2), "", wide, _mm(115), 15, turn=False),
+        Piece(Use(PieceKind.BIAS_BINDING), "", _mm(465), _mm(465), 3),
+    )
+    plan = cut(pieces, Cloth("", form, 11))
+    assert judge_cutting(pieces, plan) == ()
+    assert not plan.verdict.fits
+    assert dict(plan.missing)
+    assert cut(pieces, Cloth("", form, 12)).verdict.fits
+
+
+def _mm(length: int) -> Inches:
+    return Inches.parse(f"{length} mm")

@@ -1,0 +1,125 @@
+"""JSON, text, the page's table and the printed pattern tell the same pieces; damage is found."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections import Counter
+from functools import cache
+from typing import TYPE_CHECKING
+
+import pytest
+
+from api.booklet.chapters.contents import booklet
+from api.booklet.edition import Edition
+from api.booklet.judge import judge_print, text_of
+from api.booklet.lengths import LENGTHS, to_cut
+from api.booklet.source import source
+from api.pattern.cut_book import CutBook, book_json, cut_book
+from api.web.wire.cutting_table import cutting_table
+from api.wording.cutting import cutting_text
+from api.wording.faults import sentences
+from placement.inches import Inches
+from tests.api.varied import PLANS, plan_named
+
+if TYPE_CHECKING:
+    from api.booklet.source import Source
+    from api.pattern.plan import Plan
+
+Sizes = Counter[frozenset[str]]
+"""Pieces by both their sides, as the trade writes them."""
+
+SIDE = r"(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)(?: in| mm)"
+STEP = re.compile(r"Cut (\d+) strips? .+? high; from (?:it|each) (.+)\.")
+PIECE = re.compile(rf"(\d+) [a-z][a-z -]*? of ({SIDE})(?: x ({SIDE}))?")
+
+
+@cache
+def _made(name: str) -> tuple[Plan, CutBook]:
+    plan = plan_named(name)
+    return plan, cut_book(plan)
+
+
+def _read(lines: list[str]) -> Sizes:
+    """Add up the pieces of cutting steps."""
+    found: Sizes = Counter()
+    for line in lines:
+        step = STEP.fullmatch(line)
+        assert step, line
+        for count, one, two in PIECE.findall(step[2]):
+            found[frozenset({one, two or one})] += int(step[1]) * int(count)
+    return found
+
+
+def _written(book: CutBook, units: str) -> list[tuple[str, Sizes]]:
+    """Return the pieces that each fabric's cuts give, from the values themselves."""
+    metric = units == "metric"
+
+    def write(side: Inches) -> str:
+        return to_cut(side.value, metric=metric).replace('"', " in")
+
+    return [
+        (cloth.fabric, Counter(
+            frozenset({write(cut.width), write(cut.height)}) for cut in cloth.cuts if cut.use
+        ))
+        for cloth in book.cloths
+    ]  # fmt: skip
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", PLANS)
+def test_json_text_and_table_tell_the_same_pieces(name: str) -> None:
+    plan, book = _made(name)
+    wanted = _written(book, plan.brief.units)
+    table = cutting_table(plan, book, 1)
+    rows = {row.fabric: row for row in table.cloths}
+    for fabric, sizes in wanted:
+        assert _read([step.words for step in rows[fabric].cuts]) == sizes
+    data = json.loads(book_json(book))
+    for (_, sizes), cloth in zip(wanted, data["cloths"], strict=True):
+        assert sum(cut["kind"] == "piece" for cut in cloth["cuts"]) == sum(sizes.values())
+    # Fabrics that are cut alike share their lines in the text.
+    told = {line[2:] for line in cutting_text(plan, book).splitlines() if "high; from" in line}
+    assert told == {step.words for row in rows.values() for step in row.cuts}
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", PLANS)
+def test_the_printed_pattern_tells_the_same_pieces(name: str) -> None:
+    """The judge of the print compares number by number; it is asked before a booklet is given."""
+    plan, book = _made(name)
+    ready, text = _printed(name)
+    assert sentences(plan, judge_print(text, ready.plan, ready.book, ready.edition)) == ()
+    if not book.problems:
+        assert ready.book == book
+
+
+@cache
+def _printed(name: str) -> tuple[Source, str]:
+    plan, edition = plan_named(name), Edition(drop=Inches.parse(12) if name[-1] == "1" else None)
+    return source(plan, {}, edition), text_of(booklet(plan, {}, edition))
+
+
+@pytest.mark.slow
+def test_a_length_changed_anywhere_in_the_print_is_found() -> None:
+    """An eighth or a millimetre more, at every length of a pattern one after the other."""
+    ready, text = _printed("nine-patch side by side")
+    for found in LENGTHS.finditer(text):
+        wrong = f"{text[: found.start()]}777{text[found.start() :]}"
+        assert judge_print(wrong, ready.plan, ready.book, ready.edition), found[0]
+
+
+COUNTS = re.compile(r"(?<![\d/.–])(\d+) (?:[a-z][a-z -]*? of \d|strips?|slices|sets?|fat )")
+
+
+@pytest.mark.slow
+def test_a_count_changed_in_the_cutting_is_found() -> None:
+    ready, text = _printed("shoo-fly 1")
+    start, end = text.index("Square up each piece"), text.index("Half-square triangle units")
+    counts = [m for m in COUNTS.finditer(text) if start < m.start(1) < end]
+    assert len(counts) > 50
+    for found in counts:
+        wrong = f"{text[: found.start(1)]}{int(found[1]) + 1}{text[found.end(1) :]}"
+        said = text[found.start(1) - 20 : found.end() + 20]
+        if "From 2 fat" not in said:  # told beside the name, where it is judged
+            assert judge_print(wrong, ready.plan, ready.book, ready.edition), said
