@@ -6,7 +6,10 @@ import json
 from typing import TYPE_CHECKING
 
 import pytest
+from hypothesis import HealthCheck, example, given, settings
+from hypothesis import strategies as st
 
+from api.pattern.decision import plain
 from tests.api.talk import Json, ok, problem
 
 if TYPE_CHECKING:
@@ -244,3 +247,27 @@ def test_any_state_in_the_list_of_changes_can_be_gone_to(client: TestClient, pla
     assert "no revision 7" in problem(client.post(f"{here}/revisions/7"), 404)
     stale = client.post(f"{here}/revisions/1", headers={"if-match": '"1"'})
     problem(stale, 412)
+
+
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(name=st.text(min_size=1, max_size=80))
+@example(name='Moss: dark, no. 2 (and "ink")')
+def test_any_name_goes_through_the_body_as_it_is_shown(
+    client: TestClient, plan: Saved, name: str
+) -> None:
+    here = f"/api/plans/{plan.id}"
+    body = json.dumps({"name": name}).encode()
+    head = {"content-type": "application/json"}
+    answer = client.patch(f"{here}/fabrics/moss", content=body, headers=head)
+    if not plain(name) or not all(map(_writable, name)):
+        assert answer.status_code in (400, 422)
+        return
+    ok(answer)
+    brief = ok(client.get(here))["plan"]["brief"]
+    called = {s["fabric"]["id"]: s["fabric"]["name"] for s in brief["swatches"]}
+    assert called["moss"] == plain(name)
+
+
+def _writable(sign: str) -> bool:
+    """Whether UTF-8 knows a sign: halves of a surrogate pair it does not (RFC 3629, 3)."""
+    return not "\ud800" <= sign <= "\udfff"
