@@ -895,6 +895,11 @@ export interface components {
             near: number;
             /** @description Address of a small drawing; empty without a layout. */
             picture: string;
+            /**
+             * @description Why it can't be opened; empty if it can.
+             * @default
+             */
+            problem: string;
             /** @description The largest that is known to be reachable. */
             reach: number | null;
             revision: number;
@@ -1379,6 +1384,11 @@ export interface components {
             id: string;
             /** @description Address of a small drawing; empty without a layout. */
             picture: string;
+            /**
+             * @description Why it can't be opened; empty if it can.
+             * @default
+             */
+            problem: string;
             revision: number;
             /**
              * @description UTC, ISO 8601.
