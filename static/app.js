@@ -140,7 +140,7 @@ function listen() {
   for (const input of /** @type {NodeListOf<HTMLInputElement>} */ (
     document.querySelectorAll("input[name=look]")
   )) {
-    const look = /** @type {import("./types/types.d.ts").ViewName} */ (input.value);
+    const look = /** @type {import("./wall/quilt.js").ViewName} */ (input.value);
     input.addEventListener("change", () => {
       wall.look = look;
     });

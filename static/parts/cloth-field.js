@@ -7,7 +7,7 @@ import { attempt, errorPlace } from "./errors.js";
 import { add, chooser } from "./photos.js";
 import { picture, pictures } from "./swatch.js";
 
-/** @typedef {import("../types/types.d.ts").PlanView} PlanView */
+/** @typedef {import("../types/api.d.ts").PlanView} PlanView */
 
 /** All cloth of a plan: what the blocks are made of first. @param {PlanView} view */
 function cloths(view) {

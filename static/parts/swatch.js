@@ -3,9 +3,9 @@
 import { workspace } from "../plan/workspace.js";
 import { h, keep, say } from "./dom.js";
 
-/** @typedef {import("../types/types.d.ts").Swatch} Swatch */
-/** @typedef {import("../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../types/types.d.ts").Lab} Lab */
+/** @typedef {import("../types/api.d.ts").Swatch} Swatch */
+/** @typedef {import("../types/api.d.ts").PlanView} PlanView */
+/** @typedef {import("../types/api.d.ts").Lab} Lab */
 /** @typedef {"must_use" | "leave_out" | "directional"} Mark */
 
 /** How a fabric stands on the background or why it is left out, in a word or two. */

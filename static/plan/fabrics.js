@@ -1,8 +1,8 @@
-/** The fabrics of a plan: all of them, one by its id, in order, by name. */
+/** What is read off a plan: its fabrics, one by its id, in order, by name; how it is sewn. */
 
 import { workspace } from "./workspace.js";
 
-/** @typedef {import("../types/types.d.ts").PlanView} PlanView */
+/** @typedef {import("../types/api.d.ts").PlanView} PlanView */
 
 /** @param {PlanView} view */
 export const allSwatches = (view) => [...view.plan.brief.swatches, ...view.plan.brief.backgrounds];
@@ -20,3 +20,7 @@ export function fromLight(view, ids) {
 export function nameOf(id) {
   return (workspace.view && swatchOf(workspace.view, id)?.fabric.name) || id;
 }
+
+/** How it is cut and sewn, which the server always says. @param {PlanView} view */
+export const sewingOf = (view) =>
+  /** @type {import("../types/api.d.ts").Sewing} */ (view.plan.brief.sewing);

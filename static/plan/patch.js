@@ -1,6 +1,6 @@
 /** A change of JSON as the server tells it: JSON Patch (RFC 6902), of which it uses three steps. */
 
-/** @typedef {import("../types/types.d.ts").Operation} Operation */
+/** @typedef {import("../types/api.d.ts").Operation} Operation */
 
 /**
  * Return a document with changes made; what they do not touch is shared with it.

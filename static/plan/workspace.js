@@ -3,11 +3,11 @@
 import { patched } from "./patch.js";
 import { ask, Problem, Stopped, watch } from "./server.js";
 
-/** @typedef {import("../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../types/types.d.ts").BriefChange} BriefChange */
-/** @typedef {import("../types/types.d.ts").PlanChange} PlanChange */
-/** @typedef {import("../types/types.d.ts").Block} Block */
-/** @typedef {import("../types/types.d.ts").Upload} Upload */
+/** @typedef {import("../types/api.d.ts").PlanView} PlanView */
+/** @typedef {import("../types/api.d.ts").BriefChange} BriefChange */
+/** @typedef {import("../types/api.d.ts").PlanChange} PlanChange */
+/** @typedef {import("../types/api.d.ts").BlockOut} Block */
+/** @typedef {import("../types/api.d.ts").Uploaded} Upload */
 
 const NEWEST =
   "This plan was changed in another window. You see its newest state now; make your change again.";
@@ -203,7 +203,8 @@ class Workspace extends EventTarget {
       /** @type {Upload} */
       const answer = await ask("POST", this.path(path), form);
       results = answer.results;
-      return answer.plan;
+      // The whole plan is answered to those alone who prefer it.
+      return /** @type {PlanChange} */ (answer.plan);
     };
     await this.#queue(post, false);
     return results;

@@ -8,9 +8,9 @@ import { nameOf } from "../plan/fabrics.js";
 import { workspace } from "../plan/workspace.js";
 import { onward, Step } from "./step.js";
 
-/** @typedef {import("../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../types/types.d.ts").Swatch} Swatch */
-/** @typedef {import("../types/types.d.ts").Verdict} Verdict */
+/** @typedef {import("../types/api.d.ts").PlanView} PlanView */
+/** @typedef {import("../types/api.d.ts").Swatch} Swatch */
+/** @typedef {import("../types/api.d.ts").Verdict} Verdict */
 
 /** From standing out to sinking, so that the eye finds what sinks in one place. */
 const GROUPS = /** @type {Verdict[][]} */ ([["clear"], ["soft"], ["camouflage", "lost"]]);

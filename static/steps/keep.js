@@ -9,8 +9,8 @@ import { ask } from "../plan/server.js";
 import { workspace } from "../plan/workspace.js";
 import { Step } from "./step.js";
 
-/** @typedef {import("../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../types/types.d.ts").PlanLine} PlanLine */
+/** @typedef {import("../types/api.d.ts").PlanView} PlanView */
+/** @typedef {import("../types/api.d.ts").PlanLine} PlanLine */
 
 const FILES = [
   { path: "drawings/cloth.png", words: "Picture of the quilt", form: "PNG", layout: true },

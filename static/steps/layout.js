@@ -8,10 +8,11 @@ import { keepCopy } from "../plan/plans.js";
 import { workspace } from "../plan/workspace.js";
 import { goTo, onward, Step } from "./step.js";
 
-/** @typedef {import("../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../types/types.d.ts").Swap} Swap */
-/** @typedef {import("../types/types.d.ts").Near} Near */
-/** @typedef {import("../types/types.d.ts").Revision} Revision */
+/** @typedef {import("../types/api.d.ts").PlanView} PlanView */
+/** @typedef {import("../types/api.d.ts").Style} Style */
+/** @typedef {import("../types/api.d.ts").SwapOut} Swap */
+/** @typedef {import("../types/api.d.ts").NearOut} Near */
+/** @typedef {import("../types/api.d.ts").RevisionLine} Revision */
 
 /** Small drawings of the rules: the grey of each of sixteen squares, 0 to 4. */
 const STYLES = [
@@ -48,7 +49,7 @@ class LayoutStep extends Step {
     "Rule",
     "style",
     STYLES.map(({ value, label, greys }) => [value, label, stylePicture(greys)]),
-    (value) => this.change({ style: value }),
+    (value) => this.change({ style: /** @type {Style} */ (value) }),
   );
   #apart = h("input", {
     type: "range",

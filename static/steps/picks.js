@@ -6,9 +6,9 @@ import { fromLight, nameOf, swatchOf } from "../plan/fabrics.js";
 import { workspace } from "../plan/workspace.js";
 import { onward, Step } from "./step.js";
 
-/** @typedef {import("../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../types/types.d.ts").LeftOut} LeftOut */
-/** @typedef {import("../types/types.d.ts").Try} Try */
+/** @typedef {import("../types/api.d.ts").PlanView} PlanView */
+/** @typedef {import("../types/api.d.ts").LeftOut} LeftOut */
+/** @typedef {import("../types/api.d.ts").TryOut} Try */
 
 /** @param {string} id @param {Record<string, boolean>} marks */
 const mark = (id, marks) => workspace.write("PATCH", `fabrics/${id}`, marks);

@@ -4,8 +4,8 @@ import { h } from "../parts/dom.js";
 import { attempt, errorPlace } from "../parts/errors.js";
 import { workspace } from "../plan/workspace.js";
 
-/** @typedef {import("../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../types/types.d.ts").BriefChange} BriefChange */
+/** @typedef {import("../types/api.d.ts").PlanView} PlanView */
+/** @typedef {import("../types/api.d.ts").BriefChange} BriefChange */
 
 /** @typedef {{words: string, step: string, go: string}} Missing */
 

@@ -8,8 +8,8 @@ import { forget, keepCopy, otherColours, rename, show } from "../plan/plans.js";
 import { workspace } from "../plan/workspace.js";
 import { goTo, onward, Step } from "./step.js";
 
-/** @typedef {import("../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../types/types.d.ts").Variant} Variant */
+/** @typedef {import("../types/api.d.ts").PlanView} PlanView */
+/** @typedef {import("../types/api.d.ts").KinLine} Variant */
 
 /** The same drawing, larger. @param {string} address */
 const larger = (address) => address.replace(/width=\d+/, "width=1200");

@@ -1,6 +1,6 @@
 /** Where an arrow key leads on the quilt. */
 
-/** @typedef {import("../types/types.d.ts").Cell} Cell */
+/** @typedef {import("../types/api.d.ts").CellOut} Cell */
 
 /**
  * Left and right stay in the row; up and down go to the nearest row, keeping near the

@@ -5,11 +5,11 @@ import { allSwatches } from "../plan/fabrics.js";
 import { inches } from "../plan/lengths.js";
 import { clothTile } from "./cloth-tiles.js";
 
-/** @typedef {import("../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../types/types.d.ts").Block} Block */
-/** @typedef {import("../types/types.d.ts").Cell} Cell */
-/** @typedef {import("../types/types.d.ts").Swatch} Swatch */
-/** @typedef {import("../types/types.d.ts").ViewName} ViewName */
+/** @typedef {import("../types/api.d.ts").PlanView} PlanView */
+/** @typedef {import("../types/api.d.ts").BlockOut} Block */
+/** @typedef {import("../types/api.d.ts").CellOut} Cell */
+/** @typedef {import("../types/api.d.ts").Swatch} Swatch */
+/** @typedef {"cloth" | "flat" | "grey"} ViewName how the quilt is shown */
 
 /** @param {Block} block @param {string} roles @param {number} side */
 export function blockPath(block, roles, side) {

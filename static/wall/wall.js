@@ -8,8 +8,8 @@ import { cellTowards } from "./arrow-keys.js";
 import { LiftedBar } from "./lifted-bar.js";
 import { frame, Quilt } from "./quilt.js";
 
-/** @typedef {import("../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../types/types.d.ts").ViewName} ViewName */
+/** @typedef {import("../types/api.d.ts").PlanView} PlanView */
+/** @typedef {import("./quilt.js").ViewName} ViewName */
 
 const DRAG_FROM = 6;
 

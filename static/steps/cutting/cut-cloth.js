@@ -5,16 +5,19 @@ import { button, h, keep, offer, put, say, set } from "../../parts/dom.js";
 import { attempt, errorPlace } from "../../parts/errors.js";
 import { lengthField } from "../../parts/length-field.js";
 import { pictures } from "../../parts/swatch.js";
+import { sewingOf } from "../../plan/fabrics.js";
 import { workspace } from "../../plan/workspace.js";
 
-/** @typedef {import("../../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../../types/types.d.ts").CuttingTable} CuttingTable */
-/** @typedef {import("../../types/types.d.ts").ClothRow} ClothRow */
-/** @typedef {import("../../types/types.d.ts").OwnCloth} OwnCloth */
+/** @typedef {import("../../types/api.d.ts").PlanView} PlanView */
+/** @typedef {import("../../types/api.d.ts").CuttingTable} CuttingTable */
+/** @typedef {import("../../types/api.d.ts").ClothRow} ClothRow */
+/** @typedef {import("../../types/api.d.ts").OwnCloth} OwnCloth */
+/** @typedef {import("../../types/api.d.ts").FormKind} FormKind */
 
 export class CutCloth {
   #id;
-  #form = "";
+  /** @type {FormKind} */
+  #form = "yardage";
   #enough = 1;
   #picture = h("span.picture");
   #name = h("span.name");
@@ -26,7 +29,7 @@ export class CutCloth {
   );
   #title = h("h3");
   #words = h("p");
-  #select = h("select", { onchange: () => this.#set({ form: this.#select.value }, true) });
+  #select = h("select", { onchange: () => this.#set({ form: this.#chosen }, true) });
   #count = h("input", {
     type: "number",
     min: 1,
@@ -80,8 +83,12 @@ export class CutCloth {
     this.#draw();
   }
 
+  get #chosen() {
+    return /** @type {FormKind} */ (this.#select.value);
+  }
+
   get #cloths() {
-    return workspace.view?.plan.brief.sewing.cloths ?? [];
+    return workspace.view ? (sewingOf(workspace.view).cloths ?? []) : [];
   }
 
   get #others() {

@@ -4,6 +4,7 @@ import { field } from "../../parts/controls.js";
 import { button, capital, h, keep, list, offer, put, say, section } from "../../parts/dom.js";
 import { errorPlace } from "../../parts/errors.js";
 import { lengthField } from "../../parts/length-field.js";
+import { sewingOf } from "../../plan/fabrics.js";
 import { Stopped, watch } from "../../plan/server.js";
 import { workspace } from "../../plan/workspace.js";
 import { Step } from "../step.js";
@@ -11,9 +12,11 @@ import { CutCloth } from "./cut-cloth.js";
 import { OtherSizes } from "./other-sizes.js";
 import { arrowed } from "./pressing.js";
 
-/** @typedef {import("../../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../../types/types.d.ts").CuttingTable} CuttingTable */
-/** @typedef {import("../../types/types.d.ts").ClothRow} ClothRow */
+/** @typedef {import("../../types/api.d.ts").PlanView} PlanView */
+/** @typedef {import("../../types/api.d.ts").CuttingTable} CuttingTable */
+/** @typedef {import("../../types/api.d.ts").ClothRow} ClothRow */
+/** @typedef {import("../../types/api.d.ts").FormKind} FormKind */
+/** @typedef {import("../../types/api.d.ts").Sewing["triangles"]} Triangles */
 
 /** Fabrics of which the same can be said. @param {ClothRow[]} rows */
 function grouped(rows) {
@@ -35,7 +38,10 @@ class CuttingStep extends Step {
   #doing = h("span.quiet");
   #stop = h("button.small", { onclick: () => this.#turn() }, "Stop");
   #usual = h("select", {
-    onchange: () => this.change({ sewing: { form: this.#usual.value, form_units: null } }),
+    onchange: () =>
+      this.change({
+        sewing: { form: /** @type {FormKind} */ (this.#usual.value), form_units: null },
+      }),
   });
   #groups = h("div.cut-groups");
   #amounts = h("dl.amounts");
@@ -57,7 +63,7 @@ class CuttingStep extends Step {
   );
   #triangles = h(
     "select",
-    { onchange: () => this.#sew({ triangles: this.#triangles.value }) },
+    { onchange: () => this.#sew({ triangles: /** @type {Triangles} */ (this.#triangles.value) }) },
     ...["one", "two", "four", "eight"].map((value) => h("option", { value }, `${value} at a time`)),
   );
   #bad = errorPlace();
@@ -123,7 +129,7 @@ class CuttingStep extends Step {
     this.refresh();
   }
 
-  /** @param {Partial<import("../../types/types.d.ts").Sewing>} sewing */
+  /** @param {Partial<import("../../types/api.d.ts").Sewing>} sewing */
   #sew(sewing) {
     return this.change({ sewing }, this.#bad);
   }
@@ -198,7 +204,7 @@ class CuttingStep extends Step {
 
   /** @param {PlanView} view @param {CuttingTable} table */
   #tell(view, table) {
-    const { sewing } = view.plan.brief;
+    const sewing = sewingOf(view);
     this.#body.hidden = false;
     say(this.#verdict, table.verdict);
     say(this.#checked, table.checked);

@@ -4,13 +4,14 @@ import { field } from "../../parts/controls.js";
 import { capital, fold, h, keep, many, offer, say } from "../../parts/dom.js";
 import { attempt, errorPlace } from "../../parts/errors.js";
 import { lengthField } from "../../parts/length-field.js";
+import { sewingOf } from "../../plan/fabrics.js";
 import { inches, shown, unit } from "../../plan/lengths.js";
 import { workspace } from "../../plan/workspace.js";
 
-/** @typedef {import("../../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../../types/types.d.ts").CuttingTable} CuttingTable */
-/** @typedef {import("../../types/types.d.ts").WhatIfRow} WhatIfRow */
-/** @typedef {import("../../types/types.d.ts").BedRow} BedRow */
+/** @typedef {import("../../types/api.d.ts").PlanView} PlanView */
+/** @typedef {import("../../types/api.d.ts").CuttingTable} CuttingTable */
+/** @typedef {import("../../types/api.d.ts").WhatIfRow} WhatIfRow */
+/** @typedef {import("../../types/api.d.ts").BedRow} BedRow */
 /** @typedef {{name: string, more: string[], pressed: boolean, use: () => void}} Line */
 
 /** Blocks to try on a piece of cloth, the largest first: by the inch, or in whole centimetres. */
@@ -36,7 +37,7 @@ function best(rows) {
 /** A length with its unit. @param {string} length */
 const withUnit = (length) => `${shown(length)} ${unit() === "cm" ? "cm" : "in"}`;
 
-/** What one piece of cloth holds. @param {import("../../types/types.d.ts").Holding} holding */
+/** What one piece of cloth holds. @param {import("../../types/api.d.ts").HoldingOut} holding */
 const holds = ({ blocks, spare, waste, whole }) =>
   `${many(blocks, "block")}, ${whole ? "to the last thread" : `${withUnit(spare)} of height to spare, ${Math.round(100 * waste)}% waste`}`;
 
@@ -130,7 +131,7 @@ export class OtherSizes {
 
   /** @param {PlanView} view @param {CuttingTable} table */
   show(view, table) {
-    const { sewing } = view.plan.brief;
+    const sewing = sewingOf(view);
     const pieces = table.forms.filter(({ name }) => name !== "yardage");
     const usual = pieces.find(({ name }) => name === sewing.form) ?? pieces[0];
     offer(
@@ -148,7 +149,7 @@ export class OtherSizes {
     return this.#hangs || (unit() === "cm" ? "30 cm" : "12");
   }
 
-  /** @param {import("../../types/types.d.ts").BriefChange} change */
+  /** @param {import("../../types/api.d.ts").BriefChange} change */
   #use(change) {
     return () => attempt(this.#errors, () => workspace.change(change));
   }

@@ -4,8 +4,8 @@ import { h, s } from "../../parts/dom.js";
 import { workspace } from "../../plan/workspace.js";
 import { blockPath } from "../../wall/quilt.js";
 
-/** @typedef {import("../../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../../types/types.d.ts").CuttingTable} CuttingTable */
+/** @typedef {import("../../types/api.d.ts").PlanView} PlanView */
+/** @typedef {import("../../types/api.d.ts").CuttingTable} CuttingTable */
 
 const SIDE = 36;
 /** Length of an arrow and of its head. */

@@ -10,7 +10,10 @@ import { meant, unit } from "../../plan/lengths.js";
 import { ask, watch } from "../../plan/server.js";
 import { workspace } from "../../plan/workspace.js";
 
-/** @typedef {import("../../types/types.d.ts").Bundle} Bundle */
+/** @typedef {import("../../types/api.d.ts").BundleOut} BundleOut */
+/** @typedef {import("../../types/api.d.ts").PieceOut} PieceOut */
+/** @typedef {Omit<PieceOut, "corners"> & {corners: Spot[]}} Piece a corner has two numbers */
+/** @typedef {Omit<BundleOut, "pieces"> & {pieces: Piece[]}} Bundle */
 /** @typedef {import("../../parts/photo-board.js").Spot} Spot */
 
 const FOUND = {

@@ -5,7 +5,7 @@ import { h } from "../../parts/dom.js";
 import { showWhitePaper } from "./white-paper.js";
 
 /** @typedef {import("../../parts/photos.js").Lit} Lit */
-/** @typedef {import("../../types/types.d.ts").PlanView} PlanView */
+/** @typedef {import("../../types/api.d.ts").PlanView} PlanView */
 
 const LIGHTS = {
   auto: "Found by itself",

@@ -8,7 +8,7 @@ import { chooser, smaller } from "../../parts/photos.js";
 import { bar, chip, picture, reasons } from "../../parts/swatch.js";
 import { workspace } from "../../plan/workspace.js";
 
-/** @typedef {import("../../types/types.d.ts").Swatch} Swatch */
+/** @typedef {import("../../types/api.d.ts").Swatch} Swatch */
 /** @typedef {import("../../parts/photos.js").Lit} Lit */
 /** @typedef {"must_use" | "leave_out" | "directional"} Mark */
 

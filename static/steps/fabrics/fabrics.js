@@ -11,8 +11,8 @@ import { Daylight } from "./daylight.js";
 import { FabricCard, WayBack } from "./fabric-card.js";
 import { sorted } from "./sorting.js";
 
-/** @typedef {import("../../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../../types/types.d.ts").Swatch} Swatch */
+/** @typedef {import("../../types/api.d.ts").PlanView} PlanView */
+/** @typedef {import("../../types/api.d.ts").Swatch} Swatch */
 /** @typedef {import("../../parts/photos.js").Ticket} Ticket */
 
 const ORDERS = { came: "As they came", hue: "By hue", lightness: "Light to dark", greys: "Greys" };

@@ -1,6 +1,6 @@
 /** The bundle in an order that shows something: around the colour wheel, from light to dark. */
 
-/** @typedef {import("../../types/types.d.ts").Swatch} Swatch */
+/** @typedef {import("../../types/api.d.ts").Swatch} Swatch */
 
 /** Chroma below which a colour is a grey to the eye, and its hue says little (a judgement). */
 const GREY = 8;

@@ -6,12 +6,13 @@ import { lengthField } from "../../parts/length-field.js";
 import { ownColour } from "../../parts/own-colour.js";
 import { add, chooser } from "../../parts/photos.js";
 import { picture } from "../../parts/swatch.js";
+import { sewingOf } from "../../plan/fabrics.js";
 import { workspace } from "../../plan/workspace.js";
 import { onward, Step } from "../step.js";
 import { ThreadChart } from "./thread-chart.js";
 
-/** @typedef {import("../../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../../types/types.d.ts").Border} Border */
+/** @typedef {import("../../types/api.d.ts").PlanView} PlanView */
+/** @typedef {import("../../types/api.d.ts").Band} Border */
 
 /** Width a new border begins with, inches. */
 const BEGIN = "2";
@@ -86,7 +87,8 @@ class FinishStep extends Step {
   /** @param {PlanView} view */
   show(view) {
     const { brief, background } = view.plan;
-    const { borders, sewing } = brief;
+    const { borders } = brief;
+    const sewing = sewingOf(view);
     keep(
       this.#borders,
       borders.map((border, index) => ({ ...border, index })),

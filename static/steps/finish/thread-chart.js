@@ -3,8 +3,8 @@
 import { h, keep, s, say, set } from "../../parts/dom.js";
 import { fromLight, nameOf } from "../../plan/fabrics.js";
 
-/** @typedef {import("../../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../../types/types.d.ts").Thread} Thread */
+/** @typedef {import("../../types/api.d.ts").PlanView} PlanView */
+/** @typedef {import("../../types/api.d.ts").ThreadOut} Thread */
 
 /** How wide the background's column is: it is most of the quilt. */
 const BACKGROUND_WIDTH = 2;

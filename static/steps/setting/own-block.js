@@ -4,7 +4,7 @@ import { field } from "../../parts/controls.js";
 import { button, h, many, say } from "../../parts/dom.js";
 import { errorPlace } from "../../parts/errors.js";
 
-/** @typedef {import("../../types/types.d.ts").OwnBlock} Own */
+/** @typedef {import("../../types/api.d.ts").OwnBlock} Own */
 
 const EXAMPLE = "B vBF B\n>BF F <BF\nB ^BF B";
 const HELP = [
@@ -46,7 +46,7 @@ export function ownBlock(use) {
     errors,
     button("Use it", () => use(typed(), errors)),
   );
-  const show = (/** @type {import("../../types/types.d.ts").PlanView} */ view) => {
+  const show = (/** @type {import("../../types/api.d.ts").PlanView} */ view) => {
     const own = view.plan.brief.own_block;
     say(now, own ? `in use: ${own.name}, ${many(view.block.patches.length, "part")}` : "");
     const text = JSON.stringify(own);

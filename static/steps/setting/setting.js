@@ -11,9 +11,10 @@ import { blockPath } from "../../wall/quilt.js";
 import { onward, Step } from "../step.js";
 import { ownBlock } from "./own-block.js";
 
-/** @typedef {import("../../types/types.d.ts").PlanView} PlanView */
-/** @typedef {import("../../types/types.d.ts").Setting} Setting */
-/** @typedef {import("../../types/types.d.ts").Block} Block */
+/** @typedef {import("../../types/api.d.ts").PlanView} PlanView */
+/** @typedef {import("../../types/api.d.ts").BriefChange["block"]} BlockName */
+/** @typedef {import("../../types/api.d.ts").Setting} Setting */
+/** @typedef {import("../../types/api.d.ts").BlockOut} Block */
 
 const ON_POINT = [
   [9, 9],
@@ -160,7 +161,9 @@ class SettingStep extends Step {
         blockPicture(block),
       ]);
       this.#block.append(
-        choices("Block", "block", options, (value) => this.change({ block: value })),
+        choices("Block", "block", options, (value) =>
+          this.change({ block: /** @type {BlockName} */ (value) }),
+        ),
       );
     }
     check(this.#block, view.block.name);
