@@ -45,7 +45,8 @@ def run_change(wish: argparse.Namespace) -> int:
     write_whole(out, to_json(other).encode())
     if wish.out is None and other != plan:
         _draw_again(other, wish.plan.parent)
-    print(changed(changes) + "." if changes else "")
+    if changes:
+        print(f"{changed(changes)}.")
     print("\n".join(summary(other)))
     print(f"Written to {out}")
     return 0 if other.layout else 1

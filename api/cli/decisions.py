@@ -87,7 +87,7 @@ def _help(decided: Decided) -> str:
     if decided.choices and len(decided.choices) > _FEW:
         extras.insert(0, "one of " + "; ".join(decided.choices))
     if decided.decision.none:
-        extras.append(f"'{decided.decision.none}' for none")
+        extras.append(f"or '{decided.decision.none}'")
     if decided.several:
         extras.append("may be repeated")
     told = "; ".join(extra for extra in extras if extra)
@@ -103,7 +103,7 @@ def _usually(decided: Decided) -> str:
     usual = decided.usual
     if usual is MISSING or usual in (None, "", ()) or decided.part or isinstance(usual, bool):
         return ""
-    return f"usually {usual}"
+    return f"usually {usual:g}" if isinstance(usual, float) else f"usually {usual}"
 
 
 def _metavar(decided: Decided) -> str:
