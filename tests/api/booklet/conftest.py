@@ -18,6 +18,7 @@ from api.pattern.swatch import Swatch
 from api.pattern.turning import with_turns
 from palette.colour import Lab
 from palette.fabric import Fabric, Share
+from palette.picking.choice import Choice
 from placement.inches import Inches
 from placement.top.setting.layout import Layout
 from placement.top.setting.setting import Kind, Setting
@@ -78,7 +79,8 @@ def _plan(
         sewing=sewing or Sewing(),
         units="metric" if units == "metric" else "inches",
     )
-    plan = Plan(brief, "ground", (), None, Layout(setting, fabrics), None)
+    picks = Choice(tuple(share.fabric for share in copies), (), None, None, False)
+    plan = Plan(brief, "ground", (), picks, Layout(setting, fabrics), None)
     return replace(plan, layout=with_turns(plan, Layout(setting, fabrics)))
 
 
