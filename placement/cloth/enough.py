@@ -51,6 +51,8 @@ def enough(
         plan = attempt(count)
         if plan.verdict.fits:
             return _fewer(plan, attempt, short.cloth.count) if leapt else plan
+        if plan.verdict is Fit.TOO_LARGE:
+            return None
         step = max(1, int(plan.short.value / height.value))
         leapt = step > 1
         count += step
