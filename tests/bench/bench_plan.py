@@ -90,7 +90,7 @@ def main() -> None:
             paths.append(str(Path(made) / f"cloth {number:02}.jpg"))
             photo(source, number).save(paths[-1], "JPEG", quality=90)
         call = ["plan", *paths[1:], "--background", paths[0], "--out", str(Path(made) / "quilt")]
-        command = [sys.executable, "-m", "api", *call]
+        command = [sys.executable, "-m", "api.cli", *call]
         print(f"{PHOTOS} photos of 12 megapixels, CPU s  {spent(command):6.1f}")
         share, total = drawing(call)
         print(f"of which drawing (one process)      {share:6.1f} of {total:.1f}")
