@@ -138,6 +138,12 @@ def _cut(plan: Plan, layout: Layout, book: CutBook) -> Iterator[Fault]:
     yield from judge_pieces(top, book.pieces, book.strip_sets)
     yield from judge_squares(top, book.setting)
     yield from judge_own(top, book.own)
+    sewing = plan.brief.sewing
+    pointed = layout.setting.kind == "on point"
+    wished = {("side", sewing.side_square), ("corner", sewing.corner_square)} if pointed else set()
+    own = {(str(entry.kind), entry.cut) for entry in book.own}
+    if own != {wish for wish in wished if wish[1] is not None}:
+        yield fault(FaultKind.OWN_SQUARES, said=len(wished), found=len(own))
     yield from judge_sashing(top, book.sashing)
     for cloth in book.cloths:
         yield from _on_cloth(plan, book, cloth)
@@ -183,6 +189,9 @@ def _on_cloth(plan: Plan, book: CutBook, cloth: CuttingPlan) -> Iterator[Fault]:
     for found in _laid(pieces, replace(cloth, fabric="", cloth=replace(cloth.cloth, fabric=""))):
         yield Fault(found.kind, (("fabric", cloth.fabric), *found.facts[1:]))
     yield from judge_purchase(cloth, plan.brief.sewing.shrunk)
+    for own in plan.brief.sewing.cloths:
+        if own.fabric == cloth.fabric and own.form != cloth.cloth.form.kind:
+            yield fault(FaultKind.OWN_FORM, fabric=cloth.fabric, form=cloth.cloth.form.kind)
 
 
 @lru_cache(maxsize=_KEPT_CLOTHS)
@@ -206,7 +215,16 @@ def _around(plan: Plan, book: CutBook) -> Iterator[Fault]:
         for band, fabric in zip(brief.borders, plan.border_fabrics, strict=True)
     ]
     yield from judge_borders(edge, book.borders, asked, book.pieces)
-    yield from judge_binding(edge, whole, book.binding, book.pieces, plan.binding_fabric)
+    yield from judge_binding(
+        edge, whole, book.binding, book.pieces, plan.binding_fabric, sewing.binding
+    )
+    if book.binding_fabric != plan.binding_fabric:
+        fabric, said = plan.binding_fabric, book.binding_fabric
+        yield fault(FaultKind.BINDING_FABRIC, fabric=fabric, said=said)
+    if any(frame.corner != sewing.corner for frame in book.borders):
+        yield fault(FaultKind.BORDER_CORNER)
+    if book.backing_fabric != brief.backing_fabric:
+        yield fault(FaultKind.BACKING_FABRIC, fabric=brief.backing_fabric, said=book.backing_fabric)
     yield from judge_backing(edge, whole, _back_width(plan), book.backing)
     yield from judge_batting(edge, whole, book.batting)
 

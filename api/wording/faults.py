@@ -70,6 +70,7 @@ SENTENCES: dict[FaultKind, str] = {
     _K.LONG_SPARE: "More strips of {fabric:fabric} are cut for long sashing than it takes.",
     _K.BORDERS_ASKED: "{said} borders are asked for or cut; {found} are told.",
     _K.BORDER_ASKED: "Border {number} has another width or fabric than asked for.",
+    _K.BORDER_CORNER: "The corners of a border are made in another way than asked for.",
     _K.BORDER_CUT: "Border {number} is cut {said:length} wide; it takes {wanted:length}.",
     _K.BORDER_SIDES: "The sides of border {number} are {said:length}; they must be "
     "{wanted:length}.",
@@ -82,6 +83,7 @@ SENTENCES: dict[FaultKind, str] = {
     _K.BORDER_SHORT: "{count} strips of border {number} do not make {wanted:length}.",
     _K.BORDER_SPARE: "{count} strips of border {number} are more than {wanted:length} takes.",
     _K.BINDING_LENGTH: "The binding is {said:length} long; it must be {wanted:length}.",
+    _K.BINDING_WIDTH: "The binding is cut {said:length} wide; {wanted:length} is asked for.",
     _K.BINDING_PIECES: "{said} pieces make the binding; {found} are cut.",
     _K.BINDING_SIZE: "What is cut for the binding has another size than told, or another grain.",
     _K.BINDING_FABRIC: "The binding is cut from {said:fabric}; {fabric:fabric} is asked for.",
@@ -89,6 +91,7 @@ SENTENCES: dict[FaultKind, str] = {
     "{wanted:length}.",
     _K.BINDING_SHORT: "{found:length} of binding is cut; it takes {wanted:length}.",
     _K.BINDING_SPARE: "{count} pieces are more than the binding takes.",
+    _K.BACKING_FABRIC: "The backing is of {said:fabric}; {fabric:fabric} is asked for.",
     _K.BACKING_COVER: "A backing of {count} lengths of {length:length} does not cover the quilt "
     "and its margin, or takes a length too many.",
     _K.BACKING_CLOTH: "The backing is said to take {said:length}; it takes {wanted:length}.",
@@ -99,6 +102,7 @@ SENTENCES: dict[FaultKind, str] = {
     _K.SETTING_SQUARE: "A square for setting triangles is told as {said:length}; it must be "
     "{wanted:length}.",
     _K.SASHING: "Of the sashing {said:.4g} is told; it must be {found:.4g}.",
+    _K.OWN_SQUARES: "{said} squares of your own size are asked for; {found} are told of.",
     _K.POINT_LOSS: "Of a square of your own size {said:length} is told; it must be "
     "{wanted:length}.",
     _K.WASHED: "{fabric:fabric} is cut {said:length} wide; {found:length} is left when washed.",

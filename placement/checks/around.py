@@ -122,7 +122,12 @@ def _joined(strips: int, long: float, lost: float) -> float:
 
 
 def judge_binding(
-    edge: Edge, size: tuple[float, float], bound: Binding, pieces: Sequence[Piece], fabric: str = ""
+    edge: Edge,
+    size: tuple[float, float],
+    bound: Binding,
+    pieces: Sequence[Piece],
+    fabric: str = "",
+    width: Inches | None = None,
 ) -> tuple[Fault, ...]:
     """List the faults of a binding and of what is cut for it.
 
@@ -138,6 +143,8 @@ def judge_binding(
         What is cut.
     fabric : str
         Id of the fabric it must be cut from; '' for any.
+    width : Inches or None
+        How wide it must be cut; None for any width.
     """
     cut = [piece for piece in pieces if piece.kind in _BINDINGS]
     faults = [
@@ -145,6 +152,8 @@ def judge_binding(
         for piece in cut
         if fabric and piece.fabric != fabric
     ]
+    if width is not None and bound.cut != width:
+        faults.append(fault(FaultKind.BINDING_WIDTH, said=bound.cut, wanted=width))
     return (*faults, *_binding(edge, size, bound, cut))
 
 

@@ -85,8 +85,10 @@ def _bottom(cut: Cut) -> Fraction:
 def _edge_to_edge(_: Sequence[Piece], plan: CuttingPlan) -> Iterator[Fault]:
     by_number = {cut.number: cut for cut in plan.cuts}
     for cut in plan.cuts:
+        if (cut.kind == "piece") != bool(cut.use):
+            yield _of(plan, FaultKind.PARENT, number=cut.number, inside=cut.inside)
         if cut.kind == "strip":
-            if cut.x.value or cut.width != plan.cloth.form.width or cut.inside:
+            if cut.x.value or cut.width != plan.cloth.form.width or cut.inside or cut.turned:
                 yield _of(plan, FaultKind.STRIP_ACROSS, number=cut.number)
             continue
         parent = by_number.get(cut.inside)
@@ -259,9 +261,12 @@ def _leftovers(plan: CuttingPlan, used: Fraction) -> Iterator[Fault]:
     height = plan.cloth.form.height or plan.cloth.length
     if height is not None and plan.verdict in _FITS:
         spare = height.value * plan.cloth.count - used
-        if spare != plan.spare.value:
-            found = Inches(max(Fraction(0), spare))
-            yield _of(plan, FaultKind.SPARE, said=plan.spare, found=found)
+    else:
+        # What is short, or is still to be bought, has nothing to spare.
+        spare = Fraction(0)
+    if spare != plan.spare.value:
+        found = Inches(max(Fraction(0), spare))
+        yield _of(plan, FaultKind.SPARE, said=plan.spare, found=found)
 
 
 _JUDGES: tuple[Callable[[Sequence[Piece], CuttingPlan], Iterator[Fault]], ...] = (

@@ -156,6 +156,9 @@ def _sashing(top: Top, told: Sashing, q: float) -> Iterator[Fault]:
     for said, reach in zip(sorted(given), sorted(needed), strict=False):
         if not -_NEAR < said - reach < float(top.step) - _NEAR:
             numbers.append((said, reach))
+    for length, _ in told.long:
+        if length.value % top.step.value:
+            numbers.append((float(length), 0.0))
     for said, found in numbers:
         if abs(said - found) > _NEAR:
             yield fault(FaultKind.SASHING, said=said, found=found)
