@@ -246,3 +246,10 @@ def axe() -> Path:
     if not path.exists():
         pytest.skip("axe-core is not there: run npm install in tests/page")
     return path
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark what opens a page in a browser as slow."""
+    for item in items:
+        if "browser_with" in getattr(item, "fixturenames", ()):
+            item.add_marker(pytest.mark.slow)

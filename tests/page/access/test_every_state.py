@@ -126,7 +126,6 @@ def _misfits(guest: Any) -> list[str]:
     return found
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("part", PARTS)
 def test_no_state_keeps_anyone_out(part: str, walk: Callable[..., Any], axe: Path) -> None:
     way = walk(**DESK)
@@ -145,7 +144,6 @@ def test_no_state_keeps_anyone_out(part: str, walk: Callable[..., Any], axe: Pat
     assert faults == [], "\n".join(faults)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("fonts", ["dejavu", "noto"])
 def test_every_state_fits_on_every_screen_whatever_the_font(
     fonts: str, walk: Callable[..., Any]

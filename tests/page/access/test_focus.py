@@ -140,7 +140,6 @@ def _back(guest: Any) -> list[str]:
     return ["no way back"]
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("fonts", ["dejavu", "noto"])
 @pytest.mark.parametrize(("width", "height", "scheme"), [(1440, 900, "light"), (360, 740, "dark")])
 def test_each_control_is_reached_by_tab_and_shows_that_it_is_in_focus(
