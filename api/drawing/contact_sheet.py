@@ -81,7 +81,8 @@ def picks_png(plan: Plan, pictures: Mapping[str, bytes]) -> bytes:
         page.paste(strip, (0, top))
         top += strip.height
     out = BytesIO()
-    page.save(out, "PNG", compress_level=6)
+    # Mostly photographs: Z_RLE packs them as well as level 4, in a third of the time.
+    page.save(out, "PNG", compress_type=3)
     return out.getvalue()
 
 
