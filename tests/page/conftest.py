@@ -248,6 +248,7 @@ def axe() -> Path:
     return path
 
 
+@pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Mark what opens a page in a browser as slow."""
     for item in items:
