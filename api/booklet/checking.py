@@ -5,8 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from api.booklet.chapters.contents import booklet
+from api.booklet.edition import Edition
 from api.pattern.checking import check
 from api.pattern.cut_book import CutBook, cut_book
+from api.pattern.faulty import FaultsError
 from placement.checks.fault import Fault
 from placement.top.request import Progress, unwatched
 
@@ -40,4 +43,15 @@ def judged(plan: Plan, progress: Progress = unwatched) -> Judged:
         If the plan has no layout or no background, or a size can't be cut.
     """
     book = cut_book(plan, progress)
-    return Judged(book, check(plan, book))
+    return Judged(book, check(plan, book) or _printed(plan))
+
+
+def _printed(plan: Plan) -> tuple[Fault, ...]:
+    """Return what the judge of the print finds; nothing where no pattern can be printed."""
+    try:
+        booklet(plan, {}, Edition())
+    except FaultsError as error:
+        return error.faults
+    except ValueError:
+        return ()
+    return ()

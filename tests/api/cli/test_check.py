@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from api.booklet.judge import text_of
 from api.cli.main import main
 from api.pattern import checking
 from api.pattern.stored import to_json
@@ -88,3 +89,15 @@ def test_a_plan_without_a_layout_asks_for_one(
     assert main(["check", str(file)]) == 2
     assert "no layout yet" in capsys.readouterr().err
     assert main(["check", str(file.parent / "gone.json")]) == 2
+
+
+def test_a_fault_of_the_print_is_named(
+    file: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Plant a length in the print that the plan does not have."""
+    monkeypatch.setattr(
+        "api.booklet.chapters.contents.text_of",
+        lambda made: f"{text_of(made)} Trim to 77 mm.",
+    )
+    assert main(["check", str(file)]) == 1
+    assert "The print says 77 mm, a length that the plan does not know." in capsys.readouterr().out
