@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from api.cli.decisions import add_decisions, applied, decided_in
 from api.cli.options import length
-from placement.cloth.forms import FormKind, form_of
+from placement.cloth.forms import SOLD, FormKind, form_of
 from placement.inches import Inches
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ def add_what_if(what: argparse.ArgumentParser) -> None:
     add = what.add_argument
     add("--plan", type=Path, metavar="PLAN.JSON",
         help="a plan whose block, units and terms of sewing are taken")  # fmt: skip
-    add("--form", type=FormKind, choices=tuple(FormKind), required=True, help="form of cloth")
+    add("--form", type=FormKind, choices=SOLD, required=True, help="form of cloth")
     add("--from", dest="least", type=length, default=Inches.parse(4), metavar="INCHES",
         help="smallest finished block (%(default)s)")  # fmt: skip
     add("--to", dest="most", type=length, default=Inches.parse(12), metavar="INCHES",

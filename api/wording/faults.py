@@ -162,6 +162,13 @@ SENTENCES: dict[FaultKind, str] = {
     _K.LINE_FOLD: "Strips of {fabric:fabric} {said:length} high are told wrongly as whole or "
     "halved.",
     _K.UNCUT: "Pieces of {fabric:fabric} are wanted, but no cloth is cut for them.",
+    _K.ALTERNATES: "{said} other forms of cloth are told of; {found} were asked for.",
+    _K.ALTERNATE_FORM: "Of a {form} the sides, or how it lies, are told wrongly.",
+    _K.ALTERNATE_BLOCKS: "{said} blocks from a {form} are told wrongly: {found}.",
+    _K.ALTERNATE_CUTS: "The cuts of {said} blocks do not lie on a {form} ({found}).",
+    _K.ALTERNATE_PIECES: "{said} pieces of the form {form} are told; {found} are found.",
+    _K.ALTERNATE_SAME: "Whether a {form} is cut like the usual form is told wrongly.",
+    _K.WHOLE: "Whether piece {number} of {fabric:fabric} is a whole pre-cut is told wrongly.",
     _K.OWN_FORM: "{fabric:fabric} is cut from another form of cloth than the plan says.",
     _K.UNSAID: "The print does not say: {words}.",
     _K.UNKNOWN_LENGTH: "The print says {words}, a length that the plan does not know.",

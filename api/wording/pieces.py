@@ -49,6 +49,7 @@ _FORMS = {
     FormKind.TEN_INCH_SQUARE: ("ten-inch square", "ten-inch squares"),
     FormKind.FIVE_INCH_SQUARE: ("five-inch square", "five-inch squares"),
     FormKind.STRIP: ("2 1/2-inch strip", "2 1/2-inch strips"),
+    FormKind.OWN: ("piece of your own measure", "pieces of your own measure"),
 }
 """What the trade calls a form of cloth, one and several."""
 

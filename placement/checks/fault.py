@@ -252,6 +252,22 @@ class FaultKind(StrEnum):
     OWN_FORM = "own form"
     """fabric, form: cut from another form than the plan says."""
 
+    # Other forms of cloth.
+    ALTERNATES = "alternates"
+    """said, found: forms that are told of, and were asked for."""
+    ALTERNATE_FORM = "alternate form"
+    """form: it has other sides than it is sold with, or lies otherwise than is said."""
+    ALTERNATE_BLOCKS = "alternate blocks"
+    """form, said, found: blocks told, and what is found instead."""
+    ALTERNATE_CUTS = "alternate cuts"
+    """form, said, found: blocks whose cuts do not lie on the form, and the first fault of them."""
+    ALTERNATE_PIECES = "alternate pieces"
+    """form, said, found: pieces of the form."""
+    ALTERNATE_SAME = "alternate same"
+    """form: told to be cut like the usual form and is not, or the reverse."""
+    WHOLE = "whole"
+    """fabric, number: a piece told to be a whole pre-cut that is not, or the reverse."""
+
     # The printed words.
     UNSAID = "unsaid"
     """words: what must stand in the print and does not."""

@@ -28,11 +28,20 @@ class FormKind(StrEnum):
     TEN_INCH_SQUARE = "ten-inch square"
     FIVE_INCH_SQUARE = "five-inch square"
     STRIP = "2 1/2-inch strip"
+    OWN = "own measure"
+    """A pre-cut, a leftover or any other piece of the designer's own measure."""
 
     @classmethod
     def _missing_(cls, value: object) -> None:
         known = ", ".join(cls)
         raise ValueError(f"there is no form of cloth {value!r}; choose one of {known}")
+
+
+class Along(StrEnum):
+    """Which side of a piece of cloth the strips that are cut first run along."""
+
+    LONG = "long side"
+    SHORT = "short side"
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +90,29 @@ class Form:
         """The same form if nothing were lost to squaring it up."""
         return replace(self, width=self.nominal_width, height=self.nominal_height)
 
+    @property
+    def square(self) -> bool:
+        """Whether it is a square pre-cut."""
+        return self.height == self.width and self.nominal_height == self.nominal_width
+
+    def laid(self, along: Along) -> Form:
+        """Return it laid so that strips run along that side; yardage and squares as they are.
+
+        >>> str(form_of(FormKind.TALL_FAT_EIGHTH).laid(Along.SHORT).width)
+        '10 1/2'
+        """
+        if self.height is None or self.nominal_height is None:
+            return self
+        if (along is Along.SHORT) == (self.width <= self.height):
+            return self
+        return replace(
+            self,
+            nominal_width=self.nominal_height,
+            nominal_height=self.nominal_width,
+            width=self.height,
+            height=self.width,
+        )
+
 
 _SIZES: Mapping[tuple[FormKind, Units], tuple[tuple[str, str], tuple[str, str]]] = {
     (FormKind.YARDAGE, "inches"): (("", "42"), ("", "40")),
@@ -108,6 +140,8 @@ def form_of(kind: FormKind, units: Units = "inches") -> Form:
     '10'
     """
     kind = FormKind(kind)
+    if kind is FormKind.OWN:
+        raise ValueError("cloth of your own measure needs its usable height and width; give both")
     sizes = _SIZES.get((kind, units)) or _SIZES[kind, "inches"]
     (high, wide), (usable_high, usable_wide) = sizes
     return Form(
@@ -118,6 +152,19 @@ def form_of(kind: FormKind, units: Units = "inches") -> Form:
         Inches.parse(usable_high) if usable_high else None,
         units,
     )
+
+
+SOLD = tuple(kind for kind in FormKind if kind is not FormKind.OWN)
+"""The forms that are sold in sizes of their own."""
+
+
+def own_form(height: Inches, width: Inches, units: Units = "inches") -> Form:
+    """Return a piece of cloth of one's own measure, squared up already.
+
+    Strips run along its longer side.
+    """
+    low, long = sorted((height, width))
+    return Form(FormKind.OWN, long, low, long, low, units)
 
 
 def own_sizes(kind: FormKind, units: Units) -> bool:

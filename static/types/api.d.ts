@@ -792,7 +792,7 @@ export interface components {
          * @description A form in which cloth is bought, by the trade's name for it.
          * @enum {string}
          */
-        FormKind: "yardage" | "fat quarter" | "fat eighth" | "fat eighth, tall" | "quarter yard" | "half yard" | "ten-inch square" | "five-inch square" | "2 1/2-inch strip";
+        FormKind: "yardage" | "fat quarter" | "fat eighth" | "fat eighth, tall" | "quarter yard" | "half yard" | "ten-inch square" | "five-inch square" | "2 1/2-inch strip" | "own measure";
         /** @description A form of cloth. */
         FormOut: {
             /** @example fat quarter */
@@ -1208,7 +1208,7 @@ export interface components {
              * @example fat eighth
              * @enum {string}
              */
-            form: "yardage" | "fat quarter" | "fat eighth" | "fat eighth, tall" | "quarter yard" | "half yard" | "ten-inch square" | "five-inch square" | "2 1/2-inch strip";
+            form: "yardage" | "fat quarter" | "fat eighth" | "fat eighth, tall" | "quarter yard" | "half yard" | "ten-inch square" | "five-inch square" | "2 1/2-inch strip" | "own measure";
             /** @description Usable height of a pre-cut as measured; the form's unless it is given. */
             height?: (string | number) | null;
             /** @description For yardage: the usable length at hand; without one it is told what to buy. */
@@ -1761,7 +1761,7 @@ export interface components {
              * @description Form that the fabrics come in unless another is told.
              * @example fat quarter
              */
-            form?: ("yardage" | "fat quarter" | "fat eighth" | "fat eighth, tall" | "quarter yard" | "half yard" | "ten-inch square" | "five-inch square" | "2 1/2-inch strip") | null;
+            form?: ("yardage" | "fat quarter" | "fat eighth" | "fat eighth, tall" | "quarter yard" | "half yard" | "ten-inch square" | "five-inch square" | "2 1/2-inch strip" | "own measure") | null;
             /** @description Units that form is sold in; the plan's unless they are given. */
             form_units?: ("inches" | "metric") | null;
             /** @description Grain of the binding: strips across the cloth, or one long strip on the bias. */

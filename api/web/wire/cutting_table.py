@@ -24,7 +24,7 @@ from api.wording.pieces import Hand, cloth_count, form_name, hand
 from api.wording.pressing import pressing_words
 from api.wording.verdict import in_short, proof, sentence
 from placement.cloth.cutting import CuttingPlan, Fit
-from placement.cloth.forms import FormKind, form_of
+from placement.cloth.forms import SOLD, FormKind, form_of
 from placement.top.sewing.pressing import Pressing
 
 
@@ -63,7 +63,7 @@ def _verdict(book: CutBook) -> str:
 def _forms(brief: Brief) -> Iterator[FormChoice]:
     """Yield the forms of cloth, each in the unit of the plan."""
     lengths = Lengths(brief.units)
-    for kind in FormKind:
+    for kind in SOLD:
         size = lengths.sold(form_of(kind, brief.units))
         yield FormChoice(name=kind, label=f"{capital(form_name(kind))}, {size}")
 
