@@ -47,8 +47,8 @@ def test_a_copy_is_kept_compared_recoloured_renamed_and_deleted(visit: Any, own:
     names = "[...document.querySelectorAll('.variants textarea')].map((t) => t.value)"
     guest.until(f"{names}.includes('{coloured}')")
     told = "[...document.querySelectorAll('.variants > li')].map((card) => card.innerText)"
-    guest.until(f"{told}.some((text) => text.includes('on Ink'))")
-    assert "on Ink" in _card(page, coloured).inner_text()
+    guest.until(f"""{told}.some((text) => text.includes("on 'Ink'"))""")
+    assert "on 'Ink'" in _card(page, coloured).inner_text()
 
     _card(page, "Meadow").get_by_role("button", name="Open").click()
     guest.until(f"location.hash.includes('{own}')")
