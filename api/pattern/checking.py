@@ -5,13 +5,16 @@ Nothing is printed, listed or drawn of a cut book that a judge finds fault with.
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from api.pattern.alternates import chosen_forms, every_form, usual_told
 from api.pattern.cut_book import CutBook, cut_book
 from api.pattern.faulty import FaultsError
+from placement.checks.alternates import Wanted, judge_alternates
 from placement.checks.around import (
     Edge,
     judge_backing,
@@ -28,7 +31,7 @@ from placement.checks.layout import Asked, judge_cells, judge_turns
 from placement.checks.pieces import Top, judge_pieces
 from placement.checks.pressing import judge_geese, judge_pressing, judge_seams
 from placement.checks.setting import judge_setting
-from placement.cloth.forms import FormKind, form_of
+from placement.cloth.forms import Form, FormKind, form_of
 from placement.inches import Inches
 from placement.top.request import Progress, unwatched
 from placement.top.setting.layout import EMPTY, Layout
@@ -39,6 +42,7 @@ if TYPE_CHECKING:
     from api.pattern.plan import Plan
     from api.pattern.sewing import Sewing
     from placement.block import Block
+    from placement.cloth.alternates import Alternate
     from placement.cloth.cutting import CuttingPlan, Piece
     from placement.top.setting.setting import Setting
     from placement.top.sewing.pressing import Pressing
@@ -87,6 +91,28 @@ def approved(plan: Plan, book: CutBook) -> CutBook:
     return book
 
 
+def checked_forms(plan: Plan, book: CutBook) -> tuple[Alternate, ...]:
+    """Return what every form of cloth does for the blocks of a plan, seen by the judges.
+
+    Parameters
+    ----------
+    plan : Plan
+        A plan with a layout and a background.
+    book : CutBook
+        What is cut for it.
+
+    Raises
+    ------
+    FaultsError
+        If a judge finds fault with it.
+    """
+    told = every_form(plan, book)
+    faults = (*check(plan, book), *_other_forms(plan, book, told))
+    if faults:
+        raise FaultsError(plan, faults)
+    return told
+
+
 @lru_cache(maxsize=_KEPT)
 def check(plan: Plan, book: CutBook) -> tuple[Fault, ...]:
     """List every fault that the judges find with a plan's layout and with its cut book.
@@ -107,6 +133,7 @@ def check(plan: Plan, book: CutBook) -> tuple[Fault, ...]:
         *_cut(plan, layout, book),
         *_around(plan, book),
         *_pressed(plan, layout, book),
+        *_other_forms(plan, book, chosen_forms(plan, book)),
     )
 
 
@@ -199,6 +226,40 @@ def _laid(pieces: tuple[Piece, ...], cloth: CuttingPlan) -> tuple[Fault, ...]:
     return judge_cutting(pieces, cloth)
 
 
+def _other_forms(plan: Plan, book: CutBook, told: tuple[Alternate, ...]) -> tuple[Fault, ...]:
+    """Judge what is told of other forms of cloth, beside the one in use."""
+    if not told or plan.layout is None:
+        return ()
+    sewing, brief, layout = plan.brief.sewing, plan.brief, plan.layout
+    ground = [c.cloth.form.width for c in book.cloths if c.fabric == plan.background]
+    laid = Counter(name for name in layout.fabrics if name != EMPTY)
+    wanted = Wanted(
+        brief.pattern(),
+        layout.setting.block_size,
+        tuple(sorted(laid.values())),
+        sewing.seam,
+        sewing.squaring,
+        _STEPS[brief.units],
+        ground[-1],
+        bool(brief.second_fabric) and brief.pattern().has("S"),
+    )
+    usual = usual_told(plan, book)
+    everything = (usual, *told)
+    asked = [_asked_form(plan, each.form.kind) for each in everything]
+    asked[0] = usual.form
+    return judge_alternates(wanted, asked, everything, usual.share.plan if usual.share else None)
+
+
+def _asked_form(plan: Plan, kind: FormKind) -> Form:
+    """Return a form with the sides that it must have."""
+    sewing, units = plan.brief.sewing, plan.brief.units
+    if kind is FormKind.OWN and sewing.own_height and sewing.own_width:
+        low, long = sorted((sewing.own_height, sewing.own_width))
+        return Form(kind, long, low, long, low, units)
+    form = form_of(kind, units)
+    return replace(form, width=_washed_width(plan)) if form.open_ended else form
+
+
 def _around(plan: Plan, book: CutBook) -> Iterator[Fault]:
     """Judge borders, binding, backing and batting."""
     brief, sewing = plan.brief, plan.brief.sewing
@@ -235,6 +296,12 @@ def _back_width(plan: Plan) -> Inches:
     for own in brief.sewing.cloths:
         if own.fabric == brief.backing_fabric and own.form is FormKind.YARDAGE and own.width:
             return own.width
+    return _washed_width(plan)
+
+
+def _washed_width(plan: Plan) -> Inches:
+    """Return the usable width of yardage once it is washed."""
+    brief = plan.brief
     form = form_of(FormKind.YARDAGE, brief.units)
     step = Fraction(1, 8) if brief.units == "inches" else Fraction(50, 254)
     washed = form.nominal_width.value * (1 - brief.sewing.shrunk)

@@ -17,7 +17,7 @@ from api.pattern.turning import pressing
 from placement import sizes
 from placement.cloth.cutting import Cloth, CuttingPlan, Piece, PieceKind, Use
 from placement.cloth.enough import with_enough
-from placement.cloth.forms import Form, FormKind, form_of
+from placement.cloth.forms import Along, Form, FormKind, form_of
 from placement.cloth.pieces import Making, Note, StripSet, cutting_list
 from placement.cloth.strips import cut
 from placement.cloth.yardage import washed
@@ -50,6 +50,7 @@ if TYPE_CHECKING:
     from api.pattern.brief import Brief
     from api.pattern.plan import Plan
     from api.pattern.sewing import OwnCloth
+    from placement.cloth.alternates import Solve
     from placement.inches import Inches
     from placement.top.setting.layout import Layout
 
@@ -177,20 +178,28 @@ def _forms(plan: Plan, layout: Layout, background: str) -> dict[str, Cloth]:
     cloths = {}
     for name in (*names, *long):
         own = given.get(name)
-        form = washed(_form(plan.brief, own, long=name in long), plan.brief.sewing.shrunk)
-        if own and own.width is not None:
-            form = replace(form, width=own.width, nominal_width=max(own.width, form.nominal_width))
-        if own and own.height is not None and not form.open_ended:
-            form = replace(form, height=own.height)
+        form = _form(plan, name, own, long=name in long)
         cloths[name] = Cloth(name, form, own.count if own else 1, own.length if own else None)
     return cloths
 
 
-def _form(brief: Brief, own: OwnCloth | None, *, long: bool = False) -> Form:
-    """Return the form that a fabric comes in: her own, yardage, or as the fabrics do."""
+def _form(plan: Plan, name: str, own: OwnCloth | None, *, long: bool = False) -> Form:
+    """Return the form that a fabric comes in: her own, yardage, or as the fabrics do.
+
+    A print with an up and a down lies the usual way: its pieces are not turned.
+    """
+    brief = plan.brief
     if own:
-        return form_of(own.form, own.units or brief.units)
-    return form_of(FormKind.YARDAGE, brief.units) if long else brief.sewing.usual_form(brief.units)
+        form = own.cloth_form(brief.units)
+    elif long:
+        form = form_of(FormKind.YARDAGE, brief.units)
+    else:
+        form = brief.sewing.usual_form(brief.units)
+    along = own.along if own else brief.sewing.along
+    if along is Along.SHORT and plan.swatch(name).directional:
+        form = form.laid(Along.LONG)
+    # A width that was measured is taken as it is.
+    return form if own and own.width is not None else washed(form, brief.sewing.shrunk)
 
 
 def _by_the_length(plan: Plan, background: str) -> tuple[str, ...]:
@@ -224,6 +233,16 @@ def _judged(pieces: tuple[Piece, ...], cloth: Cloth, shrinkage: Fraction) -> Cut
         return _solved(pieces, replace(cloth, fabric="", count=count), shrinkage)
 
     return with_enough(pieces, attempt(cloth.count), attempt)
+
+
+def solver(plan: Plan) -> Solve:
+    """Return what cuts pieces from cloth by the terms of a plan: one for plans with like terms."""
+    return _solver(plan.brief.sewing.shrunk)
+
+
+@lru_cache(maxsize=_KEPT)
+def _solver(shrinkage: Fraction) -> Solve:
+    return lambda pieces, cloth: _solved(pieces, cloth, shrinkage)
 
 
 @lru_cache(maxsize=_KEPT)

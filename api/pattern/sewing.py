@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Annotated
 
 from api.pattern.decision import Decision
-from placement.cloth.forms import Form, FormKind, form_of
+from placement.cloth.forms import Along, Form, FormKind, form_of, own_form
 from placement.cloth.pieces import Method, Terms
 from placement.inches import Inches, Units
 from placement.sizes import EIGHTH, FIVE_MM
@@ -51,10 +51,39 @@ class OwnCloth:
         Units | None,
         Decision(about="Units that form is sold in; the plan's unless they are given."),
     ] = None
+    along: Annotated[Along, Decision(about="Which side of a pre-cut the strips run along.")] = (
+        Along.LONG
+    )
 
     def __post_init__(self) -> None:
         # A form may be given by its name; ValueError says which there are.
         object.__setattr__(self, "form", FormKind(self.form))
+        object.__setattr__(self, "along", Along(self.along))
+
+    def cloth_form(self, units: Units) -> Form:
+        """Return the form it comes in as work in those units takes it, laid as it is told.
+
+        Raises
+        ------
+        ValueError
+            If it is of one's own measure and a side is missing.
+        """
+        if self.form is FormKind.OWN:
+            return _measured(self.height, self.width, self.units or units).laid(self.along)
+        form = form_of(self.form, self.units or units)
+        if self.width is not None:
+            wide = max(self.width, form.nominal_width)
+            form = replace(form, width=self.width, nominal_width=wide)
+        if self.height is not None and not form.open_ended:
+            form = replace(form, height=self.height)
+        # As measured, width is the side that strips run along, unless it is told otherwise.
+        return form.laid(self.along) if self.along is Along.SHORT else form
+
+
+def _measured(height: Inches | None, width: Inches | None, units: Units) -> Form:
+    if height is None or width is None:
+        raise ValueError("cloth of your own measure needs its usable height and width; give both")
+    return own_form(height, width, units)
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,8 +202,46 @@ class Sewing:
         ),
     ] = 3.0
 
+    along: Annotated[
+        Along,
+        Decision(
+            about="Which side of a pre-cut the strips run along.",
+            words="the side that strips run along",
+        ),
+    ] = Along.LONG
+    own_height: Annotated[
+        Inches | None,
+        Decision(
+            about="Usable height of a pre-cut of your own measure.",
+            words="the height of your own pre-cut",
+            none="none",
+        ),
+    ] = None
+    own_width: Annotated[
+        Inches | None,
+        Decision(
+            about="Usable width of a pre-cut of your own measure.",
+            words="the width of your own pre-cut",
+            none="none",
+        ),
+    ] = None
+    alternates: Annotated[
+        tuple[FormKind, ...],
+        Decision(
+            about="Other forms of cloth that the pattern is told for.",
+            words="the alternates",
+            longest=len(FormKind),
+            none="none",
+            option="alternate-form",
+            examples=(["fat quarter"],),
+        ),
+    ] = ()
+
     def __post_init__(self) -> None:
         object.__setattr__(self, "form", FormKind(self.form))
+        object.__setattr__(self, "along", Along(self.along))
+        told = dict.fromkeys(FormKind(kind) for kind in self.alternates)
+        object.__setattr__(self, "alternates", tuple(told))
         if not 0 <= self.shrinkage <= MOST_SHRINKAGE:
             raise ValueError(
                 f"cloth shrinks by 0 to {MOST_SHRINKAGE} per cent, not {self.shrinkage:g}"
@@ -199,7 +266,24 @@ class Sewing:
 
     def usual_form(self, units: Units) -> Form:
         """Return the form that the fabrics of a plan in those units come in."""
-        return form_of(self.form, self.form_units or units)
+        return self.form_called(self.form, self.form_units or units).laid(self.along)
+
+    @property
+    def own_measure(self) -> bool:
+        """Whether the sides of a pre-cut of one's own measure are told."""
+        return self.own_height is not None and self.own_width is not None
+
+    def form_called(self, kind: FormKind, units: Units) -> Form:
+        """Return a form of cloth as it is sold in those units, or of one's own measure.
+
+        Raises
+        ------
+        ValueError
+            If it is of one's own measure and a side is missing.
+        """
+        if kind is FormKind.OWN:
+            return _measured(self.own_height, self.own_width, units)
+        return form_of(kind, units)
 
     def in_units(self, units: Units) -> Sewing:
         """Return the same terms for work in those units: what is as usual stays so.

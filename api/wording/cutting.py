@@ -12,6 +12,7 @@ from api.wording.pressing import pressing_words
 from api.wording.verdict import problems, sentence
 from placement.cloth.cutting import Cut, CutKind, CuttingPlan, PieceKind, Use
 from placement.cloth.pieces import Note, NoteKind, StripSet
+from placement.cloth.whole import taken_whole
 from placement.cloth.yardage import EIGHTH_YARD, TEN_CENTIMETRES, to_buy
 from placement.inches import Inches
 from placement.sizes import round_up
@@ -153,7 +154,13 @@ def cut_steps(cloth: CuttingPlan, told: Hand) -> Iterator[tuple[str, str]]:
 
     Each comes with the numbers its pieces have in the drawing.
     """
+    whole = taken_whole(cloth)
     for same, cuts in same_strips(cloth):
+        numbers = [cut.number for inside in cuts for cut in inside]
+        if whole.issuperset(numbers):
+            name, contents = form_name(cloth.cloth.form.kind, len(same)), _of_all(cuts, told)
+            yield _span(numbers), f"Use {len(same)} {name} as they come, uncut: {contents}."
+            continue
         each = "from it" if len(same) == 1 else "from each"
         contents = ", ".join(_contents(cuts[0], told))
         strips = number(len(same), "strip")
@@ -161,6 +168,11 @@ def cut_steps(cloth: CuttingPlan, told: Hand) -> Iterator[tuple[str, str]]:
             _span([cut.number for inside in cuts for cut in inside]),
             f"Cut {strips} {told.lengths.cut(same[0].height)} high; {each} {contents}.",
         )
+
+
+def _of_all(cuts: Iterable[Iterable[Cut]], told: Hand) -> str:
+    """Say what strips that are cut alike give in all."""
+    return ", ".join(_contents((cut for inside in cuts for cut in inside), told))
 
 
 def same_strips(cloth: CuttingPlan) -> Iterator[tuple[list[Cut], list[list[Cut]]]]:

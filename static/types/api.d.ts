@@ -8,6 +8,11 @@ export type paths = Record<string, never>;
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
+        /**
+         * @description Which side of a piece of cloth the strips that are cut first run along.
+         * @enum {string}
+         */
+        Along: "long side" | "short side";
         /** @description How much of something is needed. */
         Amount: {
             /** @example 88 1/8 in x 100 1/8 in */
@@ -1177,6 +1182,11 @@ export interface components {
         /** @description The cloth at hand for one fabric, where it is not the usual form. */
         OwnCloth: {
             /**
+             * @description Which side of a pre-cut the strips run along.
+             * @default long side
+             */
+            along: components["schemas"]["Along"];
+            /**
              * @description Pieces of that form.
              * @default 1
              */
@@ -1196,6 +1206,12 @@ export interface components {
         };
         /** @description The cloth at hand for one fabric, where it is not the usual form. */
         OwnClothIn: {
+            /**
+             * @description Which side of a pre-cut the strips run along.
+             * @default long side
+             * @enum {string}
+             */
+            along: "long side" | "short side";
             /**
              * @description Pieces of that form.
              * @default 1
@@ -1668,6 +1684,16 @@ export interface components {
         /** @description What the designer decides about cutting and finishing. */
         Sewing: {
             /**
+             * @description Which side of a pre-cut the strips run along.
+             * @default long side
+             */
+            along: components["schemas"]["Along"];
+            /**
+             * @description Other forms of cloth that the pattern is told for.
+             * @default []
+             */
+            alternates: components["schemas"]["FormKind"][];
+            /**
              * @description Width to cut the binding.
              * @example 8 1/2
              * @example 215 mm
@@ -1717,6 +1743,10 @@ export interface components {
              * @example 215 mm
              */
             margin?: string;
+            /** @description Usable height of a pre-cut of your own measure. */
+            own_height?: string | null;
+            /** @description Usable width of a pre-cut of your own measure. */
+            own_width?: string | null;
             /**
              * @description Seam allowance.
              * @default 1/4
@@ -1747,6 +1777,15 @@ export interface components {
         };
         /** @description Cutting and finishing. What is left out stays as it is. */
         SewingChange: {
+            /** @description Which side of a pre-cut the strips run along. */
+            along?: ("long side" | "short side") | null;
+            /**
+             * @description Other forms of cloth that the pattern is told for.
+             * @example [
+             *       "fat quarter"
+             *     ]
+             */
+            alternates?: ("yardage" | "fat quarter" | "fat eighth" | "fat eighth, tall" | "quarter yard" | "half yard" | "ten-inch square" | "five-inch square" | "2 1/2-inch strip" | "own measure")[] | null;
             /** @description Width to cut the binding. */
             binding?: (string | number) | null;
             /** @description Fabrics whose cloth is another; background and borders are yardage unless told. */
@@ -1770,6 +1809,10 @@ export interface components {
             join?: ("diagonal" | "straight") | null;
             /** @description Backing and batting beyond the quilt, on every side. */
             margin?: (string | number) | null;
+            /** @description Usable height of a pre-cut of your own measure. */
+            own_height?: (string | number) | null;
+            /** @description Usable width of a pre-cut of your own measure. */
+            own_width?: (string | number) | null;
             /** @description Seam allowance. */
             seam?: (string | number) | null;
             /**
@@ -2006,6 +2049,7 @@ export interface components {
     headers: never;
     pathItems: never;
 }
+export type Along = components['schemas']['Along'];
 export type Amount = components['schemas']['Amount'];
 export type AroundOut = components['schemas']['AroundOut'];
 export type Arranging = components['schemas']['Arranging'];

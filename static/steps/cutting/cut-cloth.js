@@ -109,6 +109,7 @@ export class CutCloth {
       width: null,
       height: null,
       units: null,
+      along: /** @type {OwnCloth["along"]} */ ("long side"),
     };
     return this.#save([...this.#others, { ...none, ...old, fabric: this.#id, ...fields }]);
   }
