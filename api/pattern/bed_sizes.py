@@ -7,18 +7,34 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from api.pattern.brief import Band, Brief
-from api.pattern.cut_book import CutBook, cut_book
+from api.pattern.checking import checked_book
+from api.pattern.cut_book import CutBook
+from api.pattern.faulty import FaultsError
 from api.pattern.plan import Plan
 from api.pattern.swatch import Swatch
+from api.pattern.turning import with_turns
 from palette.colour import Lab
 from palette.fabric import Fabric, Share
+from placement.checks.beds import BedAsked, BedTold, judge_bed
 from placement.inches import Inches
-from placement.sizes import round_down
-from placement.top.setting.beds import BEDS, METRIC_BEDS, Bed, fit_bed, quilt_size
+from placement.top.setting.beds import (
+    BEDS,
+    METRIC_BEDS,
+    QUARTER,
+    Bed,
+    Fitting,
+    Way,
+    fit_bed,
+    quilt_size,
+)
 from placement.top.setting.layout import Layout
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+
+
+STEPS = {"inches": QUARTER, "metric": Inches.parse("5 mm")}
+"""To what a border is made wider; planning defaults of ours."""
 
 _GROUND = "the background"
 """Id of the stand-in; no fabric's own id has a blank in it."""
@@ -30,10 +46,12 @@ class BedSize:
 
     bed: Bed
     """The mattress."""
+    way: Way
+    """Whether fewer blocks in wider borders cover it, or more blocks in the borders as they are."""
     wanted: tuple[float, float]
     """Width and height that cover it with the drop asked for, inches."""
     size: tuple[float, float]
-    """Width and height of the quilt that comes nearest from below, inches."""
+    """Width and height of the quilt, no smaller than wanted, inches."""
     across: int
     """Blocks across."""
     down: int
@@ -49,7 +67,10 @@ class BedSize:
 
 
 def bed_sizes(brief: Brief, drop: float, fabrics: int) -> tuple[BedSize, ...]:
-    """Return the table for every bed, smallest first; beds that are too small are left out.
+    """Return the table for every bed, smallest first: with fewer blocks, and with more.
+
+    Every quilt covers the mattress with the drop at both sides and the foot. Beds that are
+    smaller than a block in its borders are left out.
 
     Parameters
     ----------
@@ -65,6 +86,8 @@ def bed_sizes(brief: Brief, drop: float, fabrics: int) -> tuple[BedSize, ...]:
     ------
     ValueError
         If the drop is negative, or the block fits no bed.
+    FaultsError
+        If a judge finds fault with a size or with what is cut for it.
     """
     beds = METRIC_BEDS if brief.units == "metric" else BEDS
     rows = tuple(_rows(brief, drop, fabrics, tuple(beds.values())))
@@ -77,26 +100,34 @@ def bed_sizes(brief: Brief, drop: float, fabrics: int) -> tuple[BedSize, ...]:
 
 
 def _rows(brief: Brief, drop: float, fabrics: int, beds: tuple[Bed, ...]) -> Iterator[BedSize]:
+    least = Inches(sum((band.width.value for band in brief.borders), Fraction(0)))
+    step = STEPS[brief.units]
     for bed in beds:
         wanted = quilt_size(bed, drop)
         try:
-            fitting = fit_bed(brief.setting, wanted, brief.edge)
+            fittings = fit_bed(brief.setting, wanted, least, step)
         except ValueError:
             continue
-        border = round_down(min(fitting.border), Inches.parse("1/4"))
-        made = replace(brief, setting=fitting.setting, borders=_widened(brief.borders, border))
-        plan = _plan(made, fabrics)
-        yield BedSize(
-            bed,
-            wanted,
-            made.size(),
-            fitting.setting.across,
-            fitting.setting.down,
-            fitting.setting.block_count,
-            Inches(sum((band.width.value for band in made.borders), Fraction(0))),
-            plan,
-            cut_book(plan),
-        )
+        for fitting in fittings:
+            row = _row(brief, bed, wanted, fitting, fabrics)
+            mattress = float(bed.width), float(bed.length)
+            asked = BedAsked(mattress, drop, brief.setting, least, step)
+            found = judge_bed(asked, BedTold(fitting.setting, fitting.border, wanted, row.size))
+            if found:
+                raise FaultsError(row.plan, found)
+            yield row
+
+
+def _row(
+    brief: Brief, bed: Bed, wanted: tuple[float, float], fitting: Fitting, fabrics: int
+) -> BedSize:
+    setting, border = fitting.setting, fitting.border
+    made = replace(brief, setting=setting, borders=_widened(brief.borders, border))
+    plan = _plan(made, fabrics)
+    return BedSize(
+        bed, fitting.way, wanted, made.size(), setting.across, setting.down, setting.block_count,
+        border, plan, checked_book(plan),
+    )  # fmt: skip
 
 
 def _widened(bands: tuple[Band, ...], total: Inches) -> tuple[Band, ...]:
@@ -105,12 +136,13 @@ def _widened(bands: tuple[Band, ...], total: Inches) -> tuple[Band, ...]:
         return (Band(total),) if total.value else ()
     *inner, outer = bands
     rest = total.value - sum(band.width.value for band in inner)
-    # Rounded down, the total may lie a little below the least; then nothing is added.
-    return (*inner, replace(outer, width=max(outer.width, Inches(max(rest, Fraction(0))))))
+    return (*inner, replace(outer, width=Inches(rest)))
 
 
 def _plan(brief: Brief, fabrics: int) -> Plan:
     """Make a plan of stand-in fabrics that share the blocks evenly."""
+    # Pins, bans and copies speak of cells and fabrics of another quilt.
+    brief = replace(brief, pins=(), bans=(), copies=())
     cells = len(brief.setting.cells())
     names = [f"fabric {number + 1}" for number in range(min(fabrics, cells))]
     layout = Layout(brief.setting, tuple(names[cell % len(names)] for cell in range(cells)))
@@ -119,7 +151,8 @@ def _plan(brief: Brief, fabrics: int) -> Plan:
         swatches=(*brief.swatches, *(_swatch(name, name, 40.0) for name in names)),
         backgrounds=(*brief.backgrounds, _swatch(_GROUND, "background", 90.0)),
     )
-    return Plan(stand_in, _GROUND, (), None, layout, None)
+    plan = Plan(stand_in, _GROUND, (), None, layout, None)
+    return replace(plan, layout=with_turns(plan, layout))
 
 
 def _swatch(label: str, name: str, lightness: float) -> Swatch:

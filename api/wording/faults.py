@@ -170,6 +170,12 @@ SENTENCES: dict[FaultKind, str] = {
     _K.ALTERNATE_SAME: "Whether a {form} is cut like the usual form is told wrongly.",
     _K.WHOLE: "Whether piece {number} of {fabric:fabric} is a whole pre-cut is told wrongly.",
     _K.OWN_FORM: "{fabric:fabric} is cut from another form of cloth than the plan says.",
+    _K.BED_UNCOVERED: "A side of {said:length} does not cover the bed with its drop, "
+    "{wanted:length}.",
+    _K.BED_SIDE: "A side is told as {said:length}; blocks and borders make {found:length}.",
+    _K.BED_WIDE: "Borders of {said:length} are not what the bed takes.",
+    _K.BED_BLOCKS: "{said} blocks in a row are not the nearest to what the bed takes.",
+    _K.BED_WANTED: "The bed with its drop is told as {said:length}; it measures {found:length}.",
     _K.UNSAID: "The print does not say: {words}.",
     _K.UNKNOWN_LENGTH: "The print says {words}, a length that the plan does not know.",
     _K.STEPS_CUT: "The printed steps cut {said} of {words}; the plan cuts {found}.",

@@ -6,11 +6,12 @@ from collections import Counter
 from typing import TYPE_CHECKING
 
 from api.wording.cutting import backing
-from api.wording.english import number
+from api.wording.english import capital, number
 from api.wording.lengths import Lengths
 from api.wording.pieces import form_name, hand
 from api.wording.verdict import sentence
 from placement.sizes import EIGHTH, FIVE_MM, round_down
+from placement.top.setting.beds import Way
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -21,18 +22,38 @@ if TYPE_CHECKING:
     from placement.inches import Units
 
 
+_WAYS = {Way.FEWER: "fewer blocks", Way.MORE: "more blocks"}
+
+
+def bed_name(row: BedSize) -> str:
+    """Return what a row is called: the bed, and how the quilt is made large enough for it."""
+    return f"{capital(row.bed.name)}, {_WAYS[row.way]}"
+
+
 def sizes_text(rows: tuple[BedSize, ...]) -> str:
     """Return the table of bed sizes as text, ending in a newline."""
     lines = []
     for row in rows:
         lengths = Lengths(row.plan.brief.units)
-        size = lengths.by(*(lengths.finished(side) for side in row.size))
+        size, wanted = (
+            lengths.by(*(lengths.finished(side) for side in sides))
+            for sides in (row.size, row.wanted)
+        )
         lines.append(
-            f"{row.bed.name}: {size}; {row.across} across and {row.down} down, "
+            f"{bed_name(row)}: {size}, at least {wanted}; {row.across} across and {row.down} down, "
             f"{number(row.blocks, 'block')}, borders {lengths.finished(float(row.border))} a side"
         )
-        lines.extend(f"  {line}" for line in shopping(row))
+        lines.extend(f"  {line}" for line in (*shopping(row), _asked(row)))
     return "\n".join(lines) + "\n"
+
+
+def _asked(row: BedSize) -> str:
+    """Return the options that make a plan of that size."""
+    borders = " ".join(
+        f"--border '{band.width}{f'={band.fabric}' if band.fabric else ''}'"
+        for band in row.plan.brief.borders
+    )
+    return f"To make it: --across {row.across} --down {row.down} {borders or '--border none'}"
 
 
 def shopping(row: BedSize) -> Iterator[str]:

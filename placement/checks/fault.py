@@ -268,6 +268,18 @@ class FaultKind(StrEnum):
     WHOLE = "whole"
     """fabric, number: a piece told to be a whole pre-cut that is not, or the reverse."""
 
+    # Sizes for beds.
+    BED_UNCOVERED = "bed uncovered"
+    """said, wanted: a side of the quilt that does not cover the bed and its drop."""
+    BED_SIDE = "bed side"
+    """said, found: a side told, and what blocks and borders make."""
+    BED_WIDE = "bed wide"
+    """said: a border that is wider than the bed takes, or narrower than asked for."""
+    BED_BLOCKS = "bed blocks"
+    """said: blocks in a row, one more than the bed takes or too few to be near."""
+    BED_WANTED = "bed wanted"
+    """said, found: a side that covers the bed with its drop."""
+
     # The printed words.
     UNSAID = "unsaid"
     """words: what must stand in the print and does not."""

@@ -87,6 +87,16 @@ export interface components {
              */
             width: string | number;
         };
+        /** @description One border, as a change of the brief takes it. */
+        BandOut: {
+            /** @description Id of its fabric; '' takes the background. */
+            fabric: string;
+            /**
+             * @description Finished width, exact.
+             * @example 4 1/2
+             */
+            width: string;
+        };
         /** @description Fabrics that must not lie in a cell. */
         BanIn: {
             /**
@@ -108,13 +118,22 @@ export interface components {
              * @example 6 1/4 in
              */
             border: string;
+            /** @description The borders that make it, from the centre. */
+            borders: components["schemas"]["BandOut"][];
             /** @description What is bought, a line a kind of cloth. */
             buy: string[];
             down: number;
-            /** @description The quilt that comes nearest from below. */
+            /** @description The quilt; it covers what is wanted. */
             size: components["schemas"]["Size"];
             /** @description What covers the bed with the drop asked for. */
             wanted: string;
+            /** @description Fewer blocks in wider borders, or more in those of the plan. */
+            way: components["schemas"]["Way"];
+            /**
+             * @description The bed and the way.
+             * @example Queen, more blocks
+             */
+            words: string;
         };
         /** @description The same pattern for every bed, smallest first; beds that it does not fit are left out. */
         BedSizesOut: {
@@ -2016,6 +2035,11 @@ export interface components {
             /** @default 0 */
             soft: number;
         };
+        /**
+         * @description From which side a count of blocks comes near a wanted size.
+         * @enum {string}
+         */
+        Way: "fewer" | "more";
         /** @description Which finished sizes of a block use one piece of a form of cloth well. */
         WhatIfOut: {
             /** @example Uneven nine patch */
@@ -2057,6 +2081,7 @@ export type Arrow = components['schemas']['Arrow'];
 export type Ban = components['schemas']['Ban'];
 export type Band = components['schemas']['Band'];
 export type BandIn = components['schemas']['BandIn'];
+export type BandOut = components['schemas']['BandOut'];
 export type BanIn = components['schemas']['BanIn'];
 export type BedRow = components['schemas']['BedRow'];
 export type BedSizesOut = components['schemas']['BedSizesOut'];
@@ -2162,6 +2187,7 @@ export type TryOut = components['schemas']['TryOut'];
 export type Uploaded = components['schemas']['Uploaded'];
 export type Verdict = components['schemas']['Verdict'];
 export type Verdicts = components['schemas']['Verdicts'];
+export type Way = components['schemas']['Way'];
 export type WhatIfOut = components['schemas']['WhatIfOut'];
 export type WhatIfRow = components['schemas']['WhatIfRow'];
 export type WhyKept = components['schemas']['WhyKept'];

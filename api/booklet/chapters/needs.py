@@ -12,6 +12,7 @@ from api.pattern.threads import threads
 from api.wording import english
 from api.wording.cutting import backing_amount as told_amount
 from api.wording.pieces import cloth_count
+from api.wording.sizes import bed_name
 from api.wording.threads import judged
 from placement.cloth.cutting import CuttingPlan, PieceKind
 
@@ -135,14 +136,18 @@ def _beds(source: Source, drop: Inches) -> Iterator[Part]:
     brief = source.plan.brief
     fabrics = len(source.numbers)
     yield Heading("For other beds")
-    yield Words((f"With a drop of {source.finished(float(drop))} at the sides and the foot.",))
+    told = (
+        f"Covers the mattress with a drop of {source.finished(float(drop))} at both sides and the "
+        "foot: with fewer blocks in wider borders, or with more blocks."
+    )
+    yield Words((told,))
     rows = []
     for row in bed_sizes(brief, float(drop), fabrics):
         width, height = (source.finished(side) for side in row.size)
         ground = next(c for c in row.book.cloths if c.fabric == row.plan.background)
         rows.append(
             (
-                english.capital(row.bed.name),
+                bed_name(row),
                 f"{width} × {height}",
                 f"{row.blocks} blocks, {row.across} × {row.down}",
                 source.finished(float(row.border)),

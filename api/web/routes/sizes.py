@@ -14,6 +14,7 @@ from api.pattern.sewing import Sewing
 from api.web.problems import declared
 from api.web.routes.common import DeskHere, PlanId
 from api.web.wire.responses import (
+    BandOut,
     BedRow,
     BedSizesOut,
     FormOut,
@@ -127,7 +128,10 @@ async def bed_sizes(
         int | None, Query(ge=1, le=MOST_SHARED, description="Without it: as many as are used.")
     ] = None,
 ) -> BedSizesOut:
-    """Tell blocks, borders and what to buy for every bed, in the plan's units."""
+    """Tell blocks, borders and what to buy for every bed, in the plan's units.
+
+    Every bed is told twice: covered by fewer blocks in wider borders, and by more blocks.
+    """
     brief, kept = _pattern(desk, plan)
     shared = fabrics or max(1, kept)
 
@@ -182,16 +186,21 @@ def _pattern(desk: Desk, plan: str) -> tuple[Brief, int]:
 
 
 def _bed(row: BedSize) -> BedRow:
-    from api.wording.sizes import shopping
+    from api.wording.sizes import bed_name, shopping
 
     units = row.plan.brief.units
     return BedRow(
         bed=row.bed.name,
+        way=row.way,
+        words=bed_name(row),
         size=Size.of(row.size, units),
         wanted=Size.of(row.wanted, units).words,
         across=row.across,
         down=row.down,
         blocks=row.blocks,
         border=length(float(row.border), units),
+        borders=[
+            BandOut(width=str(band.width), fabric=band.fabric) for band in row.plan.brief.borders
+        ],
         buy=[*shopping(row)],
     )

@@ -15,6 +15,7 @@ from placement.block import Block
 from placement.cloth.cutting import Fit
 from placement.cloth.forms import Form, FormKind
 from placement.inches import Units
+from placement.top.setting.beds import Way
 
 
 class Health(BaseModel):
@@ -295,16 +296,26 @@ class WhatIfOut(BaseModel):
     rows: list[WhatIfRow]
 
 
+class BandOut(BaseModel):
+    """One border, as a change of the brief takes it."""
+
+    width: str = Field(description="Finished width, exact.", examples=["4 1/2"])
+    fabric: str = Field(description="Id of its fabric; '' takes the background.")
+
+
 class BedRow(BaseModel):
     """The pattern on one bed."""
 
     bed: str = Field(examples=["queen"])
-    size: Size = Field(description="The quilt that comes nearest from below.")
+    way: Way = Field(description="Fewer blocks in wider borders, or more in those of the plan.")
+    words: str = Field(description="The bed and the way.", examples=["Queen, more blocks"])
+    size: Size = Field(description="The quilt; it covers what is wanted.")
     wanted: str = Field(description="What covers the bed with the drop asked for.")
     across: int
     down: int
     blocks: int
     border: str = Field(description="Width of all borders on one side.", examples=["6 1/4 in"])
+    borders: list[BandOut] = Field(description="The borders that make it, from the centre.")
     buy: list[str] = Field(description="What is bought, a line a kind of cloth.")
 
 

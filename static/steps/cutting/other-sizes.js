@@ -1,7 +1,7 @@
 /** Other sizes: blocks that suit a form of cloth, and the same pattern for every bed. */
 
 import { field } from "../../parts/controls.js";
-import { capital, fold, h, keep, many, offer, say } from "../../parts/dom.js";
+import { fold, h, keep, many, offer, say } from "../../parts/dom.js";
 import { attempt, errorPlace } from "../../parts/errors.js";
 import { lengthField } from "../../parts/length-field.js";
 import { sewingOf } from "../../plan/fabrics.js";
@@ -179,29 +179,19 @@ export class OtherSizes {
 
   /** @param {(lines: Line[]) => boolean} tell */
   async #askBeds(tell) {
-    const { setting, borders } = /** @type {PlanView} */ (workspace.view).plan.brief;
+    const { setting, borders: now } = /** @type {PlanView} */ (workspace.view).plan.brief;
     const query = new URLSearchParams({ drop: this.#drops });
     /** @type {{rows: BedRow[]}} */
     const { rows } = await workspace.read(`sizes?${query}`);
-    const lines = rows.map(({ bed, size, across, down, blocks, border, buy }) => ({
-      name: `${capital(bed)}, ${size.words}`,
+    const wide = (/** @type {{width: string}[]} */ list) =>
+      list.reduce((sum, { width }) => sum + inches(width), 0);
+    const lines = rows.map(({ words, size, across, down, blocks, border, borders, buy }) => ({
+      name: `${words}, ${size.words}`,
       more: [`${across} × ${down}, ${many(blocks, "block")}, ${border} of border`, ...buy],
-      pressed: across === setting.across && down === setting.down,
-      use: this.#use({ setting: { across, down }, borders: widened(borders, border) }),
+      pressed:
+        across === setting.across && down === setting.down && wide(now) === wide(borders),
+      use: this.#use({ setting: { across, down }, borders }),
     }));
     tell(lines);
   }
-}
-
-/**
- * Borders that are so wide in all: the outermost takes what the others leave.
- * @param {{width: string, fabric: string}[]} borders
- * @param {string} width
- */
-function widened(borders, width) {
-  const inner = borders.slice(0, -1);
-  const rest = inches(width) - inner.reduce((sum, border) => sum + inches(border.width), 0);
-  if (rest <= 0) return inches(width) > 0 ? [{ width, fabric: borders[0]?.fabric ?? "" }] : [];
-  const left = unit() === "cm" ? `${Math.round(rest * 25.4)} mm` : String(rest);
-  return [...inner, { width: left, fabric: borders.at(-1)?.fabric ?? "" }];
 }

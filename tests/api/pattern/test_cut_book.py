@@ -13,7 +13,6 @@ import pytest
 from PIL import Image
 
 from api.drawing.cutting import cutting_drawing, cutting_png, cutting_svg
-from api.pattern.bed_sizes import bed_sizes
 from api.pattern.brief import Band, Brief, OwnBlock
 from api.pattern.cut_book import CutBook, book_json, cut_book
 from api.pattern.plan import Plan
@@ -21,7 +20,6 @@ from api.pattern.planner import look, make
 from api.pattern.sewing import OwnCloth, Sewing
 from api.pattern.stored import from_json, to_json
 from api.wording.cutting import cautions, cutting_text, problem_lines
-from api.wording.sizes import sizes_text
 from palette.colour import Lab
 from placement.checks.cutting import judge_cutting
 from placement.cloth.cutting import PieceKind
@@ -154,20 +152,6 @@ def test_cutting_drawings_are_whole_in_both_forms(book: CutBook) -> None:
     assert len(root.findall("{http://www.w3.org/2000/svg}rect")) == len(drawing.boxes)
     with Image.open(BytesIO(cutting_png(drawing, 800))) as picture:
         assert picture.width == 800
-
-
-@pytest.mark.parametrize("kind", ["on point", "straight"])
-def test_bed_sizes_never_exceed_what_was_asked(brief: Brief, kind: str) -> None:
-    like = Setting(kind, 1, 1, Inches.parse(9))  # type: ignore[arg-type]
-    plain = replace(brief, block="nine-patch", setting=like, borders=(Band(Inches.parse(2)),))
-    rows = bed_sizes(plain, 12, 18)
-    assert rows[0].bed.name == "crib"
-    for row in rows:
-        assert row.size[0] <= row.wanted[0] + 1e-9
-        assert row.size[1] <= row.wanted[1] + 1e-9
-    text = sizes_text(rows)
-    assert "queen" in text
-    assert "yd" in text
 
 
 def test_a_small_quilt_carries_the_caution_for_cribs(brief: Brief) -> None:

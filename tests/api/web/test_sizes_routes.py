@@ -62,15 +62,31 @@ def test_the_same_pattern_is_sized_for_every_bed(client: TestClient, plan: Saved
     assert client.patch(f"{here}/brief", json={"borders": borders}).status_code == 200
     told = _ok(client, f"{here}/sizes", drop="14", fabrics=4)
     assert (told["drop"], told["fabrics"]) == ("14 in", 4)
-    rows = {row["bed"]: row for row in told["rows"]}
+    rows = {(row["bed"], row["way"]): row for row in told["rows"]}
     # Guild chart: queen with a drop of 14 in is 88 x 94 in.
-    assert rows["queen"]["wanted"] == "88 in x 94 in"
+    assert rows["queen", "fewer"]["wanted"] == "88 in x 94 in"
+    assert rows["queen", "more"]["words"] == "Queen, more blocks"
     for row in rows.values():
         assert row["blocks"] == row["across"] * row["down"]  # the plan is set straight
         assert row["size"]["width"] == pytest.approx(row["across"] * 6 + 2 * _inches(row["border"]))
-        assert _inches(row["border"]) >= 3 - 1 / 4
+        assert _inches(row["border"]) >= 3
         assert {"moss", "brick", "background"} <= {line.split(":")[0] for line in row["buy"]}
         assert any(line.startswith("Backing, ") for line in row["buy"])
+
+
+def test_a_bed_that_is_chosen_makes_a_plan_of_its_size(client: TestClient, plan: Saved) -> None:
+    here = f"/api/plans/{plan.id}"
+    for row in _ok(client, f"{here}/sizes", drop="12", fabrics=4)["rows"]:
+        if row["bed"] != "queen":
+            continue
+        change = {"across": row["across"], "down": row["down"]}
+        body = {"setting": change, "borders": row["borders"]}
+        assert client.patch(f"{here}/brief", json=body).status_code == 200
+        size = client.get(here).json()["size"]
+        assert (size["width"], size["height"]) == (row["size"]["width"], row["size"]["height"])
+        # Queen 60 x 80 in, 12 in at both sides and the foot.
+        assert size["width"] >= 84
+        assert size["height"] >= 92
 
 
 def test_a_drop_that_no_bed_has_is_told(client: TestClient, plan: Saved) -> None:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from fractions import Fraction
 from math import sqrt
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from placement.checks.beds import BedAsked, BedTold, judge_bed
 from placement.inches import Inches
 from placement.top.setting.beds import BEDS, METRIC_BEDS, Bed, fit_bed, quilt_size
 from placement.top.setting.setting import Setting
@@ -47,31 +48,42 @@ def _like(kind: str, block: int, sashing: str = "0") -> Setting:
     st.sampled_from(["on point", "straight"]),
     st.integers(4, 16),
     st.sampled_from(sorted(BEDS)),
-    st.floats(0, 6),
+    st.integers(0, 20),
+    st.integers(0, 24),
     st.sampled_from(["0", "1 1/2"]),
 )
-def test_one_more_block_would_not_leave_the_border(
-    kind: str, block: int, bed: str, least: float, sashing: str
+def test_every_bed_is_covered_with_its_drop_and_no_more_than_need_be(
+    kind: str, block: int, bed: str, drop: int, quarters: int, sashing: str
 ) -> None:
-    size = quilt_size(BEDS[bed], 10)
-    fitted = fit_bed(_like(kind, block, sashing), size, least)
-    assert min(fitted.border) >= least - 1e-6
-    assert fitted.setting.sashing == Inches.parse(sashing)
-    wider = replace(fitted.setting, across=fitted.setting.across + 1)
-    step = wider.width - fitted.setting.width
-    assert fitted.border[0] < least + step / 2 + 1e-6
+    # Widths are a(F + s) sqrt 2 on point and a(F + s) + s straight, derived.
+    like, least = _like(kind, block, sashing), Inches(Fraction(quarters, 4))
+    mattress = BEDS[bed]
+    size = quilt_size(mattress, drop)
+    assert size == (float(mattress.width) + 2 * drop, float(mattress.length) + drop)
+    asked = BedAsked(
+        (float(mattress.width), float(mattress.length)), drop, like, least, Inches(Fraction(1, 4))
+    )
+    pitch = (block + float(Inches.parse(sashing))) * (sqrt(2) if kind == "on point" else 1)
+    frame = 0 if kind == "on point" else float(Inches.parse(sashing))
+    for fitting in fit_bed(like, size, least):
+        made = tuple(
+            blocks * pitch + frame + 2 * float(fitting.border)
+            for blocks in (fitting.setting.across, fitting.setting.down)
+        )
+        assert made[0] >= size[0] - 1e-6
+        assert made[1] >= size[1] - 1e-6
+        assert fitting.border >= least
+        # One side is met to a step of the border, or the borders are as they were.
+        spare = min(one - other for one, other in zip(made, size, strict=True))
+        assert spare < 1 / 2 or fitting.border == least
+        told = BedTold(fitting.setting, fitting.border, size, made)
+        assert judge_bed(asked, told) == ()
 
 
-@given(st.sampled_from(["on point", "straight"]), st.integers(4, 16), st.sampled_from(sorted(BEDS)))
-def test_sashing_takes_its_room_on_every_bed(kind: str, block: int, bed: str) -> None:
-    # Widths are a(F + s) sqrt 2 on point and a(F + s) + s straight, derived; one more is too many.
-    size = quilt_size(BEDS[bed], 10)
-    fitted = fit_bed(_like(kind, block, "1 1/2"), size, 2)
-    pitch = (block + 1.5) * (sqrt(2) if kind == "on point" else 1)
-    frame = 0 if kind == "on point" else 1.5
-    for side, blocks in zip(size, (fitted.setting.across, fitted.setting.down), strict=True):
-        assert blocks * pitch + frame <= side - 4 + 1e-6
-        assert (blocks + 1) * pitch + frame > side - 4
+def test_a_pattern_that_covers_a_bed_to_a_thread_is_told_once() -> None:
+    # A crib of 28 x 52 in without a drop takes 7 x 13 blocks of 4 in and nothing else.
+    (only,) = fit_bed(_like("straight", 4), quilt_size(BEDS["crib"], 0))
+    assert (only.setting.across, only.setting.down, str(only.border)) == (7, 13, "0")
 
 
 def test_a_block_larger_than_the_quilt_is_refused() -> None:
