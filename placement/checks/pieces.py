@@ -286,11 +286,24 @@ def _supply_faults(top: Top, pieces: Sequence[Piece], sets: Sequence[StripSet]) 
             shape = next((s for f, s in wanted if f == fabric and s[0] == "whole"
                           and all(map(_same, s[1:], sides))), ("whole", *sides))  # fmt: skip
             got[fabric, shape] += entry.slices
-    kinds = len({(p.cut, p.width, p.height, p.roles) for p in top.block.patches if p.cut}) + 1
+    # Units of each fabric are made by themselves; what they leave of a shared one adds up.
+    shared = {top.background, top.second} - {""}
+    partners = len(set(top.layout.fabrics) - {""})
+    kinds = (
+        len(
+            {
+                (len(p.parts()), *_sorted(float(p.width), float(p.height)), *sorted(p.roles))
+                for p in top.block.patches
+                if p.cut
+            }
+        )
+        + 1
+    )
     for key in sorted({*wanted, *got}):
         spare = got[key] - wanted[key]
         fabric, (kind, one, two) = key
-        if spare < 0 or spare >= (1 if kind == "whole" else _LOOSE * kinds):
+        loose = _LOOSE * kinds * (partners if fabric in shared else 1)
+        if spare < 0 or spare >= (1 if kind == "whole" else loose):
             yield fault(
                 FaultKind.PARTS, fabric=fabric, shape=kind, one=one, two=two, wanted=wanted[key],
                 found=got[key],

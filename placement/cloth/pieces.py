@@ -199,6 +199,7 @@ class _Maker:
         self.fixed = fixed
         self.widths = widths
         self.tally: Counter[tuple[str, PieceKind, Inches, Inches, Then]] = Counter()
+        self.loose: Counter[tuple[str, PieceKind, Inches, Inches, Then]] = Counter()
         self.sets: list[StripSet] = []
         self.makings: dict[Making, None] = {}
 
@@ -214,6 +215,14 @@ class _Maker:
              then: Then = Then.SEWN) -> None:  # fmt: skip
         if count:
             self.tally[(fabric, kind, *size, then)] += count
+
+    def want_triangles(self, fabric: str, kind: PieceKind, size: tuple[Inches, Inches], count: int,
+                       then: Then) -> None:  # fmt: skip
+        """Ask for triangles that are cut singly: squares are counted when all are known."""
+        key = (fabric, kind, *size, then)
+        # Its place in the list is that of the first triangles asked for.
+        self.tally[key] += 0
+        self.loose[key] += count
 
     def make(self, unit: Unit, then: Then, *sizes: tuple[Inches, Inches]) -> None:
         """Note a way in which units are made."""
@@ -258,9 +267,9 @@ class _Maker:
         cut = self.square(sizes.quarter_square(width, float(self.terms.seam)))
         self.make(unit, Then.CUT_TWICE, (cut, cut))
         for role, parts in Counter(unit.roles).items():
-            self.want(
-                self.cloth(role, fabric), PieceKind.QUARTER_SQUARE, (cut, cut),
-                ceil(parts * count / 4), Then.CUT_TWICE,
+            self.want_triangles(
+                self.cloth(role, fabric), PieceKind.QUARTER_SQUARE, (cut, cut), parts * count,
+                Then.CUT_TWICE,
             )  # fmt: skip
 
     def square(self, exact: float) -> Inches:
@@ -301,10 +310,9 @@ class _Maker:
         size = (self.square(width * grown), self.square(height * grown))
         self.make(unit, Then.CUT_ONCE, size)
         for role in unit.roles:
-            self.want(
-                self.cloth(role, fabric), PieceKind.HALF_RECTANGLE, size, ceil(count / 2),
-                Then.CUT_ONCE,
-            )  # fmt: skip
+            self.want_triangles(
+                self.cloth(role, fabric), PieceKind.HALF_RECTANGLE, size, count, Then.CUT_ONCE
+            )
 
     def add_segment(self, segment: Segment, count: int, fabric: str) -> None:
         strips = tuple((self.cloth(r, fabric), self.cut(w)) for w, r in segment.strips)
@@ -394,6 +402,8 @@ class _Maker:
             self.want(fabric, PieceKind.JOINED_SASH, (usable, wide), number)
 
     def finish(self, takedown: Takedown, block: Block) -> CuttingList:
+        for key, count in self.loose.items():
+            self.tally[key] += ceil(count / (4 if key[-1] is Then.CUT_TWICE else 2))
         pieces = tuple(
             Piece(Use(kind), fabric, width, height, count, then=then)
             for (fabric, kind, width, height, then), count in self.tally.items()

@@ -188,8 +188,7 @@ export class OtherSizes {
     const lines = rows.map(({ words, size, across, down, blocks, border, borders, buy }) => ({
       name: `${words}, ${size.words}`,
       more: [`${across} × ${down}, ${many(blocks, "block")}, ${border} of border`, ...buy],
-      pressed:
-        across === setting.across && down === setting.down && wide(now) === wide(borders),
+      pressed: across === setting.across && down === setting.down && wide(now) === wide(borders),
       use: this.#use({ setting: { across, down }, borders }),
     }));
     tell(lines);
