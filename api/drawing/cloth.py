@@ -24,8 +24,8 @@ if TYPE_CHECKING:
 TRIM = 0.02
 """Part of a picture left away on each side: photos of cloth often show a frayed or pale rim."""
 
-_USUAL = 512
-"""Pixels across that serve drawings of a usual size: all take the same."""
+_USUAL = 500
+"""Pixels across that serve drawings of a usual size: half of a stored picture, so all take that."""
 _MOST_HALVED = 8
 """How far a JPEG decoder shrinks while it decodes (ISO/IEC 10918-1, 8 x 8 blocks)."""
 _MOST_HELD = 96_000_000
@@ -80,7 +80,7 @@ def load_print(cloth: Material, picture: bytes, density: float) -> Print:
     keep = 1 - 2 * TRIM
     width, height = across / inch * keep, down / inch * keep
     size = max(1, round(width * inch * factor)), max(1, round(height * inch * factor))
-    return Print(even.resize(size, Image.Resampling.LANCZOS), width, height)
+    return Print(even.resize(size, Image.Resampling.HAMMING), width, height)
 
 
 _evened: LRUCache[tuple[bytes, int], Evened] = LRUCache(

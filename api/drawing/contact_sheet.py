@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from io import BytesIO
 from typing import TYPE_CHECKING
 
 from PIL import Image, ImageDraw, ImageOps
 
 from api.drawing.cloth import load_print
+from api.drawing.encode import photo_png
 from api.drawing.quilt import cloth_of
 from api.drawing.scene import grey
 from api.drawing.text import Font, font, showable, wrap
@@ -32,6 +32,9 @@ _MARGIN = 120
 _GAP = 48
 _INNER = WIDTH - 2 * _MARGIN
 _PAGE, _INK, _QUIET, _RULE = "#ffffff", "#1c1c1c", "#666666", "#d4d4d4"
+
+_FINER = 1.5
+"""Pixels a picture is taken with for each that is shown: what is cut away to fill a shape."""
 
 _BAR = 18
 """Height of a bar of main colours."""
@@ -80,10 +83,7 @@ def picks_png(plan: Plan, pictures: Mapping[str, bytes]) -> bytes:
     for strip in strips:
         page.paste(strip, (0, top))
         top += strip.height
-    out = BytesIO()
-    # Mostly photographs: Z_RLE packs them as well as level 4, in a third of the time.
-    page.save(out, "PNG", compress_type=3)
-    return out.getvalue()
+    return photo_png(page)
 
 
 def _strips(sheet: _Sheet) -> Iterator[Image.Image]:
@@ -240,8 +240,8 @@ def _picture(sheet: _Sheet, swatch: Swatch, size: tuple[int, int]) -> Image.Imag
     if data is None:
         return Image.new("RGB", size, to_srgb(swatch.fabric.reads_as))
     cloth = cloth_of(swatch)
-    image = load_print(cloth, data, 2 * max(size) / cloth.shows).image
-    return ImageOps.fit(image, size, Image.Resampling.LANCZOS)
+    image = load_print(cloth, data, _FINER * max(size) / cloth.shows).image
+    return ImageOps.fit(image, size, Image.Resampling.HAMMING)
 
 
 def _bar(draw: ImageDraw.ImageDraw, swatch: Swatch, box: tuple[int, int, int, int]) -> None:

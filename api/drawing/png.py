@@ -7,7 +7,6 @@ cover and the seam's shade both follow from the distance to the piece's edges.
 
 from __future__ import annotations
 
-from io import BytesIO
 from math import ceil, floor, hypot
 from typing import TYPE_CHECKING
 
@@ -16,6 +15,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from api.drawing.cloth import Lie, lie, load_print
+from api.drawing.encode import flat_png, photo_png
 from api.drawing.scene import Material, Scene, Shape, View, check_view
 from api.drawing.stitch import STROKES
 
@@ -25,10 +25,8 @@ if TYPE_CHECKING:
 WIDEST = 10_000
 """Pixels across; more would take gigabytes."""
 
-_COMPRESSION = 3
-"""Of zlib, for flat colours; higher levels take seconds."""
-_RUNS = 3
-"""zlib's strategy Z_RLE, for photographs: smaller than level 3, in two thirds of the time."""
+_RIM = 3
+"""Pixels of cloth beyond a piece that its edges are smoothed with: two, and one for rounding."""
 
 Floats = NDArray[np.float32]
 Bytes = NDArray[np.uint8]
@@ -57,32 +55,32 @@ def png(scene: Scene, pictures: Mapping[str, bytes], view: str, width: int = 200
     if not 16 <= width <= WIDEST:
         raise ValueError(f"a picture is 16 to {WIDEST} pixels wide, not {width}")
     image = Image.fromarray(_paint(scene, pictures, kind, width / scene.width))
-    out = BytesIO()
-    packing = {"compress_type": _RUNS} if kind == "cloth" else {"compress_level": _COMPRESSION}
-    image.save(out, "PNG", **packing)
-    return out.getvalue()
+    return photo_png(image) if kind == "cloth" else flat_png(image)
 
 
 def _paint(scene: Scene, pictures: Mapping[str, bytes], view: View, scale: float) -> Bytes:
     size = max(1, round(scene.height * scale)), max(1, round(scene.width * scale))
     colours = scene.colours(view)
     textures = _textures(scene, pictures, scale) if view == "cloth" else {}
-    total = np.zeros((*size, 3), np.float32)
-    weight = np.zeros((*size, 1), np.float32)
+    # A plane a colour: rows of numbers are added faster than triples.
+    total = np.zeros((3, *size), np.float32)
+    weight = np.zeros(size, np.float32)
     for piece in scene.pieces:
         box = _box(piece, scale, size)
         rows, columns = slice(box[1], box[3]), slice(box[0], box[2])
         depth = _depth(piece, scale, box)
-        cover = np.clip(depth + 0.5, 0, 1)[..., None]
+        cover = np.clip(depth + np.float32(0.5), 0, 1)
+        weight[rows, columns] += cover
+        cover *= _shade(depth, view, scale)
         texture = textures.get(piece.fabric)
         paint = (
-            np.array(colours.get(piece.fabric, colours[""]), np.float32)
+            np.array(colours.get(piece.fabric, colours[""]), np.float32)[:, None, None]
             if texture is None
             else texture.under(piece, scale, box)
         )
-        total[rows, columns] += paint * (cover * _shade(depth, view, scale)[..., None])
-        weight[rows, columns] += cover
-    return np.asarray(np.rint(total / np.maximum(weight, 1e-6)), np.uint8)
+        total[:, rows, columns] += paint * cover
+    np.divide(total, np.maximum(weight, 1e-6, out=weight), out=total)
+    return np.ascontiguousarray(np.rint(total, out=total).astype(np.uint8).transpose(1, 2, 0))
 
 
 def _box(piece: Shape, scale: float, size: tuple[int, int]) -> tuple[int, int, int, int]:
@@ -129,25 +127,36 @@ class _Texture:
         self.pixels: Bytes = np.asarray(image)
         self.shows = width, height
         self.density = image.width / width, image.height / height
+        wide = np.pad(self.pixels, ((_RIM, _RIM), (_RIM, _RIM), (0, 0)), "symmetric")
+        self._wide = Image.fromarray(wide)
 
     def under(self, piece: Shape, scale: float, box: tuple[int, int, int, int]) -> Bytes:
-        """Return the cloth under the pixels of a box, shape (height, width, 3)."""
+        """Return the cloth under the pixels of a box, shape (3, height, width)."""
         a, b, c, d, e, f = self._steps(lie(piece, *self.shows), scale)
         left, top, right, bottom = box
-        xs = [a * x + b * y + c for x in (left, right) for y in (top, bottom)]
-        ys = [d * x + e * y + f for x in (left, right) for y in (top, bottom)]
-        across = np.arange(floor(min(xs)) - 1, ceil(max(xs)) + 1)
-        down = np.arange(floor(min(ys)) - 1, ceil(max(ys)) + 1)
-        height, width, _ = self.pixels.shape
-        window = self.pixels[_mirrored(down, height)[:, None], _mirrored(across, width)]
-        moved = (a, b, a * left + b * top + c - across[0], d, e, d * left + e * top + f - down[0])
-        shown = Image.fromarray(window).transform(
+        corners = [(x * scale, y * scale) for x, y in piece.points]
+        source, across, down = self._window(
+            [a * x + b * y + c for x, y in corners], [d * x + e * y + f for x, y in corners]
+        )
+        moved = (a, b, a * left + b * top + c - across, d, e, d * left + e * top + f - down)
+        shown = source.transform(
             (right - left, bottom - top),
             Image.Transform.AFFINE,
             moved,
             Image.Resampling.BILINEAR,
         )
-        return np.asarray(shown)
+        return np.asarray(shown).transpose(2, 0, 1)
+
+    def _window(self, xs: list[float], ys: list[float]) -> tuple[Image.Image, int, int]:
+        """Return cloth that reaches beyond some of its points, and where its corner lies."""
+        left, top = floor(min(xs)) - _RIM, floor(min(ys)) - _RIM
+        right, bottom = ceil(max(xs)) + _RIM, ceil(max(ys)) + _RIM
+        height, width, _ = self.pixels.shape
+        if left >= -_RIM and top >= -_RIM and right <= width + _RIM and bottom <= height + _RIM:
+            return self._wide, -_RIM, -_RIM
+        rows, columns = _mirrored(np.arange(top, bottom), height), np.arange(left, right)
+        window = self.pixels[rows[:, None], _mirrored(columns, width)]
+        return Image.fromarray(window), left, top
 
     def _steps(self, inches: Lie, scale: float) -> Lie:
         """Turn inches to inches into pixels of the drawing to pixels of the picture."""

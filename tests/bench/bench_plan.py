@@ -17,6 +17,7 @@ import resource
 import subprocess
 import sys
 import tempfile
+import time
 from itertools import cycle, islice
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -69,7 +70,7 @@ def drawing(call: list[str]) -> tuple[float, float]:
     """Run the command in this process under a profiler; return the share of it spent drawing."""
     from api.cli.main import main as run
 
-    profile = cProfile.Profile(builtins=False)
+    profile = cProfile.Profile(time.process_time, builtins=False)
     with contextlib.redirect_stdout(io.StringIO()):
         profile.runcall(run, call)
     stats = pstats.Stats(profile)
