@@ -439,6 +439,8 @@ def _cut_lengths(facts: _Facts) -> Iterator[Inches | float]:
         yield from (piece.width, piece.height)
     for cloth in book.cloths:
         yield from (cut.height for cut in cloth.cuts if cut.kind == "strip")
+        # Strips of sets keep their slack: they are longer than asked for.
+        yield from (cut.width for cut in cloth.cuts if cut.kind == "piece")
         form = cloth.cloth.form
         yield from (form.nominal_width, form.width)
     for entry in book.strip_sets:

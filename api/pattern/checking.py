@@ -31,7 +31,9 @@ from placement.checks.layout import Asked, judge_cells, judge_turns
 from placement.checks.pieces import Top, judge_pieces
 from placement.checks.pressing import judge_geese, judge_pressing, judge_seams
 from placement.checks.setting import judge_setting
+from placement.checks.simplicity import judge_instructions, judge_simplicity
 from placement.cloth.forms import Form, FormKind, form_of
+from placement.cloth.instructions import instructions
 from placement.inches import Inches
 from placement.top.request import Progress, unwatched
 from placement.top.setting.layout import EMPTY, Layout
@@ -43,6 +45,7 @@ if TYPE_CHECKING:
     from api.pattern.sewing import Sewing
     from placement.block import Block
     from placement.cloth.alternates import Alternate
+    from placement.cloth.cut_terms import CutTerms
     from placement.cloth.cutting import CuttingPlan, Piece
     from placement.top.setting.setting import Setting
     from placement.top.sewing.pressing import Pressing
@@ -213,7 +216,8 @@ def _on_cloth(plan: Plan, book: CutBook, cloth: CuttingPlan) -> Iterator[Fault]:
         for piece in book.pieces
         if piece.fabric == cloth.fabric
     )
-    for found in _laid(pieces, replace(cloth, fabric="", cloth=replace(cloth.cloth, fabric=""))):
+    nameless = replace(cloth, fabric="", cloth=replace(cloth.cloth, fabric=""))
+    for found in _laid(pieces, nameless, plan.brief.sewing.cut_terms):
         yield Fault(found.kind, (("fabric", cloth.fabric), *found.facts[1:]))
     yield from judge_purchase(cloth, plan.brief.sewing.shrunk)
     for own in plan.brief.sewing.cloths:
@@ -222,8 +226,13 @@ def _on_cloth(plan: Plan, book: CutBook, cloth: CuttingPlan) -> Iterator[Fault]:
 
 
 @lru_cache(maxsize=_KEPT_CLOTHS)
-def _laid(pieces: tuple[Piece, ...], cloth: CuttingPlan) -> tuple[Fault, ...]:
-    return judge_cutting(pieces, cloth)
+def _laid(pieces: tuple[Piece, ...], cloth: CuttingPlan, terms: CutTerms) -> tuple[Fault, ...]:
+    lines = instructions(cloth.cuts, cloth.cloth.form.width, terms.layers)
+    return (
+        *judge_cutting(pieces, cloth),
+        *judge_simplicity(pieces, cloth, terms.allowance, terms.layers),
+        *judge_instructions(cloth, lines),
+    )
 
 
 def _other_forms(plan: Plan, book: CutBook, told: tuple[Alternate, ...]) -> tuple[Fault, ...]:

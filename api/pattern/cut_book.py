@@ -15,11 +15,11 @@ from api.pattern.brief import Brief
 from api.pattern.plan import Plan
 from api.pattern.turning import pressing
 from placement import sizes
+from placement.cloth.aims import cut_for
 from placement.cloth.cutting import Cloth, CuttingPlan, Piece, PieceKind, Use
 from placement.cloth.enough import with_enough
 from placement.cloth.forms import Along, Form, FormKind, form_of
 from placement.cloth.pieces import Making, Note, StripSet, cutting_list
-from placement.cloth.strips import cut
 from placement.cloth.yardage import washed
 from placement.top.request import Progress, unwatched
 from placement.top.setting.finishing import (
@@ -45,12 +45,12 @@ from placement.top.sewing.pressing import Pressing
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
-    from fractions import Fraction
 
     from api.pattern.brief import Brief
     from api.pattern.plan import Plan
     from api.pattern.sewing import OwnCloth
     from placement.cloth.alternates import Solve
+    from placement.cloth.cut_terms import CutTerms
     from placement.inches import Inches
     from placement.top.setting.layout import Layout
 
@@ -216,7 +216,7 @@ def _cut_all(
     found = []
     for done, (fabric, cloth) in enumerate(forms.items()):
         progress(done / len(forms), f"cutting {plan.swatch(fabric).fabric.name}")
-        solved = _judged(_wanted(plan, pieces, fabric), cloth, plan.brief.sewing.shrunk)
+        solved = _judged(_wanted(plan, pieces, fabric), cloth, plan.brief.sewing.cut_terms)
         found.append(replace(solved, fabric=fabric, cloth=cloth))
     return tuple(found)
 
@@ -226,29 +226,29 @@ def _wanted(plan: Plan, pieces: Sequence[Piece], fabric: str) -> tuple[Piece, ..
     return tuple(replace(p, fabric="") for p in _directed(_of(pieces, fabric), plan, fabric))
 
 
-def _judged(pieces: tuple[Piece, ...], cloth: Cloth, shrinkage: Fraction) -> CuttingPlan:
+def _judged(pieces: tuple[Piece, ...], cloth: Cloth, terms: CutTerms) -> CuttingPlan:
     """Cut pieces from cloth; where it falls short, say how many of its form suffice."""
 
     def attempt(count: int) -> CuttingPlan:
-        return _solved(pieces, replace(cloth, fabric="", count=count), shrinkage)
+        return _solved(pieces, replace(cloth, fabric="", count=count), terms)
 
     return with_enough(pieces, attempt(cloth.count), attempt)
 
 
 def solver(plan: Plan) -> Solve:
     """Return what cuts pieces from cloth by the terms of a plan: one for plans with like terms."""
-    return _solver(plan.brief.sewing.shrunk)
+    return _solver(plan.brief.sewing.cut_terms)
 
 
 @lru_cache(maxsize=_KEPT)
-def _solver(shrinkage: Fraction) -> Solve:
-    return lambda pieces, cloth: _solved(pieces, cloth, shrinkage)
+def _solver(terms: CutTerms) -> Solve:
+    return lambda pieces, cloth: _solved(pieces, cloth, terms)
 
 
 @lru_cache(maxsize=_KEPT)
-def _solved(pieces: tuple[Piece, ...], cloth: Cloth, shrinkage: Fraction) -> CuttingPlan:
+def _solved(pieces: tuple[Piece, ...], cloth: Cloth, terms: CutTerms) -> CuttingPlan:
     """Cut pieces from cloth; fabrics with the same pieces share one solution."""
-    return cut(pieces, cloth, shrinkage=shrinkage)
+    return cut_for(pieces, cloth, terms)
 
 
 def _of(pieces: Sequence[Piece], fabric: str) -> tuple[Piece, ...]:

@@ -7,6 +7,8 @@ from fractions import Fraction
 from typing import Annotated
 
 from api.pattern.decision import Decision
+from placement.cloth.cut_terms import CutTerms
+from placement.cloth.cutting import Aim
 from placement.cloth.forms import Along, Form, FormKind, form_of, own_form
 from placement.cloth.pieces import Method, Terms
 from placement.inches import Inches, Units
@@ -15,6 +17,12 @@ from placement.top.setting.finishing import QUARTER, Corner, Grain, Join
 
 MOST_SHRINKAGE = 20
 """Per cent; published samples of quilting cotton shrink by 3 to 10."""
+
+MOST_ALLOWANCE = 36
+"""Inches; more than a yard of cloth is worth no ruler setting."""
+
+MOST_LAYERS = 12
+"""More than a rotary cutter cuts truly; common practice is 4 to 8."""
 
 WIDEST_SEAM = 2
 """Inches; eight times the usual seam allowance, a guard against a slip of the keyboard."""
@@ -202,6 +210,33 @@ class Sewing:
         ),
     ] = 3.0
 
+    aim: Annotated[
+        Aim,
+        Decision(
+            about="What matters most in cutting: the simplest plan within an allowance, or the "
+            "least cloth; both are told.",
+            words="the aim of cutting",
+        ),
+    ] = Aim.SIMPLEST
+    allowance: Annotated[
+        Inches,
+        Decision(
+            about="How much more yardage the simplest plan may take than the least: nothing, or "
+            "1/8, 1/4 or 1/2 yd (4 1/2, 9, 18 in).",
+            words="what simple cutting may cost",
+            most=MOST_ALLOWANCE,
+        ),
+    ] = field(default_factory=lambda: Inches.parse(9))
+    layers: Annotated[
+        int,
+        Decision(
+            about="How many strips are cut at once.",
+            words="the layers cut at once",
+            least=1,
+            most=MOST_LAYERS,
+        ),
+    ] = 6
+
     along: Annotated[
         Along,
         Decision(
@@ -242,6 +277,7 @@ class Sewing:
         object.__setattr__(self, "along", Along(self.along))
         told = dict.fromkeys(FormKind(kind) for kind in self.alternates)
         object.__setattr__(self, "alternates", tuple(told))
+        object.__setattr__(self, "aim", Aim(self.aim))
         if not 0 <= self.shrinkage <= MOST_SHRINKAGE:
             raise ValueError(
                 f"cloth shrinks by 0 to {MOST_SHRINKAGE} per cent, not {self.shrinkage:g}"
@@ -285,6 +321,11 @@ class Sewing:
             return _measured(self.own_height, self.own_width, units)
         return form_of(kind, units)
 
+    @property
+    def cut_terms(self) -> CutTerms:
+        """How pieces are cut from cloth."""
+        return CutTerms(self.aim, self.allowance, self.layers, shrinkage=self.shrunk)
+
     def in_units(self, units: Units) -> Sewing:
         """Return the same terms for work in those units: what is as usual stays so.
 
@@ -292,7 +333,7 @@ class Sewing:
         """
         inches, metric = Sewing(), _METRIC_SEWING
         old, new = (inches, metric) if units == "metric" else (metric, inches)
-        usual = ("seam", "binding", "extra", "margin", "squaring")
+        usual = ("seam", "binding", "extra", "margin", "squaring", "allowance")
         moved = {n: getattr(new, n) for n in usual if getattr(self, n) == getattr(old, n)}
         return replace(self, **moved)
 
@@ -303,6 +344,7 @@ _METRIC_SEWING = Sewing(
     extra=Inches.parse("300 mm"),
     margin=Inches.parse("100 mm"),
     squaring=Inches.parse("10 mm"),
+    allowance=Inches.parse("200 mm"),
 )
 """The usual terms of metric work, common practice: with seams of 7.5 mm every size is 15 mm
 more than finished, on the ruler; the others are those in inches up to the next 5 mm or nearly."""

@@ -9,7 +9,7 @@ from api.wording.english import capital, number
 from api.wording.faults import verdict
 from api.wording.pieces import Hand, border_name, form_name, hand
 from api.wording.pressing import pressing_words
-from api.wording.verdict import problems, sentence
+from api.wording.verdict import beside, problems, sentence
 from placement.cloth.cutting import Cut, CutKind, CuttingPlan, PieceKind, Use
 from placement.cloth.pieces import Note, NoteKind, StripSet
 from placement.cloth.whole import taken_whole
@@ -146,7 +146,7 @@ def _cloths(plan: Plan, cloths: tuple[CuttingPlan, ...], told: Hand) -> Iterator
         else:
             heading = f"Each of {len(names)} fabrics, {form}: {', '.join(names)}"
         lines = (f"- {words}" for _, words in cut_steps(group[0], told))
-        yield [heading, sentence(group[0], told), *lines]
+        yield [heading, sentence(group[0], told), *beside(group[0], told), *lines]
 
 
 def cut_steps(cloth: CuttingPlan, told: Hand) -> Iterator[tuple[str, str]]:
@@ -161,18 +161,27 @@ def cut_steps(cloth: CuttingPlan, told: Hand) -> Iterator[tuple[str, str]]:
             name, contents = form_name(cloth.cloth.form.kind, len(same)), _of_all(cuts, told)
             yield _span(numbers), f"Use {len(same)} {name} as they come, uncut: {contents}."
             continue
-        each = "from it" if len(same) == 1 else "from each"
         contents = ", ".join(_contents(cuts[0], told))
-        strips = number(len(same), "strip")
+        strips, high = number(len(same), "strip"), told.lengths.cut(same[0].height)
         yield (
-            _span([cut.number for inside in cuts for cut in inside]),
-            f"Cut {strips} {told.lengths.cut(same[0].height)} high; {each} {contents}.",
+            _span(numbers),
+            f"Cut {strips} {high} high{_how(cloth, len(same), cuts[0])} {contents}.",
         )
 
 
 def _of_all(cuts: Iterable[Iterable[Cut]], told: Hand) -> str:
     """Say what strips that are cut alike give in all."""
     return ", ".join(_contents((cut for inside in cuts for cut in inside), told))
+
+
+def _how(cloth: CuttingPlan, strips: int, inside: list[Cut]) -> str:
+    """Say how strips are sub-cut: not at all, in halves at the fold, or piece by piece."""
+    each = "from it" if strips == 1 else "from each"
+    halves = {cut.width.value * 2 for cut in inside} == {cloth.cloth.form.width.value}
+    if halves and len(inside) == 2:
+        which = "it" if strips == 1 else "all"
+        return f", halve {which} at the fold; {each}"
+    return f"; {each}"
 
 
 def same_strips(cloth: CuttingPlan) -> Iterator[tuple[list[Cut], list[list[Cut]]]]:

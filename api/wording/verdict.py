@@ -7,11 +7,13 @@ from typing import TYPE_CHECKING
 
 from api.wording.english import listed, lowered, number
 from api.wording.pieces import Hand, cloth_words, forms
-from placement.cloth.cutting import CuttingPlan, Fit, Piece
+from placement.cloth.cutting import Aim, CuttingPlan, Fit, Piece
 from placement.inches import Inches
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
+
+    from placement.cloth.handwork import Handwork
 
 _STACKED = ", some pieces stacked in a strip"
 
@@ -105,6 +107,37 @@ def _undecided(plan: CuttingPlan, hand: Hand) -> str:
         f"Undecided: the best plan found takes {cut(plan.needed)} of strips from "
         f"{cloth_words(plan.cloth)} and leaves out {listed(hand.missing(plan.missing))}; no plan "
         f"takes less than {cut(plan.bound)}{more}."
+    )
+
+
+def beside(plan: CuttingPlan, hand: Hand) -> Iterator[str]:
+    """Say what the other aim would take, and what a little more usable width would."""
+    other, cut, units = plan.otherwise, hand.lengths.cut, plan.cloth.form.units
+
+    def takes(used: Inches, buy: Inches | None) -> str:
+        bought = "" if buy is None else f" (buy {hand.lengths.bought(buy, units)})"
+        return f"{cut(used)}{bought}"
+
+    if other is not None and other.handwork != plan.handwork:
+        name = "The least cloth" if plan.aim is Aim.SIMPLEST else "The simplest plan"
+        yield (
+            f"{name} takes {takes(other.used, other.buy)} with {_handwork(other.handwork)}; "
+            f"this takes {_handwork(plan.handwork)}."
+        )
+    if plan.wider is not None:
+        yield (
+            f"With {cut(plan.wider.width)} of usable width, "
+            f"{takes(plan.wider.used, plan.wider.buy)} would do: measure your cloth."
+        )
+
+
+def _handwork(work: Handwork) -> str:
+    return listed(
+        (
+            number(work.instructions, "instruction"),
+            number(work.settings, "ruler setting"),
+            number(work.cuts, "cut"),
+        )
     )
 
 

@@ -29,9 +29,10 @@ def judge_simplicity(
     """List the faults of a plan that is told as the simplest, or beside it.
 
     Every strip runs across the whole cloth, halves are cut at its fold, pieces of one
-    size lie one way and strips of sets along the cloth; a strip of a set that has no
-    neighbour keeps its slack. The handwork is as counted anew; the simplest plan
-    asks for no more of it than the least cloth does, and costs no more than allowed.
+    size lie one way and strips of sets along the cloth; strips of a set that have no
+    neighbour keep their slack. The handwork is as counted anew; the simplest plan
+    asks for no more of it than the least cloth does, and costs no more than allowed,
+    unless the least cloth turns strips of sets.
 
     Parameters
     ----------
@@ -46,7 +47,11 @@ def judge_simplicity(
     """
     faults = [*_handwork(plan, layers)]
     if plan.otherwise is not None:
-        faults += _compared(plan, plan.otherwise, allowance)
+        turned = plan.aim == "simplest" or any(
+            cut.turned and cut.use is not None and cut.use.kind == "set strip" for cut in plan.cuts
+        )
+        if not (plan.otherwise.two_grains and turned):
+            faults += _compared(plan, plan.otherwise, allowance)
         # Told as the simplest, but cut for the least cloth: nothing simpler was found.
         if plan.aim == "simplest" and plan.otherwise.handwork != plan.handwork:
             faults += [*_grain(pieces, plan), *_slack(plan), *_folds(plan)]
@@ -193,6 +198,8 @@ def _grain(pieces: Sequence[Piece], plan: CuttingPlan) -> Iterator[Fault]:
             if cut.turned and cut.use in sewn:
                 yield _of(plan, FaultKind.SET_TURNED, number=cut.number)
     free = {_sides_of(piece) for piece in pieces if piece.turn}
+    if plan.otherwise is not None and plan.otherwise.two_grains:
+        return
     for (short, long), found in ways.items():
         if len(found) > 1 and (short, long) in free:
             yield _of(plan, FaultKind.TWO_GRAINS, width=Inches(long), height=Inches(short))
@@ -205,14 +212,20 @@ def _sides_of(piece: Cut | Piece) -> tuple[Fraction, Fraction]:
 
 
 def _slack(plan: CuttingPlan) -> Iterator[Fault]:
-    """List strips of sets that are trimmed though nothing lies beside them."""
+    """List strips of sets that are trimmed though nothing lies beside any of that length."""
     width = plan.cloth.form.width.value
+    beside: set[tuple[Fraction, Fraction]] = set()
+    lone: list[Cut] = []
     for pieces in _inside(plan).values():
-        if len(pieces) == 1 and pieces[0].use is not None:
-            alone = pieces[0]
-            trimmed = alone.width.value not in (width, width / 2)
-            if pieces[0].use.kind == "set strip" and trimmed:
-                yield _of(plan, FaultKind.TRIMMED, number=alone.number)
+        if len(pieces) == 1:
+            lone += pieces
+        else:
+            beside |= set(_tally(pieces))
+    for cut in lone:
+        trimmed = cut.width.value not in (width, width / 2)
+        set_strip = cut.use is not None and cut.use.kind == "set strip"
+        if set_strip and trimmed and (cut.width.value, cut.height.value) not in beside:
+            yield _of(plan, FaultKind.TRIMMED, number=cut.number)
 
 
 def _folds(plan: CuttingPlan) -> Iterator[Fault]:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections import Counter
+from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from placement.cloth.cut_terms import CutTerms
 from placement.cloth.cutting import (
     Aim,
     Cloth,
@@ -14,53 +16,28 @@ from placement.cloth.cutting import (
     Fit,
     Otherwise,
     Piece,
+    PieceKind,
     Then,
+    Use,
     Wider,
 )
-from placement.cloth.instructions import LAYERS, handwork
+from placement.cloth.instructions import handwork
 from placement.cloth.simple_cuts import SimpleCuts, SimpleTerms, simple_cuts
 from placement.cloth.strips import NONE, cut
-from placement.cloth.yardage import SHRINKAGE, longest_usable, shop_step, to_buy
+from placement.cloth.yardage import longest_usable, shop_step, to_buy
 from placement.inches import Inches
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from placement.cloth.cutting import Cut
 
-QUARTER_YARD = Inches(Fraction(9))
-ALLOWANCES = (NONE, Inches(Fraction(9, 2)), QUARTER_YARD, Inches(Fraction(18)))
-"""What a simple plan may cost more than the least: nothing, 1/8, 1/4, 1/2 yd."""
+
 HALF_INCH = Inches(Fraction(1, 2))
 """By how much more usable width a plan is tried anew."""
 
 
-@dataclass(frozen=True, slots=True)
-class Terms:
-    """How pieces are cut."""
-
-    aim: Aim = Aim.SIMPLEST
-    """What matters most."""
-    allowance: Inches = QUARTER_YARD
-    """How much more yardage a simple plan may take than the least."""
-    layers: int = LAYERS
-    """How many strips are sub-cut at once."""
-    stacking: bool = True
-    """Whether a column of a strip may be cut into pieces one above the other."""
-    effort: float = 1.0
-    """Search steps for the least cloth in proportion to the usual, above 0."""
-    squaring: Inches = NONE
-    """Cut off the end of each strip before its first sub-cut."""
-    shrinkage: Fraction = SHRINKAGE
-    """Share of bought yardage lost in the wash."""
-
-    def __post_init__(self) -> None:
-        if self.layers < 1:
-            raise ValueError(
-                f"{self.layers} layers are none; give how many are cut at once, 1 or more"
-            )
-
-
-def cut_for(pieces: Sequence[Piece], cloth: Cloth, terms: Terms | None = None) -> CuttingPlan:
+def cut_for(pieces: Sequence[Piece], cloth: Cloth, terms: CutTerms | None = None) -> CuttingPlan:
     """Return how to cut pieces from cloth by her aim, with the other aim's plan told beside it.
 
     The simplest plan is, of all that cost no more than the allowance above the
@@ -77,7 +54,7 @@ def cut_for(pieces: Sequence[Piece], cloth: Cloth, terms: Terms | None = None) -
         What to cut from this cloth; fabrics are not compared.
     cloth : Cloth
         Its form, how many pieces of it, and for yardage its length if it is at hand.
-    terms : Terms
+    terms : CutTerms
         Her aim and how it is reached; None takes the usual.
 
     Raises
@@ -85,7 +62,7 @@ def cut_for(pieces: Sequence[Piece], cloth: Cloth, terms: Terms | None = None) -
     ValueError
         If a piece has no size or no count, or there is no cloth or no effort.
     """
-    terms = terms or Terms()
+    terms = terms or CutTerms()
     least = _least(pieces, cloth, terms)
     if not pieces:
         return replace(least, aim=terms.aim)
@@ -94,30 +71,53 @@ def cut_for(pieces: Sequence[Piece], cloth: Cloth, terms: Terms | None = None) -
     return replace(
         chosen,
         aim=terms.aim,
-        otherwise=Otherwise(other.used, other.buy, other.handwork),
+        otherwise=Otherwise(
+            other.used, other.buy, other.handwork, two_grains=_two_grains(pieces, least)
+        ),
         wider=_wider(pieces, simple, terms),
     )
 
 
-def _least(pieces: Sequence[Piece], cloth: Cloth, terms: Terms) -> CuttingPlan:
+def _least(pieces: Sequence[Piece], cloth: Cloth, terms: CutTerms) -> CuttingPlan:
     plan = cut(pieces, cloth, stacking=terms.stacking, effort=terms.effort,
                squaring=terms.squaring, shrinkage=terms.shrinkage)  # fmt: skip
     return replace(plan, handwork=handwork(plan.cuts, cloth.form.width, terms.layers))
 
 
-def _one_grain(pieces: Sequence[Piece], least: CuttingPlan, terms: Terms) -> CuttingPlan:
-    """Return a plan without turned strips of strip sets, as simple as it can be then."""
+def _two_grains(pieces: Sequence[Piece], plan: CuttingPlan) -> bool:
+    """Whether strips of strip sets are turned."""
     sewn = {piece.use for piece in pieces if piece.then is Then.STRIP_SET}
-    if not any(cut.turned and cut.use in sewn for cut in least.cuts):
+    return any(cut.turned and cut.use in sewn for cut in plan.cuts)
+
+
+def _one_grain(pieces: Sequence[Piece], least: CuttingPlan, terms: CutTerms) -> CuttingPlan:
+    """Return a plan without turned strips of strip sets, as simple as it can be then."""
+    if not _two_grains(pieces, least):
         return least
-    along = [replace(piece, turn=False) if piece.use in sewn else piece for piece in pieces]
+    along = [replace(p, turn=p.turn and p.then is not Then.STRIP_SET) for p in pieces]
+    within = _simplest(along, least, terms, compared=False)
+    if within is not None:
+        return within
     grained = _least(along, least.cloth, terms)
     if not grained.verdict.fits:
         return least
-    return _simplest(along, grained, terms) or grained
+    return _simplest(along, grained, terms, compared=False) or _slackened(grained, terms)
 
 
-def _limit(least: CuttingPlan, terms: Terms) -> Inches | None:
+def _slackened(plan: CuttingPlan, terms: CutTerms) -> CuttingPlan:
+    """Leave their slack on strips of sets that have a strip of the cloth to themselves."""
+    inside = Counter(cut.inside for cut in plan.cuts)
+    width = plan.cloth.form.width
+    cuts = tuple(
+        replace(cut, x=NONE, width=width)
+        if cut.use == Use(PieceKind.SET_STRIP) and inside[cut.inside] == 1
+        else cut
+        for cut in plan.cuts
+    )
+    return _with(plan, cuts, plan.used, terms)
+
+
+def _limit(least: CuttingPlan, terms: CutTerms) -> Inches | None:
     """Return how high simple strips may be in all; None if the pieces don't fit."""
     if not least.verdict.fits:
         return None
@@ -129,36 +129,50 @@ def _limit(least: CuttingPlan, terms: Terms) -> Inches | None:
     return max(paid, min(more, Inches(least.used.value + allowed)))
 
 
-def _simplest(pieces: Sequence[Piece], least: CuttingPlan, terms: Terms) -> CuttingPlan | None:
-    """Return the simplest plan, if one asks for no more than the least cloth's."""
+def _simplest(
+    pieces: Sequence[Piece], least: CuttingPlan, terms: CutTerms, *, compared: bool = True
+) -> CuttingPlan | None:
+    """Return the simplest plan; compared, it asks for no more than the least cloth's."""
     limit, known = _limit(least, terms), least.handwork
     if limit is None:
         return None
     simple = SimpleTerms(terms.layers, terms.stacking, terms.squaring)
-    found = simple_cuts(pieces, least.cloth, limit, simple, known)
+    found = simple_cuts(pieces, least.cloth, limit, simple, known if compared else None)
     plan = None if found is None else _plan(least, found, terms)
-    return None if plan is None or plan.handwork > known else plan
+    return None if plan is None or (compared and plan.handwork > known) else plan
 
 
-def _plan(least: CuttingPlan, simple: SimpleCuts, terms: Terms) -> CuttingPlan:
+def _plan(least: CuttingPlan, simple: SimpleCuts, terms: CutTerms) -> CuttingPlan:
     """Put simple cuts in the place of the least's."""
-    width = least.cloth.form.width
-    area = sum(c.width.value * c.height.value for c in simple.cuts if c.kind is CutKind.PIECE)
-    plan = replace(
-        least,
-        verdict=Fit.STACKED if simple.stacked else Fit.FITS,
-        cuts=simple.cuts,
-        used=simple.used,
-        waste=float(1 - area / (simple.used.value * width.value)),
-        handwork=handwork(simple.cuts, width, terms.layers),
-    )
+    plan = _with(least, simple.cuts, simple.used, terms)
     if least.buy is None:
         room = least.used.value + least.spare.value
-        return replace(plan, spare=Inches(room - simple.used.value))
-    return replace(plan, buy=to_buy(simple.used, shop_step(least.cloth.form), terms.shrinkage))
+        plan = replace(plan, spare=Inches(room - simple.used.value))
+        if simple.stacked and least.verdict is Fit.FITS:
+            # What was proved of plans without stacks does not hold for those with them.
+            area = sum(c.width.value * c.height.value for c in least.cuts if c.use is not None)
+            plan = replace(plan, bound=Inches(area / least.cloth.form.width.value))
+    else:
+        buy = to_buy(simple.used, shop_step(least.cloth.form), terms.shrinkage)
+        plan = replace(plan, buy=buy)
+    return replace(plan, verdict=Fit.STACKED if simple.stacked else Fit.FITS)
 
 
-def _wider(pieces: Sequence[Piece], plan: CuttingPlan, terms: Terms) -> Wider | None:
+def _with(plan: CuttingPlan, cuts: tuple[Cut, ...], used: Inches, terms: CutTerms) -> CuttingPlan:
+    """Return a plan with other cuts, and what follows from them."""
+    width = plan.cloth.form.width
+    area = sum(c.width.value * c.height.value for c in cuts if c.kind is CutKind.PIECE)
+    return replace(
+        plan,
+        cuts=cuts,
+        used=used,
+        needed=used,
+        waste=float(1 - area / (used.value * width.value)),
+        handwork=handwork(cuts, width, terms.layers),
+    )
+
+
+def _wider(pieces: Sequence[Piece], plan: CuttingPlan, terms: CutTerms) -> Wider | None:
     """Return what half an inch more of usable width would change; None if it would nothing."""
     form = plan.cloth.form
     width = Inches(form.width.value + HALF_INCH.value)

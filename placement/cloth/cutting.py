@@ -227,6 +227,9 @@ class Otherwise:
     """For yardage: the length to buy; None otherwise."""
     handwork: Handwork
     """What it asks of the cutter."""
+    two_grains: bool = False
+    """Whether the least cloth has strips of strip sets turned, so that sets have two grains; then
+    the simplest plan may ask for more, and cost more than the allowance."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,7 +31,8 @@ from quilts import BACKGROUND, QUILTS, Quilt
 
 from placement.checks.cutting import judge_cutting
 from placement.checks.simplicity import judge_simplicity
-from placement.cloth.aims import Terms, cut_for
+from placement.cloth.aims import cut_for
+from placement.cloth.cut_terms import CutTerms
 from placement.cloth.cutting import Cloth, CuttingPlan, Otherwise, Piece
 from placement.cloth.forms import FormKind, form_of
 
@@ -70,7 +71,7 @@ class Row:
     def faults(self) -> int:
         """Count what the judges find."""
         judged = judge_cutting(self.pieces, self.plan)
-        return len(judged) + len(judge_simplicity(self.pieces, self.plan, Terms().allowance))
+        return len(judged) + len(judge_simplicity(self.pieces, self.plan, CutTerms().allowance))
 
     def ratios(self) -> tuple[float, float, float]:
         """Return instructions, settings and cuts of the simplest as shares of the least's."""

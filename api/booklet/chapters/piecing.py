@@ -249,11 +249,12 @@ def _few(source: Source, join: Join, few: tuple[int, ...]) -> Iterator[Part]:
     size = _size(source, join.part)
     some = len(few) < len(source.numbers)
     numbers = english.ranges(few)
+    below = "one below the other" if join.part.axis == "rows" else "side by side"
     who = f" (fabric {numbers})" if some else ""
     yield Heading(english.capital(f"slices, {join.count} a block{who}"))
     yield Steps(
         (
-            f"Lay out these patches as drawn: {_parts(source, join.part, {})}.",
+            f"Lay out these patches {below}: {_parts(source, join.part, {})}.",
             f"Sew them together with a {source.cut(source.seam)} seam.",
             _press(source),
             f"The slice measures {size}.",

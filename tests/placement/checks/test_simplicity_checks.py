@@ -10,7 +10,8 @@ import pytest
 from placement.checks.cutting import judge_cutting
 from placement.checks.fault import FaultKind
 from placement.checks.simplicity import judge_instructions, judge_simplicity
-from placement.cloth.aims import QUARTER_YARD, Terms, cut_for
+from placement.cloth.aims import cut_for
+from placement.cloth.cut_terms import QUARTER_YARD, CutTerms
 from placement.cloth.cutting import Aim, Cloth, CuttingPlan, Otherwise, Piece, PieceKind, Then, Use
 from placement.cloth.forms import FormKind, form_of
 from placement.cloth.handwork import Handwork
@@ -77,7 +78,7 @@ def _judged(plan: CuttingPlan) -> list[FaultKind]:
 def test_sound_plans_of_both_aims_have_no_fault(plan: CuttingPlan) -> None:
     assert judge_cutting(PIECES, plan) == ()
     assert _judged(plan) == []
-    least = cut_for(PIECES, plan.cloth, Terms(Aim.LEAST))
+    least = cut_for(PIECES, plan.cloth, CutTerms(Aim.LEAST))
     assert _judged(least) == []
     assert plan.handwork < least.handwork
 

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from placement.checks.cutting import judge_cutting
-from placement.cloth.aims import ALLOWANCES, QUARTER_YARD, Terms, cut_for
+from placement.cloth.aims import cut_for
+from placement.cloth.cut_terms import ALLOWANCES, QUARTER_YARD, CutTerms
 from placement.cloth.cutting import Aim, Cloth, CuttingPlan, Piece, PieceKind, Then, Use
 from placement.cloth.forms import FormKind, form_of
 from placement.cloth.handwork import Handwork
@@ -92,7 +93,7 @@ def test_the_background_is_cut_across_and_halved_at_the_fold_and_corners_from_th
 
 def test_both_aims_are_told_side_by_side() -> None:
     simple = cut_for(BACKGROUND, BOLT)
-    least = cut_for(BACKGROUND, BOLT, Terms(Aim.LEAST))
+    least = cut_for(BACKGROUND, BOLT, CutTerms(Aim.LEAST))
     assert (simple.aim, least.aim) == (Aim.SIMPLEST, Aim.LEAST)
     for one, other in ((simple, least), (least, simple)):
         assert one.otherwise is not None
@@ -111,7 +112,7 @@ LIST = [
 
 @pytest.mark.parametrize("allowance", ALLOWANCES)
 def test_a_simple_plan_takes_no_more_than_the_allowance(allowance: Inches) -> None:
-    plan = cut_for(LIST, BOLT, Terms(allowance=allowance))
+    plan = cut_for(LIST, BOLT, CutTerms(allowance=allowance))
     assert judge_cutting(LIST, plan) == ()
     least = plan.otherwise
     assert least is not None
@@ -122,7 +123,7 @@ def test_a_simple_plan_takes_no_more_than_the_allowance(allowance: Inches) -> No
 
 
 def test_more_allowance_never_makes_a_plan_less_simple() -> None:
-    work = [cut_for(LIST, BOLT, Terms(allowance=each)).handwork for each in ALLOWANCES]
+    work = [cut_for(LIST, BOLT, CutTerms(allowance=each)).handwork for each in ALLOWANCES]
     assert work == sorted(work, reverse=True)
     assert work[0] > work[-1]
 
@@ -166,10 +167,10 @@ def test_a_directional_print_is_not_turned_for_simplicity() -> None:
 
 def test_no_layers_are_refused() -> None:
     with pytest.raises(ValueError, match="0 layers are none"):
-        Terms(layers=0)
+        CutTerms(layers=0)
     with pytest.raises(ValueError, match="0 layers are none"):
         instructions((), _size(40), 0)
 
 
 def test_the_usual_allowance_is_a_quarter_yard() -> None:
-    assert Terms().allowance == QUARTER_YARD == _size(9)
+    assert CutTerms().allowance == QUARTER_YARD == _size(9)
