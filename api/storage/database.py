@@ -6,7 +6,7 @@ particular to it: the same queries run on any database SQLAlchemy speaks to.
 
 from __future__ import annotations
 
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,8 +14,10 @@ import sqlalchemy as sa
 from sqlalchemy.engine import URL, Connection, make_url
 from sqlalchemy.exc import SQLAlchemyError
 
+from api.storage.reserve import Reserve
+
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from sqlalchemy.engine.interfaces import DBAPIConnection
 
@@ -87,6 +89,10 @@ class StoreError(Exception):
     """The database can't be used; the message says why and what to do."""
 
 
+class FullError(StoreError):
+    """The disk has no room for a change."""
+
+
 class Database:
     """An open database with the tables in place.
 
@@ -105,7 +111,15 @@ class Database:
         self._url, self._engine = _engine(where)
         if self._engine.dialect.name == "sqlite":
             sa.event.listen(self._engine, "connect", _set_pragmas)
-            _make_folder(self._url)
+        file = _file(self._url)
+        if file:
+            _make_folder(file)
+        self._reserve = Reserve(file) if file else None
+        self._with_room(self._open)
+        if self._reserve:
+            self._reserve.keep()
+
+    def _open(self) -> None:
         with self._told():
             _meta.create_all(self._engine)
         self._check_format()
@@ -123,8 +137,41 @@ class Database:
     @contextmanager
     def writing(self) -> Iterator[Connection]:
         """Lend a connection whose changes are all committed at the end, or none of them."""
-        with self._told(), self._engine.begin() as link:
-            yield link
+        try:
+            with self._told(), self._engine.begin() as link:
+                yield link
+        except FullError:
+            self._shorten_log()  # So that trying again finds what was deleted.
+            raise
+
+    def deleting(self, change: Callable[[Connection], None]) -> None:
+        """Make a change that deletes: it is made on a full disk too, in room kept for that."""
+
+        def work() -> None:
+            with self.writing() as link:
+                change(link)
+
+        self._with_room(work)
+
+    def _with_room(self, work: Callable[[], None]) -> None:
+        """Do what must go on a full disk; the room kept for it is taken again if there is any."""
+        try:
+            work()
+        except FullError:
+            if not (self._reserve and self._reserve.give_up()):
+                raise
+            try:
+                work()
+            finally:
+                self._shorten_log()
+                self._reserve.keep()
+
+    def _shorten_log(self) -> None:
+        """Bring what stands in SQLite's log into its file, where deleted pages are used again."""
+        if self._engine.dialect.name != "sqlite":
+            return
+        with suppress(StoreError), self.reading() as link:
+            link.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
 
     @contextmanager
     def _told(self) -> Iterator[None]:
@@ -136,7 +183,8 @@ class Database:
             yield
         except faults as fault:
             words = str(getattr(fault, "orig", None) or fault)
-            raise StoreError(f"{_place(self._url)}: {_advice(words)} ({words})") from fault
+            kind = FullError if _FULL in words else StoreError
+            raise kind(f"{_place(self._url)}: {_advice(words)} ({words})") from fault
 
     def _check_format(self) -> None:
         with self.writing() as link:
@@ -151,12 +199,13 @@ class Database:
             )
 
 
+_FULL = "full"
 _ADVICE = (
     ("not a database", "this file is not a database of plans; choose another file"),
     ("malformed", "the database is damaged; restore a copy or choose another file"),
     ("readonly", "the file may not be written; change its rights or choose another place"),
     ("unable to open", "the file can't be opened; check that its folder may be written"),
-    ("full", "the disk is full; make room and try again"),
+    (_FULL, "the disk is full; delete plans you no longer need, or make room, and try again"),
     ("locked", "another program holds the database; close it and try again"),
     ("I/O", "the disk failed while reading or writing; check it and try again"),
 )
@@ -185,18 +234,32 @@ def _engine(where: str | Path) -> tuple[URL, sa.Engine]:
         ) from fault
 
 
+_PRAGMAS = (
+    "busy_timeout=5000",
+    "journal_mode=WAL",
+    "wal_autocheckpoint=250",  # Pages: 1 MB of log, so that an almost full disk can be worked on.
+    "synchronous=FULL",
+    "foreign_keys=ON",
+)
+
+
 def _set_pragmas(link: DBAPIConnection, _record: object) -> None:
     """Make SQLite keep what it acknowledged, and wait for a writer instead of failing."""
     cursor = link.cursor()
-    for pragma in ("busy_timeout=5000", "journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON"):
+    for pragma in _PRAGMAS:
         cursor.execute(f"PRAGMA {pragma}")
     cursor.close()
 
 
-def _make_folder(url: URL) -> None:
-    if not url.database or url.database == ":memory:":
-        return
-    folder = Path(url.database).parent
+def _file(url: URL) -> Path | None:
+    """Return the file of a database that is one on this machine."""
+    if url.get_backend_name() != "sqlite" or url.database in (None, "", ":memory:"):
+        return None
+    return Path(url.database)
+
+
+def _make_folder(file: Path) -> None:
+    folder = file.parent
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as fault:

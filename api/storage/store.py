@@ -258,8 +258,9 @@ class Store:
         return plan
 
     def delete(self, plan: str) -> None:
-        """Forget a plan, its revisions, and the pictures no other plan uses."""
-        with self._database.writing() as link:
+        """Forget a plan, its revisions, and the pictures no other plan uses; on a full disk too."""
+
+        def change(link: Connection) -> None:
             link.execute(uses.delete().where(uses.c.plan == plan))
             for table in (revisions, kin, links):
                 link.execute(table.delete().where(table.c.plan == plan))
@@ -267,6 +268,8 @@ class Store:
                 raise _missing_plan(plan)
             used = sa.select(uses.c.picture)
             link.execute(pictures.delete().where(pictures.c.name.not_in(used)))
+
+        self._database.deleting(change)
 
     def picture(self, name: str) -> bytes:
         """Return a picture's bytes."""

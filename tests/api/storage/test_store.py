@@ -240,7 +240,7 @@ def test_a_disk_that_is_full_is_told_in_words(store: Store) -> None:
     with store._database.reading() as link:
         link.exec_driver_sql("PRAGMA max_page_count = 1")
     noise = hashlib.shake_256(b"seed").hexdigest(2_000_000)
-    with pytest.raises(StoreError, match="the disk is full; make room"):
+    with pytest.raises(StoreError, match="the disk is full; delete plans"):
         store.save(plan, draft(noise), expected=1)
     assert store.get(plan).revision == 1
 
