@@ -28,6 +28,7 @@ class PhotoFault(StrEnum):
     COLOURED_LIGHT = "coloured light"
     PAPER_BRIGHT = "paper bright"
     PAPER_DARK = "paper dark"
+    MIXED_LIGHT = "mixed light"
     NO_PICTURE = "no picture"
     EARLIER = "earlier"
 
@@ -55,6 +56,28 @@ class PhotoWarning:
     """Where something else than the cloth comes in."""
     told: str = ""
     """What an earlier version told of it, in its words; it kept nothing else."""
+
+
+class NotCloth(StrEnum):
+    """What is left out of a photo as a matter of course."""
+
+    MARGIN = "margin"
+    GROUND = "ground"
+    PAPER = "paper"
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """Something in a photo that is no cloth and was left out."""
+
+    what: NotCloth
+    """What."""
+    share: float
+    """Part of the photo, 0 to 1."""
+    sides: tuple[Side, ...] = ()
+    """Where it lies, of something at the photo's edges."""
+    box: tuple[float, ...] = ()
+    """Left, top, right and bottom in parts of the photo, of something in it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +123,8 @@ class Fabric:
     """Names the light of that photo; photos of one name were taken in the same light."""
     corrected: Corrected = "none"
     """By what its colours were corrected."""
+    left_out: tuple[LeftOut, ...] = ()
+    """What in the photo is no cloth."""
 
     def __post_init__(self) -> None:
         if not self.id:

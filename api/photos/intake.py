@@ -6,6 +6,7 @@ import hashlib
 import re
 import unicodedata
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from pathlib import PurePath, PureWindowsPath
 from typing import TYPE_CHECKING
 
@@ -57,13 +58,23 @@ def take_in_colour(colour: str, name: str = "") -> Intake:
 
 
 def take_in(reading: Reading, shows: Inches | None = None, *, directional: bool = False) -> Intake:
-    """Make a swatch of a photo that was read; ``shows`` is the width of cloth in it, if known."""
+    """Make a swatch of a photo that was read; ``shows`` is the width of cloth in it, if known.
+
+    The picture may show a part of that cloth: then it shows less than the photo did.
+    """
     swatch = Swatch(
         fabric=reading.fabric,
         picture=picture_name(reading.picture),
-        shows=shows or ASSUMED_WIDTH,
+        shows=_shown(shows or ASSUMED_WIDTH, reading.across),
         shows_given=shows is not None,
         directional=directional,
         reference=reading.reference,
     )
     return Intake(swatch, reading.picture)
+
+
+def _shown(width: Inches, across: float) -> Inches:
+    """Return a part of a width, to a sixteenth of an inch."""
+    if across == 1:
+        return width
+    return type(width)(max(Fraction(round(16 * float(width) * across)), Fraction(1)) / 16)

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from palette.bundle.pipeline import Proposal
     from palette.fabric import Fabric
     from palette.photo.daylight import White
+    from palette.photo.quad import Quad
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,16 +44,35 @@ def do(job: str, data: bytes, wish: Mapping[str, Any]) -> Answer:
         return Answer({"problem": str(problem)})
 
 
-def _read(data: bytes, *, white: str = "none", otherwise: Any = None, **wish: Any) -> Answer:
+def _read(
+    data: bytes,
+    *,
+    white: str = "none",
+    otherwise: Any = None,
+    corners: Any = None,
+    **wish: Any,
+) -> Answer:
     from palette.photo.read import read
 
-    reference = references().validate_python(otherwise)
-    reading = read(data, white=place(white), otherwise=reference, **wish)
+    reference, quad = references().validate_python(otherwise), _quad(corners)
+    reading = read(data, white=place(white), otherwise=reference, corners=quad, **wish)
     values = {
         "fabric": fabrics().dump_python(reading.fabric, mode="json"),
         "reference": references().dump_python(reading.reference, mode="json"),
+        "across": reading.across,
+        "corners": reading.corners and reading.corners.corners,
     }
     return Answer(values, (reading.picture,))
+
+
+def _quad(corners: Any) -> Quad | None:
+    from palette.photo.open import PhotoError
+    from palette.photo.quad import Quad
+
+    try:
+        return None if corners is None else Quad.given(corners)
+    except ValueError as fault:
+        raise PhotoError(str(fault)) from fault
 
 
 def place(white: str) -> Box | Literal["auto"] | None:
@@ -79,8 +99,8 @@ def _propose(data: bytes, *, name: str, lie: Mapping[str, Any], card: bool) -> A
 def _correct(data: bytes, *, found: Any, do: str, wish: dict[str, Any]) -> Answer:
     from palette.bundle.find import Lie
     from palette.bundle.pipeline import corrected
-    from palette.bundle.quad import Quad
     from palette.photo.open import PhotoError
+    from palette.photo.quad import Quad
 
     try:
         if do == "divide":
@@ -100,6 +120,9 @@ def _pieces(data: bytes, *, found: Any, edge: Any, ruler: Any, white: Any) -> An
     length = _ruler(**ruler) if ruler else None
     readings = read_pieces(data, pieces, white=marked)
     widths = [shown(pieces, k, edge=edge, ruler=length) for k in range(len(readings))]
+    widths = [
+        width and width * reading.across for width, reading in zip(widths, readings, strict=True)
+    ]
     told = [fabrics().dump_python(reading.fabric, mode="json") for reading in readings]
     return Answer({"fabrics": told, "shown": widths}, tuple(r.picture for r in readings))
 

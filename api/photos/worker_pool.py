@@ -23,8 +23,11 @@ from api.photos.worker import Answer, do, fabrics, references
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from palette.photo.quad import Point
     from palette.photo.read import Reading
     from palette.photo.reference import Reference
+
+Corners = tuple["Point", "Point", "Point", "Point"]
 
 MEMORY = 2**30
 """Bytes of address space of a child."""
@@ -75,25 +78,32 @@ class Reader:
         otherwise: Reference | None = None,
         even: bool = True,
         whole: bool = False,
+        corners: Corners | None = None,
         light: str = "",
     ) -> Reading:
         """Read a fabric from the bytes of its photo, as palette.photo.read.read does.
 
-        ``white`` is 'none', 'auto', or where white paper lies, as in api.photos.worker.place.
+        ``white`` is 'none', 'auto', or where white paper lies, as in api.photos.worker.place;
+        ``corners`` are those of the cloth, told by hand: upper left, upper right, lower right,
+        lower left, in parts of the photo.
 
         Raises
         ------
         PhotoError
             If the bytes are no photo that can be used; the message says what to do.
         """
+        from palette.photo.quad import Quad
         from palette.photo.read import Reading
 
-        wish = {"id": id, "name": name, "white": white, "even": even, "whole": whole}
+        wish: dict[str, Any] = {"id": id, "name": name, "white": white, "corners": corners}
+        wish |= {"even": even, "whole": whole}
         told = references().dump_python(otherwise, mode="json")
         answer = self.do("read", data, {**wish, "light": light, "otherwise": told})
         fabric = fabrics().validate_python(answer.values["fabric"])
         reference = references().validate_python(answer.values["reference"])
-        return Reading(fabric, answer.parts[0], reference)
+        found = answer.values["corners"]
+        quad = None if found is None else Quad.given(found)
+        return Reading(fabric, answer.parts[0], reference, answer.values["across"], quad)
 
     def do(self, job: str, data: bytes, wish: Mapping[str, Any]) -> Answer:
         """Have a child do one of the jobs of api.photos.worker with a photo.

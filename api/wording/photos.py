@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 
 from api.wording.english import agree, listed, number, percent
 from palette.bundle.result import BundleFault
-from palette.fabric import PhotoFault
+from palette.fabric import NotCloth, PhotoFault, Side
 
 if TYPE_CHECKING:
     from palette.bundle.result import BundleWarning, Found
-    from palette.fabric import PhotoWarning
+    from palette.fabric import LeftOut, PhotoWarning
 
 _MOST = 4
 """Pieces that are named in one warning; of more the first two are."""
@@ -67,11 +67,21 @@ _PHOTO = {
     PhotoFault.PAPER_DARK: (
         "The white paper is dark; take the photo in more light, or mark white paper by hand."
     ),
+    PhotoFault.MIXED_LIGHT: (
+        "White paper in the photo shows light of two colours, as of a window and a lamp; switch "
+        "the lamp off and take the photo again, or its colours are off on one side."
+    ),
     PhotoFault.NO_PICTURE: (
         "The plan came without this photo, so it is shown as plain cloth in its colour; "
         "photograph it again to see the cloth."
     ),
     PhotoFault.EARLIER: "{told}",
+}
+
+_LEFT_OUT = {
+    NotCloth.MARGIN: "the margin",
+    NotCloth.GROUND: "the table",
+    NotCloth.PAPER: "white paper",
 }
 
 _BUNDLE = {
@@ -113,6 +123,29 @@ def photo_warning(warning: PhotoWarning) -> str:
         side=warning.side or "",
         told=warning.told,
     )
+
+
+def photo_left_out(found: LeftOut) -> str:
+    """Say what of a photo was left out, and where it lies there."""
+    return f"Left out: {_LEFT_OUT[found.what]}{_place(found)}, {percent(found.share)} of the photo."
+
+
+def _place(found: LeftOut) -> str:
+    if len(found.sides) == len(Side):
+        return " all round"
+    if found.sides:
+        edge = agree(len(found.sides), "edge", "edges")
+        return f" at its {listed([side.value for side in found.sides])} {edge}"
+    if not found.box:
+        return ""
+    left, top, right, bottom = found.box
+    across, down = _third((left + right) / 2), _third((top + bottom) / 2)
+    words = [("upper", "", "lower")[down], ("left", "", "right")[across]]
+    return f" at the {' '.join(filter(None, words)) or 'middle'}"
+
+
+def _third(part: float) -> int:
+    return min(int(3 * part), 2)
 
 
 def bundle_warning(found: Found, warning: BundleWarning) -> str:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from PIL import Image
 
-from palette.bundle.quad import Point, Quad, projection
+from palette.photo.quad import Point, Quad, projection
 
 if TYPE_CHECKING:
     from palette.bundle.result import Found

@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING
 from palette.bundle.gaps import spread_out
 from palette.bundle.grid import whole, whole_grid
 from palette.bundle.point import grown
-from palette.bundle.quad import Point, Quad
 from palette.bundle.result import BundleFault, BundleWarning, Found, Kind, added, cells, named
 from palette.bundle.stack.borders import stack
 from palette.bundle.table import Look, look_at
 from palette.bundle.warnings import notes
-from palette.photo.white_paper import find_paper
+from palette.photo.paper import SIDE as PAPER_SIDE
+from palette.photo.paper import box_of, sheets_of_paper
+from palette.photo.quad import Point, Quad
 
 if TYPE_CHECKING:
     from palette.photo.box import Box
@@ -73,11 +74,18 @@ def find(photo: Photo, lie: Lie, *, card: bool = False) -> Found:
         Pieces from the top left row by row, or along the stack.
     """
     look = look_at(photo)
-    paper = find_paper(look.light) if card else None
+    paper = _card(look) if card else None
     found = _found(look, Found(lie.kind, *photo.pixels.size), lie, paper)
     if card and paper is None:
         return replace(found, warnings=(BundleWarning(BundleFault.NO_CARD), *found.warnings))
     return found
+
+
+def _card(look: Look) -> Box | None:
+    """Return the box around the largest sheet of white paper."""
+    step = max(1, round(max(look.light.shape) / PAPER_SIDE))
+    sheets = sheets_of_paper(look.light[::step, ::step])
+    return box_of(sheets[0].mask) if sheets else None
 
 
 def _found(look: Look, empty: Found, lie: Lie, paper: Box | None) -> Found:

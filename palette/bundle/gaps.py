@@ -12,9 +12,9 @@ from palette.bundle.mend.fragments import ENOUGH, SLIM, Fragment, mended, usual_
 from palette.bundle.mend.same_colour import with_blended
 from palette.bundle.mend.touching import unjoined, untouched
 from palette.bundle.outline import outline, smallest_rectangle
-from palette.bundle.quad import Quad
 from palette.bundle.result import in_reading_order
 from palette.bundle.table import Look, Mask
+from palette.photo.quad import Quad
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -10,7 +10,7 @@ from scipy import ndimage
 
 from palette.bundle.gaps import cloth
 from palette.bundle.outline import outline, smallest_rectangle
-from palette.bundle.quad import Quad
+from palette.photo.quad import Quad
 
 if TYPE_CHECKING:
     from palette.bundle.table import Look, Mask

@@ -8,7 +8,7 @@ import numpy as np
 from scipy import ndimage
 
 from palette.bundle.outline import outline
-from palette.bundle.quad import Point, Quad
+from palette.photo.quad import Point, Quad
 
 if TYPE_CHECKING:
     from palette.bundle.table import Look, Mask

@@ -13,7 +13,7 @@ from typing import Literal
 import numpy as np
 
 from palette.bundle.outline import smallest_rectangle
-from palette.bundle.quad import Point, Quad
+from palette.photo.quad import Point, Quad
 
 Kind = Literal["spread", "grid", "stack"]
 """How a bundle lies: with gaps, edge to edge in rows and columns, or folded one on another."""

@@ -9,7 +9,7 @@ is left out.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -64,30 +64,24 @@ _Mask = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True)
-class Cleared:
-    """A photo without what is no part of its cloth."""
+class Strays:
+    """What lies on a cloth or beside it."""
 
-    photo: Photo
-    """The photo; its mask leaves them out."""
-    warnings: tuple[PhotoWarning, ...] = ()
-    """What was left out."""
+    mask: Image.Image
+    """255 where it lies, mode L, as large as the photo."""
+    warnings: tuple[PhotoWarning, ...]
+    """What was found."""
 
 
-def without_foreign_objects(photo: Photo) -> Cleared:
-    """Leave out of a photo what is unlike the rest of an even cloth.
-
-    A photo that has a mask already is left as it is: somebody cut the cloth out.
-    """
-    if photo.mask is not None:
-        return Cleared(photo)
+def strays(photo: Photo) -> Strays | None:
+    """Find what is unlike the rest of an even cloth; None where there is nothing."""
     inner = inside(photo)
     light, _ = light_of(reduced(inner, max(1, round(max(inner.pixels.size) / _SIDE))))
     beside, glare = foreign_and_glare(light)
     if not (beside | glare).any():
-        return Cleared(photo)
-    stray = _wider(beside | glare, _AROUND)
-    mask = _spanning(~stray, photo.pixels.size)
-    return Cleared(replace(photo, mask=mask), _warnings(beside, glare))
+        return None
+    mask = _spanning(_wider(beside | glare, _AROUND), photo.pixels.size)
+    return Strays(mask, _warnings(beside, glare))
 
 
 def _spanning(inner: _Mask, size: tuple[int, int]) -> Image.Image:

@@ -3,35 +3,29 @@
 from __future__ import annotations
 
 import io
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from zlib import crc32
 
 import numpy as np
-from PIL import Image, ImageChops, ImageFilter
+from PIL import Image, ImageFilter
 
 from palette.colour import Floats, Lab, light_to_lab, light_to_srgb, srgb_to_light, to_hex
-from palette.fabric import Fabric, PhotoWarning, Share
+from palette.fabric import Fabric, LeftOut, NotCloth, PhotoWarning, Share, Side
+from palette.photo.box import Box
+from palette.photo.cloth import Cloth, all_of, cloth_in
 from palette.photo.daylight import White, in_daylight
-from palette.photo.foreign_objects import Cleared, without_foreign_objects
 from palette.photo.light import falling_light
-from palette.photo.open import Photo, histogram, inside, light_of, open_photo, shrunk
+from palette.photo.margins import SIDE as MARGIN_SIDE
+from palette.photo.margins import without_margins
+from palette.photo.open import Photo, cropped, histogram, inside, light_of, open_photo
 from palette.photo.profile import in_srgb
+from palette.photo.quad import Quad
 from palette.photo.reduce import cloth_of, feature_size, main_colours, mean_light, without_folds
 from palette.photo.reference import Reference
 from palette.photo.scale import at_working_scale
 from palette.photo.warnings import photo_warnings
 from palette.photo.white_paper import PAPER
 
-PICTURE_SIDE = 1024
-"""Longer side of the picture that is kept."""
-_MIRRORS = (
-    Image.Transpose.FLIP_TOP_BOTTOM,
-    Image.Transpose.FLIP_LEFT_RIGHT,
-    Image.Transpose.ROTATE_180,
-)
-"""Where cloth is taken from to fill what is no cloth; the last one is preferred."""
-_SOFT = 4
-"""Pixels over which it passes into the cloth around it."""
 _STEPS = 25
 """Of red, green and blue in the table that corrects it."""
 
@@ -46,6 +40,10 @@ class Reading:
     """The photo as a JPEG: sRGB, longer side at most 1024 pixels, without any metadata."""
     reference: Reference | None = None
     """What its colours were corrected by; good for other photos in the same light."""
+    across: float = 1.0
+    """How much of the cloth's width the picture shows, above 0 and at most 1."""
+    corners: Quad | None = None
+    """Where the cloth was found to lie in the photo; None where all of it shows cloth."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +67,7 @@ def read(
     paper: Lab = PAPER,
     even: bool = True,
     whole: bool = False,
+    corners: Quad | None = None,
     light: str = "",
     otherwise: Reference | None = None,
 ) -> Reading:
@@ -90,8 +89,10 @@ def read(
         Whether to even light that falls off across the photo, and to join shades that folds make of
         a dye; switch it off for cloth that itself goes from light to dark.
     whole : bool
-        Whether to read the whole photo, also what seems to be a hand, the table's edge, a label or
-        a spot of glare.
+        Whether to read the whole photo, also what seems to be a margin, the table, a hand, a label
+        or a spot of glare.
+    corners : Quad | None
+        Where the cloth lies, told by hand; all within is cloth, except paper.
     light : str
         Names the light the photo was taken in.
     otherwise : Reference | None
@@ -103,11 +104,17 @@ def read(
         If the bytes are no photo that can be used, or the white in it is not;
         the message says what to do.
     """
-    lit = in_daylight(open_photo(data, name), white, paper, even=even, otherwise=otherwise)
-    source = Source("", light, lit.reference)
-    clear = Cleared(lit.cloth) if whole else without_foreign_objects(lit.cloth)
-    warnings = (*lit.warnings, *clear.warnings)
-    return read_photo(clear.photo, id=id, name=name, source=source, even=even, warnings=warnings)
+    photo, margin = open_photo(data, name), None
+    by_hand = whole or corners is not None or isinstance(white, Box | tuple)
+    if not by_hand and photo.mask is None:
+        photo, margin = _without_margins(photo)
+    lit = in_daylight(photo, white, paper, even=even, otherwise=otherwise)
+    if whole and not lit.by_it:
+        lit = replace(lit, beside=None)
+    cloth = cloth_in(photo, lit, whole=whole, corners=corners)
+    found = cloth.left_out if margin is None else (margin, *cloth.left_out)
+    cloth = replace(cloth, left_out=found, warnings=(*lit.warnings, *cloth.warnings))
+    return _read(cloth, (id, name), Source("", light, lit.reference), even=even)
 
 
 def read_photo(
@@ -132,31 +139,54 @@ def read_photo(
     warnings : tuple[PhotoWarning, ...]
         What is known to be wrong with the photo.
     """
+    return _read(replace(all_of(photo), warnings=warnings), (id, name), source, even=even)
+
+
+def _without_margins(photo: Photo) -> tuple[Photo, LeftOut | None]:
+    """Cut off the uniform margins of a scan or a shop picture."""
+    times = max(1, round(max(photo.pixels.size) / MARGIN_SIDE))
+    box = without_margins(np.asarray(photo.pixels.reduce(times)))
+    if box is None:
+        return photo, None
+    ends = {
+        Side.UPPER: box.top > 0,
+        Side.RIGHT: box.right < 1,
+        Side.LOWER: box.bottom < 1,
+        Side.LEFT: box.left > 0,
+    }
+    sides = tuple(side for side, there in ends.items() if there)
+    return cropped(photo, box), LeftOut(NotCloth.MARGIN, round(1 - box.area, 4), sides)
+
+
+def _read(cloth: Cloth, called: tuple[str, str], source: Source, *, even: bool) -> Reading:
+    """Read the cloth of a photo; ``called`` is its id and its name."""
     reference = source.reference
-    seen = histogram(inside(photo))
-    mean = _corrected(mean_light(seen, photo.meaning), reference)
+    seen = histogram(inside(cloth.every))
+    mean = _corrected(mean_light(seen, cloth.every.meaning), reference)
     reads_as = Lab.rounded(light_to_lab(mean))
-    small = shrunk(photo, PICTURE_SIDE)
-    view = at_working_scale(inside(small))
+    part = cloth.part
+    view = at_working_scale(inside(part))
     pixels, counts = light_of(view.photo)
     pixels = _corrected(pixels, reference)
     field = falling_light(pixels, counts) if even else np.ones(counts.shape)
-    cloth = cloth_of(pixels / field[..., None], counts, grainy=view.grainy)
-    lab, shares = main_colours(cloth)
+    shown = cloth_of(pixels / field[..., None], counts, grainy=view.grainy)
+    lab, shares = main_colours(shown)
     if even:
-        lab, shares = without_folds(cloth, lab, shares)
+        lab, shares = without_folds(shown, lab, shares)
+    told = photo_warnings(seen, part, field, shown, lab, part=bool(source.photo))
     fabric = Fabric(
-        id,
-        name,
+        *called,
         reads_as,
         tuple(map(_share, lab, shares)),
-        round(feature_size(cloth, lab) * view.times / min(small.pixels.size), 3),
-        (*warnings, *photo_warnings(seen, small, field, cloth, lab, part=bool(source.photo))),
-        source.photo or f"{crc32(small.pixels.tobytes()):08x}",
+        round(feature_size(shown, lab) * view.times / min(part.pixels.size), 3),
+        (*cloth.warnings, *told),
+        source.photo or f"{crc32(part.pixels.tobytes()):08x}",
         source.light,
         reference.how if reference else "none",
+        cloth.left_out,
     )
-    return Reading(fabric, _picture(small, to_hex(reads_as), reference), reference)
+    picture = _picture(part, to_hex(reads_as), reference)
+    return Reading(fabric, picture, reference, cloth.across, cloth.corners)
 
 
 def _corrected(light: Floats, reference: Reference | None) -> Floats:
@@ -168,29 +198,19 @@ def _share(lab: Floats, share: float) -> Share:
 
 
 def _picture(photo: Photo, background: str, reference: Reference | None) -> bytes:
-    """Make a clean JPEG; what is no cloth is filled, at worst with a web colour."""
+    """Make a clean JPEG; what is no cloth, where no part is clean, becomes one plain web colour."""
     image = photo.pixels
     if photo.profile is not None:
         image = in_srgb(image, photo.profile) or image
     if reference is not None:
         image = image.filter(_table(reference))
     if photo.mask is not None:
-        image = _filled(image, photo.mask, background)
+        image = Image.composite(image, Image.new("RGB", image.size, background), photo.mask)
     # A fresh image has no EXIF, place, comment or profile to hand on.
     bare = Image.frombytes("RGB", image.size, image.tobytes())
     out = io.BytesIO()
     bare.save(out, "JPEG", quality=88)
     return out.getvalue()
-
-
-def _filled(image: Image.Image, mask: Image.Image, background: str) -> Image.Image:
-    """Fill what the mask leaves out with cloth mirrored from elsewhere, or else with a colour."""
-    filled = Image.new("RGB", image.size, background)
-    for turn in _MIRRORS:
-        filled = Image.composite(image.transpose(turn), filled, mask.transpose(turn))
-    # Only the inside of the mask is soft: what it leaves out does not shine through.
-    soft = ImageChops.darker(mask, mask.filter(ImageFilter.GaussianBlur(_SOFT)))
-    return Image.composite(image, filled, soft)
 
 
 def _table(reference: Reference) -> ImageFilter.Color3DLUT:

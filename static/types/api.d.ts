@@ -541,7 +541,7 @@ export interface components {
             /** @default [] */
             doubts: components["schemas"]["Near"][];
             kept: string[];
-            left_out: components["schemas"]["LeftOut"][];
+            left_out: components["schemas"]["palette__picking__choice__LeftOut"][];
             /** @default [] */
             problems: components["schemas"]["Obstacle"][];
             proved: boolean;
@@ -729,6 +729,8 @@ export interface components {
              */
             corrected: "none" | "white" | "chart";
             id: string;
+            /** @default [] */
+            left_out: components["schemas"]["palette__fabric__LeftOut"][];
             /** @default  */
             light: string;
             name: string;
@@ -983,17 +985,6 @@ export interface components {
             /** @default [] */
             turned: number[];
         };
-        /** @description A fabric that is not among the chosen ones, and why. */
-        LeftOut: {
-            close_up?: number | null;
-            doubt?: components["schemas"]["Doubt"] | null;
-            fabric: string;
-            kept_for?: components["schemas"]["WhyKept"] | null;
-            limit?: number | null;
-            measured?: number | null;
-            other?: string | null;
-            reason: components["schemas"]["Reason"];
-        };
         /** @description How a bundle lies. */
         LieIn: {
             /**
@@ -1131,9 +1122,14 @@ export interface components {
              */
             title?: string | null;
         };
+        /**
+         * @description What is left out of a photo as a matter of course.
+         * @enum {string}
+         */
+        NotCloth: "margin" | "ground" | "paper";
         /** @description A wish about the picks that can't be met as it is. */
         Obstacle: {
-            against?: components["schemas"]["LeftOut"] | null;
+            against?: components["schemas"]["palette__picking__choice__LeftOut"] | null;
             kind: components["schemas"]["ObstacleKind"];
             there?: number | null;
             wanted?: number | null;
@@ -1253,6 +1249,26 @@ export interface components {
             /** @description Usable width as measured; the form's unless it is given. */
             width?: (string | number) | null;
         };
+        /** @description Something in a photo that is no cloth and was left out. */
+        palette__fabric__LeftOut: {
+            /** @default [] */
+            box: number[];
+            share: number;
+            /** @default [] */
+            sides: components["schemas"]["Side"][];
+            what: components["schemas"]["NotCloth"];
+        };
+        /** @description A fabric that is not among the chosen ones, and why. */
+        palette__picking__choice__LeftOut: {
+            close_up?: number | null;
+            doubt?: components["schemas"]["Doubt"] | null;
+            fabric: string;
+            kept_for?: components["schemas"]["WhyKept"] | null;
+            limit?: number | null;
+            measured?: number | null;
+            other?: string | null;
+            reason: components["schemas"]["Reason"];
+        };
         /** @description One part of a block. */
         PatchOut: {
             /** @description Corners, 0 to 1 from the top left. */
@@ -1267,7 +1283,7 @@ export interface components {
          * @description What may be wrong with a photo.
          * @enum {string}
          */
-        PhotoFault: "few pixels" | "few pixels in bundle" | "too bright" | "too dark" | "blurred" | "uneven light" | "shadow" | "print cut off" | "foreign object" | "glare" | "coloured light" | "paper bright" | "paper dark" | "no picture" | "earlier";
+        PhotoFault: "few pixels" | "few pixels in bundle" | "too bright" | "too dark" | "blurred" | "uneven light" | "shadow" | "print cut off" | "foreign object" | "glare" | "coloured light" | "paper bright" | "paper dark" | "mixed light" | "no picture" | "earlier";
         /** @description What became of one photo. */
         PhotoResult: {
             /** @description Id of the fabric read from it. */
@@ -1493,6 +1509,10 @@ export interface components {
             };
             /** @description How different blocks side by side are. */
             neighbours: string[];
+            /** @description What was left out of the photos of fabrics, and where it lay, by id. */
+            not_cloth: {
+                [key: string]: string[];
+            };
             /** @description What can't be met as it is wished for the picks. */
             picks: string[];
             /** @description Everything that stands in the way. */
@@ -2128,7 +2148,6 @@ export type JoinPieces = components['schemas']['JoinPieces'];
 export type KinLine = components['schemas']['KinLine'];
 export type Lab = components['schemas']['Lab'];
 export type Layout = components['schemas']['Layout'];
-export type LeftOut = components['schemas']['LeftOut'];
 export type LieIn = components['schemas']['LieIn'];
 export type Limits = components['schemas']['Limits'];
 export type LimitsChange = components['schemas']['LimitsChange'];
@@ -2137,6 +2156,7 @@ export type MoveCorner = components['schemas']['MoveCorner'];
 export type Near = components['schemas']['Near'];
 export type NearOut = components['schemas']['NearOut'];
 export type NewPlan = components['schemas']['NewPlan'];
+export type NotCloth = components['schemas']['NotCloth'];
 export type Obstacle = components['schemas']['Obstacle'];
 export type ObstacleKind = components['schemas']['ObstacleKind'];
 export type Operation = components['schemas']['Operation'];
@@ -2144,6 +2164,8 @@ export type OwnBlock = components['schemas']['OwnBlock'];
 export type OwnBlockIn = components['schemas']['OwnBlockIn'];
 export type OwnCloth = components['schemas']['OwnCloth'];
 export type OwnClothIn = components['schemas']['OwnClothIn'];
+export type PaletteFabricLeftOut = components['schemas']['palette__fabric__LeftOut'];
+export type PalettePickingChoiceLeftOut = components['schemas']['palette__picking__choice__LeftOut'];
 export type PatchOut = components['schemas']['PatchOut'];
 export type PhotoFault = components['schemas']['PhotoFault'];
 export type PhotoResult = components['schemas']['PhotoResult'];

@@ -17,7 +17,7 @@ import prints  # beside this script
 from scipy.ndimage import gaussian_filter
 
 from palette.colour import difference, lab_to_light
-from palette.photo.foreign_objects import without_foreign_objects
+from palette.photo.foreign_objects import strays
 from palette.photo.open import open_photo
 from palette.photo.read import read
 
@@ -114,7 +114,7 @@ def row(name: str, kind: str | None, features: tuple[float, float], rng) -> None
         data = prints.jpeg(taken)
         photo = open_photo(data, name)
         start = time.process_time()
-        found += bool(without_foreign_objects(photo).warnings)
+        found += bool(strays(photo))
         spent += time.process_time() - start
         for whole, errors in ((True, before), (False, after)):
             reads_as = read(data, id="a", name="A", whole=whole).fabric.reads_as

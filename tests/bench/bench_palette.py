@@ -18,9 +18,10 @@ from PIL import Image, ImageCms
 from scipy.optimize import linear_sum_assignment
 
 from palette.colour import difference, light_to_lab, srgb_to_light
+from palette.photo.cloth import PICTURE_SIDE
 from palette.photo.light import falling_light
 from palette.photo.open import histogram, inside, light_of, open_photo, shrunk
-from palette.photo.read import PICTURE_SIDE, read
+from palette.photo.read import read
 from palette.photo.reduce import cloth_of, main_colours, mean_light
 from palette.photo.scale import at_working_scale
 

@@ -64,8 +64,8 @@ class BundleIn(Wish):
 
     def found(self) -> Found:
         """Return it as a value; ValueError if the corners of a piece enclose nothing."""
-        from palette.bundle.quad import Quad
         from palette.bundle.result import Found, Piece
+        from palette.photo.quad import Quad
 
         pieces = (Piece(piece.name, Quad.given(piece.corners)) for piece in self.pieces)
         return Found(self.kind, self.width, self.height, tuple(pieces))

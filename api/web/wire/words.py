@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from api.wording.contrasts import stands
-from api.wording.photos import photo_warning
+from api.wording.photos import photo_left_out, photo_warning
 from api.wording.picks import left_out, most_alike, obstacle, relaxation
 from api.wording.plan import gist, neighbours, problems
 
@@ -29,6 +29,11 @@ def fabric_words(plan: Plan) -> dict[str, Any]:
             swatch.fabric.id: [photo_warning(each) for each in swatch.fabric.warnings]
             for swatch in plan.brief.everything()
             if swatch.fabric.warnings
+        },
+        "not_cloth": {
+            swatch.fabric.id: [photo_left_out(each) for each in swatch.fabric.left_out]
+            for swatch in plan.brief.everything()
+            if swatch.fabric.left_out
         },
     }
 

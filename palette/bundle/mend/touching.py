@@ -9,7 +9,7 @@ from scipy import ndimage
 
 from palette.bundle.mend.fragments import ENOUGH, Fragment, usual_area
 from palette.bundle.outline import outline
-from palette.bundle.quad import SQUARE, projection
+from palette.photo.quad import SQUARE, projection
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

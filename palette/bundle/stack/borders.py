@@ -14,10 +14,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 from scipy import ndimage
 
-from palette.bundle.quad import Quad
 from palette.bundle.stack.ends import with_ends
 from palette.bundle.stack.slant import slanted
 from palette.colour import Floats
+from palette.photo.quad import Quad
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

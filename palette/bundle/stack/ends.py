@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from scipy import ndimage
 
-from palette.bundle.quad import Quad
+from palette.photo.quad import Quad
 
 if TYPE_CHECKING:
     from palette.bundle.table import Look, Mask

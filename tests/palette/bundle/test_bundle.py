@@ -14,7 +14,6 @@ from palette.bundle.crop import Ruler, cut, shown
 from palette.bundle.find import Lie, divided, find, tapped
 from palette.bundle.outline import smallest_rectangle
 from palette.bundle.pipeline import cleaned
-from palette.bundle.quad import Quad, projection
 from palette.bundle.result import (
     BundleFault,
     BundleWarning,
@@ -29,6 +28,7 @@ from palette.bundle.result import (
 )
 from palette.colour import difference, light_to_lab
 from palette.photo.open import Photo, histogram, open_photo
+from palette.photo.quad import Quad, projection
 from palette.photo.reduce import mean_light
 
 TABLE = (222, 214, 200)

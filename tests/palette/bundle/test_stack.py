@@ -9,8 +9,8 @@ import pytest
 from PIL import Image, ImageDraw
 
 from palette.bundle.find import Lie, divided, find
-from palette.bundle.quad import Quad
 from palette.photo.open import Photo
+from palette.photo.quad import Quad
 
 SIZE = (900, 700)
 TABLE = (222, 214, 200)

@@ -21,8 +21,12 @@ if TYPE_CHECKING:
     from palette.photo.daylight import White
 
 
+PLAIN = Lab(95, 0, 0)
+"""The paper of the simulated scenes."""
+
+
 def take(scene: cards.Scene, white: White, *, even: bool = True) -> Reading:
-    return read(scene.jpeg, id="cloth", name="Cloth", white=white, even=even)
+    return read(scene.jpeg, id="cloth", name="Cloth", white=white, paper=PLAIN, even=even)
 
 
 def off(reading: Reading, scene: cards.Scene) -> float:
@@ -105,7 +109,8 @@ def test_a_place_that_cannot_be_white_is_refused() -> None:
 
 
 def test_over_exposed_paper_that_nobody_marked_is_told_and_left() -> None:
-    light = np.full((240, 320, 3), 0.2)
+    drawn = prints.draw("floral", np.random.default_rng(2), 320, 240, 12)
+    light = 0.5 * drawn.light
     light[20:80, 20:100] = 1.2
     reading = read(prints.jpeg(light), id="a", name="A", white="auto")
     assert reading.fabric.corrected == "none"

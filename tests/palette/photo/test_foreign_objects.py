@@ -10,9 +10,11 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw
 
-from palette.colour import Lab, difference, lab_to_light
+from palette.colour import difference, lab_to_light
 from palette.fabric import PhotoFault, Side
-from palette.photo.foreign_objects import without_foreign_objects
+from palette.photo.cloth import cloth_in
+from palette.photo.daylight import Lit
+from palette.photo.foreign_objects import strays
 from palette.photo.open import Photo, open_photo
 from palette.photo.read import read
 from tests.bench import prints
@@ -95,34 +97,41 @@ def test_a_print_loses_nothing(kind: str, feature: float) -> None:
     for seed in range(6):
         rng = np.random.default_rng(seed)
         photo = prints.photograph(prints.draw(kind, rng, 300, 225, feature), rng, fall=0.25)
-        assert without_foreign_objects(open_photo(prints.jpeg(photo), kind)).warnings == ()
+        assert strays(open_photo(prints.jpeg(photo), kind)) is None
 
 
 def test_a_wide_stripe_across_the_photo_is_a_print() -> None:
     drawn = cloth("solid", seed=8)
     green = lab_to_light(np.array([50.0, -40.0, 30.0]))
     data = laid_on(drawn, green, (0, 0.4), (1, 0.4), (1, 0.6), (0, 0.6))
-    assert without_foreign_objects(open_photo(data, "stripe")).photo.mask is None
+    assert strays(open_photo(data, "stripe")) is None
 
 
 def test_white_cloth_is_no_glare() -> None:
     white = np.broadcast_to(lab_to_light(np.array([97.0, 0.0, 1.0])), (*SIZE[::-1], 3))
-    assert without_foreign_objects(open_photo(prints.jpeg(white), "white")).warnings == ()
+    assert strays(open_photo(prints.jpeg(white), "white")) is None
 
 
 def test_cloth_that_was_cut_out_is_left_as_it_is() -> None:
     image = Image.new("RGB", SIZE, "#406080")
     image.paste("#d0a080", (0, 0, 60, 450))
     photo = Photo(image, mask=Image.new("L", SIZE, 255))
-    assert without_foreign_objects(photo).photo is photo
+    kept = cloth_in(photo, Lit(None))
+    assert kept.left_out == kept.warnings == ()
+    assert kept.part.pixels.size == SIZE
 
 
-def test_cloth_from_elsewhere_fills_the_picture(skin: np.ndarray) -> None:
+def test_the_picture_is_the_largest_part_that_shows_cloth_alone(skin: np.ndarray) -> None:
     drawn = cloth("solid", seed=8)
     reading = read(laid_on(drawn, skin, *THUMB), id="a", name="A")
-    picture = np.asarray(Image.open(io.BytesIO(reading.picture)), dtype=float) / 255
-    seen = [Lab.rounded(drawn.reads_as).array(), _lab(picture[-60:, 250:330])]
-    assert difference(*map(np.asarray, seen)) < 6  # the light still falls across it
+    picture = Image.open(io.BytesIO(reading.picture))
+    codes = np.asarray(picture, dtype=float) / 255
+    for part in np.array_split(codes, 8, axis=1):
+        # The light still falls across it, but no skin shows anywhere.
+        assert difference(_lab(part), drawn.reads_as) < 6
+    # Above the thumb or to the right of it: no other upright part is as large.
+    assert picture.width * picture.height > 0.4 * SIZE[0] * SIZE[1]
+    assert reading.across == pytest.approx(picture.width / SIZE[0], abs=0.02)
 
 
 def _lab(codes: np.ndarray) -> np.ndarray:
@@ -137,7 +146,7 @@ def test_of_the_photos_at_hand_only_the_held_shirt_loses_something() -> None:
     found = {}
     for path in sorted(FABRICS.iterdir()):
         if path.suffix in (".jpg", ".png", ".webp"):
-            warnings = without_foreign_objects(open_photo(path.read_bytes(), path.name)).warnings
-            if warnings:
-                found[path.stem] = warnings
+            stray = strays(open_photo(path.read_bytes(), path.name))
+            if stray:
+                found[path.stem] = stray.warnings
     assert set(found) == {"camera_tshirt_orange"}

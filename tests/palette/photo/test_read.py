@@ -16,8 +16,9 @@ from hypothesis import strategies as st
 from PIL import Image, ImageCms, PngImagePlugin
 
 from palette.colour import Lab, difference, lab_to_light
+from palette.photo.cloth import PICTURE_SIDE
 from palette.photo.open import PhotoError
-from palette.photo.read import PICTURE_SIDE, Reading, read
+from palette.photo.read import Reading, read
 from tests.bench import prints
 
 if TYPE_CHECKING:

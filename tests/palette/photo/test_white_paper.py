@@ -14,12 +14,10 @@ from palette.photo.reference import Reference
 from palette.photo.white_paper import (
     WhiteError,
     chart_reference,
-    find_paper,
     read_chart,
-    spread_of_paper,
     white_reference,
 )
-from tests.bench import prints, spectra
+from tests.bench import spectra
 
 if TYPE_CHECKING:
     from types import ModuleType
@@ -155,59 +153,6 @@ def test_a_chart_file_is_read_and_its_faults_are_named() -> None:
     ):
         with pytest.raises(WhiteError, match=said):
             read_chart(wrong)
-
-
-def with_paper(cloth: np.ndarray, rows: slice, columns: slice, level: float = 0.8) -> np.ndarray:
-    light = cloth.copy()
-    light[rows, columns] = level
-    return light
-
-
-def print_of(kind: str, seed: int = 3) -> np.ndarray:
-    return 0.8 * prints.draw(kind, np.random.default_rng(seed), 160, 120, 12).light
-
-
-def test_paper_beside_the_cloth_is_found() -> None:
-    light = with_paper(print_of("floral"), slice(10, 40), slice(8, 50))
-    found = find_paper(light)
-    assert found is not None
-    np.testing.assert_allclose(
-        (found.left, found.top, found.right, found.bottom),
-        (8 / 160, 10 / 120, 50 / 160, 40 / 120),
-        atol=0.02,
-    )
-
-
-@pytest.mark.parametrize(
-    ("name", "light"),
-    [
-        ("a print", print_of("check")),
-        ("white in the middle", with_paper(print_of("solid"), slice(40, 80), slice(50, 110))),
-        ("a white band", with_paper(print_of("solid"), slice(10, 30), slice(0, 160))),
-        ("grey", with_paper(print_of("solid"), slice(10, 40), slice(8, 50), level=0.1)),
-        ("plain white", np.full((120, 160, 3), 0.8)),
-        (
-            "two white squares",
-            with_paper(
-                with_paper(print_of("solid"), slice(5, 30), slice(5, 30)),
-                slice(90, 115),
-                slice(5, 30),
-            ),
-        ),
-    ],
-)
-def test_what_may_be_cloth_is_not_taken_for_paper(name: str, light: np.ndarray) -> None:
-    assert find_paper(light) is None, name
-
-
-def test_a_touch_finds_the_whole_paper() -> None:
-    light = with_paper(print_of("dots"), slice(10, 50), slice(100, 150))
-    whole = spread_of_paper(light, Box.around(0.75, 0.25))
-    np.testing.assert_allclose(
-        (whole.left, whole.top, whole.right, whole.bottom),
-        (100 / 160, 10 / 120, 150 / 160, 50 / 120),
-        atol=0.02,
-    )
 
 
 def test_a_reference_of_wrong_numbers_is_refused() -> None:

@@ -1,0 +1,168 @@
+"""Uniform margins of scans and shop pictures, told from cloth, whose every part varies."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.photo.box import Box
+
+SIDE = 400
+"""Longer side of the pixels that margins are looked for in; larger pictures are reduced to it."""
+
+_SAME = 7
+"""Codes of red, green and blue, of 255, within which a margin is one colour."""
+_WHOLE = 0.985
+"""Part of a line of a margin that has its colour."""
+_PAGE_RING = 0.6
+"""Part of the outermost pixels that have the page's colour where a picture lies on a page."""
+_ROUGH = 1.6
+"""Standard deviation of the codes of a white or black margin at most."""
+_FLAT = 0.7
+"""Part of a margin of another colour that is within one code of it: of a table less is."""
+_WHITE, _BLACK = 244, 10
+"""Codes from which on, and up to which, a margin is white or black."""
+_WIDEST = 0.45
+"""Part of a picture that a margin takes up at most at one side: half of it may be in shadow."""
+_LEAST = 0.1
+"""Part of a page that the picture on it covers at least."""
+_FILLS = 0.9
+"""Part of its bounding box that a picture on a page fills."""
+_ALONE = 0.35
+"""Other things on the page, such as text, are smaller than this part of it."""
+_THINNEST = 2
+"""Pixels of a margin at least."""
+_RECURS = 0.02
+"""Part of the lines inside that are of a margin's colour as wholly: more are a print's stripes."""
+_INSET = 1
+"""Pixels left out beyond a margin, where the two mix."""
+_BLEEDS = 16
+"""Pixels by which a picture's colours reach into its margin in a JPEG."""
+
+Codes = NDArray[np.uint8]
+Mask = NDArray[np.bool_]
+
+
+def without_margins(codes: Codes) -> Box | None:
+    """Find the part of a picture inside its uniform margins.
+
+    Parameters
+    ----------
+    codes : Codes
+        sRGB codes or those of another profile, shape (height, width, 3), some 400 pixels
+        on the longer side.
+
+    Returns
+    -------
+    Box or None
+        The part that is no margin; None where there is none.
+    """
+    picture = _on_a_page(codes)
+    if picture is None:
+        picture = _inside_of_lines(codes)
+    if picture is None:
+        return None
+    height, width = codes.shape[:2]
+    top, bottom, left, right = _sharpened(codes, picture)
+    top, left = (edge + _INSET if edge else 0 for edge in (top, left))
+    bottom, right = bottom - _INSET * (bottom < height), right - _INSET * (right < width)
+    if (bottom - top) * (right - left) < _LEAST * height * width:
+        return None
+    return Box(left / width, top / height, right / width, bottom / height)
+
+
+Edges = tuple[int, int, int, int]
+"""Upper, lower, left and right edge in pixels."""
+
+
+def _sharpened(codes: Codes, edges: Edges) -> Edges:
+    """Move edges to where a picture's colours are half reached: JPEG lets them bleed."""
+    top, bottom, left, right = edges
+    height, width = codes.shape[:2]
+    inner = codes[top:bottom, left:right].astype(np.float64)
+    if top:
+        top += _bled(inner, codes[0])
+    if bottom < height:
+        bottom -= _bled(inner[::-1], codes[-1])
+    turned = inner.swapaxes(0, 1)
+    if left:
+        left += _bled(turned, codes[:, 0])
+    if right < width:
+        right -= _bled(turned[::-1], codes[:, -1])
+    return top, bottom, left, right
+
+
+def _bled(lines: NDArray[np.float64], margin: Codes) -> int:
+    """Count the first lines that are nearer to the margin's colour than to what follows."""
+    away = np.abs(lines - np.median(margin, axis=0)).max(axis=-1).mean(axis=1)
+    beyond = away[_BLEEDS : 3 * _BLEEDS]
+    if not beyond.size:
+        return 0
+    near = away[:_BLEEDS] < 0.6 * np.median(beyond)
+    return int(np.argmin(near)) if not near.all() else 0
+
+
+def _on_a_page(codes: Codes) -> Edges | None:
+    """Find the one picture on a page of one colour; text beside it is no picture."""
+    from scipy.ndimage import binary_closing, find_objects, label
+
+    ring = np.concatenate([codes[0], codes[-1], codes[1:-1, 0], codes[1:-1, -1]])
+    colour = np.median(ring, axis=0)
+    page = _like(codes, colour)
+    if _like(ring, colour).mean() < _PAGE_RING or not _is_flat(codes, page, colour):
+        return None
+    labels, count = label(binary_closing(np.pad(~page, 4), iterations=2)[4:-4, 4:-4])
+    if not count:
+        return None
+    boxes = find_objects(labels)
+    sizes = np.array([(box[0].stop - box[0].start) * (box[1].stop - box[1].start) for box in boxes])
+    best = int(sizes.argmax())
+    rows, columns = boxes[best]
+    filled = (labels[boxes[best]] == best + 1).mean()
+    others = np.delete(sizes, best)
+    alone = not others.size or others.max() < _ALONE * sizes[best]
+    if not alone or filled < _FILLS or sizes[best] < _LEAST * page.size:
+        return None
+    return rows.start, rows.stop, columns.start, columns.stop
+
+
+def _inside_of_lines(codes: Codes) -> Edges | None:
+    """Find where lines of one colour end, at each side by itself."""
+    top, bottom = _run(codes), _run(codes[::-1])
+    turned = codes.swapaxes(0, 1)
+    left, right = _run(turned), _run(turned[::-1])
+    height, width = codes.shape[:2]
+    if not any((top, bottom, left, right)) or top + bottom >= height or left + right >= width:
+        return None
+    return top, height - bottom, left, width - right
+
+
+def _run(codes: Codes) -> int:
+    """Count the lines from the first on that are a margin's; 0 where there is no margin."""
+    colour = np.median(codes[0], axis=0)
+    whole = _like(codes, colour).mean(axis=1) >= _WHOLE
+    run = int(np.argmin(whole)) if not whole.all() else len(whole)
+    if run < _THINNEST or run > _WIDEST * len(whole):
+        return 0
+    margin = np.zeros(codes.shape[:2], np.bool_)
+    margin[:run] = True
+    if not _is_flat(codes, margin & _like(codes, colour), colour):
+        return 0
+    # Whole lines of that colour further inside, with other cloth between, are stripes.
+    inside = whole[run + 1 :]
+    tail = int(np.argmin(inside[::-1])) if inside.size and not inside.all() else len(inside)
+    recurs = inside[: len(inside) - tail].mean() if len(inside) > tail else 0.0
+    return 0 if recurs > _RECURS else run
+
+
+def _like(codes: Codes, colour: NDArray[np.float64]) -> Mask:
+    return np.asarray((np.abs(codes - colour) <= _SAME).all(axis=-1))
+
+
+def _is_flat(codes: Codes, where: Mask, colour: NDArray[np.float64]) -> bool:
+    """Whether some pixels are as flat as a margin of their colour is."""
+    seen = codes[where].astype(np.float64)
+    if colour.min() >= _WHITE or colour.max() <= _BLACK:
+        return bool(seen.std(axis=0).max() <= _ROUGH)
+    # A JPEG lets colours ripple near an edge, so not all of it is flat.
+    return bool((np.abs(seen - np.median(seen, axis=0)) <= 1).all(axis=-1).mean() >= _FLAT)
