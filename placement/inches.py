@@ -8,6 +8,7 @@ never mixed by accident.
 from __future__ import annotations
 
 import re
+import unicodedata
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import total_ordering
@@ -19,9 +20,20 @@ Units = Literal["inches", "metric"]
 MM_PER_INCH = Fraction(127, 5)
 """Exact by definition (international yard and pound agreement, 1959)."""
 
-_MIXED = re.compile(r"(?:(\d+)(?:[ -]|\b))?(?:(\d+)/(\d+))?")
-_DECIMAL = re.compile(r"\d+(?:\.\d+)?|\.\d+")
-_UNIT = re.compile(r"^(.*?)\s*(\"|''|in|inch|inches|mm|cm)?$")
+_MIXED = re.compile(r"(?:(\d+)(?: ?- ?| |\b))?(?:(\d+) ?/ ?(\d+))?")
+_DECIMAL = re.compile(r"\d+(?:[.,]\d+)?|[.,]\d+")
+_THOUSANDS = re.compile(r"[1-9]\d*,\d{3}")
+_UNIT = re.compile(r"(.*?) ?(\"|''|in|inch|inches|mm|cm)?\.?")
+
+_ALIKE = str.maketrans(
+    {
+        **dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2212", "-"),
+        **dict.fromkeys("\u2032\u2019\u2018\u00b4`", "'"),
+        **dict.fromkeys("\u201c\u201d\u201e\u201f\u2033\u02ba\u00a8", '"'),
+        "\u2044": "/",
+    }
+)
+"""What phones and word processors write for a hyphen, marks of inches and a stroke."""
 
 
 @total_ordering
@@ -48,15 +60,24 @@ class Inches:
 
     @classmethod
     def parse(cls, text: str | int | float | Fraction) -> Inches:
-        """Read '2 1/2', '2.5', '2 1/2"', '63 mm' or '6.3 cm'.
+        """Read a length as people and phones write it.
+
+        Inches are whole, mixed ('8 1/2', '8-1/2', '8½') or decimal ('8.5', '8,5'), with or
+        without a mark or word for inches; '63 mm' and '6,3 cm' are metric.
 
         Raises
         ------
         ValueError
             Naming the text, if it is not a length.
         """
-        match = _UNIT.match(str(text).strip().lower())
-        body, unit = match.groups() if match else (str(text), None)
+        written = _plain(str(text))
+        match = _UNIT.fullmatch(written)
+        body, unit = match.groups() if match else (written, None)
+        if _THOUSANDS.fullmatch(body):
+            raise ValueError(
+                f"{text!r} is not a length that can be told: a comma before three digits may mean "
+                "thousands or a decimal; write it with a point, or without the comma"
+            )
         number = _number(body)
         if number is None:
             raise ValueError(f"{text!r} is not a length; write inches as 8 1/2 or 8.5, or '215 mm'")
@@ -108,11 +129,24 @@ class Inches:
         return {"type": "string", "examples": ["8 1/2", "215 mm"], "title": "Length"}
 
 
+def _plain(text: str) -> str:
+    """Return a text with one kind of hyphen, mark and blank, its fractions written out."""
+    known = "".join(map(_written_out, text)).translate(_ALIKE)
+    return " ".join(known.lower().split())
+
+
+def _written_out(letter: str) -> str:
+    """Return a fraction or a wide digit in plain digits; all else as it is."""
+    kind = unicodedata.decomposition(letter).partition(" ")[0]
+    plain = unicodedata.normalize("NFKC", letter)
+    return {"<fraction>": f" {plain} ", "<wide>": plain}.get(kind, letter)
+
+
 def _number(body: str) -> Fraction | None:
     """Read a decimal or a mixed fraction; None if it is neither."""
     body = body.strip()
     if _DECIMAL.fullmatch(body):
-        return Fraction(body)
+        return Fraction(body.replace(",", "."))
     match = _MIXED.fullmatch(body)
     if not body or match is None:
         return None

@@ -28,21 +28,24 @@ def add_what_if(what: argparse.ArgumentParser) -> None:
     add("--plan", type=Path, metavar="PLAN.JSON",
         help="a plan whose block, units and terms of sewing are taken")  # fmt: skip
     add("--form", type=FormKind, choices=SOLD, required=True, help="form of cloth")
-    add("--from", dest="least", type=length, default=Inches.parse(4), metavar="INCHES",
-        help="smallest finished block (%(default)s)")  # fmt: skip
-    add("--to", dest="most", type=length, default=Inches.parse(12), metavar="INCHES",
-        help="largest finished block (%(default)s)")  # fmt: skip
+    add("--from", dest="least", type=length, metavar="LENGTH",
+        help="smallest finished block (4 in, or 10 cm in metric work)")  # fmt: skip
+    add("--to", dest="most", type=length, metavar="LENGTH",
+        help="largest finished block (12 in, or 30 cm in metric work)")  # fmt: skip
 
 
 def run_what_if(wish: argparse.Namespace) -> int:
     """Print which finished sizes use a form of cloth well."""
     from api.wording.sizes import what_if_text
-    from placement.cloth.inverse import what_if
+    from placement.cloth.inverse import tried, what_if
 
     try:
         brief = _asked(wish)
         block, form = brief.pattern(), form_of(wish.form, brief.units)
-        rows = what_if(block, form, wish.least, wish.most, brief.sewing.terms(brief.units))
+        least, most = tried(brief.units)
+        rows = what_if(
+            block, form, wish.least or least, wish.most or most, brief.sewing.terms(brief.units)
+        )
     except OSError as error:
         print(f"{wish.plan}: can't be read ({error.strerror or error})", file=sys.stderr)
         return 2
@@ -76,7 +79,7 @@ def add_sizes(sizes: argparse.ArgumentParser) -> None:
     """Describe ``spreadwell sizes``."""
     add_decisions(sizes, within=_OF_SIZES)
     add = sizes.add_argument
-    add("--drop", type=length, default=Inches.parse(12), metavar="INCHES",
+    add("--drop", type=length, default=Inches.parse(12), metavar="LENGTH",
         help="how far the quilt hangs down (%(default)s)")  # fmt: skip
 
 

@@ -347,6 +347,20 @@ class Brief:
         """Finished width of all borders together, inches."""
         return sum(float(band.width) for band in self.borders)
 
+    @property
+    def shows_background(self) -> bool:
+        """Whether any background lies beside the fabrics: in blocks, between or around them."""
+        setting = self.setting
+        bands = bool(setting.sashing.value) and not self.sashing_fabric
+        return (
+            self.pattern().has("B")
+            or setting.kind == "on point"
+            or setting.alternate
+            or bands
+            or any(not band.fabric for band in self.borders)
+            or any(not pin.fabric for pin in self.pins)
+        )
+
     def size(self) -> tuple[float, float]:
         """Return the finished width and height with the borders, in inches."""
         edge = 2 * self.edge

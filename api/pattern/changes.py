@@ -202,7 +202,8 @@ def _length_in(given: object) -> object:
 def _length(decided: Decided) -> Any:
     schema = {
         "title": "Length",
-        "description": "Inches as a mixed fraction or a decimal; or mm, or cm.",
+        "description": "Inches as a mixed fraction or a decimal; or mm, or cm. Other ways in which "
+        "people and phones write them are read too: 8-1/2, 8½, 8,5.",
         "anyOf": [
             {"type": "string", "pattern": _LENGTH_TEXT},
             {"type": "number", **_ends(decided)},

@@ -75,7 +75,9 @@ def completed(brief: Brief, choice: Choice | None, obstacles: tuple[Problem, ...
     """
     fabrics = [swatch.fabric for swatch in brief.swatches]
     grounds = [swatch.fabric for swatch in brief.backgrounds]
-    contrasts = judge(fabrics, grounds, brief.limits) if fabrics else ()
+    # No fabric sinks into a background that the quilt does not show.
+    shown = bool(fabrics) and brief.shows_background
+    contrasts = judge(fabrics, grounds, brief.limits) if shown else ()
     background = brief.background or (best_background(contrasts) if contrasts else "")
     if not background and grounds:
         background = grounds[0].id

@@ -55,6 +55,8 @@ def on_background(plan: Plan) -> str:
     """Say how many fabrics stand how on the background in use."""
     if not plan.background:
         return "No background is chosen yet, so no fabric was checked against one."
+    if not plan.brief.shows_background:
+        return "This quilt shows no background, so no fabric was checked against one."
     counts = Counter(c.verdict for c in plan.contrasts if c.background == plan.background)
     clear, soft = counts[Verdict.CLEAR], counts[Verdict.SOFT]
     lost, half = counts[Verdict.LOST], counts[Verdict.CAMOUFLAGE]

@@ -15,7 +15,8 @@ from placement.cloth.cutting import Cloth, Fit, Piece
 from placement.cloth.forms import Form
 from placement.cloth.pieces import Terms, cutting_list
 from placement.cloth.strips import cut
-from placement.inches import Inches
+from placement.inches import Inches, Units
+from placement.sizes import FIVE_MM
 from placement.top.request import Progress, unwatched
 from placement.top.setting.layout import Layout
 from placement.top.setting.setting import Setting
@@ -63,13 +64,19 @@ class WhatIf:
     """Whether all pieces can be cut along the ruler's eighths (5 mm in metric work)."""
 
 
+def tried(units: Units) -> tuple[Inches, Inches]:
+    """Return the finished sizes that are tried unless told: 4 to 12 in, or 10 to 30 cm."""
+    least, most = ("10 cm", "30 cm") if units == "metric" else ("4", "12")
+    return Inches.parse(least), Inches.parse(most)
+
+
 def what_if(
     block: Block,
     form: Form,
     least: Inches,
     most: Inches,
     terms: Terms,
-    step: Inches = QUARTER_INCH,
+    step: Inches | None = None,
     progress: Progress = unwatched,
 ) -> tuple[WhatIf, ...]:
     """Return every finished size from ``least`` to ``most`` with what one piece of cloth holds.
@@ -86,8 +93,8 @@ def what_if(
         Finished sizes; the first is ``least``, then it goes up by ``step``.
     terms : Terms
         Seam allowance, step of the ruler and how triangles are made: those of the pattern.
-    step : Inches
-        From one size to the next.
+    step : Inches or None
+        From one size to the next; None takes 1/4 in, or 5 mm where the ruler is metric.
     progress : Progress
         Told before each size is tried; raising inside it stops the work.
 
@@ -98,6 +105,7 @@ def what_if(
     """
     if form.open_ended:
         raise ValueError(f"{form.kind} is cut to any length; choose a pre-cut for what-if")
+    step = step or (terms.step if terms.step == FIVE_MM else QUARTER_INCH)
     if not least.value or not step.value or most < least:
         raise ValueError(
             f"sizes from {least} to {most} in steps of {step} make no range; "

@@ -27,6 +27,8 @@ export const unit = () => (metric() ? "cm" : "inches");
 /** A length for a field: as it was given, or in centimetres. @param {string} length */
 export const shown = (length) => (metric() ? String(+(inches(length) * 2.54).toFixed(2)) : length);
 
-/** What was typed in a field, with its unit. @param {string} text */
+/** What was typed in a field; a number alone is meant in the plan's unit. @param {string} text */
 export const meant = (text) =>
-  metric() && /^[\d\s.,]+$/.test(text) ? `${text.trim().replace(",", ".")} cm` : text;
+  metric() && /\S/.test(text) && !/[a-z"'\u201c-\u201f\u2032\u2033]/i.test(text)
+    ? `${text} cm`
+    : text;

@@ -9,6 +9,11 @@ export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
         /**
+         * @description What matters most in cutting.
+         * @enum {string}
+         */
+        Aim: "simplest" | "least";
+        /**
          * @description Which side of a piece of cloth the strips that are cut first run along.
          * @enum {string}
          */
@@ -1723,6 +1728,17 @@ export interface components {
         /** @description What the designer decides about cutting and finishing. */
         Sewing: {
             /**
+             * @description What matters most in cutting: the simplest plan within an allowance, or the least cloth; both are told.
+             * @default simplest
+             */
+            aim: components["schemas"]["Aim"];
+            /**
+             * @description How much more yardage the simplest plan may take than the least: nothing, or 1/8, 1/4 or 1/2 yd (4 1/2, 9, 18 in).
+             * @example 8 1/2
+             * @example 215 mm
+             */
+            allowance?: string;
+            /**
              * @description Which side of a pre-cut the strips run along.
              * @default long side
              */
@@ -1777,6 +1793,11 @@ export interface components {
              */
             join: "diagonal" | "straight";
             /**
+             * @description How many strips are cut at once.
+             * @default 6
+             */
+            layers: number;
+            /**
              * @description Backing and batting beyond the quilt, on every side.
              * @example 8 1/2
              * @example 215 mm
@@ -1816,6 +1837,10 @@ export interface components {
         };
         /** @description Cutting and finishing. What is left out stays as it is. */
         SewingChange: {
+            /** @description What matters most in cutting: the simplest plan within an allowance, or the least cloth; both are told. */
+            aim?: ("simplest" | "least") | null;
+            /** @description How much more yardage the simplest plan may take than the least: nothing, or 1/8, 1/4 or 1/2 yd (4 1/2, 9, 18 in). */
+            allowance?: (string | number) | null;
             /** @description Which side of a pre-cut the strips run along. */
             along?: ("long side" | "short side") | null;
             /**
@@ -1846,6 +1871,8 @@ export interface components {
             grain?: ("straight" | "bias") | null;
             /** @description How binding strips are joined. */
             join?: ("diagonal" | "straight") | null;
+            /** @description How many strips are cut at once. */
+            layers?: number | null;
             /** @description Backing and batting beyond the quilt, on every side. */
             margin?: (string | number) | null;
             /** @description Usable height of a pre-cut of your own measure. */
@@ -2093,6 +2120,7 @@ export interface components {
     headers: never;
     pathItems: never;
 }
+export type Aim = components['schemas']['Aim'];
 export type Along = components['schemas']['Along'];
 export type Amount = components['schemas']['Amount'];
 export type AroundOut = components['schemas']['AroundOut'];

@@ -56,6 +56,16 @@ def test_whole_millimetres_are_exact(count):
         ("2.54 cm", 1),
         (" 3 ", 3),
         (0, 0),
+        ("8½", Fraction(17, 2)),
+        ("8 ½", Fraction(17, 2)),
+        ("½", Fraction(1, 2)),
+        ("11⅞″", Fraction(95, 8)),
+        ("8 1⁄2”", Fraction(17, 2)),
+        ("8–1/2 in.", Fraction(17, 2)),
+        ("8\u00a01/2", Fraction(17, 2)),
+        ("8,5", Fraction(17, 2)),
+        ("2,54 cm", 1),
+        ("0,125", Fraction(1, 8)),
     ],
 )
 def test_lengths_are_read_as_people_write_them(text, inches):
@@ -64,12 +74,86 @@ def test_lengths_are_read_as_people_write_them(text, inches):
 
 @pytest.mark.parametrize(
     "text",
-    ["", "wide", "1/0", "2 1/", "-3", "1 2", "8 1/2 ft", "mm", "1/2/3", "nan", "1e3", "21/2/"],
+    [
+        "",
+        "wide",
+        "1/0",
+        "2 1/",
+        "-3",
+        "1 2",
+        "8 1/2 ft",
+        "mm",
+        "1/2/3",
+        "nan",
+        "1e3",
+        "21/2/",
+        "½8",
+        "8½½",
+        "8²",
+        "−3",
+        "8--1/2",
+        "5'",
+        "8,5,5",
+        "8.5.5",
+    ],
 )
 def test_what_is_not_a_length_is_refused_with_its_text(text):
     with pytest.raises(ValueError, match="is not a length") as refused:
         Inches.parse(text)
     assert repr(text) in str(refused.value)
+
+
+@pytest.mark.parametrize("text", ["1,000", "12,500 mm"])
+def test_a_comma_that_may_mean_thousands_is_asked_about(text):
+    with pytest.raises(ValueError, match="thousands or a decimal") as refused:
+        Inches.parse(text)
+    assert repr(text) in str(refused.value)
+
+
+# Unicode 15, Number Forms and Latin-1: the fractions that phones write for those on a ruler.
+VULGAR = {
+    Fraction(1, 8): "⅛", Fraction(1, 4): "¼", Fraction(3, 8): "⅜", Fraction(1, 2): "½",
+    Fraction(5, 8): "⅝", Fraction(3, 4): "¾", Fraction(7, 8): "⅞",
+}  # fmt: skip
+
+
+def _written(length):
+    """Every way to write a length of the ruler in inches."""
+    whole, rest = divmod(length, 1)
+    yield f"{float(length):.10f}".rstrip("0").rstrip(".")
+    if not rest:
+        yield str(whole)
+        return
+    mixed = [f"{rest.numerator}/{rest.denominator}", f"{rest.numerator}⁄{rest.denominator}"]
+    for part in mixed:
+        if whole:
+            yield from (f"{whole}{between}{part}" for between in (" ", "-", "–", "\u00a0", " - "))
+        else:
+            yield part
+    if rest in VULGAR:
+        yield from (f"{whole or ''}{blank}{VULGAR[rest]}" for blank in ("", " ", "\u2009", "-")
+                    if whole or blank != "-")  # fmt: skip
+
+
+MARKS = ("", '"', ' "', "″", "”", "''", "’’", " in", "in", " in.", " inch", " inches", " INCHES")
+
+
+@given(st.integers(0, 200), st.integers(0, 63), st.integers(0, 6), st.sampled_from(MARKS))
+def test_every_form_of_every_length_on_the_ruler_reads_back_as_that_length(whole, top, power, mark):
+    length = whole + Fraction(top, 2**power)
+    for written in _written(length):
+        assert Inches.parse(f"{written}{mark}").value == length, written
+        assert Inches.parse(f"  {written}{mark} ").value == length, written
+
+
+@given(st.integers(0, 30_000), st.sampled_from(["mm", " mm", " mm.", "MM", "\u202fmm"]))
+def test_every_form_of_every_tenth_of_a_millimetre_reads_back(tenths, unit):
+    # 1 in = 25.4 mm exactly (international yard and pound agreement, 1959).
+    length = Fraction(tenths, 254)
+    for mark in ".,":
+        assert Inches.parse(f"{tenths // 10}{mark}{tenths % 10}{unit}").value == length
+        in_cm = f"{tenths // 100}{mark}{tenths % 100:02d}{unit.lower().replace('mm', 'cm')}"
+        assert Inches.parse(in_cm).value == length
 
 
 def test_a_negative_length_is_refused():

@@ -49,8 +49,14 @@ _Form = Annotated[
     BeforeValidator(FormKind),
     Query(description="A form of cloth (see /api/cloth)."),
 ]
-_Least = Annotated[_Size, Query(description="Smallest finished block.")]
-_Most = Annotated[_Size, Query(description="Largest finished block.")]
+_Least = Annotated[
+    str | None,
+    Query(max_length=20, description="Smallest finished block; 4 in, or 10 cm in metric work."),
+]
+_Most = Annotated[
+    str | None,
+    Query(max_length=20, description="Largest finished block; 12 in, or 30 cm in metric work."),
+]
 
 
 @router.get(
@@ -63,8 +69,8 @@ async def what_if(
     desk: DeskHere,
     form: _Form,
     block: Annotated[str, Query(max_length=60, description="A block's short name.")],
-    least: _Least = "4",
-    most: _Most = "12",
+    least: _Least = None,
+    most: _Most = None,
     units: Annotated[Units, Query(description="Units of the usual terms of sewing.")] = "inches",
 ) -> WhatIfOut:
     """Tell for each finished size how many blocks one piece holds, as sold and squared up.
@@ -89,21 +95,26 @@ async def what_if_of_plan(
     desk: DeskHere,
     plan: PlanId,
     form: _Form,
-    least: _Least = "4",
-    most: _Most = "12",
+    least: _Least = None,
+    most: _Most = None,
 ) -> WhatIfOut:
     """Tell it for the plan's own block, by the terms it is cut and sewn with."""
     brief = read(desk.store.get(plan)).brief
     return await desk.finish(request, lambda progress: _suiting(brief, form, least, most, progress))
 
 
-def _suiting(brief: Brief, kind: FormKind, least: str, most: str, progress: Progress) -> WhatIfOut:
-    from placement.cloth.inverse import what_if
+def _suiting(
+    brief: Brief, kind: FormKind, least: str | None, most: str | None, progress: Progress
+) -> WhatIfOut:
+    from placement.cloth.inverse import tried, what_if
 
     form = form_of(kind, brief.units)
     try:
         pattern = brief.pattern()
-        first, last = _within(least, "block", SIDES), _within(most, "block", SIDES)
+        first, last = (
+            usual if asked is None else _within(asked, "block", SIDES)
+            for asked, usual in zip((least, most), tried(brief.units), strict=True)
+        )
         rows = what_if(
             pattern, form, first, last, brief.sewing.terms(brief.units), progress=progress
         )

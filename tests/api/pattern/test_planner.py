@@ -207,3 +207,29 @@ def test_progress_is_told_and_may_stop_the_work(brief: Brief) -> None:
 
     with pytest.raises(StopError):
         planner.make(replace(brief, setting=Setting("on point", 12, 14, Inches.parse(6))), stop)
+
+
+def test_no_fabric_sinks_into_a_background_that_the_quilt_does_not_show(brief: Brief) -> None:
+    straight = Setting("straight", 4, 4, Inches.parse(8))
+    bare = replace(brief, block="plain-square", setting=straight, borders=())
+    assert not bare.shows_background
+    plan = planner.look(bare)
+    assert plan.contrasts == ()
+    assert plan.choice is not None
+    assert "lost" not in {entry.reason for entry in plan.choice.left_out}
+    assert "shows no background" in summary(plan)[0]
+    # A border, sashing, setting triangles or a cell left plain bring the background in.
+    for change in (
+        {"borders": (Band(Inches.parse(2)),)},
+        {"setting": replace(straight, sashing=Inches.parse(1))},
+        {"setting": replace(straight, kind="on point")},
+        {"setting": replace(straight, alternate=True)},
+        {"pins": (Pin(0, ""),)},
+        {"block": "nine-patch"},
+    ):
+        assert replace(bare, **change).shows_background  # type: ignore[arg-type]
+        looked = planner.look(replace(bare, **change))  # type: ignore[arg-type]
+        assert looked.choice is not None
+        assert "lost" in {entry.reason for entry in looked.choice.left_out}
+    ink = replace(bare, borders=(Band(Inches.parse(2), "solid-0"),))
+    assert not ink.shows_background

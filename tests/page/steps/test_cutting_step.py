@@ -113,6 +113,23 @@ def test_a_square_of_her_own_is_answered_with_what_it_does_to_the_points(
     guest.until(f"!{said}.includes('blunt')")
 
 
+def test_lengths_are_typed_as_people_and_phones_write_them(visit: Any, address: str) -> None:
+    guest = visit()
+    plan = begin(address)
+    page = guest.open(plan)
+    guest.step("cutting")
+    own = page.get_by_label("My square for side triangles, inches")
+    for typed in ("13½", "13-1/2", '13.5"', "13,5", "13 1/2”"):
+        own.fill("13")
+        own.press("Enter")
+        guest.saved()
+        own.fill(typed)
+        own.press("Enter")
+        guest.saved()
+        told = send(address, "GET", f"/api/plans/{plan}", None)["plan"]["brief"]["sewing"]
+        assert told["side_square"] == "13 1/2", typed
+
+
 def test_a_bed_and_a_block_size_chosen_from_the_tables_change_the_plan(
     visit: Any, address: str
 ) -> None:

@@ -8,9 +8,10 @@ import pytest
 
 from placement.block import Block, load_block, parse_block
 from placement.cloth.forms import Form, FormKind, form_of
-from placement.cloth.inverse import WhatIf, what_if
+from placement.cloth.inverse import WhatIf, tried, what_if
 from placement.cloth.pieces import Terms
 from placement.inches import Inches
+from placement.sizes import FIVE_MM
 
 
 def _uneven(*columns: int) -> Block:
@@ -77,3 +78,14 @@ def test_open_ended_cloth_and_sizes_without_a_range_are_refused() -> None:
         what_if(load_block("nine-patch"), form_of(FormKind.YARDAGE), four, five, Terms())
     with pytest.raises(ValueError, match="make no range"):
         what_if(load_block("nine-patch"), form_of(FormKind.FAT_EIGHTH), five, four, Terms())
+
+
+def test_metric_sizes_are_those_of_a_metric_ruler() -> None:
+    # With seams of 7.5 mm every size on the ruler cuts on the ruler; common practice.
+    terms = Terms(Inches.parse("7.5 mm"), FIVE_MM)
+    least, most = Inches.parse("18 cm"), Inches.parse("21 cm")
+    quarter = form_of(FormKind.FAT_QUARTER, "metric")
+    rows = what_if(load_block("nine-patch"), quarter, least, most, terms)
+    assert [row.finished.mm for row in rows] == [180, 185, 190, 195, 200, 205, 210]
+    assert [row.finished.mm for row in rows if row.on_ruler] == [180, 195, 210]
+    assert tuple(side.mm for side in tried("metric")) == (100, 300)
