@@ -190,7 +190,7 @@ def _form(plan: Plan, name: str, own: OwnCloth | None, *, long: bool = False) ->
     """
     brief = plan.brief
     if own:
-        form = own.cloth_form(brief.units)
+        form = own.cloth_form(brief.units, brief.sewing)
     elif long:
         form = form_of(FormKind.YARDAGE, brief.units)
     else:

@@ -182,8 +182,12 @@ def _text_fault(text: str, decision: Decision) -> str:
     return ""
 
 
+_CALLED = {"form": "form of cloth", "alternates": "form of cloth", "along": "side of cloth"}
+"""What the choices of a decision are, where its name does not say it."""
+
+
 def _noun(name: str) -> str:
-    return "form of cloth" if name == "form" else name.replace("_", " ")
+    return _CALLED.get(name) or name.replace("_", " ")
 
 
 @lru_cache(maxsize=64)

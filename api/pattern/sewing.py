@@ -68,8 +68,11 @@ class OwnCloth:
         object.__setattr__(self, "form", FormKind(self.form))
         object.__setattr__(self, "along", Along(self.along))
 
-    def cloth_form(self, units: Units) -> Form:
+    def cloth_form(self, units: Units, sewing: Sewing) -> Form:
         """Return the form it comes in as work in those units takes it, laid as it is told.
+
+        A pre-cut of one's own measure has the sides that all of them have, unless its own
+        are given.
 
         Raises
         ------
@@ -77,7 +80,8 @@ class OwnCloth:
             If it is of one's own measure and a side is missing.
         """
         if self.form is FormKind.OWN:
-            return _measured(self.height, self.width, self.units or units).laid(self.along)
+            sides = self.height or sewing.own_height, self.width or sewing.own_width
+            return _measured(*sides, self.units or units).laid(self.along)
         form = form_of(self.form, self.units or units)
         if self.width is not None:
             wide = max(self.width, form.nominal_width)

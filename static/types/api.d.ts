@@ -851,6 +851,31 @@ export interface components {
             /** @description Whether it is cut from the bolt. */
             yardage: boolean;
         };
+        /** @description What one form of cloth, laid one way, does for the blocks of a quilt, in words. */
+        FormRow: {
+            /** @description Which of its sides the strips run along. */
+            along: components["schemas"]["Along"];
+            /** @description Whether the pattern is told for it. */
+            chosen: boolean;
+            /** @example cut in the same way */
+            cuts: string;
+            /** @description Fewer pieces that would do with fewer fabrics, or ''. */
+            fewest: string;
+            /** @example 8 blocks from one, 1/2 in of height to spare */
+            gives: string;
+            /** @example fat quarter */
+            kind: components["schemas"]["FormKind"];
+            /** @example Fat quarter, 18 in x 21 in */
+            name: string;
+            /** @example 18 fat quarters, 1 of each fabric */
+            needed: string;
+            /** @description Whether the fabrics come so now. */
+            usual: boolean;
+        };
+        /** @description Every form of cloth side by side, the one in use first. */
+        FormsOut: {
+            rows: components["schemas"]["FormRow"][];
+        };
         /** @description What the search found out when a layout was made; its fields are those of Quality. */
         Found: {
             bound: number;
@@ -2169,6 +2194,8 @@ export type Fit = components['schemas']['Fit'];
 export type FormChoice = components['schemas']['FormChoice'];
 export type FormKind = components['schemas']['FormKind'];
 export type FormOut = components['schemas']['FormOut'];
+export type FormRow = components['schemas']['FormRow'];
+export type FormsOut = components['schemas']['FormsOut'];
 export type Found = components['schemas']['Found'];
 export type Health = components['schemas']['Health'];
 export type HoldingOut = components['schemas']['HoldingOut'];

@@ -15,7 +15,7 @@ from api.web.middleware.security import DRAWING_POLICY
 from api.web.problems import declared
 from api.web.routes.common import DeskHere, FabricId, PlanId, need_fabric, need_layout
 from api.web.routes.drawings import file_of
-from api.web.wire.responses import CuttingTable, FormOut
+from api.web.wire.responses import CuttingTable, FormOut, FormsOut
 from api.web.workspace import EVENTS, Desk, read
 from placement.cloth.forms import FormKind, form_of, own_sizes
 from placement.inches import Units
@@ -101,6 +101,22 @@ async def table(request: Request, desk: DeskHere, plan: PlanId) -> Response:
 
     # It is only read: nothing waits for it, and it waits for nothing.
     return await desk.answer(request, call, asyncio.Lock())
+
+
+@router.get(
+    "/api/plans/{plan}/cutting/forms",
+    summary="What other forms of cloth give, side by side",
+    responses=declared(404, 409, 422),
+)
+async def other_forms(request: Request, desk: DeskHere, plan: PlanId) -> FormsOut:
+    """Tell for every form of cloth, laid either way, what one gives and how many it takes."""
+
+    def call(progress: Progress) -> FormsOut:
+        from api.web.wire.forms import forms_out
+
+        return forms_out(*_book(desk, plan, progress))
+
+    return await desk.finish(request, call)
 
 
 @router.get(

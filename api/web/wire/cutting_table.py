@@ -24,7 +24,7 @@ from api.wording.pieces import Hand, cloth_count, form_name, hand
 from api.wording.pressing import pressing_words
 from api.wording.verdict import in_short, proof, sentence
 from placement.cloth.cutting import CuttingPlan, Fit
-from placement.cloth.forms import SOLD, FormKind, form_of
+from placement.cloth.forms import SOLD, FormKind
 from placement.top.sewing.pressing import Pressing
 
 
@@ -63,8 +63,9 @@ def _verdict(book: CutBook) -> str:
 def _forms(brief: Brief) -> Iterator[FormChoice]:
     """Yield the forms of cloth, each in the unit of the plan."""
     lengths = Lengths(brief.units)
-    for kind in SOLD:
-        size = lengths.sold(form_of(kind, brief.units))
+    own = (FormKind.OWN,) if brief.sewing.own_measure else ()
+    for kind in (*SOLD, *own):
+        size = lengths.sold(brief.sewing.form_called(kind, brief.units))
         yield FormChoice(name=kind, label=f"{capital(form_name(kind))}, {size}")
 
 

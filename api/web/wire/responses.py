@@ -13,7 +13,7 @@ from api.wording.lengths import Lengths
 from api.wording.pieces import form_name
 from placement.block import Block
 from placement.cloth.cutting import Fit
-from placement.cloth.forms import Form, FormKind
+from placement.cloth.forms import Along, Form, FormKind
 from placement.inches import Units
 from placement.top.setting.beds import Way
 
@@ -420,6 +420,26 @@ class Arrow(BaseModel):
     y: float = Field(description="Middle of the seam.")
     dx: int = Field(description="Direction: -1, 0 or 1.")
     dy: int = Field(description="Direction: -1, 0 or 1.")
+
+
+class FormRow(BaseModel):
+    """What one form of cloth, laid one way, does for the blocks of a quilt, in words."""
+
+    kind: FormKind = Field(examples=["fat quarter"])
+    along: Along = Field(description="Which of its sides the strips run along.")
+    name: str = Field(examples=["Fat quarter, 18 in x 21 in"])
+    needed: str = Field(examples=["18 fat quarters, 1 of each fabric"])
+    gives: str = Field(examples=["8 blocks from one, 1/2 in of height to spare"])
+    fewest: str = Field(description="Fewer pieces that would do with fewer fabrics, or ''.")
+    cuts: str = Field(examples=["cut in the same way"])
+    usual: bool = Field(description="Whether the fabrics come so now.")
+    chosen: bool = Field(description="Whether the pattern is told for it.")
+
+
+class FormsOut(BaseModel):
+    """Every form of cloth side by side, the one in use first."""
+
+    rows: list[FormRow]
 
 
 class CuttingTable(BaseModel):

@@ -9,6 +9,7 @@ import { Stopped, watch } from "../../plan/server.js";
 import { workspace } from "../../plan/workspace.js";
 import { Step } from "../step.js";
 import { CutCloth } from "./cut-cloth.js";
+import { OtherForms } from "./other-forms.js";
 import { OtherSizes } from "./other-sizes.js";
 import { arrowed } from "./pressing.js";
 
@@ -40,7 +41,11 @@ class CuttingStep extends Step {
   #usual = h("select", {
     onchange: () =>
       this.change({
-        sewing: { form: /** @type {FormKind} */ (this.#usual.value), form_units: null },
+        sewing: {
+          form: /** @type {FormKind} */ (this.#usual.value),
+          form_units: null,
+          along: "long side",
+        },
       }),
   });
   #groups = h("div.cut-groups");
@@ -66,6 +71,12 @@ class CuttingStep extends Step {
     { onchange: () => this.#sew({ triangles: /** @type {Triangles} */ (this.#triangles.value) }) },
     ...["one", "two", "four", "eight"].map((value) => h("option", { value }, `${value} at a time`)),
   );
+  #ownHeight = lengthField("My own pre-cut, height", (height) =>
+    this.#sew({ own_height: height.trim() || null }),
+  );
+  #ownWidth = lengthField("My own pre-cut, width", (width) =>
+    this.#sew({ own_width: width.trim() || null }),
+  );
   #bad = errorPlace();
   #setting = h("ul.facts");
   #sets = h("ul.facts");
@@ -76,6 +87,7 @@ class CuttingStep extends Step {
   #strips = section("Strip sets", this.#sets);
   #squares = h("div.fields");
   #point = section("Between and around the blocks", this.#setting);
+  #otherForms = new OtherForms();
   #other = new OtherSizes();
   #text = h("a", { download: true }, "All of it as a text");
   /** @type {Map<string, CutCloth>} */
@@ -90,6 +102,7 @@ class CuttingStep extends Step {
     this.#squares.append(this.#side.element, this.#corner.element);
     this.#body.append(
       field("The fabrics come as", this.#usual),
+      this.#otherForms.element,
       h("p.quiet.unprinted", "Open a fabric for its cloth, its cutting drawing and its cuts."),
       this.#groups,
       section("In all", this.#amounts),
@@ -97,6 +110,7 @@ class CuttingStep extends Step {
         "section.unprinted",
         h("h3", "How you sew"),
         h("div.fields", this.#seam.element, this.#squaring.element),
+        h("div.fields", this.#ownHeight.element, this.#ownWidth.element),
         h(
           "div.fields",
           field("Half-square triangles are made", this.#triangles),
@@ -220,6 +234,8 @@ class CuttingStep extends Step {
     );
     this.#seam.show(sewing.seam);
     this.#squaring.show(sewing.squaring);
+    this.#ownHeight.show(sewing.own_height, "none");
+    this.#ownWidth.show(sewing.own_width, "none");
     this.#side.show(sewing.side_square);
     this.#corner.show(sewing.corner_square);
     put(this.#shrinkage, sewing.shrinkage);
@@ -232,6 +248,7 @@ class CuttingStep extends Step {
     say(this.#pressing, [table.pressing, ...table.notes].join(" "));
     this.#blocks.replaceChildren(...arrowed(view, table.arrows));
     tell(this.#care, table.care);
+    this.#otherForms.show();
     this.#other.show(view, table);
     this.#text.href = workspace.path("cutting.txt");
   }

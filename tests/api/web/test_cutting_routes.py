@@ -108,3 +108,19 @@ def test_forms_of_cloth_are_listed_with_both_sizes(client: TestClient) -> None:
     assert forms["fat quarter", "metric"]["nominal"] == "50 cm x 55 cm"
     assert forms["yardage", "inches"]["yardage"]
     assert ("ten-inch square", "metric") not in forms
+
+
+def test_forms_of_cloth_come_side_by_side_and_chosen_ones_are_kept(
+    client: TestClient, plan: Saved
+) -> None:
+    here = f"/api/plans/{plan.id}"
+    ok(client.patch(f"{here}/brief", json={"sewing": {"alternates": ["fat eighth"]}}))
+    rows = ok(client.get(f"{here}/cutting/forms"))["rows"]
+    assert [row["usual"] for row in rows].count(True) == 1
+    assert rows[0]["usual"]
+    assert {row["kind"] for row in rows if row["chosen"]} == {"fat eighth"}
+    assert {row["along"] for row in rows if row["kind"] == "fat eighth"} == {
+        "long side", "short side",
+    }  # fmt: skip
+    refused = client.patch(f"{here}/brief", json={"sewing": {"alternates": ["duvet"]}})
+    assert "no form of cloth 'duvet'" in problem(refused, 422)

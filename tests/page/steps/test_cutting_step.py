@@ -157,3 +157,21 @@ def test_a_bed_and_a_block_size_chosen_from_the_tables_change_the_plan(
     guest.saved()
     brief = send(address, "GET", f"/api/plans/{plan}", None)["plan"]["brief"]
     assert brief["setting"]["block_size"] != setting["block_size"]
+
+
+def test_forms_of_cloth_side_by_side_and_an_alternate_that_stays(visit: Any, address: str) -> None:
+    guest = visit()
+    page = guest.open(begin(address))
+    guest.step("cutting")
+    _verdict(guest, "Everything fits.")
+    page.get_by_text("Other forms of cloth, side by side").click()
+    guest.until("document.querySelectorAll('.forms input[type=checkbox]').length > 7")
+    box = page.get_by_label("Half yard, 18 in x 42 in in the pattern")
+    assert not box.is_checked()
+    box.check()
+    guest.until(
+        "[...document.querySelectorAll('.forms input:checked')]"
+        ".map(b => b.ariaLabel.split(',')[0]).join() === 'Half yard'"
+    )
+    page.get_by_role("button", name="Use Half yard, 18 in x 42 in", exact=True).click()
+    guest.until("document.querySelector('cutting-step select').value === 'half yard'")
