@@ -33,10 +33,11 @@ const NEEDS = {
 
 /**
  * Bring a step to the top and keep its heading there while it fills, until a hand does something.
+ * At once: where a long step above closes, the heading has already left the window.
  * @param {HTMLElement} details
  */
 function settle(details) {
-  const filling = new ResizeObserver(() => details.scrollIntoView());
+  const filling = new ResizeObserver(() => details.scrollIntoView({ behavior: "instant" }));
   filling.observe(details);
   const leave = () => filling.disconnect();
   for (const sign of ["wheel", "touchstart", "pointerdown", "keydown"])
