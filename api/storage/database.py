@@ -21,8 +21,10 @@ if TYPE_CHECKING:
 
     from sqlalchemy.engine.interfaces import DBAPIConnection
 
-FORMAT = 2
-"""Version of the tables below. Form 1 lacked ``kin`` and ``links``; nothing else has changed."""
+FORMAT = 3
+"""Version of the tables below. Form 1 lacked ``variants`` and ``links``; form 2 called the first of
+them ``kin``. Nothing else has changed.
+"""
 
 _meta = sa.MetaData()
 
@@ -68,8 +70,8 @@ uses = sa.Table(
 """Which plan uses which picture, so that pictures go when their last plan does."""
 
 
-kin = sa.Table(
-    "kin",
+variants = sa.Table(
+    "variants",
     _meta,
     sa.Column("plan", sa.ForeignKey(plans.c.id), primary_key=True),
     sa.Column("family", sa.String(40), nullable=False, index=True),
@@ -120,8 +122,9 @@ class Database:
             self._reserve.keep()
 
     def _open(self) -> None:
-        with self._told():
-            _meta.create_all(self._engine)
+        with self.writing() as link:
+            _bring_up(link)
+            _meta.create_all(link)
         self._check_format()
 
     def close(self) -> None:
@@ -197,6 +200,16 @@ class Database:
                 f"{_place(self._url)} was written by a newer version (form {found}; this one knows "
                 f"{FORMAT}); update the program or choose another file"
             )
+
+
+def _bring_up(link: Connection) -> None:
+    """Give tables of an earlier form their names of now; what they hold stays."""
+    names = sa.inspect(link).get_table_names()
+    if "kin" in names and "variants" not in names:
+        link.execute(sa.text("ALTER TABLE kin RENAME TO variants"))
+        link.execute(sa.text("DROP INDEX ix_kin_family"))
+        (index,) = variants.indexes
+        index.create(link)
 
 
 _FULL = "full"

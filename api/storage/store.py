@@ -22,7 +22,16 @@ from typing import TYPE_CHECKING
 
 import sqlalchemy as sa
 
-from api.storage.database import Database, StoreError, kin, links, pictures, plans, revisions, uses
+from api.storage.database import (
+    Database,
+    StoreError,
+    links,
+    pictures,
+    plans,
+    revisions,
+    uses,
+    variants,
+)
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -149,7 +158,7 @@ class Store:
             link.execute(plans.insert().values(id=plan, cursor=1, newest=1, saved_at=_now()))
             if like is not None:
                 _read(link, like)
-                link.execute(kin.insert().values(plan=plan, family=_family(link, like)))
+                link.execute(variants.insert().values(plan=plan, family=_family(link, like)))
                 shared = sa.select(sa.literal(plan), uses.c.picture).where(uses.c.plan == like)
                 link.execute(uses.insert().from_select(["plan", "picture"], shared))
             _write(link, plan, 1, draft)
@@ -262,7 +271,7 @@ class Store:
 
         def change(link: Connection) -> None:
             link.execute(uses.delete().where(uses.c.plan == plan))
-            for table in (revisions, kin, links):
+            for table in (revisions, variants, links):
                 link.execute(table.delete().where(table.c.plan == plan))
             if not link.execute(plans.delete().where(plans.c.id == plan)).rowcount:
                 raise _missing_plan(plan)
@@ -283,11 +292,11 @@ class Store:
 _AT_CURSOR = (revisions.c.plan == plans.c.id) & (revisions.c.number == plans.c.cursor)
 
 
-_FAMILY = sa.func.coalesce(kin.c.family, plans.c.id)
+_FAMILY = sa.func.coalesce(variants.c.family, plans.c.id)
 _ENTRIES = (
     sa.select(plans.c.id, revisions.c.title, plans.c.cursor, plans.c.saved_at, _FAMILY)
     .join(revisions, _AT_CURSOR)
-    .join(kin, kin.c.plan == plans.c.id, isouter=True)
+    .join(variants, variants.c.plan == plans.c.id, isouter=True)
     .order_by(plans.c.saved_at.desc(), plans.c.id)
 )
 _FIRST = revisions.alias()
@@ -297,7 +306,7 @@ _BEGAN = (
 
 
 def _family(link: Connection, plan: str) -> str:
-    return link.scalar(sa.select(kin.c.family).where(kin.c.plan == plan)) or plan
+    return link.scalar(sa.select(variants.c.family).where(variants.c.plan == plan)) or plan
 
 
 def _token(link: Connection, plan: str) -> str:

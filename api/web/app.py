@@ -18,7 +18,7 @@ from api.files import program_version, static_folder
 from api.photos.worker_pool import Reader
 from api.storage.store import Store
 from api.web import problems
-from api.web.middleware.idempotency import Again
+from api.web.middleware.idempotency import Idempotency
 from api.web.middleware.security import BodyLimit, OwnHosts, OwnPages, Shield
 from api.web.page.files import Page
 from api.web.routes import (
@@ -37,7 +37,7 @@ from api.web.routes import (
     sizes,
     variants,
 )
-from api.web.workspace import Desk
+from api.web.workspace import Workspace
 
 MOST_CONNECTIONS = 200
 """At once; more are answered 503."""
@@ -98,14 +98,14 @@ def create_app(
     warm : bool
         Whether what the first visitor needs is loaded as soon as the server is there.
     """
-    desk = Desk(store, reader or Reader())
+    workspace = Workspace(store, reader or Reader())
 
     @asynccontextmanager
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
         if warm:
             threading.Thread(target=_warm, args=(store,), daemon=True).start()
         yield
-        desk.close()
+        workspace.close()
 
     app = FastAPI(
         title="Spreadwell",
@@ -117,13 +117,13 @@ def create_app(
         redoc_url=None,
         generate_unique_id_function=lambda route: route.name,
     )
-    app.state.desk = desk
+    app.state.workspace = workspace
     for part in _PARTS:
         app.include_router(part.router)
     problems.install(app)
     app.openapi = lambda: _described(app)  # type: ignore[method-assign]  # FastAPI's own way
     # The one added last stands outermost.
-    app.add_middleware(Again)
+    app.add_middleware(Idempotency)
     app.add_middleware(
         GZipMiddleware,
         minimum_size=GZIP_FROM,

@@ -34,7 +34,7 @@ class Tick:
     """What is going on."""
 
 
-class Work(Generic[T]):
+class Task(Generic[T]):
     """A call that runs in a thread and reports how far it is."""
 
     def __init__(self, pool: Executor, call: Callable[[Progress], T]) -> None:

@@ -24,7 +24,7 @@ from api.photos.worker_pool import Reader
 from api.storage.store import DamagedError, Draft, Saved, Store
 from api.web.cache import Cache
 from api.web.problems import describe
-from api.web.task import Work
+from api.web.task import Task
 from api.web.wire.view import Views
 from placement.top.request import Progress
 
@@ -59,7 +59,7 @@ class Change:
     """Pictures it brings along, by name."""
 
 
-class Desk:
+class Workspace:
     """A store, a reader of photos, and the threads that plans are worked on in."""
 
     def __init__(self, store: Store, reader: Reader) -> None:
@@ -106,14 +106,14 @@ class Desk:
 
     async def finish(self, request: Request, call: Callable[[Progress], T]) -> T:
         """Run a call in a worker thread; stop it when the client hangs up."""
-        work = Work(self._pool, call)
+        task = Task(self._pool, call)
         try:
-            async for _ in work.ticks():
+            async for _ in task.ticks():
                 if await request.is_disconnected():
                     raise HTTPException(408, "the client hung up; the work was stopped")
-            return work.result()
+            return task.result()
         finally:
-            await work.end()
+            await task.end()
 
     async def answer(
         self, request: Request, call: Callable[[Progress], Seen], lock: asyncio.Lock
@@ -129,14 +129,14 @@ class Desk:
         self, call: Callable[[Progress], Seen], lock: asyncio.Lock
     ) -> AsyncIterator[str]:
         async with lock:
-            work = Work(self._pool, call)
+            task = Task(self._pool, call)
             try:
-                async for tick in work.ticks():
+                async for tick in task.ticks():
                     if tick:
                         yield _event("progress", json.dumps(asdict(tick)))
-                yield _last_event(work)
+                yield _last_event(task)
             finally:
-                await work.end()
+                await task.end()
 
 
 def wants_whole(request: Request) -> bool:
@@ -181,8 +181,8 @@ def _event(name: str, data: str) -> str:
     return f"event: {name}\ndata: {data}\n\n"
 
 
-def _last_event(work: Work[Seen]) -> str:
+def _last_event(task: Task[Seen]) -> str:
     try:
-        return _event("plan", work.result().model_dump_json())
+        return _event("plan", task.result().model_dump_json())
     except Exception as error:
         return _event("problem", describe(error).json_text())

@@ -9,7 +9,7 @@ import { workspace } from "../plan/workspace.js";
 import { goTo, onward, Step } from "./step.js";
 
 /** @typedef {import("../types/api.d.ts").PlanView} PlanView */
-/** @typedef {import("../types/api.d.ts").KinLine} Variant */
+/** @typedef {import("../types/api.d.ts").VariantLine} Variant */
 
 /** The same drawing, larger. @param {string} address */
 const larger = (address) => address.replace(/width=\d+/, "width=1200");
@@ -84,7 +84,7 @@ class VariantsStep extends Step {
     this.#asked = wanted;
     return this.attempt(async () => {
       /** @type {Variant[]} */
-      const variants = await workspace.read("kin");
+      const variants = await workspace.read("variants");
       if (this.#asked === wanted) this.#showVariants(variants);
     });
   }

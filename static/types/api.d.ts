@@ -930,47 +930,6 @@ export interface components {
              */
             second: number;
         };
-        /** @description A plan beside its variants. */
-        KinLine: {
-            /** @description Name of the background in use; empty without one. */
-            background: string;
-            /** @description Least difference of neighbours, CIEDE2000. */
-            closest: number | null;
-            /** @description Least distance of two blocks of one fabric, in block sides; 0 if none has two. */
-            copies_apart: number | null;
-            /** @description Whether it is the plan that was asked about. */
-            current: boolean;
-            /** @description Fabrics in use. */
-            fabrics: number;
-            /** @description The same in words. */
-            facts: string[];
-            /** @description The same for a plan and all its variants. */
-            family: string;
-            id: string;
-            /** @description Pairs of blocks with a common edge that differ by less than limits.clear. */
-            near: number;
-            /** @description Address of a small drawing; empty without a layout. */
-            picture: string;
-            /**
-             * @description Why it can't be opened; empty if it can.
-             * @default
-             */
-            problem: string;
-            /** @description The largest that is known to be reachable. */
-            reach: number | null;
-            revision: number;
-            /**
-             * @description UTC, ISO 8601.
-             * @example 2030-05-01T09:30:00.000Z
-             */
-            saved_at: string;
-            /**
-             * @description Finished size.
-             * @example 72 1/8 in x 84 1/8 in
-             */
-            size: string;
-            title: string;
-        };
         /**
          * @description One colour: CIE L*a*b*, D65, 2 degree observer.
          *
@@ -2088,6 +2047,47 @@ export interface components {
             /** @description In the order of the photos. */
             results: components["schemas"]["PhotoResult"][];
         };
+        /** @description A plan beside its variants. */
+        VariantLine: {
+            /** @description Name of the background in use; empty without one. */
+            background: string;
+            /** @description Least difference of neighbours, CIEDE2000. */
+            closest: number | null;
+            /** @description Least distance of two blocks of one fabric, in block sides; 0 if none has two. */
+            copies_apart: number | null;
+            /** @description Whether it is the plan that was asked about. */
+            current: boolean;
+            /** @description Fabrics in use. */
+            fabrics: number;
+            /** @description The same in words. */
+            facts: string[];
+            /** @description The same for a plan and all its variants. */
+            family: string;
+            id: string;
+            /** @description Pairs of blocks with a common edge that differ by less than limits.clear. */
+            near: number;
+            /** @description Address of a small drawing; empty without a layout. */
+            picture: string;
+            /**
+             * @description Why it can't be opened; empty if it can.
+             * @default
+             */
+            problem: string;
+            /** @description The largest that is known to be reachable. */
+            reach: number | null;
+            revision: number;
+            /**
+             * @description UTC, ISO 8601.
+             * @example 2030-05-01T09:30:00.000Z
+             */
+            saved_at: string;
+            /**
+             * @description Finished size.
+             * @example 72 1/8 in x 84 1/8 in
+             */
+            size: string;
+            title: string;
+        };
         /**
          * @description How a fabric stands against a background, best first.
          *
@@ -2200,7 +2200,6 @@ export type Found = components['schemas']['Found'];
 export type Health = components['schemas']['Health'];
 export type HoldingOut = components['schemas']['HoldingOut'];
 export type JoinPieces = components['schemas']['JoinPieces'];
-export type KinLine = components['schemas']['KinLine'];
 export type Lab = components['schemas']['Lab'];
 export type Layout = components['schemas']['Layout'];
 export type LieIn = components['schemas']['LieIn'];
@@ -2262,6 +2261,7 @@ export type TapFabric = components['schemas']['TapFabric'];
 export type ThreadOut = components['schemas']['ThreadOut'];
 export type TryOut = components['schemas']['TryOut'];
 export type Uploaded = components['schemas']['Uploaded'];
+export type VariantLine = components['schemas']['VariantLine'];
 export type Verdict = components['schemas']['Verdict'];
 export type Verdicts = components['schemas']['Verdicts'];
 export type Way = components['schemas']['Way'];

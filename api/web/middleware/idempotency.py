@@ -22,7 +22,7 @@ Key = tuple[str, str, str]
 """Method, address and key of a request."""
 
 
-class Again:
+class Idempotency:
     """Remembers the answers to changes that were made, as long as the program runs."""
 
     def __init__(self, app: ASGIApp) -> None:

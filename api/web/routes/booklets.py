@@ -15,9 +15,9 @@ from api.booklet.edition import Edition, Ink, Paper
 from api.pattern.plan import Plan
 from api.web.middleware.security import DRAWING_POLICY
 from api.web.problems import declared
-from api.web.routes.common import DeskHere, PlanId, need_layout
+from api.web.routes.common import PlanId, WorkspaceHere, need_layout
 from api.web.routes.drawings import as_file, file_of, stored_pictures
-from api.web.workspace import Desk, read
+from api.web.workspace import Workspace, read
 
 router = APIRouter(tags=["booklet"])
 
@@ -50,14 +50,14 @@ EditionWanted = Annotated[Edition, Depends(edition_of)]
 )
 async def booklet_pdf(
     request: Request,
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     plan: PlanId,
     edition: EditionWanted,
     paper: Annotated[Paper, Query(description="US letter or A4.")] = "letter",
 ) -> Response:
     """Give the whole pattern as a tagged PDF: the same plan gives the same bytes."""
     wanted = replace(edition, paper=paper)
-    return await desk.finish(request, lambda _: _pdf(desk, plan, wanted))
+    return await workspace.finish(request, lambda _: _pdf(workspace, plan, wanted))
 
 
 @router.get(
@@ -68,18 +68,18 @@ async def booklet_pdf(
 )
 async def booklet_html(
     request: Request,
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     plan: PlanId,
     edition: EditionWanted,
 ) -> Response:
     """Give the pattern as one web page without scripts, which changes nothing."""
-    return await desk.finish(request, lambda _: _html(desk, plan, edition))
+    return await workspace.finish(request, lambda _: _html(workspace, plan, edition))
 
 
-def _pdf(desk: Desk, plan: str, edition: Edition) -> Response:
+def _pdf(workspace: Workspace, plan: str, edition: Edition) -> Response:
     from api.booklet.output import pages
 
-    content, pictures = _content(desk, plan)
+    content, pictures = _content(workspace, plan)
     document = made(lambda: pages.booklet_pdf(content, pictures, edition))
     headers = {
         "content-disposition": as_file(content, "pdf"),
@@ -88,10 +88,10 @@ def _pdf(desk: Desk, plan: str, edition: Edition) -> Response:
     return Response(document, 200, headers, "application/pdf")
 
 
-def _html(desk: Desk, plan: str, edition: Edition) -> Response:
+def _html(workspace: Workspace, plan: str, edition: Edition) -> Response:
     from api.booklet.output import web
 
-    content, pictures = _content(desk, plan)
+    content, pictures = _content(workspace, plan)
     document = made(
         lambda: web.booklet_html(content, pictures, edition, f"/#pattern={plan}").encode()
     )
@@ -99,9 +99,9 @@ def _html(desk: Desk, plan: str, edition: Edition) -> Response:
     return Response(document, 200, headers, "text/html; charset=utf-8")
 
 
-def _content(desk: Desk, plan: str) -> tuple[Plan, Mapping[str, bytes]]:
-    content = need_layout(read(desk.store.get(plan)))
-    return content, stored_pictures(desk, content)
+def _content(workspace: Workspace, plan: str) -> tuple[Plan, Mapping[str, bytes]]:
+    content = need_layout(read(workspace.store.get(plan)))
+    return content, stored_pictures(workspace, content)
 
 
 def made(make: Callable[[], bytes]) -> bytes:

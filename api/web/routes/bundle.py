@@ -16,10 +16,10 @@ from api.pattern.plan import Plan
 from api.photos.bundle import Size, correct, propose, take_in_pieces
 from api.photos.intake import spoken_name
 from api.web.problems import declared
-from api.web.routes.common import VIEW, DeskHere, Expected, PlanId
+from api.web.routes.common import VIEW, Expected, PlanId, WorkspaceHere
 from api.web.wire.bundle import MOST_PIECES, BundleOut, BundleTaken, Correction, PieceOut
 from api.web.wire.responses import Answered
-from api.web.workspace import Change, Desk
+from api.web.workspace import Change, Workspace
 from api.wording import history
 from api.wording.photos import bundle_warning
 from placement.top.request import Progress
@@ -40,7 +40,7 @@ router = APIRouter(tags=["bundle"])
     },
 )
 async def find_bundle(
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     plan: PlanId,
     photo: Annotated[UploadFile, File(description="A JPEG, PNG or WebP file.")],
     kind: Annotated[
@@ -65,15 +65,15 @@ async def find_bundle(
     """
     from palette.bundle.find import Lie
 
-    await asyncio.to_thread(desk.store.get, plan)
+    await asyncio.to_thread(workspace.store.get, plan)
     try:
         lie = Lie(kind, rows, columns, count)
         name = spoken_name(photo.filename or "photo")
         data = await photo.read()
-        taken = await asyncio.to_thread(propose, desk.reader, data, name, lie, card=card)
+        taken = await asyncio.to_thread(propose, workspace.reader, data, name, lie, card=card)
     except ValueError as problem:
         raise HTTPException(422, str(problem)) from problem
-    await asyncio.to_thread(desk.store.keep, plan, {taken.picture: taken.data})
+    await asyncio.to_thread(workspace.store.keep, plan, {taken.picture: taken.data})
     return _seen(taken.picture, taken.proposal)
 
 
@@ -86,19 +86,21 @@ async def find_bundle(
         **declared(404, 422, change=True),
     },
 )
-async def correct_bundle(desk: DeskHere, plan: PlanId, wish: Correction) -> BundleOut:
+async def correct_bundle(workspace: WorkspaceHere, plan: PlanId, body: Correction) -> BundleOut:
     """Move a corner, split, join, remove or add a piece, or divide the bundle anew.
 
     Nothing is kept: the answer holds the pieces to go on with.
     """
-    data = await _picture(desk, plan, wish.bundle.picture)
+    data = await _picture(workspace, plan, body.bundle.picture)
     try:
-        did = wish.change.model_dump(mode="json")
-        found = wish.bundle.found()
-        proposal = await asyncio.to_thread(correct, desk.reader, data, found, did.pop("do"), did)
+        did = body.change.model_dump(mode="json")
+        found = body.bundle.found()
+        proposal = await asyncio.to_thread(
+            correct, workspace.reader, data, found, did.pop("do"), did
+        )
     except ValueError as problem:
         raise HTTPException(422, str(problem)) from problem
-    return _seen(wish.bundle.picture, proposal)
+    return _seen(body.bundle.picture, proposal)
 
 
 @router.post(
@@ -108,18 +110,18 @@ async def correct_bundle(desk: DeskHere, plan: PlanId, wish: Correction) -> Bund
     responses={**VIEW, **declared(404, 412, 422, change=True)},
 )
 async def accept_bundle(
-    request: Request, desk: DeskHere, plan: PlanId, wish: BundleTaken, expected: Expected
+    request: Request, workspace: WorkspaceHere, plan: PlanId, body: BundleTaken, expected: Expected
 ) -> Response:
     """Read every piece and add a fabric for each, in one change of the plan."""
-    await asyncio.to_thread(desk.store.get, plan, expected)
-    data = await _picture(desk, plan, wish.bundle.picture)
-    if not wish.bundle.pieces:
+    await asyncio.to_thread(workspace.store.get, plan, expected)
+    data = await _picture(workspace, plan, body.bundle.picture)
+    if not body.bundle.pieces:
         raise HTTPException(422, "there is no piece to add; tap the fabrics in the photo first")
-    size = Size(wish.edge, wish.ruler.value() if wish.ruler else None)
+    size = Size(body.edge, body.ruler.value() if body.ruler else None)
     try:
-        found = wish.bundle.found()
+        found = body.bundle.found()
         intakes = await asyncio.to_thread(
-            take_in_pieces, desk.reader, data, found, size, wish.white
+            take_in_pieces, workspace.reader, data, found, size, body.white
         )
     except ValueError as problem:
         raise HTTPException(422, str(problem)) from problem
@@ -129,17 +131,19 @@ async def accept_bundle(
 
         brief = plan.brief
         for intake in intakes:
-            brief = with_swatch(brief, intake.swatch, wish.role)
+            brief = with_swatch(brief, intake.swatch, body.role)
         return revise(plan, brief, progress)
 
     pictures = {intake.swatch.picture: intake.picture for intake in intakes}
-    change = Change(step, history.added_from_bundle(len(intakes), wish.role), pictures)
-    return await desk.answer(request, desk.change(request, plan, expected, change), desk.lock(plan))
+    change = Change(step, history.added_from_bundle(len(intakes), body.role), pictures)
+    return await workspace.answer(
+        request, workspace.change(request, plan, expected, change), workspace.lock(plan)
+    )
 
 
-async def _picture(desk: Desk, plan: str, name: str) -> bytes:
-    await asyncio.to_thread(desk.store.get, plan)
-    return await asyncio.to_thread(desk.store.picture, name)
+async def _picture(workspace: Workspace, plan: str, name: str) -> bytes:
+    await asyncio.to_thread(workspace.store.get, plan)
+    return await asyncio.to_thread(workspace.store.picture, name)
 
 
 def _seen(picture: str, proposal: Proposal) -> BundleOut:

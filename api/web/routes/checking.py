@@ -9,7 +9,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
 from api.web.problems import declared
-from api.web.routes.common import DeskHere, PlanId, need_layout
+from api.web.routes.common import PlanId, WorkspaceHere, need_layout
 from api.web.wire.responses import CheckOut, FaultOut
 from api.web.workspace import read
 
@@ -24,14 +24,14 @@ router = APIRouter(tags=["cutting"])
     summary="Check a plan",
     responses=declared(404, 409, 422),
 )
-async def check(request: Request, desk: DeskHere, plan: PlanId) -> CheckOut:
+async def check(request: Request, workspace: WorkspaceHere, plan: PlanId) -> CheckOut:
     """Let judges look at layout, cutting, finishing, pressing and print; give every fault."""
 
     def call(progress: Progress) -> CheckOut:
         from api.booklet.checking import judged
         from api.wording.faults import sentence, verdict
 
-        content = need_layout(read(desk.store.get(plan)))
+        content = need_layout(read(workspace.store.get(plan)))
         try:
             found = judged(content, progress)
         except ValueError as fault:
@@ -42,4 +42,4 @@ async def check(request: Request, desk: DeskHere, plan: PlanId) -> CheckOut:
         words = faults[0].words if faults else verdict(found.book)
         return CheckOut(sound=not faults, words=words, faults=faults)
 
-    return await desk.finish(request, call)
+    return await workspace.finish(request, call)

@@ -1,4 +1,4 @@
-"""What the routes share: how they get at the desk, and how they are described."""
+"""What the routes share: how they get at the workspace, and how they are described."""
 
 from __future__ import annotations
 
@@ -11,13 +11,13 @@ from starlette.requests import Request
 
 from api.pattern.plan import Plan
 from api.pattern.swatch import Swatch
-from api.web.workspace import EVENTS, Desk
+from api.web.workspace import EVENTS, Workspace
 
 
-def desk_of(request: Request) -> Desk:
-    """Return the desk of the app that handles a request."""
-    desk: Desk = request.app.state.desk
-    return desk
+def workspace_of(request: Request) -> Workspace:
+    """Return the workspace of the app that handles a request."""
+    workspace: Workspace = request.app.state.workspace
+    return workspace
 
 
 def revision_of(
@@ -37,7 +37,7 @@ def revision_of(
     return int(match[1])
 
 
-DeskHere = Annotated[Desk, Depends(desk_of)]
+WorkspaceHere = Annotated[Workspace, Depends(workspace_of)]
 Expected = Annotated[int | None, Depends(revision_of)]
 PlanId = Annotated[str, Path(description="A plan's id.", examples=["9f86d081884c7d65"])]
 Token = Annotated[str, Path(description="The word of a link.", examples=["kV3mX0Qz7Tn1cYbL9sWq2A"])]
@@ -100,11 +100,11 @@ __all__ = [
     "FOLLOWED",
     "MADE",
     "VIEW",
-    "DeskHere",
     "Expected",
     "FabricId",
     "PlanId",
     "Token",
+    "WorkspaceHere",
     "need_fabric",
     "need_layout",
 ]

@@ -13,10 +13,10 @@ from starlette.responses import Response
 from api.pattern.plan import Plan
 from api.web.middleware.security import DRAWING_POLICY
 from api.web.problems import declared
-from api.web.routes.common import DeskHere, FabricId, PlanId, need_fabric, need_layout
+from api.web.routes.common import FabricId, PlanId, WorkspaceHere, need_fabric, need_layout
 from api.web.routes.drawings import file_of
 from api.web.wire.responses import CuttingTable, FormOut, FormsOut
-from api.web.workspace import EVENTS, Desk, read
+from api.web.workspace import EVENTS, Workspace, read
 from placement.cloth.forms import FormKind, form_of, own_sizes
 from placement.inches import Units
 from placement.top.request import Progress
@@ -72,16 +72,16 @@ def forms() -> list[FormOut]:
     response_class=Response,
     responses={**_BOOK, **declared(404, 409, 422)},
 )
-async def cutting(request: Request, desk: DeskHere, plan: PlanId) -> Response:
+async def cutting(request: Request, workspace: WorkspaceHere, plan: PlanId) -> Response:
     """Give every piece, strip set and cut of a plan, its finishing and its pressing."""
 
     def call(progress: Progress) -> Response:
         from api.pattern.cut_book import book_json
 
-        _, book = _book(desk, plan, progress)
+        _, book = _book(workspace, plan, progress)
         return Response(book_json(book), media_type="application/json")
 
-    return await desk.finish(request, call)
+    return await workspace.finish(request, call)
 
 
 @router.get(
@@ -90,17 +90,17 @@ async def cutting(request: Request, desk: DeskHere, plan: PlanId) -> Response:
     response_model=CuttingTable,
     responses={**_FOLLOWED, **declared(404, 409, 422)},
 )
-async def table(request: Request, desk: DeskHere, plan: PlanId) -> Response:
+async def table(request: Request, workspace: WorkspaceHere, plan: PlanId) -> Response:
     """Give the verdict on every fabric, its cuts, the totals and the pressing in words."""
 
     def call(progress: Progress) -> CuttingTable:
         from api.web.wire.cutting_table import cutting_table
 
-        revision = desk.store.get(plan).revision
-        return cutting_table(*_book(desk, plan, progress), revision)
+        revision = workspace.store.get(plan).revision
+        return cutting_table(*_book(workspace, plan, progress), revision)
 
     # It is only read: nothing waits for it, and it waits for nothing.
-    return await desk.answer(request, call, asyncio.Lock())
+    return await workspace.answer(request, call, asyncio.Lock())
 
 
 @router.get(
@@ -108,15 +108,15 @@ async def table(request: Request, desk: DeskHere, plan: PlanId) -> Response:
     summary="What other forms of cloth give, side by side",
     responses=declared(404, 409, 422),
 )
-async def other_forms(request: Request, desk: DeskHere, plan: PlanId) -> FormsOut:
+async def other_forms(request: Request, workspace: WorkspaceHere, plan: PlanId) -> FormsOut:
     """Tell for every form of cloth, laid either way, what one gives and how many it takes."""
 
     def call(progress: Progress) -> FormsOut:
         from api.web.wire.forms import forms_out
 
-        return forms_out(*_book(desk, plan, progress))
+        return forms_out(*_book(workspace, plan, progress))
 
-    return await desk.finish(request, call)
+    return await workspace.finish(request, call)
 
 
 @router.get(
@@ -125,16 +125,16 @@ async def other_forms(request: Request, desk: DeskHere, plan: PlanId) -> FormsOu
     response_class=Response,
     responses={**_TEXT, **declared(404, 409, 422)},
 )
-async def cutting_as_text(request: Request, desk: DeskHere, plan: PlanId) -> Response:
+async def cutting_as_text(request: Request, workspace: WorkspaceHere, plan: PlanId) -> Response:
     """Give the cut book in words, with the cautions that belong to it."""
 
     def call(progress: Progress) -> Response:
         from api.wording.cutting import cutting_text
 
-        content, book = _book(desk, plan, progress)
+        content, book = _book(workspace, plan, progress)
         return Response(cutting_text(content, book), media_type="text/plain; charset=utf-8")
 
-    return await desk.finish(request, call)
+    return await workspace.finish(request, call)
 
 
 @router.get(
@@ -145,23 +145,23 @@ async def cutting_as_text(request: Request, desk: DeskHere, plan: PlanId) -> Res
 )
 async def draw_cuts(
     request: Request,
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     plan: PlanId,
     fabric: FabricId,
     form: Annotated[Form, Path(description="SVG or PNG.")],
     width: Annotated[int, Query(ge=100, le=6000, description="Of a PNG, in pixels.")] = 1600,
 ) -> Response:
     """Draw one fabric's cloth to scale, with every cut numbered and the waste shown."""
-    return await desk.finish(
+    return await workspace.finish(
         request,
-        lambda progress: _drawn(_book(desk, plan, progress), fabric, form, width),
+        lambda progress: _drawn(_book(workspace, plan, progress), fabric, form, width),
     )
 
 
-def _book(desk: Desk, plan: str, progress: Progress) -> tuple[Plan, CutBook]:
+def _book(workspace: Workspace, plan: str, progress: Progress) -> tuple[Plan, CutBook]:
     from api.pattern.checking import checked_book
 
-    content = need_layout(read(desk.store.get(plan)))
+    content = need_layout(read(workspace.store.get(plan)))
     if not content.background:
         raise HTTPException(409, "this plan has no background yet; choose one before cutting")
     try:

@@ -19,8 +19,8 @@ from api.pattern.plan import Plan
 from api.pattern.stored import StoredPlan
 from api.web.middleware.security import DRAWING_POLICY
 from api.web.problems import declared
-from api.web.routes.common import DeskHere, PlanId, need_layout
-from api.web.workspace import Desk, read
+from api.web.routes.common import PlanId, WorkspaceHere, need_layout
+from api.web.workspace import Workspace, read
 
 if TYPE_CHECKING:
     from api.drawing.scene import Scene
@@ -38,7 +38,7 @@ _NOT_MODIFIED: dict[int | str, dict[str, Any]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class _Wish:
+class _Rendering:
     """Which drawing is wanted."""
 
     view: ViewName
@@ -67,7 +67,7 @@ def file_of(*types: str) -> dict[str, Any]:
 )
 async def draw(
     request: Request,
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     plan: PlanId,
     view: Annotated[ViewName, Path(description="Photos, flat colours, greys, or the picks.")],
     form: Annotated[Form, Path(description="The picks are a PNG only.")],
@@ -82,8 +82,8 @@ async def draw(
     """Draw the layout, or the contact sheet of the fabrics with the reasons for each choice."""
     if view == "picks" and form == "svg":
         raise HTTPException(404, "the picks come as picks.png only")
-    wish = _Wish(view, form, width, download, if_none_match or "")
-    return await desk.finish(request, lambda _: _draw(desk, plan, wish))
+    rendering = _Rendering(view, form, width, download, if_none_match or "")
+    return await workspace.finish(request, lambda _: _draw(workspace, plan, rendering))
 
 
 @router.get(
@@ -92,9 +92,9 @@ async def draw(
     response_model=StoredPlan,
     responses={200: {"description": "The plan, as a file to keep."}, **declared(404)},
 )
-def download_plan(desk: DeskHere, plan: PlanId) -> Response:
+def download_plan(workspace: WorkspaceHere, plan: PlanId) -> Response:
     """Give the plan's JSON form, from which it can be made again."""
-    saved = desk.store.get(plan)
+    saved = workspace.store.get(plan)
     headers = {"content-disposition": as_file(read(saved), "json"), "cache-control": "no-store"}
     return Response(saved.body, 200, headers, "application/json")
 
@@ -106,7 +106,7 @@ def download_plan(desk: DeskHere, plan: PlanId) -> Response:
     responses={200: file_of("image/jpeg"), **declared(404, 422)},
 )
 def swatch(
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     picture: Annotated[str, Path(description="SHA-256 of the picture, in hex.")],
     width: Annotated[
         Literal["120", "240", "480", "960"] | None,
@@ -120,72 +120,77 @@ def swatch(
     if not re.fullmatch(r"[0-9a-f]{64}", picture):
         raise HTTPException(404, "a picture's name is 64 hexadecimal digits")
     if even or width:
-        data = _made_smaller(desk, picture, int(width or 960), even=even)
+        data = _made_smaller(workspace, picture, int(width or 960), even=even)
     else:
-        data = desk.store.picture(picture)
+        data = workspace.store.picture(picture)
     return Response(data, 200, {"cache-control": _KEEP}, "image/jpeg")
 
 
-def _made_smaller(desk: Desk, picture: str, width: int, *, even: bool) -> bytes:
+def _made_smaller(workspace: Workspace, picture: str, width: int, *, even: bool) -> bytes:
     def make() -> bytes:
         from api.drawing.thumbnail import thumb, tile
 
-        return (tile if even else thumb)(desk.store.picture(picture), width)
+        return (tile if even else thumb)(workspace.store.picture(picture), width)
 
-    return desk.cache.get((picture, width, even), make)
+    return workspace.cache.get((picture, width, even), make)
 
 
-def _draw(desk: Desk, plan: str, wish: _Wish) -> Response:
-    saved = desk.store.get(plan)
+def _draw(workspace: Workspace, plan: str, rendering: _Rendering) -> Response:
+    saved = workspace.store.get(plan)
     # Equal plans have equal drawings, whatever their ids and however one came to them.
-    key = (sha256(saved.body.encode()).hexdigest()[:32], wish.view, wish.form, wish.width)
+    key = (
+        sha256(saved.body.encode()).hexdigest()[:32],
+        rendering.view,
+        rendering.form,
+        rendering.width,
+    )
     tag = f'"{program_version()}-{"-".join(map(str, key))}"'
     headers = {"etag": tag, "cache-control": "private, no-cache"}
-    if tag in wish.has:
+    if tag in rendering.has:
         return Response(status_code=304, headers=headers)
     content = read(saved)
-    if wish.download:
-        headers["content-disposition"] = as_file(content, f"{wish.view}.{wish.form}")
-    if wish.form == "svg":
+    if rendering.download:
+        headers["content-disposition"] = as_file(content, f"{rendering.view}.{rendering.form}")
+    if rendering.form == "svg":
         headers["content-security-policy"] = DRAWING_POLICY
 
-    drawing = desk.cache.get(*_recipe(desk, content, wish, key))
-    return Response(drawing, 200, headers, _TYPES[wish.form])
+    drawing = workspace.cache.get(*_recipe(workspace, content, rendering, key))
+    return Response(drawing, 200, headers, _TYPES[rendering.form])
 
 
 def _recipe(
-    desk: Desk, plan: Plan, wish: _Wish, whole: Hashable
+    workspace: Workspace, plan: Plan, rendering: _Rendering, whole: Hashable
 ) -> tuple[Hashable, Callable[[], bytes]]:
     """Return what a drawing depends on, and how to make it.
 
     The layout's drawings depend on the scene alone: a change of what it does not show
     leaves them as they are. The picks have words of all kinds, so they go by the whole plan.
     """
-    if wish.view == "picks":
+    if rendering.view == "picks":
         from api.drawing.contact_sheet import picks_png
 
-        return whole, lambda: picks_png(plan, stored_pictures(desk, plan))
+        return whole, lambda: picks_png(plan, stored_pictures(workspace, plan))
     from api.drawing.quilt import quilt_scene
 
     scene = quilt_scene(need_layout(plan))
     shown = sha256(repr(scene).encode()).digest()
-    key = (shown, wish.view, wish.form, wish.width if wish.form == "png" else 0)
-    return key, lambda: _drawn(scene, stored_pictures(desk, plan), wish)
+    key = (shown, rendering.view, rendering.form, rendering.width if rendering.form == "png" else 0)
+    return key, lambda: _drawn(scene, stored_pictures(workspace, plan), rendering)
 
 
-def _drawn(scene: Scene, pictures: Mapping[str, bytes], wish: _Wish) -> bytes:
-    if wish.form == "svg":
+def _drawn(scene: Scene, pictures: Mapping[str, bytes], rendering: _Rendering) -> bytes:
+    if rendering.form == "svg":
         from api.drawing.svg import svg
 
-        return svg(scene, pictures, wish.view).encode()
+        return svg(scene, pictures, rendering.view).encode()
     from api.drawing.png import png
 
-    return png(scene, pictures, wish.view, wish.width)
+    return png(scene, pictures, rendering.view, rendering.width)
 
 
-def stored_pictures(desk: Desk, plan: Plan) -> dict[str, bytes]:
+def stored_pictures(workspace: Workspace, plan: Plan) -> dict[str, bytes]:
     """Return all pictures of a plan by name."""
-    return {name: desk.store.picture(name) for name in picture_names(plan)}
+    return {name: workspace.store.picture(name) for name in picture_names(plan)}
 
 
 def picture_names(plan: Plan) -> set[str]:

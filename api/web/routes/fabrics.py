@@ -18,7 +18,7 @@ from api.pattern.plan import Plan
 from api.pattern.swatch import Role, Swatch
 from api.photos.intake import Intake, take_in_colour
 from api.web.problems import declared
-from api.web.routes.common import MADE, VIEW, DeskHere, Expected, FabricId, PlanId, need_fabric
+from api.web.routes.common import MADE, VIEW, Expected, FabricId, PlanId, WorkspaceHere, need_fabric
 from api.web.routes.photos import (
     AS_FOUND,
     Lighting,
@@ -52,7 +52,7 @@ MOST_PHOTOS = 200
 )
 async def add_fabrics(
     request: Request,
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     plan: PlanId,
     photos: Annotated[
         list[UploadFile], File(max_length=MOST_PHOTOS, description="JPEG, PNG or WebP files.")
@@ -71,18 +71,20 @@ async def add_fabrics(
     cleaned copy is kept: no metadata, no place, at most 1024 pixels. Photos in
     a named light without white paper are corrected by the paper of another.
     """
-    saved = await asyncio.to_thread(desk.store.get, plan, expected)
+    saved = await asyncio.to_thread(workspace.store.get, plan, expected)
     shared = shared_reference(stored(saved).brief, lit.light)
-    read = await asyncio.gather(*(read_photo(desk.reader, p, shows, lit, shared) for p in photos))
+    read = await asyncio.gather(
+        *(read_photo(workspace.reader, p, shows, lit, shared) for p in photos)
+    )
     if lit.light and not shared:
-        read = await sharing(desk.reader, photos, read, shows, lit)
+        read = await sharing(workspace.reader, photos, read, shows, lit)
     intakes = [photo.intake for photo in read if photo.intake]
     if not intakes:
         raise HTTPException(422, _no_photo(read))
     change = _adding([_spared(intake) for intake in intakes] if spare else intakes, role)
-    async with desk.lock(plan):
-        seen = await desk.finish(request, desk.change(request, plan, expected, change))
-        brief = stored(await asyncio.to_thread(desk.store.get, plan)).brief
+    async with workspace.lock(plan):
+        seen = await workspace.finish(request, workspace.change(request, plan, expected, change))
+        brief = stored(await asyncio.to_thread(workspace.store.get, plan)).brief
     return _uploaded(read, seen, brief.of_role(role))
 
 
@@ -94,7 +96,7 @@ async def add_fabrics(
     responses={**MADE, **declared(404, 412, 422, change=True)},
 )
 async def add_colour(
-    request: Request, desk: DeskHere, plan: PlanId, wish: ColourIn, expected: Expected
+    request: Request, workspace: WorkspaceHere, plan: PlanId, body: ColourIn, expected: Expected
 ) -> Response:
     """Add a solid of exactly one colour as a fabric, a candidate background or a thread.
 
@@ -102,12 +104,12 @@ async def add_colour(
     """
 
     def call(progress: Progress) -> Seen:
-        desk.store.get(plan, expected)
-        intake = take_in_colour(wish.colour, wish.name or "")
-        return desk.change(request, plan, expected, _adding([intake], wish.role))(progress)
+        workspace.store.get(plan, expected)
+        intake = take_in_colour(body.colour, body.name or "")
+        return workspace.change(request, plan, expected, _adding([intake], body.role))(progress)
 
-    async with desk.lock(plan):
-        return shown(await desk.finish(request, call), 201)
+    async with workspace.lock(plan):
+        return shown(await workspace.finish(request, call), 201)
 
 
 @router.put(
@@ -118,7 +120,7 @@ async def add_colour(
 )
 async def retake_photo(
     request: Request,
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     plan: PlanId,
     fabric: FabricId,
     photo: Annotated[UploadFile, File(description="A JPEG, PNG or WebP file.")],
@@ -131,10 +133,10 @@ async def retake_photo(
     Its name, marks, place and cloth stay; colours, picture and warnings are those
     of the new photo. A photo that can't be read changes nothing.
     """
-    before = stored(await asyncio.to_thread(desk.store.get, plan, expected))
+    before = stored(await asyncio.to_thread(workspace.store.get, plan, expected))
     need_fabric(before, fabric)
     shared = shared_reference(before.brief, lit.light)
-    read = await read_photo(desk.reader, photo, shows, lit, shared)
+    read = await read_photo(workspace.reader, photo, shows, lit, shared)
     if read.intake is None:
         raise HTTPException(422, str(read.problem))
     taken = read.intake.swatch
@@ -144,7 +146,9 @@ async def retake_photo(
         history.RETOOK_PHOTO,
     )
     change = replace(change, pictures={taken.picture: read.intake.picture})
-    return await desk.answer(request, desk.change(request, plan, expected, change), desk.lock(plan))
+    return await workspace.answer(
+        request, workspace.change(request, plan, expected, change), workspace.lock(plan)
+    )
 
 
 @router.patch(
@@ -155,18 +159,20 @@ async def retake_photo(
 )
 async def change_fabric(
     request: Request,
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     plan: PlanId,
     fabric: FabricId,
-    wish: FabricChange,
+    body: FabricChange,
     expected: Expected,
 ) -> Response:
     """Rename a fabric, mark it, or tell how much cloth its photo shows."""
-    given = wish.given()
+    given = body.given()
     change = _change(
         fabric, lambda brief: with_changed_swatch(brief, fabric, given), history.CHANGED_FABRIC
     )
-    return await desk.answer(request, desk.change(request, plan, expected, change), desk.lock(plan))
+    return await workspace.answer(
+        request, workspace.change(request, plan, expected, change), workspace.lock(plan)
+    )
 
 
 @router.delete(
@@ -176,11 +182,13 @@ async def change_fabric(
     responses={**VIEW, **declared(404, 412, 422, change=True)},
 )
 async def remove_fabric(
-    request: Request, desk: DeskHere, plan: PlanId, fabric: FabricId, expected: Expected
+    request: Request, workspace: WorkspaceHere, plan: PlanId, fabric: FabricId, expected: Expected
 ) -> Response:
     """Remove a fabric, a candidate background or a thread, and every mention of it."""
     change = _change(fabric, lambda brief: without_fabric(brief, fabric), history.REMOVED_FABRIC)
-    return await desk.answer(request, desk.change(request, plan, expected, change), desk.lock(plan))
+    return await workspace.answer(
+        request, workspace.change(request, plan, expected, change), workspace.lock(plan)
+    )
 
 
 def _change(fabric: str, edit: Callable[[Brief], Brief], did: str) -> Change:
@@ -233,5 +241,5 @@ def _uploaded(photos: Sequence[Upload], seen: Seen, swatches: Sequence[Swatch]) 
         ).model_dump_json()
         for photo in photos
     ]
-    body = f'{{"results": [{", ".join(results)}], "plan": {seen.model_dump_json()}}}'
-    return Response(body, 200, {"etag": f'"{seen.revision}"'}, "application/json")
+    answer = f'{{"results": [{", ".join(results)}], "plan": {seen.model_dump_json()}}}'
+    return Response(answer, 200, {"etag": f'"{seen.revision}"'}, "application/json")

@@ -13,7 +13,7 @@ from api.pattern.brief import MOST_SEED
 from api.pattern.edits import change_brief
 from api.pattern.plan import Plan
 from api.web.problems import declared
-from api.web.routes.common import FOLLOWED, VIEW, DeskHere, Expected, PlanId, need_layout
+from api.web.routes.common import FOLLOWED, VIEW, Expected, PlanId, WorkspaceHere, need_layout
 from api.web.wire.requests import Arranging, BriefChange, PinState, SwapIn
 from api.web.wire.responses import Answered, NearOut, SwapOut
 from api.web.workspace import Change, read
@@ -33,9 +33,9 @@ CellIndex = Annotated[int, Path(ge=0, lt=10_000, description="Index of a block."
 )
 async def change_decisions(
     request: Request,
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     plan: PlanId,
-    wish: BriefChange,
+    body: BriefChange,
     expected: Expected,
     arrange: Annotated[bool, Query(description="Make a layout even if the plan had none.")] = False,
 ) -> Response:
@@ -44,7 +44,7 @@ async def change_decisions(
     The layout stays when nothing it depends on has changed; otherwise the
     blocks are arranged again, keeping what can be kept.
     """
-    changes = wish.given()
+    changes = body.given()
 
     def step(plan: Plan, progress: Progress) -> Plan:
         from api.pattern.planner import make, revise
@@ -54,8 +54,8 @@ async def change_decisions(
             return make(brief, progress)
         return revise(plan, brief, progress)
 
-    call = desk.change(request, plan, expected, Change(step, history.changed(changes)))
-    return await desk.answer(request, call, desk.lock(plan))
+    call = workspace.change(request, plan, expected, Change(step, history.changed(changes)))
+    return await workspace.answer(request, call, workspace.lock(plan))
 
 
 @router.post(
@@ -66,21 +66,21 @@ async def change_decisions(
 )
 async def arrange_blocks(
     request: Request,
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     plan: PlanId,
     expected: Expected,
-    wish: Annotated[Arranging | None, Body()] = None,
+    body: Annotated[Arranging | None, Body()] = None,
 ) -> Response:
     """Arrange the blocks anew, with the next seed or a given one; locked blocks stay."""
-    seed = wish.seed if wish else None
+    seed = body.seed if body else None
 
     def step(plan: Plan, progress: Progress) -> Plan:
         from api.pattern.planner import make
 
         return make(replace(plan.brief, seed=_next_seed(plan) if seed is None else seed), progress)
 
-    call = desk.change(request, plan, expected, Change(step, history.ARRANGED))
-    return await desk.answer(request, call, desk.lock(plan))
+    call = workspace.change(request, plan, expected, Change(step, history.ARRANGED))
+    return await workspace.answer(request, call, workspace.lock(plan))
 
 
 @router.post(
@@ -90,17 +90,17 @@ async def arrange_blocks(
     responses={**VIEW, **declared(404, 409, 412, 422, change=True)},
 )
 async def swap_blocks(
-    request: Request, desk: DeskHere, plan: PlanId, wish: SwapIn, expected: Expected
+    request: Request, workspace: WorkspaceHere, plan: PlanId, body: SwapIn, expected: Expected
 ) -> Response:
     """Exchange the fabrics of two blocks by hand."""
 
     def step(plan: Plan, _progress: Progress) -> Plan:
         from api.pattern.planner import swap
 
-        return swap(need_layout(plan), wish.first, wish.second)
+        return swap(need_layout(plan), body.first, body.second)
 
-    call = desk.change(request, plan, expected, Change(step, history.SWAPPED_BLOCKS))
-    return await desk.answer(request, call, desk.lock(plan))
+    call = workspace.change(request, plan, expected, Change(step, history.SWAPPED_BLOCKS))
+    return await workspace.answer(request, call, workspace.lock(plan))
 
 
 @router.put(
@@ -111,10 +111,10 @@ async def swap_blocks(
 )
 async def set_pin(
     request: Request,
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     plan: PlanId,
     cell: CellIndex,
-    wish: PinState,
+    body: PinState,
     expected: Expected,
 ) -> Response:
     """Lock a block with the fabric it has now, so that arranging leaves it; or unlock it."""
@@ -122,11 +122,11 @@ async def set_pin(
     def step(plan: Plan, _progress: Progress) -> Plan:
         from api.pattern.planner import pin
 
-        return pin(need_layout(plan), cell, wish.pinned)
+        return pin(need_layout(plan), cell, body.pinned)
 
-    what = history.LOCKED if wish.pinned else history.UNLOCKED
-    call = desk.change(request, plan, expected, Change(step, what))
-    return await desk.answer(request, call, desk.lock(plan))
+    what = history.LOCKED if body.pinned else history.UNLOCKED
+    call = workspace.change(request, plan, expected, Change(step, what))
+    return await workspace.answer(request, call, workspace.lock(plan))
 
 
 @router.get(
@@ -136,7 +136,7 @@ async def set_pin(
 )
 async def suggest_swaps(
     request: Request,
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     plan: PlanId,
     most: Annotated[int, Query(ge=1, le=50, description="How many to suggest.")] = 5,
 ) -> list[SwapOut]:
@@ -146,7 +146,7 @@ async def suggest_swaps(
         from api.pattern.suggestions import gains
         from api.wording.layout import better
 
-        swaps = gains(need_layout(read(desk.store.get(plan))), most)
+        swaps = gains(need_layout(read(workspace.store.get(plan))), most)
         return [
             SwapOut(
                 first=swap.first,
@@ -158,7 +158,7 @@ async def suggest_swaps(
             for swap in swaps
         ]
 
-    return await desk.finish(request, call)
+    return await workspace.finish(request, call)
 
 
 @router.get(
@@ -168,7 +168,7 @@ async def suggest_swaps(
 )
 async def near_neighbours(
     request: Request,
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     plan: PlanId,
     most: Annotated[int, Query(ge=1, le=500, description="How many pairs to list.")] = 12,
 ) -> list[NearOut]:
@@ -178,7 +178,7 @@ async def near_neighbours(
         from api.pattern.lookalikes import near
         from api.wording.layout import lookalike
 
-        content = need_layout(read(desk.store.get(plan)))
+        content = need_layout(read(workspace.store.get(plan)))
         return [
             NearOut(
                 first=pair.first,
@@ -190,7 +190,7 @@ async def near_neighbours(
             for pair in near(content, most)
         ]
 
-    return await desk.finish(request, call)
+    return await workspace.finish(request, call)
 
 
 def _next_seed(plan: Plan) -> int:

@@ -12,10 +12,10 @@ from api.storage.database import StoreError
 from api.web.middleware.security import DRAWING_POLICY
 from api.web.problems import declared, describe
 from api.web.routes.booklets import made
-from api.web.routes.common import DeskHere, PlanId, Token
+from api.web.routes.common import PlanId, Token, WorkspaceHere
 from api.web.routes.drawings import file_of, stored_pictures
 from api.web.wire.responses import LinkOut
-from api.web.workspace import Desk, read
+from api.web.workspace import Workspace, read
 
 router = APIRouter(tags=["links"])
 
@@ -32,18 +32,18 @@ _HTML = "text/html; charset=utf-8"
     summary="Make a link to look at a plan",
     responses=declared(404, change=True),
 )
-def make_link(desk: DeskHere, plan: PlanId) -> LinkOut:
+def make_link(workspace: WorkspaceHere, plan: PlanId) -> LinkOut:
     """Give the address of a page that shows the pattern and changes nothing.
 
     It stays the same until it is withdrawn, and nobody finds it by trying.
     """
-    return LinkOut(address=f"/view/{desk.store.link(plan)}")
+    return LinkOut(address=f"/view/{workspace.store.link(plan)}")
 
 
 @router.get("/api/plans/{plan}/link", summary="Look up the link of a plan", responses=declared(404))
-def read_link(desk: DeskHere, plan: PlanId) -> LinkOut:
+def read_link(workspace: WorkspaceHere, plan: PlanId) -> LinkOut:
     """Give the address that was made, if it was not withdrawn."""
-    token = desk.store.token(plan)
+    token = workspace.store.token(plan)
     return LinkOut(address=f"/view/{token}" if token else "")
 
 
@@ -53,9 +53,9 @@ def read_link(desk: DeskHere, plan: PlanId) -> LinkOut:
     summary="Withdraw a plan's link",
     responses=declared(404, change=True),
 )
-def withdraw_link(desk: DeskHere, plan: PlanId) -> None:
+def withdraw_link(workspace: WorkspaceHere, plan: PlanId) -> None:
     """Make the address lead nowhere; a new link will have another one."""
-    desk.store.unlink(plan)
+    workspace.store.unlink(plan)
 
 
 @router.get(
@@ -64,13 +64,13 @@ def withdraw_link(desk: DeskHere, plan: PlanId) -> None:
     response_class=Response,
     responses={200: file_of("text/html"), **declared(404, 409)},
 )
-async def look_at(request: Request, desk: DeskHere, token: Token) -> Response:
+async def look_at(request: Request, workspace: WorkspaceHere, token: Token) -> Response:
     """Show the pattern of a link as it stands now, as one web page without scripts.
 
     A browser gets a page in words when there is nothing to show.
     """
     try:
-        return await desk.finish(request, lambda _: _shown(desk, token))
+        return await workspace.finish(request, lambda _: _shown(workspace, token))
     except (HTTPException, StoreError) as error:
         if "text/html" not in request.headers.get("accept", ""):
             raise
@@ -81,13 +81,13 @@ async def look_at(request: Request, desk: DeskHere, token: Token) -> Response:
         return Response(page, told.status, _HEADERS, _HTML)
 
 
-def _shown(desk: Desk, token: str) -> Response:
+def _shown(workspace: Workspace, token: str) -> Response:
     from api.booklet.output import web
 
-    plan = read(desk.store.get(desk.store.linked(token)))
+    plan = read(workspace.store.get(workspace.store.linked(token)))
     if plan.layout is None:
         raise HTTPException(409, "this pattern has no layout yet; its designer is still at work")
-    pictures = stored_pictures(desk, plan)
+    pictures = stored_pictures(workspace, plan)
     trying = f"/#pattern={token}"
     page = made(lambda: web.booklet_html(plan, pictures, Edition(), trying).encode())
     return Response(page, 200, _HEADERS, _HTML)

@@ -11,7 +11,7 @@ from starlette.responses import Response
 
 from api.pattern.plan import Plan
 from api.web.problems import declared
-from api.web.routes.common import FOLLOWED, DeskHere, Expected, PlanId, need_fabric
+from api.web.routes.common import FOLLOWED, Expected, PlanId, WorkspaceHere, need_fabric
 from api.web.wire.requests import PickSwap
 from api.web.wire.responses import Answered, TryOut
 from api.web.workspace import Change, read
@@ -28,7 +28,7 @@ router = APIRouter(tags=["picks"])
 )
 async def try_fabrics(
     request: Request,
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     plan: PlanId,
     out: Annotated[
         str, Query(max_length=60, description="Id of a chosen fabric.", examples=["moss"])
@@ -44,7 +44,7 @@ async def try_fabrics(
         from api.pattern.exchange import tries
         from api.wording.picks import substitute
 
-        content = read(desk.store.get(plan))
+        content = read(workspace.store.get(plan))
         need_fabric(content, out)
         try:
             found = tries(content, out)
@@ -59,7 +59,7 @@ async def try_fabrics(
             for entry in found
         ]
 
-    return await desk.finish(request, call)
+    return await workspace.finish(request, call)
 
 
 @router.post(
@@ -69,7 +69,7 @@ async def try_fabrics(
     responses={**FOLLOWED, **declared(404, 412, 422, change=True)},
 )
 async def swap_picks(
-    request: Request, desk: DeskHere, plan: PlanId, wish: PickSwap, expected: Expected
+    request: Request, workspace: WorkspaceHere, plan: PlanId, body: PickSwap, expected: Expected
 ) -> Response:
     """Leave one fabric out and use another in its place, in one change.
 
@@ -82,7 +82,7 @@ async def swap_picks(
         from api.pattern.exchange import exchanged
         from api.pattern.planner import revise
 
-        return revise(plan, exchanged(plan, wish.out, wish.into, keep=wish.keep), progress)
+        return revise(plan, exchanged(plan, body.out, body.into, keep=body.keep), progress)
 
-    call = desk.change(request, plan, expected, Change(step, history.SWAPPED_PICKS))
-    return await desk.answer(request, call, desk.lock(plan))
+    call = workspace.change(request, plan, expected, Change(step, history.SWAPPED_PICKS))
+    return await workspace.answer(request, call, workspace.lock(plan))

@@ -13,11 +13,11 @@ from starlette.responses import Response
 from api.storage.archive import Parcel, in_plain_cloth, pack, unpack
 from api.storage.store import MissingError, Saved
 from api.web.problems import declared
-from api.web.routes.common import VIEW, DeskHere, PlanId
+from api.web.routes.common import VIEW, PlanId, WorkspaceHere
 from api.web.routes.drawings import as_file, file_of, stored_pictures
 from api.web.wire.responses import PlanView
 from api.web.wire.view import Views, WholeView
-from api.web.workspace import Desk, draft_of, read, shown
+from api.web.workspace import Workspace, draft_of, read, shown
 from api.wording import history
 from api.wording.english import number
 
@@ -30,9 +30,9 @@ router = APIRouter(tags=["plans"])
     response_class=Response,
     responses={200: file_of("application/zip"), **declared(404)},
 )
-async def download_plan_file(request: Request, desk: DeskHere, plan: PlanId) -> Response:
+async def download_plan_file(request: Request, workspace: WorkspaceHere, plan: PlanId) -> Response:
     """Give the plan and its pictures as one file, which opens in any copy of this program."""
-    return await desk.finish(request, lambda _: _packed(desk, plan))
+    return await workspace.finish(request, lambda _: _packed(workspace, plan))
 
 
 @router.post(
@@ -47,7 +47,7 @@ async def download_plan_file(request: Request, desk: DeskHere, plan: PlanId) -> 
 )
 async def open_plan(
     request: Request,
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     file: Annotated[UploadFile, File(description="A plan.zip or a plan.json.")],
 ) -> Response:
     """Begin a plan from a file that was downloaded, here or elsewhere.
@@ -56,38 +56,38 @@ async def open_plan(
     colours; the note says so.
     """
     data = await file.read()
-    return shown(await desk.finish(request, lambda _: _opened(desk, data)), 201)
+    return shown(await workspace.finish(request, lambda _: _opened(workspace, data)), 201)
 
 
-def _packed(desk: Desk, plan: str) -> Response:
-    saved = desk.store.get(plan)
+def _packed(workspace: Workspace, plan: str) -> Response:
+    saved = workspace.store.get(plan)
     content = read(saved)
     headers = {"content-disposition": as_file(content, "zip"), "cache-control": "no-store"}
-    made = pack(saved.body, stored_pictures(desk, content))
+    made = pack(saved.body, stored_pictures(workspace, content))
     return Response(made, 200, headers, "application/zip")
 
 
-def _opened(desk: Desk, data: bytes) -> WholeView:
+def _opened(workspace: Workspace, data: bytes) -> WholeView:
     def check(picture: bytes, name: str) -> None:
-        desk.reader.do("check", picture, {"name": name})
+        workspace.reader.do("check", picture, {"name": name})
 
     try:
-        parcel = _completed(desk, unpack(data, check))
+        parcel = _completed(workspace, unpack(data, check))
     except ValueError as fault:
         raise HTTPException(422, str(fault)) from fault
     whole = in_plain_cloth(parcel) if parcel.missing else parcel
     draft = draft_of(whole.plan, history.OPENED, whole.pictures)
     _try(Saved("", 1, draft.body, can_undo=False, can_redo=False))
-    saved = desk.store.add(draft)
-    return WholeView({**desk.views.of(saved, whole.plan), "note": _note(parcel)})
+    saved = workspace.store.add(draft)
+    return WholeView({**workspace.views.of(saved, whole.plan), "note": _note(parcel)})
 
 
-def _completed(desk: Desk, parcel: Parcel) -> Parcel:
+def _completed(workspace: Workspace, parcel: Parcel) -> Parcel:
     """Take pictures that a file lacks from the store, if they happen to be there."""
     found = {}
     for name in parcel.missing:
         try:
-            found[name] = desk.store.picture(name)
+            found[name] = workspace.store.picture(name)
         except MissingError:
             continue
     pictures = {**parcel.pictures, **found}

@@ -17,11 +17,11 @@ from api.pattern.edits import pattern_only
 from api.pattern.variants import next_title
 from api.storage.store import Draft, MissingError, Saved
 from api.web.problems import declared
-from api.web.routes.common import VIEW, DeskHere, Expected, PlanId
+from api.web.routes.common import VIEW, Expected, PlanId, WorkspaceHere
 from api.web.wire.requests import NewPlan
 from api.web.wire.responses import Answered, PlanView, RevisionLine
 from api.web.wire.view import WholeView
-from api.web.workspace import Desk, Seen, draft_of, read, shown, wants_whole
+from api.web.workspace import Seen, Workspace, draft_of, read, shown, wants_whole
 from api.wording import history
 from placement.top.request import Progress
 
@@ -41,20 +41,22 @@ _making_sample = threading.Lock()
     },
 )
 async def begin_plan(
-    request: Request, desk: DeskHere, wish: Annotated[NewPlan | None, Body()] = None
+    request: Request, workspace: WorkspaceHere, body: Annotated[NewPlan | None, Body()] = None
 ) -> Response:
     """Begin an empty plan, a copy of the sample or of a plan, or another plan's pattern."""
-    begun = wish or NewPlan()
+    begun = body or NewPlan()
 
     def call(_progress: Progress) -> WholeView:
         if begun.copy_of:
-            return _seen(desk, _copy(desk, begun.copy_of, begun.title))
-        draft = _begun(desk, begun)
+            return _seen(workspace, _copy(workspace, begun.copy_of, begun.title))
+        draft = _begun(workspace, begun)
         if begun.title:
             draft = _titled(draft, begun.title)
-        return _seen(desk, desk.store.add(draft, like=_relative(desk, begun.pattern_of)))
+        return _seen(
+            workspace, workspace.store.add(draft, like=_relative(workspace, begun.pattern_of))
+        )
 
-    return shown(await desk.finish(request, call), 201)
+    return shown(await workspace.finish(request, call), 201)
 
 
 @router.get(
@@ -63,9 +65,11 @@ async def begin_plan(
     response_model=PlanView,
     responses={**VIEW, **declared(404)},
 )
-async def show_plan(request: Request, desk: DeskHere, plan: PlanId) -> Response:
+async def show_plan(request: Request, workspace: WorkspaceHere, plan: PlanId) -> Response:
     """Show a plan with everything a page needs."""
-    return shown(await desk.finish(request, lambda _: _seen(desk, desk.store.get(plan))))
+    return shown(
+        await workspace.finish(request, lambda _: _seen(workspace, workspace.store.get(plan)))
+    )
 
 
 @router.delete(
@@ -74,11 +78,11 @@ async def show_plan(request: Request, desk: DeskHere, plan: PlanId) -> Response:
     summary="Forget a plan",
     responses=declared(404, change=True),
 )
-def forget_plan(desk: DeskHere, plan: PlanId) -> None:
+def forget_plan(workspace: WorkspaceHere, plan: PlanId) -> None:
     """Delete a plan with all its revisions, and the pictures that no other plan uses."""
-    desk.store.delete(plan)
+    workspace.store.delete(plan)
     # What is forgotten must not be seen any more, in no size.
-    desk.cache.clear()
+    workspace.cache.clear()
 
 
 @router.post(
@@ -87,9 +91,11 @@ def forget_plan(desk: DeskHere, plan: PlanId) -> None:
     response_model=Answered,
     responses={**VIEW, **declared(404, 409, 412, change=True)},
 )
-async def undo(request: Request, desk: DeskHere, plan: PlanId, expected: Expected) -> Response:
+async def undo(
+    request: Request, workspace: WorkspaceHere, plan: PlanId, expected: Expected
+) -> Response:
     """Step back one change. There is no limit, and a restart forgets nothing."""
-    return await _step(request, desk, plan, lambda: desk.store.undo(plan, expected))
+    return await _step(request, workspace, plan, lambda: workspace.store.undo(plan, expected))
 
 
 @router.post(
@@ -98,17 +104,19 @@ async def undo(request: Request, desk: DeskHere, plan: PlanId, expected: Expecte
     response_model=Answered,
     responses={**VIEW, **declared(404, 409, 412, change=True)},
 )
-async def redo(request: Request, desk: DeskHere, plan: PlanId, expected: Expected) -> Response:
+async def redo(
+    request: Request, workspace: WorkspaceHere, plan: PlanId, expected: Expected
+) -> Response:
     """Step forward again. A change after an undo drops what was undone."""
-    return await _step(request, desk, plan, lambda: desk.store.redo(plan, expected))
+    return await _step(request, workspace, plan, lambda: workspace.store.redo(plan, expected))
 
 
 @router.get("/api/plans/{plan}/revisions", summary="List a plan's changes", responses=declared(404))
-def list_revisions(desk: DeskHere, plan: PlanId) -> list[RevisionLine]:
+def list_revisions(workspace: WorkspaceHere, plan: PlanId) -> list[RevisionLine]:
     """List the changes of a plan, oldest first; those undone come last."""
     return [
         RevisionLine.model_validate(line, from_attributes=True)
-        for line in desk.store.revisions(plan)
+        for line in workspace.store.revisions(plan)
     ]
 
 
@@ -120,66 +128,70 @@ def list_revisions(desk: DeskHere, plan: PlanId) -> list[RevisionLine]:
 )
 async def go_to_revision(
     request: Request,
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     plan: PlanId,
     revision: Annotated[int, Path(ge=1, lt=2**31, description="Its number.", examples=[1])],
     expected: Expected,
 ) -> Response:
     """Go to any state in the list of changes, undone ones too. Nothing is dropped by it."""
-    return await _step(request, desk, plan, lambda: desk.store.go(plan, revision, expected))
+    return await _step(
+        request, workspace, plan, lambda: workspace.store.go(plan, revision, expected)
+    )
 
 
-async def _step(request: Request, desk: DeskHere, plan: str, move: Callable[[], Saved]) -> Response:
+async def _step(
+    request: Request, workspace: WorkspaceHere, plan: str, move: Callable[[], Saved]
+) -> Response:
     """Answer a move along the changes as a change is answered."""
     whole = wants_whole(request)
 
     def call(_progress: Progress) -> Seen:
-        before = desk.store.get(plan)
+        before = workspace.store.get(plan)
         saved = move()
         if whole:
-            return _seen(desk, saved)
-        return desk.views.change(before, read(before), saved, read(saved))
+            return _seen(workspace, saved)
+        return workspace.views.change(before, read(before), saved, read(saved))
 
-    async with desk.lock(plan):
-        return shown(await desk.finish(request, call))
-
-
-def _seen(desk: Desk, saved: Saved) -> WholeView:
-    return desk.views.whole(saved, read(saved))
+    async with workspace.lock(plan):
+        return shown(await workspace.finish(request, call))
 
 
-def _copy(desk: Desk, plan: str, title: str | None) -> Saved:
+def _seen(workspace: Workspace, saved: Saved) -> WholeView:
+    return workspace.views.whole(saved, read(saved))
+
+
+def _copy(workspace: Workspace, plan: str, title: str | None) -> Saved:
     """Keep a copy of a plan, with its fabrics, as a variant of it."""
-    saved = desk.store.get(plan)
-    taken = [entry.title for entry in desk.store.family(plan)]
+    saved = workspace.store.get(plan)
+    taken = [entry.title for entry in workspace.store.family(plan)]
     own = read(saved).brief.title
     draft = Draft(own, saved.body, history.began_as_variant(own))
-    return desk.store.add(_titled(draft, title or next_title(own, taken)), like=plan)
+    return workspace.store.add(_titled(draft, title or next_title(own, taken)), like=plan)
 
 
-def _begun(desk: Desk, wish: NewPlan) -> Draft:
+def _begun(workspace: Workspace, body: NewPlan) -> Draft:
     """Return what a new plan begins with."""
-    if wish.sample:
+    if body.sample:
         return sample_draft()
-    if not wish.pattern_of:
+    if not body.pattern_of:
         return _empty()
     from api.pattern.planner import look
 
-    brief = pattern_only(read(desk.store.get(_named(desk, wish.pattern_of))).brief)
+    brief = pattern_only(read(workspace.store.get(_named(workspace, body.pattern_of))).brief)
     return draft_of(look(brief), history.BEGAN_WITH_PATTERN, {})
 
 
-def _named(desk: Desk, plan: str) -> str:
+def _named(workspace: Workspace, plan: str) -> str:
     """Return the id of a plan that is named by its id or by the word of its link."""
     try:
-        return desk.store.linked(plan)
+        return workspace.store.linked(plan)
     except MissingError:
         return plan
 
 
-def _relative(desk: Desk, pattern: str | None) -> str | None:
+def _relative(workspace: Workspace, pattern: str | None) -> str | None:
     """Return the plan whose family a pattern tried anew joins; none for one seen by its link."""
-    return pattern if pattern and _named(desk, pattern) == pattern else None
+    return pattern if pattern and _named(workspace, pattern) == pattern else None
 
 
 def _empty() -> Draft:

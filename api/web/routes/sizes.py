@@ -12,7 +12,7 @@ from starlette.requests import Request
 from api.pattern.brief import Brief
 from api.pattern.sewing import Sewing
 from api.web.problems import declared
-from api.web.routes.common import DeskHere, PlanId
+from api.web.routes.common import PlanId, WorkspaceHere
 from api.web.wire.responses import (
     BandOut,
     BedRow,
@@ -23,7 +23,7 @@ from api.web.wire.responses import (
     WhatIfOut,
     WhatIfRow,
 )
-from api.web.workspace import Desk, read
+from api.web.workspace import Workspace, read
 from api.wording.english import length
 from api.wording.lengths import Lengths
 from placement.cloth.forms import FormKind, form_of
@@ -66,7 +66,7 @@ _Most = Annotated[
 )
 async def what_if(
     request: Request,
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     form: _Form,
     block: Annotated[str, Query(max_length=60, description="A block's short name.")],
     least: _Least = None,
@@ -82,7 +82,7 @@ async def what_if(
         brief = Brief(block=block, sewing=Sewing().in_units(units), units=units)
         return _suiting(brief, form, least, most, progress)
 
-    return await desk.finish(request, call)
+    return await workspace.finish(request, call)
 
 
 @router.get(
@@ -92,15 +92,17 @@ async def what_if(
 )
 async def what_if_of_plan(
     request: Request,
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     plan: PlanId,
     form: _Form,
     least: _Least = None,
     most: _Most = None,
 ) -> WhatIfOut:
     """Tell it for the plan's own block, by the terms it is cut and sewn with."""
-    brief = read(desk.store.get(plan)).brief
-    return await desk.finish(request, lambda progress: _suiting(brief, form, least, most, progress))
+    brief = read(workspace.store.get(plan)).brief
+    return await workspace.finish(
+        request, lambda progress: _suiting(brief, form, least, most, progress)
+    )
 
 
 def _suiting(
@@ -132,7 +134,7 @@ def _suiting(
 )
 async def bed_sizes(
     request: Request,
-    desk: DeskHere,
+    workspace: WorkspaceHere,
     plan: PlanId,
     drop: Annotated[_Size, Query(description="How far the quilt hangs down.")] = "12",
     fabrics: Annotated[
@@ -143,7 +145,7 @@ async def bed_sizes(
 
     Every bed is told twice: covered by fewer blocks in wider borders, and by more blocks.
     """
-    brief, kept = _pattern(desk, plan)
+    brief, kept = _pattern(workspace, plan)
     shared = fabrics or max(1, kept)
 
     def call(_: Progress) -> BedSizesOut:
@@ -157,7 +159,7 @@ async def bed_sizes(
         told = length(float(hangs), brief.units)
         return BedSizesOut(drop=told, fabrics=shared, rows=[*map(_bed, rows)])
 
-    return await desk.finish(request, call)
+    return await workspace.finish(request, call)
 
 
 def _within(text: str, what: str, bounds: tuple[float, float]) -> Inches:
@@ -190,9 +192,9 @@ def _holding(holding: Holding, lengths: Lengths) -> HoldingOut:
     )
 
 
-def _pattern(desk: Desk, plan: str) -> tuple[Brief, int]:
+def _pattern(workspace: Workspace, plan: str) -> tuple[Brief, int]:
     """Return the brief of a plan and how many fabrics it uses."""
-    content = read(desk.store.get(plan))
+    content = read(workspace.store.get(plan))
     return content.brief, len(content.choice.kept) if content.choice else 0
 
 

@@ -7,9 +7,9 @@ from fastapi import APIRouter
 from api.pattern.variants import near_pairs
 from api.storage.store import DamagedError, Entry
 from api.web.problems import declared, sentence
-from api.web.routes.common import DeskHere, PlanId
-from api.web.wire.responses import KinLine, PlanLine
-from api.web.workspace import Desk, read
+from api.web.routes.common import PlanId, WorkspaceHere
+from api.web.wire.responses import PlanLine, VariantLine
+from api.web.workspace import Workspace, read
 from api.wording.english import by
 from api.wording.variants import facts
 
@@ -20,24 +20,30 @@ SMALL = 480
 
 
 @router.get(
-    "/api/plans/{plan}/kin", summary="Compare a plan with its variants", responses=declared(404)
+    "/api/plans/{plan}/variants",
+    summary="Compare a plan with its variants",
+    responses=declared(404),
 )
-def list_kin(desk: DeskHere, plan: PlanId) -> list[KinLine]:
+def list_variants(workspace: WorkspaceHere, plan: PlanId) -> list[VariantLine]:
     """List a plan and all variants made of it, or it was made of, oldest first, with figures."""
-    lines = [_line(desk, entry) for entry in desk.store.family(plan)]
-    return [_kin_line(desk, line, plan) for line in lines if not line.problem or line.id == plan]
+    lines = [_line(workspace, entry) for entry in workspace.store.family(plan)]
+    return [
+        _variant_line(workspace, line, plan)
+        for line in lines
+        if not line.problem or line.id == plan
+    ]
 
 
 @router.get("/api/plans", summary="List the plans", responses=declared())
-def list_plans(desk: DeskHere) -> list[PlanLine]:
+def list_plans(workspace: WorkspaceHere) -> list[PlanLine]:
     """List all plans, the last changed first. Variants of one plan share its family."""
-    return [_line(desk, entry) for entry in desk.store.plans()]
+    return [_line(workspace, entry) for entry in workspace.store.plans()]
 
 
-def _line(desk: Desk, entry: Entry) -> PlanLine:
+def _line(workspace: Workspace, entry: Entry) -> PlanLine:
     """Tell of a plan; one that can't be read hides none of the others."""
     try:
-        picture, problem = (_picture(entry) if _has_layout(desk, entry) else ""), ""
+        picture, problem = (_picture(entry) if _has_layout(workspace, entry) else ""), ""
     except DamagedError as fault:
         picture, problem = "", sentence(str(fault))
     return PlanLine(
@@ -51,10 +57,10 @@ def _line(desk: Desk, entry: Entry) -> PlanLine:
     )
 
 
-def _kin_line(desk: Desk, line: PlanLine, here: str) -> KinLine:
-    plan = read(desk.store.get(line.id))
+def _variant_line(workspace: Workspace, line: PlanLine, here: str) -> VariantLine:
+    plan = read(workspace.store.get(line.id))
     near = near_pairs(plan)
-    return KinLine(
+    return VariantLine(
         **line.model_dump(),
         current=line.id == here,
         size=by(plan.brief.size(), plan.brief.units),
@@ -73,10 +79,10 @@ def _picture(entry: Entry) -> str:
     return f"/api/plans/{entry.id}/drawings/cloth.png?width={SMALL}&revision={entry.revision}"
 
 
-def _has_layout(desk: Desk, entry: Entry) -> bool:
+def _has_layout(workspace: Workspace, entry: Entry) -> bool:
     """Tell whether a plan has a layout; known without reading it once it was asked."""
 
     def look() -> bytes:
-        return b"1" if read(desk.store.get(entry.id)).layout else b"0"
+        return b"1" if read(workspace.store.get(entry.id)).layout else b"0"
 
-    return desk.cache.get((entry.id, entry.revision, "layout"), look) == b"1"
+    return workspace.cache.get((entry.id, entry.revision, "layout"), look) == b"1"

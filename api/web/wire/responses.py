@@ -88,7 +88,7 @@ class PlanLine(BaseModel):
     problem: str = Field(default="", description="Why it can't be opened; empty if it can.")
 
 
-class KinLine(PlanLine):
+class VariantLine(PlanLine):
     """A plan beside its variants."""
 
     current: bool = Field(description="Whether it is the plan that was asked about.")

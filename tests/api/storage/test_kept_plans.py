@@ -92,7 +92,7 @@ def test_a_zip_file_of_an_earlier_form_opens_with_its_pictures(form: str) -> Non
     assert {f"pictures/{name}.jpg" for name in parcel.pictures} == names & wanted
 
 
-@pytest.mark.parametrize("form", ["1", "2"])
+@pytest.mark.parametrize("form", ["1", "2", "3"])
 def test_a_data_file_of_an_earlier_form_opens_with_all_its_plans(form: str, tmp_path: Path) -> None:
     path = tmp_path / "plans.sqlite3"
     shutil.copy(KEPT / f"data-{form}.sqlite3", path)
@@ -103,8 +103,9 @@ def test_a_data_file_of_an_earlier_form_opens_with_all_its_plans(form: str, tmp_
     ).fetchall()
     pictures = dict(link.execute("select name, data from pictures"))
     families = {}
-    if form == "2":
-        families = dict(link.execute("select plan, family from kin"))
+    if form != "1":
+        table = {"2": "kin", "3": "variants"}[form]
+        families = dict(link.execute(f"select plan, family from {table}"))
         ((word, shown),) = link.execute("select token, plan from links")
     link.close()
     store = Store(path)
@@ -118,7 +119,8 @@ def test_a_data_file_of_an_earlier_form_opens_with_all_its_plans(form: str, tmp_
     assert {name: store.picture(name) for name in pictures} == pictures
     for entry in store.plans():
         assert entry.family == families.get(entry.id, entry.id)
-    if form == "2":
+    if form != "1":
+        assert len(set(families.values())) < len(rows)
         assert store.linked(word) == shown
         assert [line.what for line in store.revisions(shown)] == [
             "Began with the bundle",

@@ -37,7 +37,7 @@ def test_one_plan_that_cant_be_read_is_listed_as_such_and_hides_no_other(
     assert lines.keys() == {plan.id, other.id}
     assert (bool(lines[plan.id]["problem"]), lines[other.id]["problem"]) == (True, "")
     assert ok(client.get(f"/api/plans/{other.id}"))["id"] == other.id
-    assert [line["id"] for line in ok(client.get(f"/api/plans/{other.id}/kin"))] == [other.id]
+    assert [line["id"] for line in ok(client.get(f"/api/plans/{other.id}/variants"))] == [other.id]
     assert plan.id in problem(client.get(f"/api/plans/{plan.id}"), 500)
     assert client.delete(f"/api/plans/{plan.id}").status_code == 204
     assert [line["id"] for line in ok(client.get("/api/plans"))] == [other.id]

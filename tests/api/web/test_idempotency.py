@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 from typing import TYPE_CHECKING, Any
 
-from api.web.middleware.idempotency import MOST, Again
+from api.web.middleware.idempotency import MOST, Idempotency
 from tests.api.talk import ok, problem
 
 if TYPE_CHECKING:
@@ -67,7 +67,7 @@ def test_a_change_sent_again_while_it_is_being_made_waits_and_old_answers_are_dr
         await send({"type": "http.response.start", "status": 200, "headers": []})
         await send({"type": "http.response.body", "body": scope["path"].encode()})
 
-    again = Again(app)
+    again = Idempotency(app)
 
     async def ask(path: str) -> bytes:
         heard: list[Message] = []

@@ -39,7 +39,7 @@ ROUTES = {
     "POST /api/plans/{plan}/picks/swap",
     "POST /api/plans/{plan}/undo",
     "POST /api/plans/{plan}/redo",
-    "GET /api/plans/{plan}/kin",
+    "GET /api/plans/{plan}/variants",
     "GET /api/plans/{plan}/plan.zip",
     "POST /api/plans/open",
     "POST /api/plans/{plan}/link",

@@ -11,7 +11,7 @@ from schemathesis.config import SchemathesisConfig
 
 from api.storage.store import Draft, Store
 from api.web.app import create_app
-from api.web.workspace import Desk
+from api.web.workspace import Workspace
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -46,7 +46,7 @@ schema = schemathesis.openapi.from_asgi(
 def kept(tmp_path_factory: pytest.TempPathFactory, reader: Reader) -> Iterator[Store]:
     """Give the program a store for all routes."""
     store = Store(tmp_path_factory.mktemp("schemathesis") / "plans.sqlite3")
-    APP.state.desk = Desk(store, reader)
+    APP.state.workspace = Workspace(store, reader)
     yield store
     store.close()
 

@@ -38,7 +38,7 @@ def test_variants_are_listed_side_by_side(client: TestClient, plan: Saved) -> No
     third = ok(client.post("/api/plans", json={"copy_of": copy}))["id"]
     ok(client.post("/api/plans"))
     ok(client.patch(f"/api/plans/{copy}/brief", json={"borders": [{"width": "8"}]}))
-    lines = client.get(f"/api/plans/{copy}/kin").json()
+    lines = client.get(f"/api/plans/{copy}/variants").json()
     assert [line["id"] for line in lines] == [plan.id, copy, third]
     assert [line["current"] for line in lines] == [False, True, False]
     assert lines[2]["title"] == "With a wide border 2"
@@ -54,7 +54,7 @@ def test_variants_are_listed_side_by_side(client: TestClient, plan: Saved) -> No
         assert line["facts"][1] == line["size"]
         assert f"differ by {line['closest']:.1f}" in line["facts"][2]
         assert line["facts"][3].startswith(str(line["near"]) if line["near"] else "no pair")
-    assert client.get(f"/api/plans/{third}/kin").json()[0]["current"] is False
+    assert client.get(f"/api/plans/{third}/variants").json()[0]["current"] is False
 
 
 def test_the_list_tells_who_is_kin_and_shows_only_what_can_be_drawn(
@@ -86,7 +86,7 @@ def test_a_small_drawing_of_an_equal_state_is_the_same_answer(
 
 
 def test_nobody_is_kin_of_a_plan_that_is_not_there(client: TestClient) -> None:
-    problem(client.get("/api/plans/none/kin"), 404)
+    problem(client.get("/api/plans/none/variants"), 404)
     problem(client.post("/api/plans", json={"copy_of": "none"}), 404)
 
 

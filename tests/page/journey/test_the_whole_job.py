@@ -229,7 +229,7 @@ class Job:
             "[...document.querySelectorAll('.variants img')].filter((i) => i.naturalWidth).length"
         )
         self.guest.until(f"{drawn} === 2")
-        assert [kin["current"] for kin in self.get("/kin")].count(True) == 1
+        assert [each["current"] for each in self.get("/variants")].count(True) == 1
 
     def finish(self) -> None:
         """Add a border, choose its width and cloth, a binding and a thread."""
