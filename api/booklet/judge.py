@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from api.booklet.lengths import LENGTH, LENGTHS, finished, flat, sold, tight, to_buy, to_cut
 from api.booklet.parts import Booklet, Bullets, Figure, Gallery, Heading, Part, Steps, Table, Words
+from api.pattern.alternates import chosen_forms
 from api.pattern.bed_sizes import bed_sizes
 from palette.thread import PLAIN
 from placement.checks.fault import Fault, FaultKind, fault
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from api.booklet.edition import Edition
     from api.pattern.cut_book import CutBook
     from api.pattern.plan import Plan
+    from placement.cloth.alternates import Alternate
     from placement.cloth.cutting import CuttingPlan
     from placement.top.setting.layout import Layout
     from placement.top.setting.setting import Cell
@@ -36,7 +38,9 @@ _STRIPS = re.compile(
     r"Cut (\d+) strips? (?:(?!Cut ).)+? wide; from (?:it|each) cut (.+?) \(cuts? [\d– ]+\)"
 )
 _ACROSS = re.compile(rf"Cut (\d+) strips? ({LENGTH}) wide and ({LENGTH}) long for the ")
-_TOTAL = re.compile(r"From (?:(?!From ).)+? cut (\d+ (?:(?!\. ).)+)\.")
+_UNCUT = re.compile(r"Use \d+ [^:]+? as they come, uncut: ((?:(?!\. ).)+)\.")
+"""'Use 9 five-inch squares as they come, uncut: 9 squares of 5".'"""
+_TOTAL = re.compile(r"From (?:(?!From ).)+? (?:cut|take) (\d+ (?:(?!\. ).)+)\.")
 """'From 2 fat quarters, 18" × 21" cut 4 squares of 3".'"""
 _TRIANGLES = re.compile(
     rf"Cut each of the (\d+) [a-z -]*?s of ({LENGTH})(?: × ({LENGTH}))? [a-z -]*?(once|twice)"
@@ -157,7 +161,12 @@ class _Facts:
 def _missing(facts: _Facts, text: str) -> Iterator[Fault]:
     """Name everything of the cut book that the text does not say."""
     dense = tight(text)
-    for phrase in (*_cloth_phrases(facts), *_top_phrases(facts), *_around_phrases(facts)):
+    for phrase in (
+        *_cloth_phrases(facts),
+        *_top_phrases(facts),
+        *_around_phrases(facts),
+        *_other_phrases(facts),
+    ):
         if tight(phrase) not in dense:
             yield fault(FaultKind.UNSAID, words=flat(phrase))
 
@@ -390,16 +399,54 @@ def _cut(facts: _Facts, text: str) -> Iterator[Fault]:
     for count, pieces in _STRIPS.findall(text):
         for number, _, one, two in re.findall(_COUNTED, pieces):
             said[tuple(sorted({one, two or one}))] += int(count) * int(number)
+    for pieces in _UNCUT.findall(text):
+        for number, _, one, two in re.findall(_COUNTED, pieces):
+            said[tuple(sorted({one, two or one}))] += int(number)
     for count, wide, long in _ACROSS.findall(text):
         said[tuple(sorted({wide, long}))] += int(count)
     wanted: Counter[Size] = Counter()
-    for cloth in _told(facts):
+    for cloth in (*_told(facts), *_other_cuts(facts)):
         wanted.update(facts.size(cut.width, cut.height) for cut in cloth.cuts if cut.use)
     for size in sorted(said.keys() | wanted.keys()):
         if said[size] != wanted[size]:
             yield fault(
                 FaultKind.STEPS_CUT, words=" × ".join(size), said=said[size], found=wanted[size]
             )
+
+
+def _others(facts: _Facts) -> tuple[Alternate, ...]:
+    return chosen_forms(facts.plan, facts.book)
+
+
+def _other_cuts(facts: _Facts) -> list[CuttingPlan]:
+    """Return every other way of cutting that alternates bring, once."""
+    plans = [told.share.plan for told in _others(facts) if told.share and not told.same]
+    return list({plan.cuts: plan for plan in plans}.values())
+
+
+def _other_phrases(facts: _Facts) -> Iterator[str]:
+    """Yield how much of every alternate is needed, and what one piece of it gives."""
+    for told in _others(facts):
+        if told.share and told.share.plan.buy is not None:
+            yield f"{sold(told.share.plan.buy.value, metric=facts.metric)} of each fabric"
+        if told.pieces is not None:
+            yield f": {told.pieces} "
+        if told.each is not None:
+            yield f"{_several(told.each.blocks, 'block')} from one"
+
+
+def _other_lengths(facts: _Facts) -> Iterator[str]:
+    """Yield the lengths that alternates bring."""
+    for told in _others(facts):
+        sides = (told.form.nominal_width, told.form.nominal_height)
+        yield from (write(side) for side in sides if side for write in (facts.cut, facts.fin))
+        if told.each is not None:
+            yield facts.cut(told.each.plan.spare)
+        if told.share and told.share.plan.buy is not None:
+            yield sold(told.share.plan.buy.value, metric=facts.metric)
+    for plan in _other_cuts(facts):
+        for cut in plan.cuts:
+            yield from (facts.cut(cut.width), facts.cut(cut.height))
 
 
 def _unknown(facts: _Facts, text: str) -> Iterator[Fault]:
@@ -430,6 +477,7 @@ def _known(facts: _Facts) -> Iterator[str]:
     sewing, way = facts.plan.brief.sewing, facts.book.backing[0]
     yield sold(to_buy(way.cloth, sewing.shrunk, metric=facts.metric), metric=facts.metric)
     yield from _beds(facts)
+    yield from _other_lengths(facts)
 
 
 def _cut_lengths(facts: _Facts) -> Iterator[Inches | float]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from api.booklet.chapters.alternates import cutting_otherwise, needed
 from api.booklet.chapters.assembly import assembly
 from api.booklet.chapters.before import before
 from api.booklet.chapters.cutting import cutting
@@ -76,9 +77,12 @@ def _chapters(ready: Source) -> Iterator[Chapter]:
         yield _own("Welcome", edition.introduction, tuple(_photos(ready)))
     # A short opening leaves room for what is needed on its page.
     short = len(edition.introduction) < _SHORT and not edition.photos
-    yield replace(needs(ready), new_page=not (edition.introduction.strip() and short))
+    wanted = needs(ready)
+    wanted = replace(wanted, parts=(*wanted.parts, *needed(ready)))
+    yield replace(wanted, new_page=not (edition.introduction.strip() and short))
     yield before(ready)
     yield cutting(ready)
+    yield from cutting_otherwise(ready)
     yield from piecing(ready)
     yield assembly(ready)
     around = borders(ready)

@@ -14,12 +14,13 @@ from api.wording import english
 from api.wording.cutting import captions, owners, same_strips
 from api.wording.cutting import contents as contents_of
 from api.wording.faults import CHECKED
-from api.wording.pieces import told_sides, unit_word
-from placement.cloth.cutting import Cut, CutKind, CuttingPlan, PieceKind, Then, Use
+from api.wording.pieces import forms, told_sides, unit_word
+from placement.cloth.cutting import Cut, CutKind, CuttingPlan, Piece, PieceKind, Then, Use
+from placement.cloth.whole import nothing_cut, taken_whole
 from placement.inches import Inches
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
 _NEXT = {Then.CUT_ONCE: "once on the diagonal", Then.CUT_TWICE: "twice, on both diagonals"}
 
@@ -71,12 +72,18 @@ def _group(source: Source, group: list[CuttingPlan]) -> Iterator[Part]:
     yield Heading(_title(source, group))
     how = amount(source, first)
     total = english.listed(list(_total(source, first)))
+    get = "take" if nothing_cut(first) else "cut"
     if len(group) > 1:
-        yield Words((f"Fabrics {_fabrics(source, group)}. From each ({how}) cut {total}.",))
+        yield Words((f"Fabrics {_fabrics(source, group)}. From each ({how}) {get} {total}.",))
     else:
-        yield Words((f"From {how} cut {total}.",))
-    yield Steps(tuple(cut_lines(source, first)))
-    yield Gallery(tuple(_drawings(source, group)))
+        yield Words((f"From {how} {get} {total}.",))
+    yield Steps(tuple(cut_lines(source, first, _pieces(source, first))))
+    if not nothing_cut(first):
+        yield Gallery(tuple(drawings(source, first, _title(source, group))))
+
+
+def _pieces(source: Source, plan: CuttingPlan) -> list[Piece]:
+    return [piece for piece in source.book.pieces if piece.fabric == plan.fabric]
 
 
 def _fabrics(source: Source, group: list[CuttingPlan]) -> str:
@@ -89,9 +96,8 @@ def _fabrics(source: Source, group: list[CuttingPlan]) -> str:
 
 def _total(source: Source, plan: CuttingPlan) -> Iterator[str]:
     """Say how many pieces one fabric gives in all."""
-    for piece in source.book.pieces:
-        if piece.fabric == plan.fabric:
-            yield source.hand.piece(piece)
+    for piece in _pieces(source, plan):
+        yield source.hand.piece(piece)
 
 
 def _title(source: Source, group: list[CuttingPlan]) -> str:
@@ -102,11 +108,10 @@ def _title(source: Source, group: list[CuttingPlan]) -> str:
     return f"Each of {len(group)} fabrics"
 
 
-def _drawings(source: Source, group: list[CuttingPlan]) -> Iterator[Figure]:
+def drawings(source: Source, plan: CuttingPlan, name: str) -> Iterator[Figure]:
     """Yield the drawings of a cloth; a long one is drawn in parts, one strip of each kind."""
-    plan = group[0]
     if not plan.cloth.form.open_ended and plan.cloth.count == 1:
-        yield _drawn(source, group, plan, [])
+        yield _drawn(source, name, plan, [])
         return
     kinds = [strips for strips, _ in same_strips(plan)]
     room = _HIGHEST / _WIDEST * (float(plan.cloth.form.width) + 2 * EDGE) - 2 * EDGE
@@ -114,15 +119,12 @@ def _drawings(source: Source, group: list[CuttingPlan]) -> Iterator[Figure]:
         taken = [kinds.pop(0)]
         while kinds and sum(float(k[0].height) for k in (*taken, kinds[0])) <= room:
             taken.append(kinds.pop(0))
-        yield _drawn(source, group, _each_once(plan, taken), taken)
+        yield _drawn(source, name, _each_once(plan, taken), taken)
 
 
-def _drawn(
-    source: Source, group: list[CuttingPlan], plan: CuttingPlan, kinds: list[list[Cut]]
-) -> Figure:
-    swatch = source.swatch(group[0].fabric).fabric
+def _drawn(source: Source, name: str, plan: CuttingPlan, kinds: list[list[Cut]]) -> Figure:
+    swatch = source.swatch(plan.fabric).fabric
     colour = paper_white() if source.black else swatch.reads_as
-    name = _title(source, group)
     _, verdict, across = captions(source.plan, source.book, plan)
     metric = source.units == "metric"
     drawing = cutting_drawing(plan, (name, verdict, across), colour, metric=metric)
@@ -170,15 +172,25 @@ def _how_many(kinds: list[list[Cut]], width: float) -> Iterator[Label]:
         top += high
 
 
-def cut_lines(source: Source, plan: CuttingPlan) -> Iterator[str]:
+def cut_lines(source: Source, plan: CuttingPlan, pieces: Sequence[Piece]) -> Iterator[str]:
     """Yield the steps of cutting one fabric, each with the numbers of its cuts."""
+    whole = taken_whole(plan)
     strips = {cut.number for cut in plan.cuts if cut.kind is CutKind.STRIP}
     for same, inside in same_strips(plan):
         taken = [cut for cuts in inside for cut in cuts]
         stacked = any(cut.inside not in strips for cut in taken)
+        if whole.issuperset(cut.number for cut in taken):
+            yield _uncut(source, plan, taken)
+            continue
         contents = contents_of(inside[0])
         yield _line(source, same[0].height, contents, len(same), taken, stacked=stacked)
-    yield from _then(source, plan)
+    yield from _then(source, pieces)
+
+
+def _uncut(source: Source, plan: CuttingPlan, taken: list[Cut]) -> str:
+    """Say that pre-cuts are used whole."""
+    told = english.listed([source.hand.counted(*content) for content in contents_of(taken)])
+    return f"Use {forms(plan.cloth.form.kind, len(taken))} as they come, uncut: {told}."
 
 
 def _line(
@@ -209,8 +221,8 @@ def _span(taken: list[Cut]) -> str:
     return f"cuts {numbers[0]}–{numbers[-1]}" if len(numbers) > 1 else f"cut {numbers[0]}"
 
 
-def _then(source: Source, plan: CuttingPlan) -> Iterator[str]:
+def _then(source: Source, pieces: Sequence[Piece]) -> Iterator[str]:
     """Yield what is cut further before sewing: triangles from squares."""
-    for piece in source.book.pieces:
-        if piece.fabric == plan.fabric and piece.then in _NEXT:
+    for piece in pieces:
+        if piece.then in _NEXT:
             yield f"Cut each of the {source.hand.piece(piece)} {_NEXT[piece.then]}."

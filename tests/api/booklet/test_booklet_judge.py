@@ -89,6 +89,16 @@ CASES: dict[str, dict[str, Any]] = {
     },
     "long sashing, straight": {"sashing": "1", "kind": "straight", "across": 6, "down": 2},
     "one block": {"across": 1, "down": 1, "names": ("Only",)},
+    "other forms of cloth": {
+        "pattern": "uneven-nine-patch", "block": "7", "names": ("Rose", "Moss", "Slate"),
+        "sewing": Sewing(form="fat quarter", alternates=("fat eighth, tall", "quarter yard",
+                                                         "yardage", "half yard")),
+    },
+    "whole squares": {
+        "pattern": "nine-patch", "block": "13 1/2", "kind": "straight", "across": 2, "down": 2,
+        "border": "0", "binding_fabric": "ground",
+        "sewing": Sewing(form="five-inch square", alternates=("ten-inch square",)),
+    },
     "cloth given by hand": {
         "sewing": Sewing(cloths=(OwnCloth("fabric-1", "ten-inch square", 1),)),
     },
@@ -178,6 +188,7 @@ def test_the_judge_finds_edges_and_sashing_of_another_plan(
         "corner": (FRAMED, {}, {"corner": "mitred"}),
         "grain of the binding": (FRAMED, {}, {"grain": "bias"}),
         "shrinkage": (FRAMED, {}, {"shrinkage": 4.0}),
+        "alternates": ("other forms of cloth", {}, {"alternates": ("ten-inch square",)}),
         "fabric of the sashing": (SASHED, {"sashing_fabric": "fabric-0"}, {}),
         "fabric of the cornerstones": (SASHED, {"cornerstone_fabric": "fabric-2"}, {}),
     }
