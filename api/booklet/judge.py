@@ -45,6 +45,8 @@ _TOTAL = re.compile(r"From (?:(?!From ).)+? (?:cut|take) (\d+ (?:(?!\. ).)+)\.")
 _TRIANGLES = re.compile(
     rf"Cut each of the (\d+) [a-z -]*?s of ({LENGTH})(?: × ({LENGTH}))? [a-z -]*?(once|twice)"
 )
+_OVER = re.compile(r"The same for all; ((?:(?!\. ).)+?) over from ")
+"""'The same for all; 2 squares of 3" over from fabric 4.'"""
 _GEESE = "v<^>"
 _UNITS = {
     "goose": ("flying goose", "flying geese"),
@@ -107,6 +109,7 @@ def judge_print(text: str, plan: Plan, book: CutBook, edition: Edition) -> tuple
             *_totals(facts, text),
             *_rows(facts, tight(text)),
             *_cut(facts, text),
+            *_surplus(facts, text),
             *_unknown(facts, text),
         ))
     )  # fmt: skip
@@ -359,8 +362,29 @@ def _marks(facts: _Facts, blocks: set[Cell], marked: set[Cell]) -> Iterator[Faul
 
 def _told(facts: _Facts) -> list[CuttingPlan]:
     """Return one cloth of each group that is cut alike: such fabrics are told once."""
-    found = {(c.cloth.form, c.cloth.count, c.cuts): c for c in reversed(facts.book.cloths)}
+    # The one whose plan it is stands for those that are cut like it.
+    order = sorted(facts.book.cloths, key=lambda cloth: not cloth.like)
+    found = {(c.cloth.form, c.cloth.count, c.cuts): c for c in order}
     return list(found.values())
+
+
+def _surplus(facts: _Facts, text: str) -> Iterator[Fault]:
+    """Hold what is said to be over, where fabrics are cut alike, against the plan."""
+    said = {tuple(sorted(_counted(pieces))) for pieces in _OVER.findall(text)}
+    wanted = {
+        tuple(sorted((n, facts.size(piece.width, piece.height)) for piece, n in cloth.surplus))
+        for cloth in facts.book.cloths
+        if cloth.surplus
+    }
+    for pieces in said ^ wanted:
+        words = ", ".join(f"{count} of {' × '.join(size)}" for count, size in pieces)
+        yield fault(FaultKind.UNSAID, words=f"{words} over")
+
+
+def _counted(pieces: str) -> Iterator[tuple[int, Size]]:
+    """Yield how many pieces of what size are told."""
+    for count, _, one, two in re.findall(_COUNTED, pieces):
+        yield int(count), tuple(sorted({one, two or one}))
 
 
 def _totals(facts: _Facts, text: str) -> Iterator[Fault]:

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from api.pattern.alternates import chosen_forms, every_form, usual_told
 from api.pattern.cut_book import CutBook, cut_book
 from api.pattern.faulty import FaultsError
+from placement.checks.alike import judge_alike
 from placement.checks.alternates import Wanted, judge_alternates
 from placement.checks.around import (
     Edge,
@@ -208,21 +209,30 @@ def _own_squares(sewing: Sewing) -> dict[str, Inches]:
 
 def _on_cloth(plan: Plan, book: CutBook, cloth: CuttingPlan) -> Iterator[Fault]:
     """Judge one fabric's cuts and what is bought of it."""
-    directional = cloth.fabric in {
-        swatch.fabric.id for swatch in plan.brief.everything() if swatch.directional
-    }
-    pieces = tuple(
-        replace(piece, fabric="", turn=piece.turn and not directional)
-        for piece in book.pieces
-        if piece.fabric == cloth.fabric
-    )
-    nameless = replace(cloth, fabric="", cloth=replace(cloth.cloth, fabric=""))
+    pieces = _asked_of(plan, book, cloth.like or cloth.fabric, cloth.fabric)
+    if cloth.like:
+        like = {other.fabric: other for other in book.cloths}.get(cloth.like)
+        needed = _asked_of(plan, book, cloth.fabric, cloth.fabric)
+        yield from judge_alike(needed, cloth, pieces, like)
+    if (cloth.surplus and not cloth.like) or (cloth.like and not plan.brief.sewing.alike):
+        yield fault(FaultKind.LIKE_UNASKED, fabric=cloth.fabric, other=cloth.like)
+    nameless = replace(cloth, fabric="", cloth=replace(cloth.cloth, fabric=""), like="", surplus=())
     for found in _laid(pieces, nameless, plan.brief.sewing.cut_terms):
         yield Fault(found.kind, (("fabric", cloth.fabric), *found.facts[1:]))
     yield from judge_purchase(cloth, plan.brief.sewing.shrunk)
     for own in plan.brief.sewing.cloths:
         if own.fabric == cloth.fabric and own.form != cloth.cloth.form.kind:
             yield fault(FaultKind.OWN_FORM, fabric=cloth.fabric, form=cloth.cloth.form.kind)
+
+
+def _asked_of(plan: Plan, book: CutBook, fabric: str, cloth: str) -> tuple[Piece, ...]:
+    """Return what a fabric's blocks take, as it may lie on the cloth of one."""
+    directional = cloth in {s.fabric.id for s in plan.brief.everything() if s.directional}
+    return tuple(
+        replace(piece, fabric="", turn=piece.turn and not directional)
+        for piece in book.pieces
+        if piece.fabric == fabric
+    )
 
 
 @lru_cache(maxsize=_KEPT_CLOTHS)

@@ -16,6 +16,7 @@ from api.pattern.plan import Plan
 from api.pattern.turning import pressing
 from placement import sizes
 from placement.cloth.aims import cut_for
+from placement.cloth.alike import largest
 from placement.cloth.cutting import Cloth, CuttingPlan, Piece, PieceKind, Use
 from placement.cloth.enough import with_enough
 from placement.cloth.forms import Along, Form, FormKind, form_of
@@ -49,6 +50,7 @@ if TYPE_CHECKING:
     from api.pattern.brief import Brief
     from api.pattern.plan import Plan
     from api.pattern.sewing import OwnCloth
+    from placement.cloth.alike import Over
     from placement.cloth.alternates import Solve
     from placement.cloth.cut_terms import CutTerms
     from placement.inches import Inches
@@ -214,11 +216,32 @@ def _cut_all(
     plan: Plan, pieces: Sequence[Piece], forms: dict[str, Cloth], progress: Progress
 ) -> tuple[CuttingPlan, ...]:
     found = []
+    wanted = {fabric: _wanted(plan, pieces, fabric) for fabric in forms}
+    served = _served(wanted, forms) if plan.brief.sewing.alike else {}
+    terms = plan.brief.sewing.cut_terms
     for done, (fabric, cloth) in enumerate(forms.items()):
         progress(done / len(forms), f"cutting {plan.swatch(fabric).fabric.name}")
-        solved = _judged(_wanted(plan, pieces, fabric), cloth, plan.brief.sewing.cut_terms)
-        found.append(replace(solved, fabric=fabric, cloth=cloth))
+        like, surplus = served.get(fabric, ("", ()))
+        solved = _judged(wanted[like or fabric], cloth, terms)
+        if like and not solved.verdict.fits:
+            like, surplus, solved = "", (), _judged(wanted[fabric], cloth, terms)
+        found.append(replace(solved, fabric=fabric, cloth=cloth, like=like, surplus=surplus))
     return tuple(found)
+
+
+def _served(
+    wanted: dict[str, tuple[Piece, ...]], forms: dict[str, Cloth]
+) -> dict[str, tuple[str, Over]]:
+    """Return for each pre-cut that another's plan serves which that is, and what is over."""
+    groups: dict[object, list[str]] = {}
+    for fabric, cloth in forms.items():
+        if not cloth.form.open_ended:
+            groups.setdefault(replace(cloth, fabric=""), []).append(fabric)
+    found: dict[str, tuple[str, Over]] = {}
+    for group in groups.values():
+        leader, served = largest((fabric, wanted[fabric]) for fabric in group)
+        found |= {fabric: (leader, surplus) for fabric, surplus in served.items()}
+    return found
 
 
 def _wanted(plan: Plan, pieces: Sequence[Piece], fabric: str) -> tuple[Piece, ...]:

@@ -241,6 +241,15 @@ class Sewing:
         ),
     ] = 6
 
+    alike: Annotated[
+        bool,
+        Decision(
+            about="Whether all fabrics of one form of pre-cut are cut by one plan, that of the "
+            "fabric with the most blocks, where the cloth holds it; else each by its own.",
+            words="whether all fabrics are cut alike",
+        ),
+    ] = True
+
     along: Annotated[
         Along,
         Decision(

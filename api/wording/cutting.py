@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from api.wording.english import capital, number
+from api.wording.english import capital, listed, number
 from api.wording.faults import verdict
 from api.wording.pieces import Hand, border_name, form_name, hand
 from api.wording.pressing import pressing_words
@@ -27,7 +27,7 @@ from placement.top.setting.finishing import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator, Sequence
 
     from api.pattern.brief import Brief
     from api.pattern.cut_book import CutBook
@@ -146,7 +146,35 @@ def _cloths(plan: Plan, cloths: tuple[CuttingPlan, ...], told: Hand) -> Iterator
         else:
             heading = f"Each of {len(names)} fabrics, {form}: {', '.join(names)}"
         lines = (f"- {words}" for _, words in cut_steps(group[0], told))
-        yield [heading, sentence(group[0], told), *beside(group[0], told), *lines]
+        over = same_for_all(group, told, lambda fabrics: listed(_name(plan, f) for f in fabrics))
+        yield [heading, sentence(group[0], told), *beside(group[0], told), *over, *lines]
+
+
+def same_for_all(
+    group: Sequence[CuttingPlan], told: Hand, names: Callable[[list[str]], str]
+) -> Iterator[str]:
+    """Say that fabrics of which some need fewer pieces are cut alike, and what is over.
+
+    Parameters
+    ----------
+    group : sequence of CuttingPlan
+        Fabrics with the same cuts.
+    told : Hand
+        How they are written.
+    names : callable
+        Returns what fabrics are called, from their ids.
+    """
+    if not any(cloth.like for cloth in group):
+        return
+    over: dict[str, list[str]] = {}
+    for cloth in group:
+        if cloth.surplus:
+            pieces = listed(told.piece(piece, count) for piece, count in cloth.surplus)
+            over.setdefault(pieces, []).append(cloth.fabric)
+    if not over:
+        yield "The same for all: longer strips serve as shorter ones."
+    for pieces, fabrics in over.items():
+        yield f"The same for all; {pieces} over from {names(fabrics)}."
 
 
 def cut_steps(cloth: CuttingPlan, told: Hand) -> Iterator[tuple[str, str]]:

@@ -150,6 +150,11 @@ SENTENCES: dict[FaultKind, str] = {
     "{found}.",
     _K.ALLOWANCE: "The simplest plan of {fabric:fabric} costs {found:length} more; {said:length} "
     "is allowed.",
+    _K.CUT_LIKE: "{fabric:fabric} is said to be cut like {other:fabric}, and is not.",
+    _K.LIKE_UNASKED: "{fabric:fabric} is cut like {other:fabric}; each fabric should have its own "
+    "plan.",
+    _K.SURPLUS: "Of {fabric:fabric}, cut like another fabric, {said} pieces are said to be over "
+    "({piece:piece}); {found} are, or they do not serve.",
     _K.TWO_GRAINS: "Of {fabric:fabric} pieces of {width:length} x {height:length} lie both ways.",
     _K.SET_TURNED: "Strip {number} of {fabric:fabric}, for a strip set, does not run across the "
     "cloth.",

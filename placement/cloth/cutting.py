@@ -291,3 +291,7 @@ class CuttingPlan:
     """The plan of the other aim; None where it was not asked for."""
     wider: Wider | None = None
     """What half an inch more of usable width would change; None if it would nothing."""
+    like: str = ""
+    """Id of the fabric whose plan this is, which needs more pieces; '' where it is its own."""
+    surplus: tuple[tuple[Piece, int], ...] = ()
+    """Pieces that are over for that, and how many of each."""

@@ -11,7 +11,7 @@ from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Wo
 from api.booklet.source import Source, paper_white
 from api.drawing.cutting import EDGE, Label, cutting_drawing, cutting_svg
 from api.wording import english
-from api.wording.cutting import captions, owners, same_strips
+from api.wording.cutting import captions, owners, same_for_all, same_strips
 from api.wording.cutting import contents as contents_of
 from api.wording.faults import CHECKED
 from api.wording.pieces import forms, told_sides, unit_word
@@ -66,7 +66,7 @@ def _alike(source: Source) -> Iterator[list[CuttingPlan]]:
 
 
 def _group(source: Source, group: list[CuttingPlan]) -> Iterator[Part]:
-    first = group[0]
+    first = next(plan for plan in group if not plan.like)
     if not first.cuts:
         return
     yield Heading(_title(source, group))
@@ -77,6 +77,9 @@ def _group(source: Source, group: list[CuttingPlan]) -> Iterator[Part]:
         yield Words((f"Fabrics {_fabrics(source, group)}. From each ({how}) {get} {total}.",))
     else:
         yield Words((f"From {how} {get} {total}.",))
+    over = same_for_all(group, source.hand, lambda fabrics: _called(source, fabrics))
+    if lines := tuple(over):
+        yield Words(lines)
     yield Steps(tuple(cut_lines(source, first, _pieces(source, first))))
     if not nothing_cut(first):
         yield Gallery(tuple(drawings(source, first, _title(source, group))))
@@ -87,8 +90,16 @@ def _pieces(source: Source, plan: CuttingPlan) -> list[Piece]:
 
 
 def _fabrics(source: Source, group: list[CuttingPlan]) -> str:
+    return _numbered(source, [plan.fabric for plan in group])
+
+
+def _called(source: Source, fabrics: list[str]) -> str:
+    return f"{'fabric' if len(fabrics) == 1 else 'fabrics'} {_numbered(source, fabrics)}"
+
+
+def _numbered(source: Source, fabrics: list[str]) -> str:
     """List fabrics by their numbers, those that lie in no block by their names."""
-    names = {plan.fabric: source.numbers.get(plan.fabric) for plan in group}
+    names = {fabric: source.numbers.get(fabric) for fabric in fabrics}
     numbers = english.ranges(sorted(number for number in names.values() if number))
     others = [source.name(fabric) for fabric, number in names.items() if not number]
     return english.listed([*([numbers] if numbers else []), *others])

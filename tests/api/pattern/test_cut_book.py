@@ -13,12 +13,14 @@ import pytest
 from PIL import Image
 
 from api.drawing.cutting import cutting_drawing, cutting_png, cutting_svg
-from api.pattern.brief import Band, Brief, OwnBlock
+from api.pattern.brief import Band, Brief, Copies, OwnBlock
+from api.pattern.checking import check
 from api.pattern.cut_book import CutBook, book_json, cut_book
 from api.pattern.plan import Plan
 from api.pattern.planner import look, make
 from api.pattern.sewing import OwnCloth, Sewing
 from api.pattern.stored import from_json, to_json
+from api.pattern.turning import with_turns
 from api.wording.cutting import cautions, cutting_text, problem_lines
 from palette.colour import Lab
 from placement.checks.cutting import judge_cutting
@@ -310,3 +312,38 @@ def test_a_plan_with_a_goose_of_another_shape_opens_and_is_not_cut(brief: Brief)
     plan = from_json(to_json(_worked(brief, square)))
     with pytest.raises(ValueError, match="Odd geese can't be cut: a flying goose must be twice"):
         cut_book(plan)
+
+
+def _uneven(brief: Brief, *, alike: bool = True) -> Plan:
+    """Return the worked plan with fourteen fabrics of five blocks and one of two."""
+    plan = _worked(brief, replace(UNEVEN, patches=("F B B", "B B B", "B B F")), alike=alike)
+    assert plan.choice is not None
+    names = tuple(f"f{cell // 5}" for cell in range(72))
+    copies = tuple(Copies(name, names.count(name)) for name in dict.fromkeys(names))
+    kept = replace(plan.choice, kept=tuple(dict.fromkeys(names)))
+    layout = Layout(plan.brief.setting, names)
+    made = replace(plan, brief=replace(plan.brief, copies=copies), choice=kept)
+    return replace(made, layout=with_turns(made, layout))
+
+
+def test_the_largest_count_serves_all_and_what_is_over_is_told(brief: Brief) -> None:
+    # By hand: five blocks take 10 slices of 2 1/2 in, two sets; two blocks take 4, one set of
+    # 10 1/4 in: a strip is over.
+    plan = _uneven(brief)
+    book = cut_book(plan)
+    assert check(plan, book) == ()
+    *full, last = book.cloths[:-1]
+    assert {cloth.like for cloth in full} == {""}
+    assert (last.like, last.cuts) == ("f0", full[0].cuts)
+    assert [(str(piece.height), count) for piece, count in last.surplus] == [("2 1/2", 1)]
+    assert "over from Fabric 14." in cutting_text(plan, book)
+
+
+def test_each_fabric_has_its_own_plan_where_she_asks(brief: Brief) -> None:
+    plan = _uneven(brief, alike=False)
+    book = cut_book(plan)
+    assert check(plan, book) == ()
+    assert not any(cloth.like or cloth.surplus for cloth in book.cloths)
+    assert "The same for all" not in cutting_text(plan, book)
+    unasked = replace(book, cloths=cut_book(_uneven(brief)).cloths)
+    assert "like unasked" in {found.kind for found in check(plan, unasked)}
