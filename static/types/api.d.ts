@@ -1717,6 +1717,11 @@ export interface components {
              */
             aim: components["schemas"]["Aim"];
             /**
+             * @description Whether all fabrics of one form of pre-cut are cut by one plan, that of the fabric with the most blocks, where the cloth holds it; else each by its own.
+             * @default true
+             */
+            alike: boolean;
+            /**
              * @description How much more yardage the simplest plan may take than the least: nothing, or 1/8, 1/4 or 1/2 yd (4 1/2, 9, 18 in).
              * @example 8 1/2
              * @example 215 mm
@@ -1823,6 +1828,8 @@ export interface components {
         SewingChange: {
             /** @description What matters most in cutting: the simplest plan within an allowance, or the least cloth; both are told. */
             aim?: ("simplest" | "least") | null;
+            /** @description Whether all fabrics of one form of pre-cut are cut by one plan, that of the fabric with the most blocks, where the cloth holds it; else each by its own. */
+            alike?: boolean | null;
             /** @description How much more yardage the simplest plan may take than the least: nothing, or 1/8, 1/4 or 1/2 yd (4 1/2, 9, 18 in). */
             allowance?: (string | number) | null;
             /** @description Which side of a pre-cut the strips run along. */
