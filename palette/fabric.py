@@ -67,7 +67,7 @@ class NotCloth(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class LeftOut:
+class CutAway:
     """Something in a photo that is no cloth and was left out."""
 
     what: NotCloth
@@ -123,7 +123,7 @@ class Fabric:
     """Names the light of that photo; photos of one name were taken in the same light."""
     corrected: Corrected = "none"
     """By what its colours were corrected."""
-    left_out: tuple[LeftOut, ...] = ()
+    left_out: tuple[CutAway, ...] = ()
     """What in the photo is no cloth."""
 
     def __post_init__(self) -> None:

@@ -10,7 +10,7 @@ from palette.fabric import NotCloth, PhotoFault, Side
 
 if TYPE_CHECKING:
     from palette.bundle.result import BundleWarning, Found
-    from palette.fabric import LeftOut, PhotoWarning
+    from palette.fabric import CutAway, PhotoWarning
 
 _MOST = 4
 """Pieces that are named in one warning; of more the first two are."""
@@ -125,12 +125,12 @@ def photo_warning(warning: PhotoWarning) -> str:
     )
 
 
-def photo_left_out(found: LeftOut) -> str:
+def photo_left_out(found: CutAway) -> str:
     """Say what of a photo was left out, and where it lies there."""
     return f"Left out: {_LEFT_OUT[found.what]}{_place(found)}, {percent(found.share)} of the photo."
 
 
-def _place(found: LeftOut) -> str:
+def _place(found: CutAway) -> str:
     if len(found.sides) == len(Side):
         return " all round"
     if found.sides:

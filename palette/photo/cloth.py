@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from PIL import Image, ImageDraw
 
-from palette.fabric import LeftOut, NotCloth, PhotoWarning, Side
+from palette.fabric import CutAway, NotCloth, PhotoWarning, Side
 from palette.photo.box import Box
 from palette.photo.daylight import Lit, as_image
 from palette.photo.foreign_objects import strays
@@ -47,7 +47,7 @@ class Cloth:
     """How much of the cloth's width that part shows, above 0 and at most 1."""
     corners: Quad | None = None
     """Where the piece lies in the photo; None where the whole photo shows it."""
-    left_out: tuple[LeftOut, ...] = ()
+    left_out: tuple[CutAway, ...] = ()
     """What is no cloth."""
     warnings: tuple[PhotoWarning, ...] = ()
     """What of that may be part of the print all the same."""
@@ -94,16 +94,16 @@ def _corners(small: Photo, beside: Mask | None) -> Quad | None:
     return cloth_corners(light, np.asarray(blocked) > 0)
 
 
-def _told(quad: Quad | None, lit: Lit) -> tuple[LeftOut, ...]:
+def _told(quad: Quad | None, lit: Lit) -> tuple[CutAway, ...]:
     """Return what is left out, with its place."""
     found = []
     if quad is not None:
-        found.append(LeftOut(NotCloth.GROUND, round(1 - quad.area, 4), _open_sides(quad)))
+        found.append(CutAway(NotCloth.GROUND, round(1 - quad.area, 4), _open_sides(quad)))
     if lit.beside is not None and lit.beside.any():
         box = box_of(lit.beside)
         place = (box.left, box.top, box.right, box.bottom)
         share = round(float(lit.beside.mean()), 4)
-        found.append(LeftOut(NotCloth.PAPER, share, box=tuple(round(part, 3) for part in place)))
+        found.append(CutAway(NotCloth.PAPER, share, box=tuple(round(part, 3) for part in place)))
     return tuple(found)
 
 

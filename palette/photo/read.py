@@ -10,7 +10,7 @@ import numpy as np
 from PIL import Image, ImageFilter
 
 from palette.colour import Floats, Lab, light_to_lab, light_to_srgb, srgb_to_light, to_hex
-from palette.fabric import Fabric, LeftOut, NotCloth, PhotoWarning, Share, Side
+from palette.fabric import CutAway, Fabric, NotCloth, PhotoWarning, Share, Side
 from palette.photo.box import Box
 from palette.photo.cloth import Cloth, all_of, cloth_in
 from palette.photo.daylight import White, in_daylight
@@ -142,7 +142,7 @@ def read_photo(
     return _read(replace(all_of(photo), warnings=warnings), (id, name), source, even=even)
 
 
-def _without_margins(photo: Photo) -> tuple[Photo, LeftOut | None]:
+def _without_margins(photo: Photo) -> tuple[Photo, CutAway | None]:
     """Cut off the uniform margins of a scan or a shop picture."""
     times = max(1, round(max(photo.pixels.size) / MARGIN_SIDE))
     box = without_margins(np.asarray(photo.pixels.reduce(times)))
@@ -155,7 +155,7 @@ def _without_margins(photo: Photo) -> tuple[Photo, LeftOut | None]:
         Side.LEFT: box.left > 0,
     }
     sides = tuple(side for side, there in ends.items() if there)
-    return cropped(photo, box), LeftOut(NotCloth.MARGIN, round(1 - box.area, 4), sides)
+    return cropped(photo, box), CutAway(NotCloth.MARGIN, round(1 - box.area, 4), sides)
 
 
 def _read(cloth: Cloth, called: tuple[str, str], source: Source, *, even: bool) -> Reading:

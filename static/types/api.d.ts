@@ -546,7 +546,7 @@ export interface components {
             /** @default [] */
             doubts: components["schemas"]["Near"][];
             kept: string[];
-            left_out: components["schemas"]["palette__picking__choice__LeftOut"][];
+            left_out: components["schemas"]["LeftOut"][];
             /** @default [] */
             problems: components["schemas"]["Obstacle"][];
             proved: boolean;
@@ -645,6 +645,15 @@ export interface components {
             /** @description What to do. */
             change: components["schemas"]["MoveCorner"] | components["schemas"]["SplitPiece"] | components["schemas"]["JoinPieces"] | components["schemas"]["RemovePiece"] | components["schemas"]["TapFabric"] | components["schemas"]["DivideBundle"];
         };
+        /** @description Something in a photo that is no cloth and was left out. */
+        CutAway: {
+            /** @default [] */
+            box: number[];
+            share: number;
+            /** @default [] */
+            sides: components["schemas"]["Side"][];
+            what: components["schemas"]["NotCloth"];
+        };
         /** @description Strips that are cut alike, and what is cut from them. */
         CutStep: {
             /**
@@ -735,7 +744,7 @@ export interface components {
             corrected: "none" | "white" | "chart";
             id: string;
             /** @default [] */
-            left_out: components["schemas"]["palette__fabric__LeftOut"][];
+            left_out: components["schemas"]["CutAway"][];
             /** @default  */
             light: string;
             name: string;
@@ -974,6 +983,17 @@ export interface components {
             /** @default [] */
             turned: number[];
         };
+        /** @description A fabric that is not among the chosen ones, and why. */
+        LeftOut: {
+            close_up?: number | null;
+            doubt?: components["schemas"]["Doubt"] | null;
+            fabric: string;
+            kept_for?: components["schemas"]["WhyKept"] | null;
+            limit?: number | null;
+            measured?: number | null;
+            other?: string | null;
+            reason: components["schemas"]["Reason"];
+        };
         /** @description How a bundle lies. */
         LieIn: {
             /**
@@ -1118,7 +1138,7 @@ export interface components {
         NotCloth: "margin" | "ground" | "paper";
         /** @description A wish about the picks that can't be met as it is. */
         Obstacle: {
-            against?: components["schemas"]["palette__picking__choice__LeftOut"] | null;
+            against?: components["schemas"]["LeftOut"] | null;
             kind: components["schemas"]["ObstacleKind"];
             there?: number | null;
             wanted?: number | null;
@@ -1237,26 +1257,6 @@ export interface components {
             units?: ("inches" | "metric") | null;
             /** @description Usable width as measured; the form's unless it is given. */
             width?: (string | number) | null;
-        };
-        /** @description Something in a photo that is no cloth and was left out. */
-        palette__fabric__LeftOut: {
-            /** @default [] */
-            box: number[];
-            share: number;
-            /** @default [] */
-            sides: components["schemas"]["Side"][];
-            what: components["schemas"]["NotCloth"];
-        };
-        /** @description A fabric that is not among the chosen ones, and why. */
-        palette__picking__choice__LeftOut: {
-            close_up?: number | null;
-            doubt?: components["schemas"]["Doubt"] | null;
-            fabric: string;
-            kept_for?: components["schemas"]["WhyKept"] | null;
-            limit?: number | null;
-            measured?: number | null;
-            other?: string | null;
-            reason: components["schemas"]["Reason"];
         };
         /** @description One part of a block. */
         PatchOut: {
@@ -2187,6 +2187,7 @@ export type Contrast = components['schemas']['Contrast'];
 export type Copies = components['schemas']['Copies'];
 export type CopiesIn = components['schemas']['CopiesIn'];
 export type Correction = components['schemas']['Correction'];
+export type CutAway = components['schemas']['CutAway'];
 export type CutStep = components['schemas']['CutStep'];
 export type CuttingTable = components['schemas']['CuttingTable'];
 export type DivideBundle = components['schemas']['DivideBundle'];
@@ -2209,6 +2210,7 @@ export type HoldingOut = components['schemas']['HoldingOut'];
 export type JoinPieces = components['schemas']['JoinPieces'];
 export type Lab = components['schemas']['Lab'];
 export type Layout = components['schemas']['Layout'];
+export type LeftOut = components['schemas']['LeftOut'];
 export type LieIn = components['schemas']['LieIn'];
 export type Limits = components['schemas']['Limits'];
 export type LimitsChange = components['schemas']['LimitsChange'];
@@ -2225,8 +2227,6 @@ export type OwnBlock = components['schemas']['OwnBlock'];
 export type OwnBlockIn = components['schemas']['OwnBlockIn'];
 export type OwnCloth = components['schemas']['OwnCloth'];
 export type OwnClothIn = components['schemas']['OwnClothIn'];
-export type PaletteFabricLeftOut = components['schemas']['palette__fabric__LeftOut'];
-export type PalettePickingChoiceLeftOut = components['schemas']['palette__picking__choice__LeftOut'];
 export type PatchOut = components['schemas']['PatchOut'];
 export type PhotoFault = components['schemas']['PhotoFault'];
 export type PhotoResult = components['schemas']['PhotoResult'];

@@ -6,7 +6,7 @@ import pytest
 
 from api.wording.photos import bundle_warning, photo_left_out, photo_warning
 from palette.bundle.result import BundleFault, BundleWarning, Found, Piece
-from palette.fabric import LeftOut, NotCloth, PhotoFault, PhotoWarning, Side
+from palette.fabric import CutAway, NotCloth, PhotoFault, PhotoWarning, Side
 from palette.photo.quad import Quad
 from palette.photo.warnings import SHORTEST_GOOD
 
@@ -41,25 +41,25 @@ def test_what_an_earlier_version_told_is_told_in_its_words() -> None:
     ("found", "said"),
     [
         (
-            LeftOut(NotCloth.MARGIN, 0.2, tuple(Side)),
+            CutAway(NotCloth.MARGIN, 0.2, tuple(Side)),
             "Left out: the margin all round, 20 % of the photo.",
         ),
         (
-            LeftOut(NotCloth.GROUND, 0.12, (Side.LOWER, Side.LEFT)),
+            CutAway(NotCloth.GROUND, 0.12, (Side.LOWER, Side.LEFT)),
             "Left out: the table at its lower and left edges, 12 % of the photo.",
         ),
         (
-            LeftOut(NotCloth.PAPER, 0.08, box=(0.02, 0.05, 0.3, 0.2)),
+            CutAway(NotCloth.PAPER, 0.08, box=(0.02, 0.05, 0.3, 0.2)),
             "Left out: white paper at the upper left, 8 % of the photo.",
         ),
         (
-            LeftOut(NotCloth.PAPER, 0.08, box=(0.4, 0.4, 0.6, 0.6)),
+            CutAway(NotCloth.PAPER, 0.08, box=(0.4, 0.4, 0.6, 0.6)),
             "Left out: white paper at the middle, 8 % of the photo.",
         ),
-        (LeftOut(NotCloth.PAPER, 0.08), "Left out: white paper, 8 % of the photo."),
+        (CutAway(NotCloth.PAPER, 0.08), "Left out: white paper, 8 % of the photo."),
     ],
 )
-def test_what_was_left_out_is_told_with_its_place(found: LeftOut, said: str) -> None:
+def test_what_was_left_out_is_told_with_its_place(found: CutAway, said: str) -> None:
     assert photo_left_out(found) == said
 
 
