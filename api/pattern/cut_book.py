@@ -22,7 +22,7 @@ from placement.cloth.enough import with_enough
 from placement.cloth.forms import Along, Form, FormKind, form_of
 from placement.cloth.pieces import Making, Note, StripSet, cutting_list
 from placement.cloth.yardage import washed
-from placement.top.request import Progress, unwatched
+from placement.top.request import Doing, Progress, Stage, unwatched
 from placement.top.setting.finishing import (
     HALF,
     Backing,
@@ -220,7 +220,7 @@ def _cut_all(
     served = _served(wanted, forms) if plan.brief.sewing.alike else {}
     terms = plan.brief.sewing.cut_terms
     for done, (fabric, cloth) in enumerate(forms.items()):
-        progress(done / len(forms), f"cutting {plan.swatch(fabric).fabric.name}")
+        progress(done / len(forms), Doing(Stage.CUT, plan.swatch(fabric).fabric.name))
         like, surplus = served.get(fabric, ("", ()))
         solved = _judged(wanted[like or fabric], cloth, terms)
         if like and not solved.verdict.fits:

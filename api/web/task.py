@@ -12,7 +12,7 @@ from typing import Generic, TypeVar
 import anyio
 
 from api.wording.progress import doing
-from placement.top.request import Progress
+from placement.top.request import Doing, Progress, Stage
 
 T = TypeVar("T")
 
@@ -45,10 +45,10 @@ class Task(Generic[T]):
         # Work that was given up may still fail; nobody needs to hear of it.
         self._done.add_done_callback(lambda done: done.cancelled() or done.exception())
 
-    def _progress(self, share: float, words: str) -> None:
+    def _progress(self, share: float, what: Stage | Doing) -> None:
         if self._stop.is_set():
             raise StoppedError
-        self._tick = Tick(share, doing(words))
+        self._tick = Tick(share, doing(what))
 
     async def ticks(self) -> AsyncIterator[Tick | None]:
         """Yield every now and then until the work is done: news, or None when there is none."""

@@ -26,7 +26,7 @@ from api.web.cache import Cache
 from api.web.problems import describe
 from api.web.task import Task
 from api.web.wire.view import Views
-from placement.top.request import Progress
+from placement.top.request import Progress, Stage
 
 T = TypeVar("T")
 
@@ -94,7 +94,7 @@ class Workspace:
             before = saved = self.store.get(plan, expected)
             earlier = read(before)
             after = make(change.step, earlier, progress)
-            progress(1.0, "saving")
+            progress(1.0, Stage.SAVE)
             if after != earlier:
                 draft = draft_of(after, change.what, change.pictures)
                 saved = self.store.save(plan, draft, expected=before.revision)

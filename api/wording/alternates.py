@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from api.wording.cutting import cut_steps
+from api.wording.cuts import cut_steps
 from api.wording.english import capital, number
 from api.wording.pieces import Hand, form_name, forms
 from placement.cloth.forms import Along

@@ -1,4 +1,4 @@
-"""What fabrics are called inside a sentence."""
+"""What fabrics are called, alone and inside a sentence."""
 
 from __future__ import annotations
 
@@ -15,9 +15,14 @@ _MOST = 8
 """Names in one list; of more the first ones are given."""
 
 
+def name_of(plan: Plan, fabric: str) -> str:
+    """Return the name of a fabric or background as it stands in headings and lists."""
+    return plan.swatch(fabric).fabric.name
+
+
 def called(plan: Plan, fabric: str) -> str:
     """Return the name of a fabric, background or thread in quotation marks."""
-    return quoted(plan.swatch(fabric).fabric.name)
+    return quoted(name_of(plan, fabric))
 
 
 def all_called(plan: Plan, fabrics: Iterable[str]) -> str:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from api.wording.cutting import backing
 from api.wording.english import capital, number
+from api.wording.finishing import backing
 from api.wording.lengths import Lengths
 from api.wording.pieces import form_name, hand
 from api.wording.verdict import sentence

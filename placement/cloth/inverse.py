@@ -17,7 +17,7 @@ from placement.cloth.pieces import Terms, cutting_list
 from placement.cloth.strips import cut
 from placement.inches import Inches, Units
 from placement.sizes import FIVE_MM
-from placement.top.request import Progress, unwatched
+from placement.top.request import Doing, Progress, Stage, unwatched
 from placement.top.setting.layout import Layout
 from placement.top.setting.setting import Setting
 
@@ -115,7 +115,7 @@ def what_if(
     sides = tuple(Inches(side) for side in _sides(least, most, step))
     rows = []
     for done, side in enumerate(sides):
-        progress(done / len(sides), f"trying {side}")
+        progress(done / len(sides), Doing(Stage.TRY, str(side)))
         rows.append(_size(block, form, side, singly))
     return tuple(rows)
 

@@ -30,19 +30,32 @@ Label = int | str
 
 
 class Stage(StrEnum):
-    """What is going on while a layout is made."""
+    """What is going on while something takes long."""
 
     REACH = "reach"
     SPREAD = "spread"
     MEASURE = "measure"
     DONE = "done"
+    CUT = "cut"
+    TRY = "try"
+    SAVE = "save"
 
 
-Progress = Callable[[float, str], None]
+@dataclass(frozen=True, slots=True)
+class Doing:
+    """What is going on, and what with."""
+
+    stage: Stage
+    """What."""
+    name: str
+    """The fabric as its owner calls it, or the size."""
+
+
+Progress = Callable[[float, Stage | Doing], None]
 """Called with the share done (0 to 1) and what is going on; raising stops the work."""
 
 
-def unwatched(_share: float, _words: str) -> None:
+def unwatched(_share: float, _doing: Stage | Doing) -> None:
     """Take in progress that nobody waits for."""
 
 

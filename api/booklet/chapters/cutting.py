@@ -11,8 +11,9 @@ from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Wo
 from api.booklet.source import Source, paper_white
 from api.drawing.cutting import EDGE, Label, cutting_drawing, cutting_svg
 from api.wording import english
-from api.wording.cutting import captions, owners, same_for_all, same_strips
-from api.wording.cutting import contents as contents_of
+from api.wording.cuts import contents as contents_of
+from api.wording.cuts import owners, same_for_all, same_strips
+from api.wording.cutting import captions
 from api.wording.faults import CHECKED
 from api.wording.pieces import forms, told_sides, unit_word
 from placement.cloth.cutting import Cut, CutKind, CuttingPlan, Piece, PieceKind, Then, Use

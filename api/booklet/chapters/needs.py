@@ -10,7 +10,7 @@ from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Table, Wo
 from api.pattern.bed_sizes import bed_sizes
 from api.pattern.threads import threads
 from api.wording import english
-from api.wording.cutting import backing_amount as told_amount
+from api.wording.finishing import backing_amount as told_amount
 from api.wording.pieces import cloth_count
 from api.wording.sizes import bed_name
 from api.wording.threads import judged

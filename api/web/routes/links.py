@@ -16,6 +16,7 @@ from api.web.routes.common import PlanId, Token, WorkspaceHere
 from api.web.routes.drawings import file_of, stored_pictures
 from api.web.wire.responses import LinkOut
 from api.web.workspace import Workspace, read
+from api.wording.planfiles import NOTHING_TO_SEE
 
 router = APIRouter(tags=["links"])
 
@@ -77,7 +78,7 @@ async def look_at(request: Request, workspace: WorkspaceHere, token: Token) -> R
         from api.booklet.output.web import notice
 
         told = describe(error)
-        page = notice("There is no pattern to see here", told.detail)
+        page = notice(NOTHING_TO_SEE, told.detail)
         return Response(page, told.status, _HEADERS, _HTML)
 
 

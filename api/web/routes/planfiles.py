@@ -19,7 +19,7 @@ from api.web.wire.responses import PlanView
 from api.web.wire.view import Views, WholeView
 from api.web.workspace import Workspace, draft_of, read, shown
 from api.wording import history
-from api.wording.english import number
+from api.wording.planfiles import lacking
 
 router = APIRouter(tags=["plans"])
 
@@ -79,7 +79,9 @@ def _opened(workspace: Workspace, data: bytes) -> WholeView:
     draft = draft_of(whole.plan, history.OPENED, whole.pictures)
     _try(Saved("", 1, draft.body, can_undo=False, can_redo=False))
     saved = workspace.store.add(draft)
-    return WholeView({**workspace.views.of(saved, whole.plan), "note": _note(parcel)})
+    return WholeView(
+        {**workspace.views.of(saved, whole.plan), "note": lacking(len(parcel.missing))}
+    )
 
 
 def _completed(workspace: Workspace, parcel: Parcel) -> Parcel:
@@ -100,13 +102,3 @@ def _try(saved: Saved) -> None:
         Views().of(saved, read(saved))
     except Exception as fault:
         raise HTTPException(422, "the plan in this file contradicts itself") from fault
-
-
-def _note(parcel: Parcel) -> str:
-    if not parcel.missing:
-        return ""
-    lacking = number(len(parcel.missing), "picture")
-    return (
-        f"This file lacks {lacking}, so those fabrics are shown as plain cloth in their colours. "
-        "To see the cloth, photograph them again, or open the plan's .zip file."
-    )

@@ -8,20 +8,15 @@ from api.pattern.brief import Brief
 from api.pattern.cut_book import CutBook
 from api.pattern.plan import Plan
 from api.web.wire.responses import Amount, Arrow, ClothRow, CutStep, CuttingTable, FormChoice
-from api.wording.cutting import (
-    cautions,
-    cut_steps,
-    finishing,
-    notes,
-    sashing,
-    setting,
-    strip_sets,
-)
+from api.wording.cuts import cut_steps, strip_sets
+from api.wording.cutting import cautions, notes
 from api.wording.english import agree, capital, number
 from api.wording.faults import verdict as checked
+from api.wording.finishing import finishing
 from api.wording.lengths import Lengths
 from api.wording.pieces import Hand, cloth_count, form_name, hand
 from api.wording.pressing import pressing_words
+from api.wording.setting import sashing, setting
 from api.wording.verdict import in_short, proof, sentence
 from placement.cloth.cutting import CuttingPlan, Fit
 from placement.cloth.forms import SOLD, FormKind

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 EXAMPLES = 15
 
 CONFIG = {
+    # How long an answer takes is the machine's doing; unless told, 10 s are too long.
+    "request-timeout": 86_400,
     "generation": {"deterministic": True},
     "checks": {
         # A description can't tell that a fabric must exist (422), or which revision a plan

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from api.wording.cutting import cut_steps
+from api.wording.cuts import cut_steps
 from api.wording.pieces import Hand
 from api.wording.verdict import beside
 from placement.cloth.aims import cut_for

@@ -1,0 +1,18 @@
+"""Plans as files and by their links, in words."""
+
+from __future__ import annotations
+
+from api.wording.english import number
+
+NOTHING_TO_SEE = "There is no pattern to see here"
+"""Heading of the page for a link that leads to no pattern."""
+
+
+def lacking(pictures: int) -> str:
+    """Say that a plan's file lacks pictures, and what to do; nothing if it lacks none."""
+    if not pictures:
+        return ""
+    return (
+        f"This file lacks {number(pictures, 'picture')}, so those fabrics are shown as plain cloth "
+        "in their colours. To see the cloth, photograph them again, or open the plan's .zip file."
+    )
