@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache, partial
 from typing import TYPE_CHECKING
 
 from api.pattern.alternates import chosen_forms, every_form, usual_told
@@ -29,6 +29,7 @@ from placement.checks.fault import Fault, FaultKind, fault
 from placement.checks.finishing import judge_own, judge_sashing, judge_squares
 from placement.checks.lattice import size
 from placement.checks.layout import Asked, judge_cells, judge_turns
+from placement.checks.neighbours import judge_neighbours_told
 from placement.checks.pieces import Top, judge_pieces
 from placement.checks.pressing import judge_geese, judge_pressing, judge_seams
 from placement.checks.setting import judge_setting
@@ -160,7 +161,19 @@ def _layout(plan: Plan, layout: Layout) -> Iterator[Fault]:
         {pin.cell for pin in brief.pins if not pin.fabric},
         EMPTY,
     )
-    yield from judge_cells(asked, layout.fabrics)
+    faults = judge_cells(asked, layout.fabrics)
+    yield from faults
+    if plan.quality and not any(found.kind is FaultKind.LAYOUT_LENGTH for found in faults):
+        far = cache(partial(_difference, plan))
+        yield from judge_neighbours_told(layout.setting, layout.fabrics, EMPTY, far, plan.quality)
+
+
+def _difference(plan: Plan, one: str, other: str) -> float:
+    """Return the difference of what two fabrics read as (CIEDE2000, kL = 1), by scikit-image."""
+    from skimage.color import deltaE_ciede2000
+
+    first, second = (plan.swatch(name).fabric.reads_as for name in (one, other))
+    return float(deltaE_ciede2000(*((c.lightness, c.a, c.b) for c in (first, second))))
 
 
 def _cut(plan: Plan, layout: Layout, book: CutBook) -> Iterator[Fault]:

@@ -43,6 +43,14 @@ SENTENCES: dict[FaultKind, str] = {
     _K.BANNED: "{cell:cell} must not hold {fabric:fabric}.",
     _K.ALIKE: "{first:cell} and {second:cell} hold {fabric:fabric} and {other:fabric}, which "
     "differ by {apart:.1f}; at least {limit:.1f} is wanted.",
+    _K.CLOSEST: "Blocks side by side are said to differ by at least {said:.1f}; it is {found:.1f}.",
+    _K.CLOSEST_CELLS: "{first:cell} and {second:cell} are said to be the neighbours that differ "
+    "least; they are not.",
+    _K.CLOSEST_UNTOLD: "Blocks side by side differ by at least {found:.1f}; nothing is said of it.",
+    _K.COPIES_APART: "Two blocks of one fabric are said to be at least {said:.1f} block sides "
+    "apart; it is {found:.1f}.",
+    _K.REACH: "Neighbours are said to reach {said:.1f}; they differ by {found:.1f}, and can't by "
+    "more than {bound:.1f}.",
     _K.TURNED_NOTHING: "Cell {number} is turned; no block lies in it.",
     _K.TURNED_ALIKE: "{first:cell} and {second:cell} share an edge and are both {turned:turned}.",
     _K.TURNED_IDLY: "{count} blocks are turned; the pressing turns none.",

@@ -8,17 +8,20 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from api.pattern.brief import Pin
 from api.pattern.checking import approved, check, checked_book
 from api.pattern.cut_book import CutBook, cut_book
 from api.pattern.faulty import FaultsError
+from api.pattern.planner import make
 from api.wording.faults import SENTENCES, refusal, sentence, sentences
 from placement.checks.fault import FaultKind, fault
 from placement.inches import Inches
 from placement.top.setting.layout import EMPTY
-from placement.top.setting.setting import Cell
+from placement.top.setting.setting import Cell, Setting
 from tests.api.varied import PLANS, plan_named
 
 if TYPE_CHECKING:
+    from api.pattern.brief import Brief
     from api.pattern.plan import Plan
 
 
@@ -63,6 +66,30 @@ def test_a_book_that_a_judge_finds_fault_with_is_refused() -> None:
     faults = refused.value.faults
     assert {found.kind for found in faults} >= {FaultKind.CUT_COUNT}
     assert "nothing is cut by it" in refusal(plan, faults)
+
+
+SETTINGS = (
+    Setting("on point", 4, 5, Inches.parse("8 1/2")),
+    Setting("on point", 3, 3, Inches.parse(6), sashing=Inches.parse(1)),
+    Setting("on point", 3, 4, Inches.parse(6), alternate=True),
+    Setting("straight", 5, 4, Inches.parse(6)),
+    Setting("straight", 5, 5, Inches.parse(6), alternate=True),
+)
+
+
+@pytest.mark.parametrize("setting", SETTINGS, ids=str)
+def test_what_is_told_of_neighbours_is_judged(brief: Brief, setting: Setting) -> None:
+    """By another implementation of CIEDE2000, scikit-image's on single colours."""
+    holed = replace(brief, setting=setting, pins=(Pin(2, ""),))
+    for plan in (make(replace(brief, setting=setting)), make(holed)):
+        book, quality = cut_book(plan), plan.quality
+        assert quality is not None
+        assert quality.closest_cells is not None
+        assert check(plan, book) == ()
+        wrong = replace(plan, quality=replace(quality, closest=quality.closest - 0.1))
+        assert {found.kind for found in check(wrong, book)} == {FaultKind.CLOSEST}
+        wrong = replace(plan, quality=replace(quality, copies_apart=quality.copies_apart + 0.1))
+        assert {found.kind for found in check(wrong, book)} == {FaultKind.COPIES_APART}
 
 
 def test_repeated_questions_are_answered_once(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 import api.pattern.planner
+from placement.top.request import Doing, Stage
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -51,7 +52,7 @@ def slow(monkeypatch: pytest.MonkeyPatch) -> dict[str, Any]:
                 time.sleep(0.02)
                 seen["steps"] = step + 1
                 if progress:
-                    progress(step / 40, f"step {step}")
+                    progress(step / 40, Doing(Stage.TRY, f"{step} in"))
             return make(brief, None, previous)
         except Exception as error:
             seen["error"] = type(error).__name__
