@@ -31,7 +31,7 @@ from placement.checks.lattice import size
 from placement.checks.layout import Asked, judge_cells, judge_turns
 from placement.checks.neighbours import judge_neighbours_told
 from placement.checks.pieces import Top, judge_pieces
-from placement.checks.pressing import judge_geese, judge_pressing, judge_seams
+from placement.checks.pressing import judge_geese, judge_named, judge_seams, judge_units
 from placement.checks.setting import judge_setting
 from placement.checks.simplicity import judge_instructions, judge_simplicity
 from placement.cloth.forms import Form, FormKind, form_of
@@ -350,8 +350,9 @@ def _pressed(plan: Plan, layout: Layout, book: CutBook) -> Iterator[Fault]:
     yield from judge_geese(pressing, block)
     # Blocks between others, or one by itself, have no neighbour to nest with.
     alone = setting.sashing.value or setting.alternate or setting.across * setting.down == 1
-    if not pressing.failing:
-        yield from judge_pressing(pressing, touching=not alone)
+    yield from judge_named(pressing, touching=not alone)
+    if plan.brief.sewing.pressing == "taught":
+        yield from judge_units(pressing, block)
     holes = [cell for cell, fabric in enumerate(layout.fabrics) if fabric == EMPTY]
     if not pressing.turn:
         if layout.turned:

@@ -27,6 +27,7 @@ def pressing(plan: Plan, layout: Layout) -> Pressing:
         _lightness(plan, layout),
         directional=plan.directional or not brief.turn,
         alone=apart,
+        rule=brief.sewing.pressing,
     )
 
 

@@ -59,6 +59,10 @@ SENTENCES: dict[FaultKind, str] = {
     "seams in line are pressed to the same side.",
     _K.GOOSE_BOTH_WAYS: "The flying goose at {across:.3g} across and {down:.3g} down is pressed "
     "both ways.",
+    _K.UNIT_UNLIKE: "The unit at {across:.3g} across and {down:.3g} down is pressed otherwise than "
+    "one that is made alike.",
+    _K.JOINT_NESTS: "The joint at {across:.3g} across and {down:.3g} down is said not to nest; "
+    "nothing lies to one side there.",
     _K.PLAN_LENGTH: "The pressing tells {said} sides for {found} seams.",
     _K.SEAM_OFF: "The seam from {across:.3g} across and {down:.3g} down does not part the cloths "
     "that it says.",

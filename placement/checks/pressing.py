@@ -184,6 +184,135 @@ def judge_pressing(pressing: Pressing, *, touching: bool = True) -> tuple[Fault,
     return tuple(faults)
 
 
+def judge_named(pressing: Pressing, *, touching: bool = True) -> tuple[Fault, ...]:
+    """Hold the joints that are named as not nesting against blocks laid side by side.
+
+    Every place where two seams in one line are pressed to the same side must be named, and at
+    every named one two seams that meet must lie to the same side of their joint.
+
+    Parameters
+    ----------
+    pressing : Pressing
+        What is to be judged.
+    touching : bool
+        Whether blocks lie side by side; else one block is looked at alone.
+    """
+    named = {(place.across, place.down) for place in pressing.failing}
+    faults = [
+        entry
+        for entry in judge_pressing(pressing, touching=touching)
+        if not named & set(_local(pressing, float(entry["across"]), float(entry["down"])))  # type: ignore[arg-type]
+    ]
+    reach = (0, 1, 2) if touching else (0,)
+    ends: dict[Vector, list[_Line]] = {}
+    for line in (
+        line for row in reach for column in reach for line in _block(pressing, row, column)
+    ):
+        for end in line[:2]:
+            ends.setdefault(end, []).append(line)
+    for place in pressing.failing:
+        # The block in the middle of nine stands upright and has neighbours all round; inside,
+        # it may be the second pressing that fails.
+        middles = ((1, 1), (1, 2)) if touching and not place.edge else ((1, 1),)
+        middles = middles if touching else ((0, 0),)
+        spots = [_placed(pressing, place.across, place.down, *middle) for middle in middles]
+        if not any(_one_sided(spot, ends.get(spot, [])) for spot in spots):
+            x, y = float(place.across), float(place.down)
+            faults.append(fault(FaultKind.JOINT_NESTS, across=x, down=y))
+    return tuple(faults)
+
+
+def _local(pressing: Pressing, x: float, y: float) -> Iterator[Vector]:
+    """Yield a place of the checkerboard in the terms of each block that it lies in or on."""
+    for row in (0, 1):
+        for column in (0, 1):
+            left, down = Fraction(x - column), Fraction(y - row)
+            if not (0 <= left <= 1 and 0 <= down <= 1):
+                continue
+            for _ in range(4 - pressing.turn // 90 if (row + column) % 2 else 0):
+                left, down = 1 - down, left
+            yield left.limit_denominator(10_000), down.limit_denominator(10_000)
+
+
+def _placed(pressing: Pressing, across: Fraction, down: Fraction, row: int, column: int) -> Vector:
+    """Return where a place of a block lies on the checkerboard."""
+    for _ in range(pressing.turn // 90 if (row + column) % 2 else 0):
+        across, down = 1 - down, across
+    return across + column, down + row
+
+
+def _one_sided(place: Vector, meeting: list[_Line]) -> bool:
+    """Whether two seams that meet from both sides of a joint lie to the same side along it."""
+    for first, second in combinations(meeting, 2):
+        for level in (0, 1):
+            ways = []
+            for start, end, side in (first, second):
+                far = end if start == place else start
+                ways.append((far[level] - place[level], side[1 - level]))
+            (one, way), (other, way2) = ways
+            if one * other < 0 and way * way2 > 0:
+                return True
+    return False
+
+
+def judge_units(pressing: Pressing, block: Block) -> tuple[Fault, ...]:
+    """Return every triangle unit that is pressed otherwise than one made alike.
+
+    Units are made alike if one lies on the other when it is turned on the table; then the
+    sides of their seam allowances must lie on each other too, in every block.
+
+    Parameters
+    ----------
+    pressing : Pressing
+        What is to be judged.
+    block : Block
+        The block it is for.
+    """
+    first: dict[object, object] = {}
+    faults = []
+    for patch in (patch for patch in block.patches if patch.cut):
+        x, y = patch.left + patch.width / 2, patch.top + patch.height / 2
+        cloth = [(role, [(a - x, b - y) for a, b in corners]) for role, corners in patch.parts()]
+        for plan in pressing.plans:
+            lines = [
+                ((s.start[0] - x, s.start[1] - y), (s.end[0] - x, s.end[1] - y), s.normal, choice)
+                for s, choice in zip(pressing.seams, plan, strict=True)
+                if _inside(patch, s)
+            ]
+            look = frozenset(_cloth_turned(cloth, turn) for turn in range(4))
+            sewn = frozenset(
+                (_cloth_turned(cloth, turn), _lines_turned(lines, turn)) for turn in range(4)
+            )
+            if first.setdefault(look, sewn) != sewn:
+                faults.append(
+                    fault(FaultKind.UNIT_UNLIKE, across=float(patch.left), down=float(patch.top))
+                )
+    return tuple(dict.fromkeys(faults))
+
+
+def _cloth_turned(cloth: list[tuple[str, list[Vector]]], turn: int) -> object:
+    return frozenset(
+        (role, frozenset(_about(point, turn) for point in corners)) for role, corners in cloth
+    )
+
+
+def _lines_turned(lines: list[tuple[Vector, Vector, tuple[int, int], int]], turn: int) -> object:
+    return frozenset(
+        (
+            frozenset((_about(start, turn), _about(end, turn))),
+            _about((Fraction(normal[0]), Fraction(normal[1])), turn + 2 * (1 - choice)),
+        )
+        for start, end, normal, choice in lines
+    )
+
+
+def _about(point: Vector, quarters: int) -> Vector:
+    """Turn a point about the middle, so many quarters clockwise as seen."""
+    for _ in range(quarters % 4):
+        point = -point[1], point[0]
+    return point
+
+
 def _block(pressing: Pressing, row: int, column: int) -> Iterator[_Line]:
     """Yield the seams of one block in the plane: both ends and the side of the allowance."""
     second = (row + column) % 2 == 1

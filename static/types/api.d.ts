@@ -1797,6 +1797,12 @@ export interface components {
             /** @description Usable width of a pre-cut of your own measure. */
             own_width?: string | null;
             /**
+             * @description Whether units made alike are pressed alike, as it is taught, or seams nest at any price.
+             * @default taught
+             * @enum {string}
+             */
+            pressing: "taught" | "nested";
+            /**
              * @description Seam allowance.
              * @default 1/4
              * @example 8 1/2
@@ -1870,6 +1876,8 @@ export interface components {
             own_height?: (string | number) | null;
             /** @description Usable width of a pre-cut of your own measure. */
             own_width?: (string | number) | null;
+            /** @description Whether units made alike are pressed alike, as it is taught, or seams nest at any price. */
+            pressing?: ("taught" | "nested") | null;
             /** @description Seam allowance. */
             seam?: (string | number) | null;
             /**
