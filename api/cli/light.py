@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from api.wording.english import listed
 from palette.colour import Lab
 
 if TYPE_CHECKING:
@@ -57,8 +58,9 @@ def add_lighting(plan: argparse.ArgumentParser) -> None:
     add("--white", type=_place, default="auto", metavar="WHERE",
         help="what colours are corrected by: white paper that is found (auto), nothing (none), "
         "or paper at left,top,right,bottom (or x,y), parts of each photo (auto)")  # fmt: skip
-    add("--paper", type=_lab, default="95,0,0", metavar="L,A,B",
-        help="Lab colour of the paper (%(default)s)")  # fmt: skip
+    add("--paper", type=_paper, default="office", metavar="KIND",
+        help="the paper: office, drawing (without brighteners), cream, grey-card, or its Lab "
+        "colour L,A,B (%(default)s)")  # fmt: skip
     add("--chart", type=Path, metavar="FILE",
         help="JSON file with the patches of a chart in every photo: "
         '{"patches": [{"box": [left, top, right, bottom], "lab": [L, a, b]}, ...]}')  # fmt: skip
@@ -101,11 +103,16 @@ def _place(text: str) -> str:
     return text
 
 
-def _lab(text: str) -> Lab:
+def _paper(text: str) -> Lab:
+    from palette.photo.paper_kind import PAPERS, PaperKind
+
+    if text in list(PaperKind):
+        return PAPERS[PaperKind(text)]
     try:
         lightness, a, b = (float(part) for part in text.split(","))
         return Lab(lightness, a, b)
     except ValueError as error:
         raise argparse.ArgumentTypeError(
-            f"{text!r} is no colour of paper ({error}); write its L*, a* and b*, such as 95,0,0"
+            f"{text!r} is no paper ({error}); write {listed(list(PaperKind), 'or')}, or its L*, "
+            "a* and b*, such as 95,0,0"
         ) from None

@@ -50,10 +50,13 @@ def _read(
     white: str = "none",
     otherwise: Any = None,
     corners: Any = None,
+    paper: str = "office",
     **wish: Any,
 ) -> Answer:
+    from palette.photo.paper_kind import PAPERS, PaperKind
     from palette.photo.read import read
 
+    wish["paper"] = PAPERS[PaperKind(paper)]
     reference, quad = references().validate_python(otherwise), _quad(corners)
     reading = read(data, white=place(white), otherwise=reference, corners=quad, **wish)
     values = {

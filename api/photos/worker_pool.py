@@ -78,12 +78,14 @@ class Reader:
         otherwise: Reference | None = None,
         even: bool = True,
         whole: bool = False,
+        paper: str = "office",
         corners: Corners | None = None,
         light: str = "",
     ) -> Reading:
         """Read a fabric from the bytes of its photo, as palette.photo.read.read does.
 
         ``white`` is 'none', 'auto', or where white paper lies, as in api.photos.worker.place;
+        ``paper`` is one of palette.photo.paper_kind.PaperKind.
         ``corners`` are those of the cloth, told by hand: upper left, upper right, lower right,
         lower left, in parts of the photo.
 
@@ -96,7 +98,7 @@ class Reader:
         from palette.photo.read import Reading
 
         wish: dict[str, Any] = {"id": id, "name": name, "white": white, "corners": corners}
-        wish |= {"even": even, "whole": whole}
+        wish |= {"even": even, "whole": whole, "paper": paper}
         told = references().dump_python(otherwise, mode="json")
         answer = self.do("read", data, {**wish, "light": light, "otherwise": told})
         fabric = fabrics().validate_python(answer.values["fabric"])

@@ -14,9 +14,10 @@ from palette.photo.box import Box
 from palette.photo.light import falling_light
 from palette.photo.open import Photo, cropped, histogram, light_of, reduced
 from palette.photo.paper import SIDE, Mask, Sheet, box_of, sheet_at, sheets_of_paper
+from palette.photo.paper_kind import PAPER
 from palette.photo.reduce import mean_light
 from palette.photo.reference import Reference
-from palette.photo.white_paper import PAPER, Patch, WhiteError, chart_reference, white_reference
+from palette.photo.white_paper import Patch, WhiteError, chart_reference, white_reference
 
 White = Reference | Box | tuple[Patch, ...] | Literal["auto"] | None
 """What colours are corrected by (see read)."""

@@ -48,6 +48,10 @@ _STRIPED = 1.3
 """Where one is so strong, the line surely is the print's."""
 _ROUND_IT = 3
 """Sides at which one ground shows that is no stripe of a print."""
+_THE_SAME = 6.0
+"""Difference (CIEDE2000) within which a colour of the cloth is that of the ground."""
+_RECURS, _LEVEL_RECURS = 0.06, 0.005
+"""Part of the cloth that has the ground's colour: of a print's stripes more has it."""
 _ALONE = Limits(0.75, 0.7, 6.0)
 _SUPPORTED = Limits(0.5, 0.6, 4.0)
 """Where the same ground shows at another side."""
@@ -197,21 +201,29 @@ def _without_print(lab: Floats, edges: Edges) -> Edges:
     """Drop lines that may be the outermost stripes of a print.
 
     A print with edges as strong, parallel to the line, has stripes. The line counts all the
-    same if that ground shows round the cloth, at three sides or also at one across, and the
-    lines are not all level with the photo: stripes of a scan are, and the edges of a cloth on
-    a table never quite.
+    same if that ground shows round the cloth, at three sides or also at one across, and its
+    colour hardly recurs on the cloth. Where the lines are all level with the photo, as stripes
+    of a scan are and the edges of a cloth on a table seldom, it may not recur at all.
     """
     found = {side: edge for side, edge in edges.items() if edge}
     level = all(abs(edge.start - edge.end) <= 1 for edge in found.values())
+    cloth = lab[~_beyond(edges, np.zeros(lab.shape[:2], np.bool_))]
     kept: Edges = dict.fromkeys(Side)
     for side, edge in found.items():
         like = {s for s, e in found.items() if difference(e.colour, edge.colour) < _ONE_GROUND}
         inner, step = step_inside(np.asarray(_turned(lab, side)), edge), edge.shows.step
-        round_it = not level and len(like) >= _ROUND_IT
-        across = not level and like & {*_ACROSS[side]} and inner < _STRIPED * step
-        if inner < _PRINTED * step or round_it or across:
+        across = like & {*_ACROSS[side]} and inner < _STRIPED * step
+        if inner < _PRINTED * step or (
+            (len(like) >= _ROUND_IT or across) and _is_new(cloth, edge, level=level)
+        ):
             kept[side] = edge
     return kept
+
+
+def _is_new(cloth: Floats, edge: Edge, *, level: bool) -> bool:
+    """Whether the ground's colour hardly recurs on the cloth, shape (n, 3)."""
+    alike = difference(cloth, edge.colour) < _THE_SAME
+    return bool(alike.mean() < (_LEVEL_RECURS if level else _RECURS))
 
 
 def _corners(edges: Edges, width: int, height: int) -> Floats:

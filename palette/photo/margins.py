@@ -108,8 +108,10 @@ def _on_a_page(codes: Codes) -> Edges | None:
 
     ring = np.concatenate([codes[0], codes[-1], codes[1:-1, 0], codes[1:-1, -1]])
     colour = np.median(ring, axis=0)
+    if _like(ring, colour).mean() < _PAGE_RING:
+        return None
     page = _like(codes, colour)
-    if _like(ring, colour).mean() < _PAGE_RING or not _is_flat(codes, page, colour):
+    if not _is_flat(codes, page, colour):
         return None
     labels, count = label(binary_closing(np.pad(~page, 4), iterations=2)[4:-4, 4:-4])
     if not count:
@@ -140,6 +142,8 @@ def _inside_of_lines(codes: Codes) -> Edges | None:
 def _run(codes: Codes) -> int:
     """Count the lines from the first on that are a margin's; 0 where there is no margin."""
     colour = np.median(codes[0], axis=0)
+    if _like(codes[:1], colour).mean() < _WHOLE:
+        return 0
     whole = _like(codes, colour).mean(axis=1) >= _WHOLE
     run = int(np.argmin(whole)) if not whole.all() else len(whole)
     if run < _THINNEST or run > _WIDEST * len(whole):

@@ -18,13 +18,13 @@ from palette.photo.light import falling_light
 from palette.photo.margins import SIDE as MARGIN_SIDE
 from palette.photo.margins import without_margins
 from palette.photo.open import Photo, cropped, histogram, inside, light_of, open_photo
+from palette.photo.paper_kind import PAPER
 from palette.photo.profile import in_srgb
 from palette.photo.quad import Quad
 from palette.photo.reduce import cloth_of, feature_size, main_colours, mean_light, without_folds
 from palette.photo.reference import Reference
 from palette.photo.scale import at_working_scale
 from palette.photo.warnings import photo_warnings
-from palette.photo.white_paper import PAPER
 
 _STEPS = 25
 """Of red, green and blue in the table that corrects it."""

@@ -9,7 +9,8 @@ patches tells more, also where the camera errs, and fits a 3 x 3 matrix.
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import product
 from typing import Literal
 
 import numpy as np
@@ -18,21 +19,26 @@ from palette.colour import (
     Floats,
     Lab,
     adaptation,
+    difference,
     lab_to_light,
+    light_to_lab,
 )
 from palette.fabric import PhotoFault
 from palette.photo.box import Box
 from palette.photo.open import PhotoError
-from palette.photo.reference import Reference
-
-PAPER = Lab(87.0, 1.0, -6.0)
-"""White paper unless told otherwise (office and drawing paper: L* 93 to 96; common practice)."""
+from palette.photo.paper_kind import PAPER
+from palette.photo.reference import Curve, Reference
 
 CLIPPED = 0.97
 """Light of a channel from which on the camera may have cut it off."""
 _DARKEST = 0.04
 """Light of paper below which noise tints the reference."""
 _FEWEST_PATCHES = 6
+_SLOPES = np.arange(0.6, 1.61, 0.1).tolist()
+_BENDS = np.arange(-0.16, 0.161, 0.04).tolist()
+"""Of the curves tried for a chart."""
+_RIDGE = 0.003
+"""How much a 3 x 3 leans to no mixing, part of the strength of the patches."""
 _LEAST_SPREAD = 0.02
 """Least of the singular values of a chart's patches, part of the largest."""
 
@@ -91,7 +97,7 @@ def white_reference(seen: Floats, paper: Lab = PAPER) -> Reference:
 
 
 def chart_reference(seen: Floats, known: Floats) -> Reference:
-    """Fit the reference to patches of known colours.
+    """Fit the reference to patches of known colours: one smooth curve and a 3 x 3.
 
     Parameters
     ----------
@@ -107,8 +113,11 @@ def chart_reference(seen: Floats, known: Floats) -> Reference:
 
     Notes
     -----
-    Least squares in light, each patch weighted by how steeply Lab climbs with
-    light there, so that dark patches count as eyes count them.
+    Cameras bend what they saw to please: greys too light, shades too dark. The curve, a
+    quadratic in the logarithm of light, undoes it; of a grid of curves that one is taken with
+    which the 3 x 3 leaves least (CIEDE2000). The 3 x 3 is a least squares fit in light, each patch
+    weighted by how steeply Lab climbs with light there, so that dark patches count as eyes
+    count them; it leans a little to no mixing of channels (ridge).
     """
     good = (seen.max(axis=-1) < CLIPPED) & (seen.min(axis=-1) > 0)
     if good.sum() < _FEWEST_PATCHES:
@@ -116,16 +125,39 @@ def chart_reference(seen: Floats, known: Floats) -> Reference:
             f"only {good.sum()} patches of the chart are exposed so that they can be used, and "
             f"{_FEWEST_PATCHES} are needed; mark more of them, or expose the photo anew"
         )
-    seen, wanted = seen[good], lab_to_light(known[good])
-    weight = np.maximum(wanted @ (0.2126, 0.7152, 0.0722), 0.01)[:, None] ** (-2 / 3)
+    seen = seen[good]
     strength = np.linalg.svd(seen / seen.mean(), compute_uv=False)
     if strength[-1] < _LEAST_SPREAD * strength[0]:
         raise WhiteError(
             "the patches of the chart are too much alike to tell how the camera sees colours; "
             "mark red, green and blue ones too, or use white paper"
         )
-    columns, *_ = np.linalg.lstsq(seen * weight, wanted * weight, rcond=None)
-    return _reference(np.asarray(columns.T, dtype=np.float64), "chart")
+    return _fitted(seen, known[good])
+
+
+def _fitted(seen: Floats, known: Floats) -> Reference:
+    wanted = lab_to_light(known)
+    ends = float(seen.min()), float(seen.max())
+    tried = []
+    for slope, bend in product(_SLOPES, _BENDS):
+        curve = Curve(slope, bend, *ends)
+        if curve.is_rising():
+            light = curve.straight(seen)
+            matrix = _mixed(light, wanted)
+            left = np.square(difference(light_to_lab(light @ matrix.T), known)).mean()
+            tried.append((float(left), curve, matrix))
+    _, curve, matrix = min(tried, key=lambda one: one[0])
+    return replace(_reference(matrix, "chart"), curve=curve)
+
+
+def _mixed(seen: Floats, wanted: Floats) -> Floats:
+    """Return the 3 x 3, rows for red, green and blue, that takes light nearest to the wanted."""
+    weight = np.maximum(wanted @ (0.2126, 0.7152, 0.0722), 0.01)[:, None] ** (-2 / 3)
+    seen, wanted = seen * weight, wanted * weight
+    plain = np.diag((seen * wanted).sum(axis=0) / np.square(seen).sum(axis=0))
+    square = seen.T @ seen
+    lean = _RIDGE * np.trace(square) / 3 * np.eye(3)
+    return np.asarray((plain + np.linalg.solve(square + lean, seen.T @ (wanted - seen @ plain))).T)
 
 
 def read_chart(text: str | bytes) -> tuple[Patch, ...]:

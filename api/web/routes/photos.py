@@ -18,6 +18,7 @@ from api.photos.worker import place
 from api.photos.worker_pool import Reader
 from api.web.problems import sentence
 from api.web.wire.requests import Length
+from palette.photo.paper_kind import PaperKind
 from palette.photo.reference import Reference
 from placement.inches import Inches
 
@@ -65,6 +66,8 @@ class Lit:
     """Whether light that falls off is evened."""
     whole: bool = False
     """Whether hands and the table's edge are read along with the cloth."""
+    paper: PaperKind = PaperKind.OFFICE
+    """Kind of the white paper."""
 
 
 AS_FOUND = Lit()
@@ -101,6 +104,13 @@ def _lighting(
             "table's edge or glare."
         ),
     ] = False,
+    paper: Annotated[
+        PaperKind,
+        Query(
+            description="Kind of the white paper: office paper, drawing paper without "
+            "brighteners, cream paper, or a mid-grey card (marked by its place)."
+        ),
+    ] = PaperKind.OFFICE,
 ) -> Lit:
     """Read what the query tells about the light."""
     try:
@@ -109,7 +119,7 @@ def _lighting(
         raise RequestValidationError(
             [{"type": "value_error", "loc": ("query", "white"), "msg": str(fault), "input": white}]
         ) from None
-    return Lit(white, light.strip(), even, whole)
+    return Lit(white, light.strip(), even, whole, paper)
 
 
 def shared_reference(brief: Brief, light: str) -> Reference | None:
@@ -163,6 +173,7 @@ async def read_photo(
             otherwise=shared,
             even=lit.even,
             whole=lit.whole,
+            paper=lit.paper,
             light=lit.light,
         )
     except ValueError as problem:

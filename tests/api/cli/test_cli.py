@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import base64
+import io
 import re
 import socket
 import subprocess
@@ -122,8 +124,12 @@ def test_no_place_or_time_of_a_photo_reaches_a_written_file(tmp_path: Path) -> N
     assert done.returncode == 0, done.stderr
     for path in filter(Path.is_file, out.rglob("*")):
         data = path.read_bytes()
-        assert b"GPS" not in data
         assert b"Exif" not in data
+        for coded in re.findall(rb"base64,([A-Za-z0-9+/=]+)", data):
+            held = base64.b64decode(coded)
+            assert b"Exif" not in held
+            if held.startswith(b"\xff\xd8"):
+                assert dict(Image.open(io.BytesIO(held)).getexif()) == {}
 
 
 @pytest.mark.parametrize(
@@ -222,7 +228,7 @@ def test_a_light_and_its_white_are_told_on_the_command_line(tmp_path: Path) -> N
     [
         (("--white", "0.9,0.1,0.2,0.3"), "no part of a photo"),
         (("--white", "top"), "no place in a photo"),
-        (("--paper", "white"), "no colour of paper"),
+        (("--paper", "white"), "is no paper"),
         (("--chart", str(ROOT / "pyproject.toml")), "the chart is not readable"),
     ],
 )

@@ -10,7 +10,7 @@ import pytest
 from PIL import Image
 
 from palette.colour import Lab, difference, lab_to_light, light_to_lab, srgb_to_light
-from palette.fabric import PhotoFault
+from palette.fabric import NotCloth, PhotoFault
 from palette.photo.box import Box
 from palette.photo.open import PhotoError
 from palette.photo.read import Reading, read
@@ -115,6 +115,46 @@ def test_over_exposed_paper_that_nobody_marked_is_told_and_left() -> None:
     reading = read(prints.jpeg(light), id="a", name="A", white="auto")
     assert reading.fabric.corrected == "none"
     assert reading.fabric.warnings[0].fault == PhotoFault.PAPER_BRIGHT
+
+    (said,) = reading.fabric.left_out
+    assert said.what is NotCloth.PAPER
+    assert said.box[0] < 20 / 320
+    assert 100 / 320 < said.box[2] < 0.4
+    cloth = light_to_lab(light[100:].mean(axis=(0, 1)))
+    assert difference(reading.fabric.reads_as.array(), cloth) < 3
+
+
+def two_sheets(first: tuple[float, ...], second: tuple[float, ...]) -> Reading:
+    """Read a photo with a sheet at each side of the cloth, of the light of each."""
+    drawn = prints.draw("floral", np.random.default_rng(2), 320, 240, 12)
+    light = 0.5 * drawn.light
+    light[10:70, 10:80], light[170:230, 240:310] = first, second
+    return read(prints.jpeg(light), id="a", name="A", white="auto", paper=PLAIN)
+
+
+def test_two_lights_on_two_sheets_are_told() -> None:
+    warm, cool, white = (0.7, 0.6, 0.48), (0.6, 0.62, 0.64), (0.62, 0.62, 0.62)
+    faults = [
+        {each.fault for each in two_sheets(*sheets).fabric.warnings}
+        for sheets in ((white, white), (white, warm), (warm, cool))
+    ]
+    assert [PhotoFault.MIXED_LIGHT in found for found in faults] == [False, True, True]
+    assert two_sheets(white, white).fabric.corrected == "white"
+
+
+def test_lights_that_differ_too_much_for_one_correction_leave_the_photo_as_it_is() -> None:
+    reading = two_sheets((0.8, 0.55, 0.3), (0.55, 0.6, 0.7))
+    assert reading.fabric.corrected == "none"
+    assert PhotoFault.MIXED_LIGHT in {each.fault for each in reading.fabric.warnings}
+
+
+def test_two_sheets_correct_by_the_light_between_them() -> None:
+    dim, bright = (0.5, 0.5, 0.5), (0.6, 0.6, 0.6)
+    lightness = [
+        two_sheets(*sheets).fabric.reads_as.lightness
+        for sheets in ((bright, bright), (dim, bright), (dim, dim))
+    ]
+    assert lightness[0] < lightness[1] < lightness[2]
 
 
 def test_without_paper_in_it_a_photo_is_read_as_it_is() -> None:

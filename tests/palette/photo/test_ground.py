@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -16,6 +17,7 @@ from palette.photo.quad import Quad
 from palette.photo.read import Reading, read
 from tests.bench import prints
 
+DEMO = Path(__file__).resolve().parents[3] / "demo_swatches"
 SIZE = (600, 450)
 CORNERS = ((0.08, 0.06), (0.95, 0.1), (0.91, 0.94), (0.05, 0.9))
 TABLE = np.array([0.25, 0.13, 0.06])
@@ -107,3 +109,9 @@ def test_the_whole_photo_is_read_if_asked_for() -> None:
     reading = as_read(data, whole=True)
     assert (reading.corners, reading.fabric.left_out) == (None, ())
     assert difference(reading.fabric.reads_as.array(), lab) > 2
+
+
+def test_the_sample_photos_lose_nothing() -> None:
+    for path in sorted(DEMO.glob("*.jpg")):
+        reading = as_read(path.read_bytes(), white="auto")
+        assert reading.fabric.left_out == (), path.name

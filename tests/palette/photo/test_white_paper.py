@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,7 +11,8 @@ import pytest
 
 from palette.colour import Lab, difference, lab_to_light, light_to_lab
 from palette.photo.box import Box
-from palette.photo.reference import Reference
+from palette.photo.paper_kind import PAPERS, PaperKind
+from palette.photo.reference import Curve, Reference
 from palette.photo.white_paper import (
     WhiteError,
     chart_reference,
@@ -105,6 +107,37 @@ def test_a_chart_corrects_more_than_paper() -> None:
     ]
     assert left[1] < 0.9 * left[0]
     assert patches.how == "chart"
+
+
+def test_a_chart_undoes_what_a_camera_bent() -> None:
+    known = spectra.truth(spectra.chart_reflectances())
+    cloths = spectra.truth(spectra.cie_reflectances())
+    bend = Curve(0.8, 0.06, 0.005, 0.95)
+    seen, worn = (bend.straight(lab_to_light(lab)) for lab in (known, cloths))
+    reference = chart_reference(seen, known)
+    plain = replace(chart_reference(seen, known), curve=None)
+    left, before = (
+        np.median(difference(light_to_lab(way.correct(worn)), cloths)) for way in (reference, plain)
+    )
+    assert left < 1
+    assert before > 3
+    assert reference.curve is not None
+    assert reference.curve.is_rising()
+
+
+def test_a_curve_goes_on_in_proportion_beyond_what_it_was_fitted_to() -> None:
+    curve = Curve(0.8, 0.05, 0.01, 0.9)
+    ends = curve.straight(np.array([0.01, 0.9]))
+    beyond = curve.straight(np.array([0.0, 0.005, 1.8, -0.01]))
+    np.testing.assert_allclose(beyond, [0, ends[0] / 2, 2 * ends[1], -ends[0]])
+
+
+def test_every_kind_of_paper_has_a_colour() -> None:
+    assert set(PAPERS) == set(PaperKind)
+    # CIE 15:2018: a reflectance of 18 % has L* 49.5.
+    assert PAPERS[PaperKind.GREY_CARD].lightness == pytest.approx(
+        116 * 0.18 ** (1 / 3) - 16, abs=0.1
+    )
 
 
 def test_yellowed_paper_that_is_described_corrects_like_white_paper() -> None:
