@@ -48,6 +48,8 @@ _STRIPED = 1.3
 """Where one is so strong, the line surely is the print's."""
 _ROUND_IT = 3
 """Sides at which one ground shows that is no stripe of a print."""
+_TILTED = 5
+"""Pixels by which a line of a cloth that lies turned climbs."""
 _THE_SAME = 6.0
 """Difference (CIEDE2000) within which a colour of the cloth is that of the ground."""
 _RECURS, _LEVEL_RECURS = 0.06, 0.005
@@ -203,19 +205,21 @@ def _without_print(lab: Floats, edges: Edges) -> Edges:
     A print with edges as strong, parallel to the line, has stripes. The line counts all the
     same if that ground shows round the cloth, at three sides or also at one across, and its
     colour hardly recurs on the cloth. Where the lines are all level with the photo, as stripes
-    of a scan are and the edges of a cloth on a table seldom, it may not recur at all.
+    of a scan are and the edges of a cloth on a table seldom, it may not recur at all; round a
+    cloth that lies turned it may.
     """
     found = {side: edge for side, edge in edges.items() if edge}
     level = all(abs(edge.start - edge.end) <= 1 for edge in found.values())
+    tilted = any(abs(edge.start - edge.end) >= _TILTED for edge in found.values())
     cloth = lab[~_beyond(edges, np.zeros(lab.shape[:2], np.bool_))]
     kept: Edges = dict.fromkeys(Side)
     for side, edge in found.items():
         like = {s for s, e in found.items() if difference(e.colour, edge.colour) < _ONE_GROUND}
         inner, step = step_inside(np.asarray(_turned(lab, side)), edge), edge.shows.step
         across = like & {*_ACROSS[side]} and inner < _STRIPED * step
-        if inner < _PRINTED * step or (
-            (len(like) >= _ROUND_IT or across) and _is_new(cloth, edge, level=level)
-        ):
+        round_it = len(like) >= _ROUND_IT
+        new = (tilted and round_it) or _is_new(cloth, edge, level=level)
+        if inner < _PRINTED * step or ((round_it or across) and new):
             kept[side] = edge
     return kept
 
