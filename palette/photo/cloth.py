@@ -58,7 +58,14 @@ def all_of(photo: Photo) -> Cloth:
     return _kept(photo, shrunk(photo, PICTURE_SIDE), Cloth(photo, photo))
 
 
-def cloth_in(photo: Photo, lit: Lit, *, whole: bool = False, corners: Quad | None = None) -> Cloth:
+def cloth_in(
+    photo: Photo,
+    lit: Lit,
+    *,
+    whole: bool = False,
+    framed: bool = False,
+    corners: Quad | None = None,
+) -> Cloth:
     """Find the cloth in a photo.
 
     Parameters
@@ -69,12 +76,14 @@ def cloth_in(photo: Photo, lit: Lit, *, whole: bool = False, corners: Quad | Non
         What is known of paper in it.
     whole : bool
         Whether all of it is cloth, except paper that corrects it.
+    framed : bool
+        Whether a margin lay all round it, as round a scan: then no table does.
     corners : Quad or None
         The corners of the cloth, told by hand; None has them found.
     """
     small = shrunk(photo, PICTURE_SIDE)
     quad = corners
-    if quad is None and not whole and photo.mask is None:
+    if quad is None and not (whole or framed) and photo.mask is None:
         quad = _corners(small, lit.beside)
     told = _told(quad if corners is None else None, lit)
     start = Cloth(photo, small, corners=quad, left_out=told)

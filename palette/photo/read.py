@@ -111,7 +111,8 @@ def read(
     lit = in_daylight(photo, white, paper, even=even, otherwise=otherwise)
     if whole and not lit.by_it:
         lit = replace(lit, beside=None)
-    cloth = cloth_in(photo, lit, whole=whole, corners=corners)
+    framed = margin is not None and len(margin.sides) == len(Side)
+    cloth = cloth_in(photo, lit, whole=whole, framed=framed, corners=corners)
     found = cloth.left_out if margin is None else (margin, *cloth.left_out)
     cloth = replace(cloth, left_out=found, warnings=(*lit.warnings, *cloth.warnings))
     return _read(cloth, (id, name), Source("", light, lit.reference), even=even)

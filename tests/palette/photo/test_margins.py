@@ -62,6 +62,15 @@ def test_cloth_has_no_margin(kind: str) -> None:
         assert without_margins(np.asarray(cloth(kind, seed).reduce(2))) is None
 
 
+def test_inside_a_margin_all_round_an_outermost_stripe_is_no_table() -> None:
+    image = cloth("solid")
+    codes = np.asarray(image).copy()
+    codes[:24], codes[-24:], codes[:, :24], codes[:, -24:] = 90, 92, 88, 94
+    data = framed(Image.fromarray(codes), (255, 255, 255), 40, 30)
+    fabric = read(data, id="a", name="A").fabric
+    assert [found.what for found in fabric.left_out] == [NotCloth.MARGIN]
+
+
 def test_half_a_photo_in_one_colour_is_no_margin() -> None:
     codes = np.asarray(cloth("floral")).copy()
     codes[: SIZE[1] // 2] = 255
