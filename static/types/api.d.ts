@@ -645,6 +645,17 @@ export interface components {
             /** @description What to do. */
             change: components["schemas"]["MoveCorner"] | components["schemas"]["SplitPiece"] | components["schemas"]["JoinPieces"] | components["schemas"]["RemovePiece"] | components["schemas"]["TapFabric"] | components["schemas"]["DivideBundle"];
         };
+        /**
+         * @description A smooth curve that a camera bent light by, undone: a quadratic in the log of light.
+         *
+         *     Below and above the light it was fitted to it goes on in proportion.
+         */
+        Curve: {
+            bend: number;
+            least: number;
+            most: number;
+            slope: number;
+        };
         /** @description Something in a photo that is no cloth and was left out. */
         CutAway: {
             /** @default [] */
@@ -1258,6 +1269,11 @@ export interface components {
             /** @description Usable width as measured; the form's unless it is given. */
             width?: (string | number) | null;
         };
+        /**
+         * @description What people lay beside cloth to have its colours corrected.
+         * @enum {string}
+         */
+        PaperKind: "office" | "drawing" | "cream" | "grey-card";
         /** @description One part of a block. */
         PatchOut: {
             /** @description Corners, 0 to 1 from the top left. */
@@ -1581,6 +1597,7 @@ export interface components {
          *     It can be used for all photos taken in the same light with the same settings.
          */
         Reference: {
+            curve?: components["schemas"]["Curve"] | null;
             /** @enum {string} */
             how: "white" | "chart";
             matrix: [
@@ -2195,6 +2212,7 @@ export type Contrast = components['schemas']['Contrast'];
 export type Copies = components['schemas']['Copies'];
 export type CopiesIn = components['schemas']['CopiesIn'];
 export type Correction = components['schemas']['Correction'];
+export type Curve = components['schemas']['Curve'];
 export type CutAway = components['schemas']['CutAway'];
 export type CutStep = components['schemas']['CutStep'];
 export type CuttingTable = components['schemas']['CuttingTable'];
@@ -2235,6 +2253,7 @@ export type OwnBlock = components['schemas']['OwnBlock'];
 export type OwnBlockIn = components['schemas']['OwnBlockIn'];
 export type OwnCloth = components['schemas']['OwnCloth'];
 export type OwnClothIn = components['schemas']['OwnClothIn'];
+export type PaperKind = components['schemas']['PaperKind'];
 export type PatchOut = components['schemas']['PatchOut'];
 export type PhotoFault = components['schemas']['PhotoFault'];
 export type PhotoResult = components['schemas']['PhotoResult'];
