@@ -181,7 +181,7 @@ def _several(count: int, noun: str, plural: str = "") -> str:
 def _cloth_phrases(facts: _Facts) -> Iterator[str]:
     """Yield each fabric beside its amount, then what is sewn of strips and triangles."""
     brief, book = facts.plan.brief, facts.book
-    for cloth in book.cloths:
+    for cloth in (each for each in book.cloths if each.cuts):
         name, form = facts.name(cloth.fabric), cloth.cloth.form
         count = f" {cloth.cloth.count} " if form.nominal_height else " "
         amount = facts.amount(cloth)
@@ -397,8 +397,7 @@ def _totals(facts: _Facts, text: str) -> Iterator[Fault]:
     wanted = Counter(
         (piece.count, facts.size(piece.width, piece.height))
         for cloth in _told(facts)
-        for piece in facts.book.pieces
-        if piece.fabric == cloth.fabric
+        for piece in facts.book.asked_of(cloth)
     )
     for count, size in (wanted - said) + (said - wanted):
         yield fault(FaultKind.UNSAID, words=f"{count} of {' × '.join(size)}")
@@ -409,8 +408,8 @@ def _totals(facts: _Facts, text: str) -> Iterator[Fault]:
     ways = Counter(
         (piece.count, facts.size(piece.width, piece.height), str(piece.then))
         for cloth in _told(facts)
-        for piece in facts.book.pieces
-        if piece.fabric == cloth.fabric and piece.then in ("cut once", "cut twice")
+        for piece in facts.book.asked_of(cloth)
+        if piece.then in ("cut once", "cut twice")
     )
     for count, size, how in ways - halved:
         if count > 1:  # one alone is told without a plural

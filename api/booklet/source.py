@@ -17,6 +17,7 @@ from api.wording.cutting import problem_lines
 from api.wording.pieces import Hand, hand
 from palette.colour import Lab, to_hex
 from placement.cloth.cutting import CuttingPlan, Fit
+from placement.cloth.forms import FormKind
 from placement.top.setting.layout import Layout
 
 if TYPE_CHECKING:
@@ -178,10 +179,24 @@ def _can_grow(cloth: CuttingPlan) -> bool:
 
 
 def _with(plan: Plan, short: list[CuttingPlan]) -> Plan:
-    given = {entry.fabric: entry for entry in plan.brief.sewing.cloths}
+    given = list(plan.brief.sewing.cloths)
     for plan_of in short:
-        form = plan_of.cloth.form
-        own = given.get(plan_of.fabric) or OwnCloth(plan_of.fabric, form.kind, units=form.units)
-        given[plan_of.fabric] = replace(own, count=plan_of.enough or 1, length=None)
-    sewing = replace(plan.brief.sewing, cloths=tuple(given.values()))
+        form, enough = plan_of.cloth.form, plan_of.enough or 1
+        # What finds no place on one cloth goes on to the next: the last one is short.
+        at = max((n for n, own in enumerate(given) if own.fabric == plan_of.fabric), default=None)
+        if at is None:
+            given.append(OwnCloth(plan_of.fabric, form.kind, enough, units=form.units))
+            given += _yardage_beside(plan, plan_of)
+        else:
+            given[at] = replace(given[at], count=enough, length=None)
+    sewing = replace(plan.brief.sewing, cloths=tuple(given))
     return replace(plan, brief=replace(plan.brief, sewing=sewing))
+
+
+def _yardage_beside(plan: Plan, short: CuttingPlan) -> list[OwnCloth]:
+    """Return the yardage that a fabric of the blocks is besides, for borders and the like."""
+    around = (*plan.border_fabrics, plan.binding_fabric, plan.sashing_fabric,
+              plan.cornerstone_fabric)  # fmt: skip
+    if short.cloth.form.open_ended or short.fabric not in around:
+        return []
+    return [OwnCloth(short.fabric, FormKind.YARDAGE)]

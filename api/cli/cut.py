@@ -73,5 +73,8 @@ def _write(plan: Plan, book: CutBook, text: str, out: Path) -> None:
         fabric = plan.swatch(cloth.fabric).fabric
         told, metric = captions(plan, book, cloth), plan.brief.units == "metric"
         drawing = cutting_drawing(cloth, told, fabric.reads_as, metric=metric)
-        (out / f"cut-{fabric.id}.svg").write_text(cutting_svg(drawing), encoding="utf-8")
-        (out / f"cut-{fabric.id}.png").write_bytes(cutting_png(drawing))
+        name = (
+            f"cut-{fabric.id}-{book.which(cloth) + 1}" if book.which(cloth) else f"cut-{fabric.id}"
+        )
+        (out / f"{name}.svg").write_text(cutting_svg(drawing), encoding="utf-8")
+        (out / f"{name}.png").write_bytes(cutting_png(drawing))

@@ -106,7 +106,7 @@ def blocks_of(plan: Plan, book: CutBook) -> Blocks:
         layout.setting.block_size,
         tuple(sorted(counts.values())),
         brief.sewing.terms(brief.units),
-        ground[-1] if ground else usual_form(plan).width,
+        ground[0] if ground else usual_form(plan).width,
         bool(brief.second_fabric) and brief.pattern().has("S"),
         any(plan.swatch(fabric).directional for fabric in counts),
     )

@@ -31,8 +31,9 @@ from placement.checks.lattice import size
 from placement.checks.layout import Asked, judge_cells, judge_turns
 from placement.checks.neighbours import judge_neighbours_told
 from placement.checks.pieces import Top, judge_pieces
-from placement.checks.pressing import judge_geese, judge_named, judge_seams, judge_units
+from placement.checks.pressing import judge_geese, judge_pressing, judge_seams
 from placement.checks.setting import judge_setting
+from placement.checks.several import judge_shares
 from placement.checks.simplicity import judge_instructions, judge_simplicity
 from placement.cloth.forms import Form, FormKind, form_of
 from placement.cloth.instructions import instructions
@@ -189,8 +190,12 @@ def _cut(plan: Plan, layout: Layout, book: CutBook) -> Iterator[Fault]:
     if own != {wish for wish in wished if wish[1] is not None}:
         yield fault(FaultKind.OWN_SQUARES, said=len(wished), found=len(own))
     yield from judge_sashing(top, book.sashing)
-    for cloth in book.cloths:
-        yield from _on_cloth(plan, book, cloth)
+    if len(book.cloths) != len(book.asked):
+        yield fault(FaultKind.CLOTHS_SHARED, fabric=plan.background)
+    for cloth, mine in zip(book.cloths, book.asked, strict=False):
+        yield from _on_cloth(plan, book, cloth, mine)
+    yield from judge_shares(book.pieces, book.asked)
+    yield from _pre_cuts(plan, layout, book)
     cut = {cloth.fabric for cloth in book.cloths}
     for fabric in dict.fromkeys(piece.fabric for piece in book.pieces):
         if fabric not in cut:
@@ -206,7 +211,7 @@ def _top(plan: Plan, layout: Layout, book: CutBook) -> Top:
         sewing.seam,
         sewing.squaring,
         _STEPS[brief.units],
-        {cloth.fabric: cloth.cloth.form.width for cloth in book.cloths},
+        _long_widths(book),
         plan.background,
         brief.second_fabric,
         strips,
@@ -215,44 +220,68 @@ def _top(plan: Plan, layout: Layout, book: CutBook) -> Top:
     )
 
 
+def _long_widths(book: CutBook) -> dict[str, Inches]:
+    """Return the usable width of the cloth that long strips of a fabric are cut from."""
+    found: dict[str, Inches] = {}
+    for cloth in book.cloths:
+        if cloth.fabric not in found or cloth.cloth.form.open_ended:
+            found[cloth.fabric] = cloth.cloth.form.width
+    return found
+
+
 def _own_squares(sewing: Sewing) -> dict[str, Inches]:
     asked = {"side": sewing.side_square, "corner": sewing.corner_square}
     return {kind: size for kind, size in asked.items() if size is not None}
 
 
-def _on_cloth(plan: Plan, book: CutBook, cloth: CuttingPlan) -> Iterator[Fault]:
+def _on_cloth(
+    plan: Plan, book: CutBook, cloth: CuttingPlan, mine: tuple[Piece, ...]
+) -> Iterator[Fault]:
     """Judge one fabric's cuts and what is bought of it."""
-    pieces = _asked_of(plan, book, cloth.like or cloth.fabric, cloth.fabric)
+    pieces = _asked(plan, _of(book, cloth.like) if cloth.like else mine, cloth.fabric)
     if cloth.like:
         like = {other.fabric: other for other in book.cloths}.get(cloth.like)
-        needed = _asked_of(plan, book, cloth.fabric, cloth.fabric)
-        yield from judge_alike(needed, cloth, pieces, like)
+        yield from judge_alike(_asked(plan, mine, cloth.fabric), cloth, pieces, like)
     if (cloth.surplus and not cloth.like) or (cloth.like and not plan.brief.sewing.alike):
         yield fault(FaultKind.LIKE_UNASKED, fabric=cloth.fabric, other=cloth.like)
     nameless = replace(cloth, fabric="", cloth=replace(cloth.cloth, fabric=""), like="", surplus=())
     for found in _laid(pieces, nameless, plan.brief.sewing.cut_terms):
         yield Fault(found.kind, (("fabric", cloth.fabric), *found.facts[1:]))
     yield from judge_purchase(cloth, plan.brief.sewing.shrunk)
-    for own in plan.brief.sewing.cloths:
-        if own.fabric == cloth.fabric and own.form != cloth.cloth.form.kind:
-            yield fault(FaultKind.OWN_FORM, fabric=cloth.fabric, form=cloth.cloth.form.kind)
+    told = {own.form for own in plan.brief.sewing.cloths if own.fabric == cloth.fabric}
+    if told and cloth.cloth.form.kind not in told:
+        yield fault(FaultKind.OWN_FORM, fabric=cloth.fabric, form=cloth.cloth.form.kind)
 
 
-def _asked_of(plan: Plan, book: CutBook, fabric: str, cloth: str) -> tuple[Piece, ...]:
-    """Return what a fabric's blocks take, as it may lie on the cloth of one."""
-    directional = cloth in {s.fabric.id for s in plan.brief.everything() if s.directional}
-    return tuple(
-        replace(piece, fabric="", turn=piece.turn and not directional)
-        for piece in book.pieces
-        if piece.fabric == fabric
-    )
+def _pre_cuts(plan: Plan, layout: Layout, book: CutBook) -> Iterator[Fault]:
+    """List fabrics of the blocks that do not come as the others do, though nothing else is told."""
+    sewing, brief = plan.brief.sewing, plan.brief
+    other = {own.fabric for own in sewing.cloths} | {plan.background, brief.second_fabric, EMPTY}
+    came = {(cloth.fabric, cloth.cloth.form.kind) for cloth in book.cloths}
+    for fabric in sorted(set(layout.fabrics) - other):
+        if (fabric, sewing.form) not in came:
+            yield fault(FaultKind.OWN_FORM, fabric=fabric, form=sewing.form)
+
+
+def _of(book: CutBook, fabric: str) -> tuple[Piece, ...]:
+    """Return everything that is cut of a fabric."""
+    return tuple(piece for piece in book.pieces if piece.fabric == fabric)
+
+
+def _asked(plan: Plan, pieces: tuple[Piece, ...], fabric: str) -> tuple[Piece, ...]:
+    """Return pieces as they may lie on the cloth of a fabric."""
+    directional = fabric in {s.fabric.id for s in plan.brief.everything() if s.directional}
+    return tuple(replace(piece, fabric="", turn=piece.turn and not directional) for piece in pieces)
 
 
 @lru_cache(maxsize=_KEPT_CLOTHS)
 def _laid(pieces: tuple[Piece, ...], cloth: CuttingPlan, terms: CutTerms) -> tuple[Fault, ...]:
+    faults = judge_cutting(pieces, cloth)
+    if faults:
+        # Instructions can be read off sound cuts only.
+        return faults
     lines = instructions(cloth.cuts, cloth.cloth.form.width, terms.layers)
     return (
-        *judge_cutting(pieces, cloth),
         *judge_simplicity(pieces, cloth, terms.allowance, terms.layers),
         *judge_instructions(cloth, lines),
     )
@@ -272,7 +301,7 @@ def _other_forms(plan: Plan, book: CutBook, told: tuple[Alternate, ...]) -> tupl
         sewing.seam,
         sewing.squaring,
         _STEPS[brief.units],
-        ground[-1],
+        ground[0],
         bool(brief.second_fabric) and brief.pattern().has("S"),
     )
     usual = usual_told(plan, book)
@@ -350,9 +379,8 @@ def _pressed(plan: Plan, layout: Layout, book: CutBook) -> Iterator[Fault]:
     yield from judge_geese(pressing, block)
     # Blocks between others, or one by itself, have no neighbour to nest with.
     alone = setting.sashing.value or setting.alternate or setting.across * setting.down == 1
-    yield from judge_named(pressing, touching=not alone)
-    if plan.brief.sewing.pressing == "taught":
-        yield from judge_units(pressing, block)
+    if not pressing.failing:
+        yield from judge_pressing(pressing, touching=not alone)
     holes = [cell for cell, fabric in enumerate(layout.fabrics) if fabric == EMPTY]
     if not pressing.turn:
         if layout.turned:

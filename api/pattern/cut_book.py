@@ -21,6 +21,7 @@ from placement.cloth.cutting import Cloth, CuttingPlan, Piece, PieceKind, Use
 from placement.cloth.enough import with_enough
 from placement.cloth.forms import Along, Form, FormKind, form_of
 from placement.cloth.pieces import Making, Note, StripSet, cutting_list
+from placement.cloth.several import long_cloth, shared_out
 from placement.cloth.yardage import washed
 from placement.top.request import Doing, Progress, Stage, unwatched
 from placement.top.setting.finishing import (
@@ -71,7 +72,10 @@ class CutBook:
     makings: tuple[Making, ...]
     """How the block's triangle units are made."""
     cloths: tuple[CuttingPlan, ...]
-    """How each fabric's pieces lie on its cloth, background last."""
+    """How each fabric's pieces lie on its cloth, background last; a fabric with several cloths
+    comes several times, in the order they are cut."""
+    asked: tuple[tuple[Piece, ...], ...]
+    """The pieces that are to be cut from each of the cloths, in their order."""
     setting: tuple[SettingSquares, ...]
     """The squares for side and corner triangles."""
     own: tuple[OwnSquare, ...]
@@ -100,6 +104,15 @@ class CutBook:
         """Every fabric whose cloth does not suffice."""
         return tuple(plan for plan in self.cloths if not plan.verdict.fits)
 
+    def asked_of(self, cloth: CuttingPlan) -> tuple[Piece, ...]:
+        """Return the pieces that are to be cut from one of the cloths."""
+        return self.asked[self.cloths.index(cloth)]
+
+    def which(self, cloth: CuttingPlan) -> int:
+        """Return which of its fabric's cloths one of the cloths is, from 0."""
+        same = [plan for plan in self.cloths if plan.fabric == cloth.fabric]
+        return same.index(cloth)
+
 
 def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
     """Return everything to cut, buy and press for a plan.
@@ -121,7 +134,8 @@ def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
     forms = _forms(plan, layout, background)
     terms = sewing.terms(brief.units)
     block = brief.pattern()
-    widths = {fabric: cloth.form.width for fabric, cloth in forms.items()}
+    widths = {fabric: cloths[0].form.width for fabric, cloths in forms.items()}
+    across = {fabric: long_cloth(cloths).form for fabric, cloths in forms.items()}
     listed = cutting_list(
         layout,
         block,
@@ -131,23 +145,25 @@ def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
         brief.second_fabric,
         sashing_fabric=plan.sashing_fabric,
         cornerstone_fabric=plan.cornerstone_fabric,
+        across={fabric: form.width for fabric, form in across.items()},
     )
     frames = _borders(plan)
     edge = plan.binding_fabric
-    bound = _binding(brief, forms[edge].form)
+    bound = _binding(brief, across[edge])
     back = _back(plan)
     pieces = (
         *listed.pieces,
-        *_border_strips(frames, forms, sewing.seam),
-        _binding_piece(bound, edge, forms[edge].form),
+        *_border_strips(frames, across, sewing.seam),
+        _binding_piece(bound, edge, across[edge]),
     )
-    cloths = _cut_all(plan, pieces, forms, progress)
+    cut = _cut_all(plan, pieces, forms, progress)
     width, height = brief.size()
     return CutBook(
         pieces,
         listed.strip_sets,
         listed.makings,
-        cloths,
+        tuple(found for found, _ in cut),
+        tuple(asked for _, asked in cut),
         setting_squares(brief.setting, sewing.seam, terms.step, terms.own_squares),
         _own(brief),
         sashing(brief.setting, sewing.seam, terms.step),
@@ -170,19 +186,36 @@ def _needed(plan: Plan) -> tuple[Layout, str]:
     return plan.layout, plan.background
 
 
-def _forms(plan: Plan, layout: Layout, background: str) -> dict[str, Cloth]:
-    """Return the cloth of every fabric in use; what is bought as yardage last, background last."""
-    given = {entry.fabric: entry for entry in plan.brief.sewing.cloths}
+def _forms(plan: Plan, layout: Layout, background: str) -> dict[str, tuple[Cloth, ...]]:
+    """Return the cloths of every fabric in use; what is bought as yardage last, background last.
+
+    Several that are told are cut in the order told. A fabric of the blocks that makes
+    a border, a binding or sashing besides comes as the others do, and as yardage for those.
+    """
+    given: dict[str, list[OwnCloth]] = {}
+    for entry in plan.brief.sewing.cloths:
+        given.setdefault(entry.fabric, []).append(entry)
     used = layout.counts()
     long = _by_the_length(plan, background)
     order = (swatch.fabric.id for swatch in plan.brief.swatches)
     names = [name for name in order if name in used and name not in long]
-    cloths = {}
-    for name in (*names, *long):
-        own = given.get(name)
-        form = _form(plan, name, own, long=name in long)
-        cloths[name] = Cloth(name, form, own.count if own else 1, own.length if own else None)
-    return cloths
+    return {
+        name: _cloths_of(plan, name, given.get(name, []), long=name in long, laid=name in used)
+        for name in (*names, *long)
+    }
+
+
+def _cloths_of(
+    plan: Plan, name: str, given: Sequence[OwnCloth], *, long: bool, laid: bool
+) -> tuple[Cloth, ...]:
+    if given:
+        forms = [(_form(plan, name, own, long=long), own) for own in given]
+        return tuple(Cloth(name, form, own.count, own.length) for form, own in forms)
+    usual = _form(plan, name, None, long=long)
+    if not (long and laid) or name in (plan.background, plan.brief.second_fabric):
+        return (Cloth(name, usual),)
+    blocks = _form(plan, name, None)
+    return (Cloth(name, usual),) if blocks.open_ended else (Cloth(name, blocks), Cloth(name, usual))
 
 
 def _form(plan: Plan, name: str, own: OwnCloth | None, *, long: bool = False) -> Form:
@@ -213,20 +246,37 @@ def _by_the_length(plan: Plan, background: str) -> tuple[str, ...]:
 
 
 def _cut_all(
-    plan: Plan, pieces: Sequence[Piece], forms: dict[str, Cloth], progress: Progress
-) -> tuple[CuttingPlan, ...]:
+    plan: Plan, pieces: Sequence[Piece], forms: dict[str, tuple[Cloth, ...]], progress: Progress
+) -> list[tuple[CuttingPlan, tuple[Piece, ...]]]:
     found = []
     wanted = {fabric: _wanted(plan, pieces, fabric) for fabric in forms}
-    served = _served(wanted, forms) if plan.brief.sewing.alike else {}
+    single = {fabric: cloths[0] for fabric, cloths in forms.items() if len(cloths) == 1}
+    served = _served(wanted, single) if plan.brief.sewing.alike else {}
+    told = {entry.fabric for entry in plan.brief.sewing.cloths}
     terms = plan.brief.sewing.cut_terms
-    for done, (fabric, cloth) in enumerate(forms.items()):
+    for done, (fabric, cloths) in enumerate(forms.items()):
         progress(done / len(forms), Doing(Stage.CUT, plan.swatch(fabric).fabric.name))
+        mine = wanted[fabric]
+        if len(cloths) > 1:
+            shared = shared_out(
+                mine, cloths, lambda p, c: _judged(p, c, terms), onward=fabric in told
+            )
+            found += [
+                (replace(solved, fabric=fabric, cloth=cloth), _of_fabric(asked, fabric))
+                for solved, asked, cloth in shared
+            ]
+            continue
         like, surplus = served.get(fabric, ("", ()))
-        solved = _judged(wanted[like or fabric], cloth, terms)
+        solved = _judged(wanted[like or fabric], cloths[0], terms)
         if like and not solved.verdict.fits:
-            like, surplus, solved = "", (), _judged(wanted[fabric], cloth, terms)
-        found.append(replace(solved, fabric=fabric, cloth=cloth, like=like, surplus=surplus))
-    return tuple(found)
+            like, surplus, solved = "", (), _judged(mine, cloths[0], terms)
+        solved = replace(solved, fabric=fabric, cloth=cloths[0], like=like, surplus=surplus)
+        found.append((solved, _of_fabric(mine, fabric)))
+    return found
+
+
+def _of_fabric(pieces: Sequence[Piece], fabric: str) -> tuple[Piece, ...]:
+    return tuple(replace(piece, fabric=fabric) for piece in pieces)
 
 
 def _served(
@@ -298,11 +348,11 @@ def _borders(plan: Plan) -> tuple[Border, ...]:
 
 
 def _border_strips(
-    frames: Sequence[Border], forms: dict[str, Cloth], seam: Inches
+    frames: Sequence[Border], across: dict[str, Form], seam: Inches
 ) -> Iterator[Piece]:
     """Join strips across the width of cloth to the length of all four strips of each border."""
     for number, frame in enumerate(frames, 1):
-        width = forms[frame.fabric].form.width
+        width = across[frame.fabric].width
         strips = strips_joined(frame.total, float(width), 2 * float(seam))
         use = Use(PieceKind.BORDER, number)
         yield Piece(use, frame.fabric, width, frame.cut, strips, turn=False)

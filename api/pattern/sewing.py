@@ -14,7 +14,6 @@ from placement.cloth.pieces import Method, Terms
 from placement.inches import Inches, Units
 from placement.sizes import EIGHTH, FIVE_MM
 from placement.top.setting.finishing import QUARTER, Corner, Grain, Join
-from placement.top.sewing.pressing import Rule
 
 MOST_SHRINKAGE = 20
 """Per cent; published samples of quilting cotton shrink by 3 to 10."""
@@ -120,14 +119,6 @@ class Sewing:
             words="how half-square units are made",
         ),
     ] = "two"
-    pressing: Annotated[
-        Rule,
-        Decision(
-            about="Whether units made alike are pressed alike, as it is taught, or seams nest at "
-            "any price.",
-            words="how seams are pressed",
-        ),
-    ] = "taught"
     form: Annotated[
         FormKind,
         Decision(

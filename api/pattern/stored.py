@@ -174,13 +174,11 @@ def whole(kept: StoredPlan) -> Plan:
         If the layout does not fit the brief and the choice.
     """
     from api.pattern.planner import completed, measured
-    from api.pattern.turning import with_turns
 
     plan = completed(kept.brief, kept.choice, kept.obstacles)
     if kept.layout is None:
         return plan
-    # Which blocks turn follows from how they are pressed.
-    laid = replace(plan, layout=with_turns(plan, kept.layout), by_hand=kept.by_hand)
+    laid = replace(plan, layout=kept.layout, by_hand=kept.by_hand)
     if kept.found is None:
         return replace(laid, quality=measured(laid))
     quality = replace(measured(laid, kept.found.known()), wanted=kept.found.wanted)

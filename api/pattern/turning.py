@@ -27,7 +27,6 @@ def pressing(plan: Plan, layout: Layout) -> Pressing:
         _lightness(plan, layout),
         directional=plan.directional or not brief.turn,
         alone=apart,
-        rule=brief.sewing.pressing,
     )
 
 

@@ -59,10 +59,6 @@ SENTENCES: dict[FaultKind, str] = {
     "seams in line are pressed to the same side.",
     _K.GOOSE_BOTH_WAYS: "The flying goose at {across:.3g} across and {down:.3g} down is pressed "
     "both ways.",
-    _K.UNIT_UNLIKE: "The unit at {across:.3g} across and {down:.3g} down is pressed otherwise than "
-    "one that is made alike.",
-    _K.JOINT_NESTS: "The joint at {across:.3g} across and {down:.3g} down is said not to nest; "
-    "nothing lies to one side there.",
     _K.PLAN_LENGTH: "The pressing tells {said} sides for {found} seams.",
     _K.SEAM_OFF: "The seam from {across:.3g} across and {down:.3g} down does not part the cloths "
     "that it says.",
@@ -186,6 +182,7 @@ SENTENCES: dict[FaultKind, str] = {
     _K.ALTERNATE_PIECES: "{said} pieces of the form {form} are told; {found} are found.",
     _K.ALTERNATE_SAME: "Whether a {form} is cut like the usual form is told wrongly.",
     _K.WHOLE: "Whether piece {number} of {fabric:fabric} is a whole pre-cut is told wrongly.",
+    _K.CLOTHS_SHARED: "What is asked of the cloths of {fabric:fabric} is not what is cut of it.",
     _K.OWN_FORM: "{fabric:fabric} is cut from another form of cloth than the plan says.",
     _K.BED_UNCOVERED: "A side of {said:length} does not cover the bed with its drop, "
     "{wanted:length}.",

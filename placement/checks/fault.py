@@ -81,10 +81,6 @@ class FaultKind(StrEnum):
     """across, down: place in block sides where two seams in line are pressed to one side."""
     GOOSE_BOTH_WAYS = "goose both ways"
     """across, down."""
-    UNIT_UNLIKE = "unit unlike"
-    """across, down: a unit that is pressed otherwise than one made alike."""
-    JOINT_NESTS = "joint nests"
-    """across, down: a joint named as one that does not nest, at which nothing lies to one side."""
     PLAN_LENGTH = "plan length"
     """said, found: choices of a pressing plan, and seams."""
     SEAM_OFF = "seam off"
@@ -299,6 +295,9 @@ class FaultKind(StrEnum):
     """said: blocks in a row, one more than the bed takes or too few to be near."""
     BED_WANTED = "bed wanted"
     """said, found: a side that covers the bed with its drop."""
+
+    CLOTHS_SHARED = "cloths shared"
+    """fabric: what is asked of its cloths is not what is cut of it."""
 
     # The printed words.
     UNSAID = "unsaid"

@@ -143,6 +143,7 @@ def cutting_list(
     *,
     sashing_fabric: str = "",
     cornerstone_fabric: str = "",
+    across: Mapping[str, Inches] | None = None,
 ) -> CuttingList:
     """Return the pieces of a quilt top's centre: blocks, sashing, setting triangles.
 
@@ -166,6 +167,9 @@ def cutting_list(
     cornerstone_fabric : str
         Id of the cornerstones' fabric; '' for the sashing's.
 
+    across : mapping
+        Usable width of the cloth that long strips are cut from, where it is another.
+
     Raises
     ------
     ValueError
@@ -177,6 +181,7 @@ def cutting_list(
     side = layout.setting.block_size
     takedown = take_down(block)
     maker = _Maker(side, terms, {"B": background, "S": second}, widths)
+    maker.across = across or widths
     counts = layout.counts()
     for fabric, blocks in counts.items():
         maker.add(takedown, fabric, blocks)
@@ -198,6 +203,7 @@ class _Maker:
         self.background = fixed["B"]
         self.fixed = fixed
         self.widths = widths
+        self.across = widths
         self.tally: Counter[tuple[str, PieceKind, Inches, Inches, Then]] = Counter()
         self.loose: Counter[tuple[str, PieceKind, Inches, Inches, Then]] = Counter()
         self.sets: list[StripSet] = []
@@ -390,8 +396,8 @@ class _Maker:
 
     def add_long(self, fabric: str, long: tuple[tuple[Inches, int], ...], wide: Inches) -> None:
         """Add strips right across the quilt; those longer than the cloth is wide are joined."""
-        usable, lost = self.width(fabric), 2 * float(self.terms.seam)
-        joined = 0.0
+        usable = self.across.get(fabric) or self.width(fabric)
+        lost, joined = 2 * float(self.terms.seam), 0.0
         for length, count in long:
             if length <= usable:
                 self.want(fabric, PieceKind.LONG_SASH, (length, wide), count)

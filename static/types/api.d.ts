@@ -556,6 +556,11 @@ export interface components {
         /** @description One fabric on the cutting table. */
         ClothRow: {
             /**
+             * @description Which of its fabric's cloths this is, from 0.
+             * @example 0
+             */
+            at: number;
+            /**
              * @description The verdict in a few words.
              * @example 3 in to spare
              */
@@ -1814,12 +1819,6 @@ export interface components {
             /** @description Usable width of a pre-cut of your own measure. */
             own_width?: string | null;
             /**
-             * @description Whether units made alike are pressed alike, as it is taught, or seams nest at any price.
-             * @default taught
-             * @enum {string}
-             */
-            pressing: "taught" | "nested";
-            /**
              * @description Seam allowance.
              * @default 1/4
              * @example 8 1/2
@@ -1893,8 +1892,6 @@ export interface components {
             own_height?: (string | number) | null;
             /** @description Usable width of a pre-cut of your own measure. */
             own_width?: (string | number) | null;
-            /** @description Whether units made alike are pressed alike, as it is taught, or seams nest at any price. */
-            pressing?: ("taught" | "nested") | null;
             /** @description Seam allowance. */
             seam?: (string | number) | null;
             /**

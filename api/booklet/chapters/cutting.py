@@ -62,7 +62,9 @@ def _alike(source: Source) -> Iterator[list[CuttingPlan]]:
     """Gather the fabrics that are cut alike, background last."""
     found: dict[object, list[CuttingPlan]] = {}
     for plan in source.book.cloths:
-        found.setdefault((plan.cloth.form, plan.cloth.count, plan.cuts), []).append(plan)
+        key = (plan.cloth.form, plan.cloth.count, plan.cuts)
+        if plan.cuts:
+            found.setdefault(key, []).append(plan)
     yield from found.values()
 
 
@@ -87,7 +89,7 @@ def _group(source: Source, group: list[CuttingPlan]) -> Iterator[Part]:
 
 
 def _pieces(source: Source, plan: CuttingPlan) -> list[Piece]:
-    return [piece for piece in source.book.pieces if piece.fabric == plan.fabric]
+    return [*source.book.asked_of(plan)]
 
 
 def _fabrics(source: Source, group: list[CuttingPlan]) -> str:

@@ -50,16 +50,17 @@ def amount(source: Source, cloth: CuttingPlan) -> str:
     return name if form.open_ended else f"{name}, {source.lengths.sold(form)}"
 
 
-def purpose(source: Source, fabric: str) -> str:
-    """Say what a fabric is for."""
-    kinds = {piece.kind for piece in source.book.pieces if piece.fabric == fabric}
+def purpose(source: Source, fabric: str, cloth: CuttingPlan | None = None) -> str:
+    """Say what a fabric is for, or one of its cloths."""
+    pieces = source.book.asked_of(cloth) if cloth else source.book.pieces
+    kinds = {piece.kind for piece in pieces if piece.fabric == fabric}
     found = [use for kind, use in _PURPOSES.items() if kind in kinds]
     if fabric == source.plan.background:
         found.insert(0, "background")
     if fabric == source.fixed.get("S") and source.block.has("S"):
         found.insert(0, "second feature")
     blocks = source.layout.counts().get(fabric, 0)
-    if blocks:
+    if blocks and kinds - _PURPOSES.keys():
         found.insert(0, english.number(blocks, "block"))
     return english.capital(english.listed(list(dict.fromkeys(found))))
 
@@ -91,7 +92,8 @@ def needs(source: Source) -> Chapter:
 def _in_order(source: Source) -> list[CuttingPlan]:
     """Return the cloths by their numbers; those that lie in no block follow."""
     after = len(source.numbers) + 1
-    return sorted(source.book.cloths, key=lambda cloth: source.numbers.get(cloth.fabric, after))
+    used = [cloth for cloth in source.book.cloths if cloth.cuts]
+    return sorted(used, key=lambda cloth: source.numbers.get(cloth.fabric, after))
 
 
 def _washed(source: Source) -> str:
@@ -105,7 +107,7 @@ def _row(source: Source, cloth: CuttingPlan) -> tuple[str | Figure, ...]:
         source.label(cloth.fabric),
         source.name(cloth.fabric),
         amount(source, cloth),
-        purpose(source, cloth.fabric),
+        purpose(source, cloth.fabric, cloth),
     )
 
 

@@ -296,9 +296,8 @@ def _whole(source: Source) -> Iterator[Part]:
 
 
 def _failing(source: Source) -> tuple[str, ...]:
-    joints = english.number(len(source.book.pressing.failing), "joint")
-    where = f"At {joints} of a block, ringed in the drawing, seams lie to one side; pin these."
-    return (where,)
+    count = len(source.book.pressing.failing)
+    return (f"At {english.number(count, 'kind')} of junction the seams can't nest; pin these.",)
 
 
 def _turn_words(source: Source) -> tuple[str, ...]:

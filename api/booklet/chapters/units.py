@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 
     from api.booklet.source import Source
     from placement.cloth.pieces import Making
-    from placement.top.sewing.seams import Seam
 
 _NAMES = {
     UnitKind.GOOSE: "flying goose",
@@ -299,11 +298,9 @@ def _quarters(source: Source, kind: Kind, making: Making) -> Iterator[Part]:
             f"Take the triangles that were cut from squares of {square}.",
             "Lay out four triangles as drawn.",
             f"Sew them in two pairs along the short edges with a {q} seam.",
-            _pairs_pressed(source, kind),
+            "Press the two pairs in opposite directions.",
             f"Sew the pairs together along the long edges with a {q} seam.",
-            "Press the long seam to one side, the same in every unit."
-            if source.plan.brief.sewing.pressing == "taught"
-            else pressed(source, kind),
+            pressed(source, kind),
             _trim(source, kind),
         ),
         (
@@ -311,29 +308,6 @@ def _quarters(source: Source, kind: Kind, making: Making) -> Iterator[Part]:
             _finished(source, kind),
         ),
     )
-
-
-def _pairs_pressed(source: Source, kind: Kind) -> str:
-    """Say how the two pairs of quarter-square units are pressed before they are joined."""
-    pressing = source.book.pressing
-    toward = {
-        seam.roles[choice]
-        for patch in _like(source, kind)
-        for plan in pressing.plans
-        for seam, choice in zip(pressing.seams, plan, strict=True)
-        if not seam.straight and _inside(seam.start, seam.end, patch) and _is_short(seam, patch)
-    }
-    if len(toward) == 1 and len(set(kind.unit.roles)) > 1:
-        return (
-            f"Press both pairs toward the {role(source, toward.pop())}: their seams then lie to "
-            "opposite sides where they meet."
-        )
-    return "Press the two pairs so that their seams lie to opposite sides where they meet."
-
-
-def _is_short(seam: Seam, patch: Patch) -> bool:
-    centre = patch.left + patch.width / 2, patch.top + patch.height / 2
-    return centre in (seam.start, seam.end)
 
 
 def _half_rectangles(source: Source, kind: Kind, making: Making) -> Iterator[Part]:

@@ -40,12 +40,8 @@ def whole_block(source: Source, plan: int, caption: str) -> Figure:
         x = float(seam.start[0] + seam.end[0]) / 2 * BLOCK + _ROOM
         y = float(seam.start[1] + seam.end[1]) / 2 * BLOCK + _ROOM
         shapes.append(canvas.arrow((x, y), direction(seam, choice), 0.19))
-    for place in pressing.failing:
-        at = float(place.across) * BLOCK + _ROOM, float(place.down) * BLOCK + _ROOM
-        shapes.append(canvas.ring(at))
     side = BLOCK + 2 * _ROOM
-    rings = ", rings round joints that do not nest" if pressing.failing else ""
-    alt = f"The {block.name.lower()} block with an arrow across every seam{rings}: {caption}."
+    alt = f"The {block.name.lower()} block with an arrow across every seam: {caption}."
     return canvas.figure(shapes, side, side, alt, caption)
 
 

@@ -96,15 +96,6 @@ def arrow(middle: Point, toward: Point, length: float = 0.2, ink: str = "#000000
     )
 
 
-def ring(centre: Point, radius: float = 0.075) -> str:
-    """Draw a ring round a joint that needs care."""
-    corners = [
-        (centre[0] + radius * cos(turn * pi / 8), centre[1] + radius * sin(turn * pi / 8))
-        for turn in range(16)
-    ]
-    return cloth(corners, "none", "#000000", 0.02)
-
-
 def middle(points: Sequence[Point]) -> Point:
     """Return the centre of some corners."""
     return sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points)

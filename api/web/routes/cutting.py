@@ -150,11 +150,12 @@ async def draw_cuts(
     fabric: FabricId,
     form: Annotated[Form, Path(description="SVG or PNG.")],
     width: Annotated[int, Query(ge=100, le=6000, description="Of a PNG, in pixels.")] = 1600,
+    cloth: Annotated[int, Query(ge=0, le=300, description="Which of its cloths, from 0.")] = 0,
 ) -> Response:
     """Draw one fabric's cloth to scale, with every cut numbered and the waste shown."""
     return await workspace.finish(
         request,
-        lambda progress: _drawn(_book(workspace, plan, progress), fabric, form, width),
+        lambda progress: _drawn(_book(workspace, plan, progress), (fabric, cloth), form, width),
     )
 
 
@@ -170,15 +171,20 @@ def _book(workspace: Workspace, plan: str, progress: Progress) -> tuple[Plan, Cu
         raise HTTPException(422, str(fault)) from fault
 
 
-def _drawn(made: tuple[Plan, CutBook], fabric: str, form: Form, width: int) -> Response:
+def _drawn(made: tuple[Plan, CutBook], which: tuple[str, int], form: Form, width: int) -> Response:
     from api.drawing.cutting import cutting_drawing, cutting_png, cutting_svg
     from api.wording.cutting import captions
 
     content, book = made
+    fabric, at = which
     swatch = need_fabric(content, fabric)
-    cloth = next((entry for entry in book.cloths if entry.fabric == fabric), None)
-    if cloth is None:
+    cloths = [entry for entry in book.cloths if entry.fabric == fabric]
+    if not cloths:
         raise HTTPException(404, f"nothing is cut from {swatch.fabric.name!r}; it is not used")
+    if at >= len(cloths):
+        name = swatch.fabric.name
+        raise HTTPException(404, f"{name!r} has {len(cloths)} cloths; there is no cloth {at}")
+    cloth = cloths[at]
     # Numbers on yardage are to be read on a phone as well as those on a fat quarter.
     larger = max(1.0, float(cloth.cloth.form.width) / _FAT_QUARTER)
     metric = content.brief.units == "metric"

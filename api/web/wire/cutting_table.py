@@ -26,7 +26,7 @@ from placement.top.sewing.pressing import Pressing
 def cutting_table(plan: Plan, book: CutBook, revision: int) -> CuttingTable:
     """Return a plan's cut book in words."""
     told = hand(plan, book)
-    rows = [_row(plan, cloth, told) for cloth in book.cloths]
+    rows = [_row(plan, book, cloth, told) for cloth in book.cloths]
     wanting = [row for row in rows if not row.fits]
     return CuttingTable(
         revision=revision,
@@ -64,10 +64,11 @@ def _forms(brief: Brief) -> Iterator[FormChoice]:
         yield FormChoice(name=kind, label=f"{capital(form_name(kind))}, {size}")
 
 
-def _row(plan: Plan, cut: CuttingPlan, told: Hand) -> ClothRow:
+def _row(plan: Plan, book: CutBook, cut: CuttingPlan, told: Hand) -> ClothRow:
     form = cut.cloth.form
     return ClothRow(
         fabric=cut.fabric,
+        at=book.which(cut),
         name=plan.swatch(cut.fabric).fabric.name,
         form=form.kind,
         cloth=cloth_count(cut.cloth),

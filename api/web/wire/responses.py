@@ -393,6 +393,7 @@ class ClothRow(BaseModel):
     """One fabric on the cutting table."""
 
     fabric: str = Field(description="Its id.", examples=["rosehip"])
+    at: int = Field(description="Which of its fabric's cloths this is, from 0.", examples=[0])
     name: str = Field(examples=["Rosehip"])
     form: FormKind = Field(description="What it comes as.", examples=["fat quarter"])
     cloth: str = Field(description="The same with its count.", examples=["2 fat quarters"])

@@ -1,8 +1,4 @@
-"""Which way each seam is pressed, and which blocks turn, so that junctions nest.
-
-As it is taught, units made alike are pressed alike, geese away from their points, seams
-away from the points that end on them; junctions that do not nest under this rule are
-named. Nesting at any price lets units be pressed one by one instead.
+"""Which way each seam is pressed, and which blocks turn, so that every junction nests.
 
 A plan is one choice of sides for all seams of a block; blocks of the two colours
 of the checkerboard share a plan, or have one each. For seams, junctions and ties
@@ -17,32 +13,15 @@ blocks nest always.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from placement.top.sewing.seams import (
-    Junction,
-    Place,
-    Seam,
-    Turn,
-    between,
-    block_seams,
-    points_beside,
-    ties,
-)
+from placement.top.sewing.seams import Junction, Place, Seam, Turn, between, block_seams, ties
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from placement.block import Block
-
-
-Rule = Literal["taught", "nested"]
-"""'taught': units made alike are pressed alike, whatever does not nest then is named;
-'nested': every junction nests that can, units pressed one by one."""
-
-_AWAY = 8.0
-"""How much pressing away from points weighs against as much length toward the darker cloth."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +35,7 @@ class Pressing:
     turn: Turn
     """Degrees by which blocks of the second colour are turned, clockwise."""
     failing: tuple[Place, ...]
-    """Junctions that do not nest, each by its place."""
+    """Junctions that can't nest, each by its place."""
     toward_dark: float
     """Share of the seams' length, between cloths of different lightness, pressed to the darker."""
     alone: bool
@@ -72,7 +51,6 @@ def press(
     *,
     directional: bool = False,
     alone: bool = False,
-    rule: Rule = "taught",
 ) -> Pressing:
     """Choose a side for every seam, and a turn or a second plan for every other block.
 
@@ -86,39 +64,29 @@ def press(
         Whether a print has an up and a down, which forbids turning.
     alone : bool
         Whether no block touches another (a single block, or plain ones or sashing between).
-    rule : str
-        Whether units made alike are pressed alike ('taught') or all nests ('nested').
 
     Returns
     -------
     Pressing
-        As taught: units made alike pressed alike; among those the fewest junctions that fail,
-        one plan before two, and the most length pressed away from points, then toward the
-        darker cloth. Nested: the fewest junctions that fail; among those both seams of every
-        goose pressed alike, one plan with a turn before two plans, units made alike pressed
-        alike, and the most length pressed toward the darker cloth.
+        With the fewest junctions that fail; among those both seams of every goose
+        pressed alike, one plan with a turn before two plans, units made alike
+        pressed alike, and the most length pressed toward the darker cloth.
     """
     seams, inside = block_seams(block)
     alone = alone or not seams
     looks = () if directional or alone else block.same_when_turned()
     ways: list[tuple[Turn, bool]] = [(turn, False) for turn in (180, 90) if turn in looks]
     ways.append((0, not alone))
-    tied = {2: ties(block, across=True), 1: ties(block, across=False), 0: ()}
-    if rule == "taught":
-        costs = _taught_costs(block, seams, lightness)
-        tries = [
-            _solve(seams, inside, tied[2], lightness, costs, turn, two=two, alone=alone, kindness=2,
-                   same_units=True)
-            for turn, two in ways
-        ]  # fmt: skip
-    else:
-        costs = [_cost(seam, lightness) for seam in seams]
-        tries = [
-            _solve(seams, inside, alike, lightness, costs, turn, two=two, alone=alone,
-                   kindness=kindness)
-            for turn, two in ways
-            for kindness, alike in tied.items()
-        ]  # fmt: skip
+    tied: dict[int, tuple[Junction, ...]] = {
+        2: ties(block, across=True),
+        1: ties(block, across=False),
+        0: (),
+    }
+    tries = [
+        _solve(seams, inside, alike, lightness, turn, two=two, alone=alone, kindness=kindness)
+        for turn, two in ways
+        for kindness, alike in tied.items()
+    ]
     return max(
         tries,
         key=lambda found: (
@@ -136,70 +104,39 @@ def _solve(
     inside: tuple[Junction, ...],
     alike: tuple[Junction, ...],
     lightness: Mapping[str, float],
-    costs: Sequence[float],
     turn: Turn,
     *,
     two: bool,
     alone: bool,
     kindness: int,
-    same_units: bool = False,
 ) -> Pressing:
     count = len(seams)
     shift = count if two else 0
     junctions = [*inside, *(_moved(inside, shift) if two else ())]
     if not alone:
         junctions += between(seams, turn, shift)
-    # Seams that go on from each other first: where they lie to one side, a ridge is felt.
-    junctions.sort(key=lambda junction: not junction.in_line)
     colouring = _Colouring(count * (2 if two else 1))
     for tie in (*alike, *(_moved(alike, shift) if two else ())):
         colouring.oppose(tie.first, tie.second, tie.differ)
-    for tie in alike if two and same_units else ():
-        # A unit is made and pressed before anybody knows in which block it will lie.
-        colouring.oppose(tie.first, tie.first + shift, differ=False)
     failing = tuple(
         dict.fromkeys(
             j.place for j in junctions if not colouring.oppose(j.first, j.second, j.differ)
         )
     )
-    choices = colouring.cheapest([*costs, *(costs if two else ())])
+    costs = [_cost(seam, lightness) for seam in seams] * (2 if two else 1)
+    choices = colouring.cheapest(costs)
     plans = (choices[:count], choices[count:]) if two else (choices,)
-    dark = _toward_dark(seams, plans, lightness)
-    return Pressing(seams, plans, turn, failing, dark, alone, kindness)
-
-
-def _toward_dark(
-    seams: tuple[Seam, ...], plans: tuple[tuple[int, ...], ...], lightness: Mapping[str, float]
-) -> float:
-    """Return the share of the length between unlike cloths that is pressed to the darker."""
-    costs = [_cost(seam, lightness) for seam in seams]
-    total = len(plans) * sum(map(abs, costs))
+    total = sum(abs(cost) for cost in costs)
     lost = sum(
-        max(0.0, -cost if choice else cost)
-        for plan in plans
-        for cost, choice in zip(costs, plan, strict=True)
+        max(0.0, -cost if choice else cost) for cost, choice in zip(costs, choices, strict=True)
     )
-    return 1 - lost / total if total else 1.0
-
-
-def _taught_costs(
-    block: Block, seams: tuple[Seam, ...], lightness: Mapping[str, float]
-) -> list[float]:
-    """Return what choice 0 of each seam costs more than choice 1, by the rules of a teacher.
-
-    Away from points before toward the dark: a point is bulk, and a seam pressed over it hides
-    where to sew.
-    """
-    sides = points_beside(block, seams)
-    return [
-        _AWAY * seam.length * (before - after) + _cost(seam, lightness)
-        for seam, (before, after) in zip(seams, sides, strict=True)
-    ]
+    dark = 1 - lost / total if total else 1.0
+    return Pressing(seams, plans, turn, failing, dark, alone, kindness)
 
 
 def _moved(junctions: tuple[Junction, ...], shift: int) -> tuple[Junction, ...]:
     """Return junctions of the first plan as those of the second."""
-    return tuple(replace(j, first=j.first + shift, second=j.second + shift) for j in junctions)
+    return tuple(Junction(j.first + shift, j.second + shift, j.differ, j.place) for j in junctions)
 
 
 def _cost(seam: Seam, lightness: Mapping[str, float]) -> float:

@@ -76,8 +76,6 @@ class Junction:
     """Whether the two choices must differ (else be equal) for the allowances to oppose."""
     place: Place
     """Where it is."""
-    in_line: bool = True
-    """Whether one seam goes on from the other; else they meet like the sides of a V."""
 
 
 @lru_cache(maxsize=64)
@@ -97,96 +95,22 @@ def block_seams(block: Block) -> tuple[tuple[Seam, ...], tuple[Junction, ...]]:
 def ties(block: Block, *, across: bool) -> tuple[Junction, ...]:
     """Tie the two seams of each goose or, across the block, those of all units made alike.
 
-    Made alike are units of one size and the same roles, as one that is turned over the table
-    shows: half-square units and geese pressed toward one role, quarter-square ones seam by seam.
+    Made alike are half-square units, and geese, of one size and the same two roles.
     """
     first: dict[object, tuple[int, bool]] = {}
     ties = []
     number = 0
     for patch in block.patches:
-        for key, ahead in _made(patch, across=across):
-            if key is not None:
-                leader, side = first.setdefault(key, (number, ahead))
-                ties.append(Junction(leader, number, side != ahead, _middle(patch)))
+        for seam in _diagonals(patch):
+            one, other = seam.roles
+            if patch.cut != "x" and one != other:
+                made = patch.cut in GEESE, frozenset((patch.width, patch.height))
+                key = (*made, frozenset(seam.roles)) if across else patch
+                leader, ahead = first.setdefault(key, (number, one < other))
+                differ = ahead != (one < other)
+                ties.append(Junction(leader, number, differ, _middle(patch)))
             number += 1
     return tuple(ties)
-
-
-def points_beside(block: Block, seams: Sequence[Seam]) -> tuple[tuple[bool, bool], ...]:
-    """Return for each seam whether points lie on the side of choice 0, and of choice 1.
-
-    A straight seam has points beside it where slanted seams end on it; of a goose's two
-    seams it is the large triangle's side that holds the point.
-    """
-    found = []
-    for seam in seams:
-        if not seam.straight:
-            goose = _goose_of(block, seam)
-            large = goose.roles[0] if goose else ""
-            one, other = (bool(goose) and role == large for role in seam.roles)
-            found.append((one, other) if one != other else (False, False))
-            continue
-        level = 1 if seam.normal[1] else 0
-        ends = [
-            far[level] > point[level]
-            for slanted in seams
-            if not slanted.straight
-            for point, far in ((slanted.start, slanted.end), (slanted.end, slanted.start))
-            if point[level] == seam.start[level]
-            and seam.start[1 - level] <= point[1 - level] <= seam.end[1 - level]
-        ]
-        found.append((False in ends, True in ends))
-    return tuple(found)
-
-
-def _goose_of(block: Block, seam: Seam) -> Patch | None:
-    """Return the goose that a slanted seam is one of, if it is."""
-    return next(
-        (
-            patch
-            for patch in block.patches
-            if patch.cut in GEESE and seam in tuple(_diagonals(patch))
-        ),
-        None,
-    )
-
-
-def _made(patch: Patch, *, across: bool) -> Iterator[tuple[object, bool]]:
-    """Yield for each seam of a unit what it is tied by, and the side that choice 1 is on.
-
-    None for a seam that is free.
-    """
-    seams = tuple(_diagonals(patch))
-    size = frozenset((patch.width, patch.height))
-    if patch.cut != "x":
-        for seam in seams:
-            one, other = seam.roles
-            key = (patch.cut in GEESE, size, frozenset(seam.roles)) if across else patch
-            yield (key if one != other else None), one < other
-        return
-    turn, roles = unit_turn(patch)
-    for place, seam in enumerate(seams):
-        # A unit that looks the same half round may lie either way: its long seam is free.
-        same = roles[:2] == roles[2:]
-        if not across or (same and place == 2):
-            yield None, False
-        elif same and seam.roles[0] != seam.roles[1]:
-            yield (size, roles), seam.roles[0] < seam.roles[1]
-        else:
-            x, y = seam.normal
-            for _ in range(turn):
-                x, y = y, -x
-            yield (size, roles, place), (x, y) > (0, 0)
-
-
-def unit_turn(patch: Patch) -> tuple[int, str]:
-    """Return by how many quarters a quarter-square unit is turned as it lies, and its roles.
-
-    The roles are top, right, bottom and left of the unit as it is made.
-    """
-    turned = [(patch.roles[turn:] + patch.roles[:turn], turn) for turn in range(4)]
-    roles, turn = min(turned)
-    return turn, roles
 
 
 def _diagonals(patch: Patch) -> Iterator[Seam]:
@@ -202,38 +126,14 @@ def _diagonals(patch: Patch) -> Iterator[Seam]:
     elif patch.cut == "\\":
         yield Seam((left, top), (right, bottom), (1, -1), (roles[0], roles[1]))
     elif patch.cut == "x":
-        yield from _quarters(patch)
+        up, east, down, west = tuple(roles)
+        centre = ((left + right) / 2, (top + bottom) / 2)
+        sides = (down if down == west else "", up if up == east else "")
+        yield Seam((right, top), centre, (1, 1), (up, east))
+        yield Seam(centre, (left, bottom), (1, 1), (west, down))
+        yield Seam((left, top), (right, bottom), (1, -1), sides)
     elif patch.cut in GEESE:
         yield from _goose(patch)
-
-
-def _quarters(patch: Patch) -> Iterator[Seam]:
-    """Yield the seams of a quarter-square unit: its two pairs, then the long one.
-
-    As it is made, its long seam falls from the top left; turned, it turns with the unit.
-    """
-    left, top = patch.left, patch.top
-    right, bottom = left + patch.width, top + patch.height
-    up, east, down, west = tuple(patch.roles)
-    centre = (left + right) / 2, (top + bottom) / 2
-    turn = unit_turn(patch)[0]
-    rising = (
-        Seam((right, top), centre, (1, 1), (up, east)),
-        Seam(centre, (left, bottom), (1, 1), (west, down)),
-    )
-    falling = (
-        Seam((right, bottom), centre, (1, -1), (down, east)),
-        Seam(centre, (left, top), (1, -1), (west, up)),
-    )
-    if turn % 2 == 0:
-        yield from rising if turn == 0 else rising[::-1]
-        sides = (down if down == west else "", up if up == east else "")
-        yield Seam((left, top), (right, bottom), (1, -1), sides)
-    else:
-        # unit_turn counts the roles back, so that one turned once lies a quarter to the right.
-        yield from falling if turn == 1 else falling[::-1]
-        sides = (up if up == west else "", down if down == east else "")
-        yield Seam((right, top), (left, bottom), (1, 1), sides)
 
 
 def _goose(patch: Patch) -> Iterator[Seam]:
@@ -306,12 +206,7 @@ def _meet(join: Seam, axis: Axis, seams: Sequence[Seam], junctions: list[Junctio
                 one, two = seams[first], seams[second]
                 if one.straight == two.straight:
                     differ = _sign(one, axis) == _sign(two, axis)
-                    line = _in_line(one.normal, two.normal)
-                    junctions.append(Junction(first, second, differ, where, line))
-
-
-def _in_line(one: tuple[int, int], two: tuple[int, int]) -> bool:
-    return two in (one, (-one[0], -one[1]))
+                    junctions.append(Junction(first, second, differ, where))
 
 
 def _ends_on(
@@ -368,12 +263,7 @@ def between(seams: Sequence[Seam], turn: Turn, shift: int) -> tuple[Junction, ..
                 for second, sign2 in other[opposite].get(place, ()):
                     if seams[first].straight == seams[second].straight:
                         where = _on_edge(edge, place)
-                        turned = seams[second].normal
-                        for _ in range(turn // 90):
-                            turned = (-turned[1], turned[0])
-                        line = _in_line(seams[first].normal, turned)
-                        differ = sign == sign2
-                        junctions.append(Junction(first, second + shift, differ, where, line))
+                        junctions.append(Junction(first, second + shift, sign == sign2, where))
     return tuple(junctions)
 
 

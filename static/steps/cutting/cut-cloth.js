@@ -16,8 +16,9 @@ import { workspace } from "../../plan/workspace.js";
 
 export class CutCloth {
   #id;
-  /** @type {FormKind} */
-  #form = "yardage";
+  #at;
+  /** All cloths of this fabric as they are cut now. @type {ClothRow[]} */
+  #rows = [];
   #enough = 1;
   #picture = h("span.picture");
   #name = h("span.name");
@@ -41,6 +42,12 @@ export class CutCloth {
   #width = lengthField("Usable width", (width) => this.#set({ width: width || null }));
   #height = lengthField("Usable height", (height) => this.#set({ height: height || null }));
   #length = lengthField("Length at hand", (length) => this.#set({ length: length || null }));
+  #another = button("I have another piece of it", () =>
+    this.#save([...this.#others, ...this.#mine, this.#plain("yardage")]),
+  );
+  #less = button("Not this piece", () =>
+    this.#save([...this.#others, ...this.#mine.filter((_, at) => at !== this.#at)]),
+  );
   #usual = button("Like the other fabrics", () => this.#save(this.#others));
   #more = button("", () => this.#set({ count: this.#enough }));
   #errors = errorPlace();
@@ -62,7 +69,7 @@ export class CutCloth {
       this.#height.element,
       this.#width.element,
     ),
-    h("div.take", this.#more, this.#usual),
+    h("div.take", this.#more, this.#another, this.#less, this.#usual),
     this.#errors,
     this.#place,
     h("p.take", this.#larger),
@@ -72,9 +79,10 @@ export class CutCloth {
   /** The tile and the card that it opens. */
   elements = [this.#tile, this.#card];
 
-  /** @param {string} id */
-  constructor(id) {
+  /** @param {string} id @param {number} at which of the fabric's cloths */
+  constructor(id, at) {
     this.#id = id;
+    this.#at = at;
   }
 
   #turn() {
@@ -95,23 +103,36 @@ export class CutCloth {
     return this.#cloths.filter(({ fabric }) => fabric !== this.#id);
   }
 
+  /** What the fabric comes as: as it is told, else as it is taken to be. */
+  get #mine() {
+    const told = this.#cloths.filter(({ fabric }) => fabric === this.#id);
+    return told.length ? told : this.#rows.map(({ form }) => this.#plain(form));
+  }
+
+  /** A cloth of which nothing was measured. @param {FormKind} form @returns {OwnCloth} */
+  #plain(form) {
+    return {
+      fabric: this.#id,
+      form,
+      count: 1,
+      length: null,
+      width: null,
+      height: null,
+      units: null,
+      along: "long side",
+    };
+  }
+
   /**
    * Say that the cloth at hand is another.
    * @param {Partial<OwnCloth>} fields
    * @param {boolean} [anew] forget what was measured of the cloth before
    */
   #set(fields, anew = false) {
-    const old = anew ? undefined : this.#cloths.find(({ fabric }) => fabric === this.#id);
-    const none = {
-      form: this.#form,
-      count: 1,
-      length: null,
-      width: null,
-      height: null,
-      units: null,
-      along: /** @type {OwnCloth["along"]} */ ("long side"),
-    };
-    return this.#save([...this.#others, { ...none, ...old, fabric: this.#id, ...fields }]);
+    const changed = this.#mine.map((own, at) =>
+      at === this.#at ? { ...(anew ? this.#plain(own.form) : own), ...fields } : own,
+    );
+    return this.#save([...this.#others, ...changed]);
   }
 
   /** @param {OwnCloth[]} cloths */
@@ -121,9 +142,11 @@ export class CutCloth {
 
   /** @param {PlanView} view @param {CuttingTable} table @param {ClothRow} row */
   show(view, table, row) {
-    const own = this.#cloths.find(({ fabric }) => fabric === row.fabric);
+    this.#rows = table.cloths
+      .filter(({ fabric }) => fabric === row.fabric)
+      .sort((one, two) => one.at - two.at);
+    const own = this.#cloths.filter(({ fabric }) => fabric === row.fabric)[this.#at];
     const open = row.form === "yardage";
-    this.#form = row.form;
     pictures(this.#picture, [row.fabric]);
     say(this.#name, row.name);
     say(this.#title, row.name);
@@ -141,10 +164,13 @@ export class CutCloth {
     this.#length.element.hidden = !open;
     this.#length.show(own?.length, "to be bought");
     this.#usual.hidden = !row.own;
+    this.#less.hidden = this.#rows.length < 2;
     this.#more.hidden = !row.enough;
     say(this.#more, `Take ${row.enough} of them`);
     this.#enough = row.enough ?? 1;
-    this.#larger.href = workspace.path(`cutting/${row.fabric}.svg?revision=${view.revision}`);
+    this.#larger.href = workspace.path(
+      `cutting/${row.fabric}.svg?revision=${view.revision}&cloth=${row.at}`,
+    );
     const drawn = `Cutting drawing of ${row.name}`;
     set(this.#place, { "aria-label": drawn });
     this.#drawing.alt = `${drawn}, to scale`;

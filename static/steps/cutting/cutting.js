@@ -278,8 +278,9 @@ class CuttingStep extends Step {
 
   /** @param {PlanView} view @param {CuttingTable} table @param {ClothRow} row */
   #cloth(view, table, row) {
-    const cloth = this.#cloths.get(row.fabric) ?? new CutCloth(row.fabric);
-    this.#cloths.set(row.fabric, cloth);
+    const key = `${row.fabric} ${row.at}`;
+    const cloth = this.#cloths.get(key) ?? new CutCloth(row.fabric, row.at);
+    this.#cloths.set(key, cloth);
     cloth.show(view, table, row);
     return cloth.elements;
   }

@@ -44,7 +44,6 @@ MAY_PASS: dict[str, str] = {
     "Making.then": "told with the units; the pieces are judged",
     "Note.kind": "advice",
     "Note.near": "advice",
-    "Piece.then": "two ways may take the same piece",
     "Piece.turn": "may be less free than the cloth allows",
     "Pressing.alone": "told for its words; the seams are judged",
     "Pressing.kindness": "which of two good pressings was taken",
