@@ -238,6 +238,10 @@ def _top_phrases(facts: _Facts) -> Iterator[str]:
     yield f"{facts.fin(setting.block_size)} finished, {facts.cut(side)} with seam allowance"
     for squares in book.setting:
         yield _several(squares.triangles, f"{squares.kind} triangle")
+    wide, high = (facts.cut(side) for side in _sewn(facts))
+    yield f"now measures about {wide} × {high}"
+    if setting.kind == "on point":
+        yield _trim_phrase(facts)
     if book.sashing:
         long, wide = book.sashing.cut
         yield f"sashing strip, {facts.cut(wide)} × {facts.cut(long)}"
@@ -247,6 +251,29 @@ def _top_phrases(facts: _Facts) -> Iterator[str]:
         yield from (f"{count} of {facts.cut(length)}" for length, count in book.sashing.long)
         if book.sashing.half_cornerstones:
             yield _several(book.sashing.half_cornerstones, "half cornerstone")
+
+
+def _scant(facts: _Facts) -> float:
+    """Return what squares of her own that are too small take from every side, inches."""
+    return max([0.0, *(own.loss for own in facts.book.own)])
+
+
+def _sewn(facts: _Facts) -> tuple[float, float]:
+    """Return both sides of the blocks sewn together, with what is left of the seam allowance."""
+    setting = facts.layout.setting
+    around = 2 * (float(facts.plan.brief.sewing.seam) - _scant(facts))
+    return setting.width + around, setting.height + around
+
+
+def _trim_phrase(facts: _Facts) -> str:
+    """Return where the edges are trimmed: beyond the points, or where triangles end short."""
+    scant = _scant(facts)
+    if not scant:
+        return f"straight, {facts.cut(facts.plan.brief.sewing.seam)} outside the points"
+    least = finished(scant, metric=facts.metric)
+    what = "sashing" if facts.book.sashing else "blocks"
+    how = "less than" if least == finished(0.0, metric=facts.metric) else f"about {least}"
+    return f"blunt the points of the {what} by {how}"
 
 
 def _around_phrases(facts: _Facts) -> Iterator[str]:
@@ -520,8 +547,7 @@ def _cut_lengths(facts: _Facts) -> Iterator[Inches | float]:
         yield from (length for length, _ in book.sashing.long)
     for part in _parts_of_block(facts):
         yield Inches(part * setting.block_size.value + 2 * seam.value)
-    for side in (setting.width, setting.height):
-        yield side + 2 * float(seam)
+    yield from _sewn(facts)
     yield from (book.binding.cut, book.binding.length, setting.block_size)
     for frame in book.borders:
         yield from (frame.cut, frame.sides, frame.ends)
@@ -566,6 +592,8 @@ def _finished_lengths(facts: _Facts) -> Iterator[Inches | float]:
         yield from (frame.finished, frame.width, frame.height)
     yield from book.batting
     yield book.backing[0].panel_length
+    # What too small squares take, and the least that is told.
+    yield from (_scant(facts), 5 / 25.4 if facts.metric else 1 / 8)
 
 
 def _beds(facts: _Facts) -> Iterator[str]:

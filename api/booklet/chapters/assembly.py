@@ -113,18 +113,45 @@ def _steps(source: Source, found: tuple[Row, ...], *, pointed: bool) -> Iterator
             f"Sew on {english.number(setting.corner_triangles, 'corner triangle')} last and press "
             "toward them."
         )
-        yield (
-            f"Trim the edges straight, {source.cut(source.seam)} outside the points of the "
-            f"{'sashing' if sashing else 'blocks'}."
-        )
+        yield _trimming(source)
     wide, high = (source.cut(side) for side in top_size(source))
     yield f"The quilt top now measures about {wide} × {high}, seam allowance included."
 
 
+def _trimming(source: Source) -> str:
+    what = "sashing" if source.book.sashing else "blocks"
+    scant = _scant(source)
+    if not scant:
+        return (
+            f"Trim the edges straight, {source.cut(source.seam)} outside the points of the {what}."
+        )
+    loss, kind = scant
+    return (
+        f"Trim the edges straight, even with the {kind} triangles: from squares of your own size, "
+        f"they blunt the points of the {what} by {_loss_words(source, loss)} at the edges, and the "
+        "quilt gets smaller by as much on every side."
+    )
+
+
+def _loss_words(source: Source, loss: float) -> str:
+    least = source.finished(0.125 if source.units == "inches" else 5 / 25.4)
+    about = source.finished(loss)
+    return f"less than {least}" if about == source.finished(0) else f"about {about}"
+
+
+def _scant(source: Source) -> tuple[float, str] | None:
+    """Return how much the scantest squares of one's own take from every side, and whose."""
+    losses = [(own.loss, str(own.kind)) for own in source.book.own if own.loss > 0]
+    return max(losses, default=None)
+
+
 def top_size(source: Source) -> tuple[float, float]:
-    """Return width and height of the blocks sewn together with their seam allowance, inches."""
-    setting = source.layout.setting
-    around = 2 * float(source.seam)
+    """Return width and height of the blocks sewn together with their seam allowance, inches.
+
+    Setting triangles from squares that are too small leave less of both.
+    """
+    setting, scant = source.layout.setting, _scant(source)
+    around = 2 * (float(source.seam) - (scant[0] if scant else 0.0))
     return setting.width + around, setting.height + around
 
 

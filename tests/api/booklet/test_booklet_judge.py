@@ -35,6 +35,7 @@ METRIC = Sewing(seam=Inches.parse("7.5 mm"), binding=Inches.parse("60 mm"))
 PINWHEEL = OwnBlock("Corner wheel", ("1", "1"), ("1", "1"), ("B\\F F/B", "B/F B\\F"))
 
 FRAMED = "two borders, binding and second feature of their own"
+SCANT = "squares of her own, too small"
 SASHED = "sashing and cornerstones on point"
 
 CASES: dict[str, dict[str, Any]] = {
@@ -88,6 +89,12 @@ CASES: dict[str, dict[str, Any]] = {
         "block": "240 mm", "sewing": METRIC, "sashing_fabric": "fabric-0", "alternate": True,
     },
     "long sashing, straight": {"sashing": "1", "kind": "straight", "across": 6, "down": 2},
+    SCANT: {"sewing": Sewing(side_square=Inches.parse(12), corner_square=Inches.parse("6 3/4"))},
+    "squares of her own, a little too small": {
+        "sewing": replace(METRIC, side_square=Inches.parse("375 mm")), "units": "metric",
+        "block": "240 mm",
+    },
+    "squares of her own, generous": {"sewing": Sewing(side_square=Inches.parse(14))},
     "one block": {"across": 1, "down": 1, "names": ("Only",)},
     "other forms of cloth": {
         "pattern": "uneven-nine-patch", "block": "7", "names": ("Rose", "Moss", "Slate"),
@@ -189,6 +196,12 @@ def test_the_judge_finds_edges_and_sashing_of_another_plan(
         "grain of the binding": (FRAMED, {}, {"grain": "bias"}),
         "shrinkage": (FRAMED, {}, {"shrinkage": 4.0}),
         "alternates": ("other forms of cloth", {}, {"alternates": ("ten-inch square",)}),
+        "squares of her own": (SCANT, {}, {"side_square": Inches.parse("12 1/2")}),
+        "squares of her own that are large enough": (
+            SCANT,
+            {},
+            {"side_square": None, "corner_square": None},
+        ),
         "fabric of the sashing": (SASHED, {"sashing_fabric": "fabric-0"}, {}),
         "fabric of the cornerstones": (SASHED, {"cornerstone_fabric": "fabric-2"}, {}),
     }

@@ -176,3 +176,30 @@ def _centre(made: Booklet, block: Fraction, kind: str) -> tuple[float, float]:
     assert isclose(hypot(finished, finished), finished * sqrt(2))
     diagonal = finished * sqrt(2)
     return across * diagonal + 2 * float(SEAM), down * diagonal + 2 * float(SEAM)
+
+
+def test_setting_triangles_that_are_too_small_are_sewn_and_trimmed_as_they_are(
+    plan_of: Callable[..., Plan],
+) -> None:
+    """Lay a side triangle against two blocks on paper and measure where its long edge ends.
+
+    Cut twice, a square of side s gives triangles with a long edge of s and a height of s / 2.
+    Their two short edges are sewn to blocks, so its right angle lies in the corner between them,
+    a seam allowance times sqrt(2) beyond the corner of the finished blocks.
+    """
+    square, side, seam = 12.0, 8.5, float(SEAM)
+    made = booklet(plan_of(sewing=Sewing(side_square=Inches.parse(12))), {}, Edition())
+    points = side * sqrt(2) / 2  # from the corner between two blocks to the line of their points
+    short = points - (square / 2 - seam * sqrt(2) - seam)  # to the seam along the long edge
+    lines = " ".join(steps(made, "Layout"))
+    assert "Trim the edges straight, even with the side triangles" in lines
+    said = re.search(rf"blunt the points of the blocks by about {_LENGTH}", lines)
+    assert said
+    assert isclose(float(inches(said[1])), short, abs_tol=1 / 16)
+    assert "outside the points" not in lines
+    # Three blocks on point across, four down; the measure is told to 1/8 in.
+    top = re.search(rf"now measures about {_LENGTH} × {_LENGTH}", lines)
+    assert top
+    for told, count in ((top[1], 3), (top[2], 4)):
+        sewn = count * side * sqrt(2) + 2 * seam - 2 * short
+        assert isclose(float(inches(told)), sewn, abs_tol=1 / 16)
