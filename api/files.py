@@ -47,7 +47,10 @@ def write_whole(path: Path, data: bytes) -> None:
         If it can't be written; what was there stays.
     """
     goal = path.resolve()
-    handle, beside = tempfile.mkstemp(dir=goal.parent, prefix=f".{goal.name}-")
+    try:
+        handle, beside = tempfile.mkstemp(dir=goal.parent, prefix=f".{goal.name}-")
+    except OSError as error:  # it names the file beside, which nobody asked for
+        raise OSError(error.errno, error.strerror, str(path)) from None
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,13 +13,20 @@ from placement.cloth.forms import SOLD, FormKind, form_of
 from placement.inches import Inches
 
 if TYPE_CHECKING:
-    import argparse
-
     from api.pattern.brief import Brief
 
 
 _OF_CUTTING = ("block", "own_block", "seam", "triangles", "squaring", "units")
 """Decisions that what a form holds depends on."""
+
+
+def _form(text: str) -> FormKind:
+    """Read a form of cloth as it is sold."""
+    if text not in SOLD:
+        raise argparse.ArgumentTypeError(
+            f"there is no form of cloth '{text}' to be bought; choose one of {'; '.join(SOLD)}"
+        )
+    return FormKind(text)
 
 
 def add_what_if(what: argparse.ArgumentParser) -> None:
@@ -27,7 +35,8 @@ def add_what_if(what: argparse.ArgumentParser) -> None:
     add = what.add_argument
     add("--plan", type=Path, metavar="PLAN.JSON",
         help="a plan whose block, units and terms of sewing are taken")  # fmt: skip
-    add("--form", type=FormKind, choices=SOLD, required=True, help="form of cloth")
+    add("--form", type=_form, required=True, metavar="FORM",
+        help=f"form of cloth (one of {'; '.join(SOLD)})")  # fmt: skip
     add("--from", dest="least", type=length, metavar="LENGTH",
         help="smallest finished block (4 in, or 10 cm in metric work)")  # fmt: skip
     add("--to", dest="most", type=length, metavar="LENGTH",

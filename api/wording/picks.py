@@ -51,7 +51,8 @@ _WHY_KEPT = {
 def picked(choice: Choice) -> list[str]:
     """Say how many fabrics are used, how alike they are, and why the others are not."""
     total = len(choice.kept) + len(choice.left_out)
-    line = f"{len(choice.kept)} of {number(total, 'fabric')} are used"
+    used = len(choice.kept)
+    line = f"{used} of {number(total, 'fabric')} {agree(used, 'is', 'are')} used"
     if choice.closest is not None:
         line += f"; the two most alike differ by {apart(choice.closest)}"
         line += ", and no other choice does better" if choice.proved else ""
@@ -102,10 +103,9 @@ def left_out(plan: Plan, entry: LeftOut) -> str:
 def _twin(plan: Plan, entry: LeftOut) -> str:
     twin = called(plan, entry.other or "")
     why = _WHY_KEPT[entry.kept_for or WhyKept.FIRST]
-    line = (
-        f"{called(plan, entry.fabric)} is nearly the same as {twin} ({_unlike(entry)}); {twin} is "
-        f"kept because it {why}."
-    )
+    used = plan.choice is not None and entry.other in plan.choice.kept
+    kept = f"{twin} is kept because it {why}" if used else f"of the two, {twin} {why}"
+    line = f"{called(plan, entry.fabric)} is nearly the same as {twin} ({_unlike(entry)}); {kept}."
     return f"{line} {too_close(entry.doubt, 'are that alike')}" if entry.doubt else line
 
 

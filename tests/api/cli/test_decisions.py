@@ -147,6 +147,25 @@ def test_a_write_that_fails_leaves_the_old_file_whole(
     assert [path.name for path in plan.parent.iterdir()] == ["plan.json"]
 
 
+def test_a_file_that_cannot_be_written_is_named_as_it_was_asked_for(
+    plan: Path, written: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    wanted = plan.parent / "nowhere" / "new.json"
+    assert main(["change", str(plan), "--title", "Lighthouse", "--out", str(wanted)]) == 2
+    assert f"spreadwell: {wanted}: No such file or directory" in capsys.readouterr().err
+    assert plan.read_text() == written
+
+
+def test_a_form_that_is_not_sold_is_told_with_those_that_are(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    with pytest.raises(SystemExit):
+        main(["what-if", "--form", "fat sixteenth"])
+    said = capsys.readouterr().err
+    assert "no form of cloth 'fat sixteenth'" in said
+    assert "fat eighth; fat eighth, tall;" in said
+
+
 def test_a_name_with_every_sign_of_the_command_line_in_it_goes_through(
     plan: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -95,6 +95,20 @@ def test_a_near_twin_is_told_with_the_one_that_is_kept_and_why(looked: Looked) -
     assert "kept because it must be used" in why(looked([FERN, MOSS], must=["fern"]), "moss")
 
 
+def test_a_near_twin_is_not_said_to_be_kept_where_neither_is_used(looked: Looked) -> None:
+    plan = looked([FERN, MOSS, RUST, NAVY], 2)
+    assert plan.choice is not None
+    assert "moss" not in plan.choice.kept
+    assert "'Moss' is kept" not in why(plan, "fern")
+    assert "; of the two, 'Moss' stands out more." in why(plan, "fern")
+
+
+def test_one_fabric_is_used(looked: Looked) -> None:
+    plan = looked([NAVY])
+    assert plan.choice is not None
+    assert picked(plan.choice)[0].startswith("1 of 1 fabric is used")
+
+
 def test_what_sinks_is_left_out_with_the_words_of_its_contrast(looked: Looked) -> None:
     plan = looked([solid("Pale", 89, 1, 10), NAVY])
     assert why(plan, "pale") == stands(plan, plan.contrasts[0])
