@@ -238,8 +238,8 @@ def _top_phrases(facts: _Facts) -> Iterator[str]:
     yield f"{facts.fin(setting.block_size)} finished, {facts.cut(side)} with seam allowance"
     for squares in book.setting:
         yield _several(squares.triangles, f"{squares.kind} triangle")
-    wide, high = (facts.cut(side) for side in _sewn(facts))
-    yield f"now measures about {wide} × {high}"
+    across, down = (facts.cut(edge) for edge in _sewn(facts))
+    yield f"now measures about {across} × {down}"
     if setting.kind == "on point":
         yield _trim_phrase(facts)
     if book.sashing:
