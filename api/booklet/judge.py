@@ -34,10 +34,19 @@ if TYPE_CHECKING:
 
 _COUNTED = rf"(\d+) ([a-z][a-z -]*?) of ({LENGTH})(?: × ({LENGTH}))?"
 """'4 squares of 3"', '2 border strips of 4 1/2" × 40"'."""
-_STRIPS = re.compile(
-    r"Cut (\d+) strips? (?:(?!Cut ).)+? wide; from (?:it|each) cut (.+?) \(cuts? [\d– ]+\)"
+_SUB_CUT = re.compile(
+    rf"Cut (\d+) strips? ({LENGTH}) across the (?:width|cloth); from (?:it|each) "
+    r"(.+?) \(cuts? [\d– ]+\)"
 )
-_ACROSS = re.compile(rf"Cut (\d+) strips? ({LENGTH}) wide and ({LENGTH}) long for the ")
+"""'Cut 2 strips 5" across the width; from each 3 squares of 5" (cuts 3–8)'."""
+_TOGETHER = re.compile(
+    rf"Cut ((?:\d+ strips? {LENGTH}(?:, | and )?)+) across the (?:width|cloth), "
+    r"(halve (?:it|all) at the fold|used whole): (.+?) \(cuts? [\d– ]+\)"
+)
+"""'Cut 9 strips 4" and 3 strips 5" across the width, used whole: 9 strips of ... (cuts 1–12)'."""
+_STACK = re.compile(r"Stack (the|up to)? ?(\d+) fabrics and cut them together(?:: (\d+) times)?")
+_AT_ONCE = re.compile(r"Sub-cut up to (\d+) strips at once")
+_HANDWORK = re.compile(r"(\d+) instructions?, (\d+) ruler settings? and (\d+) cuts?")
 _UNCUT = re.compile(r"Use \d+ [^:]+? as they come, uncut: ((?:(?!\. ).)+)\.")
 """'Use 9 five-inch squares as they come, uncut: 9 squares of 5".'"""
 _TOTAL = re.compile(r"From (?:(?!From ).)+? (?:cut|take) (\d+ (?:(?!\. ).)+)\.")
@@ -110,6 +119,7 @@ def judge_print(text: str, plan: Plan, book: CutBook, edition: Edition) -> tuple
             *_rows(facts, tight(text)),
             *_cut(facts, text),
             *_surplus(facts, text),
+            *_folds(facts, text),
             *_unknown(facts, text),
         ))
     )  # fmt: skip
@@ -389,9 +399,10 @@ def _marks(facts: _Facts, blocks: set[Cell], marked: set[Cell]) -> Iterator[Faul
 
 def _told(facts: _Facts) -> list[CuttingPlan]:
     """Return one cloth of each group that is cut alike: such fabrics are told once."""
-    # The one whose plan it is stands for those that are cut like it.
-    order = sorted(facts.book.cloths, key=lambda cloth: not cloth.like)
-    found = {(c.cloth.form, c.cloth.count, c.cuts): c for c in order}
+    # The first whose own plan it is stands for those that are cut like it.
+    found: dict[object, CuttingPlan] = {}
+    for cloth in sorted(facts.book.cloths, key=lambda cloth: bool(cloth.like)):
+        found.setdefault((cloth.cloth.form, cloth.cloth.count, cloth.cuts), cloth)
     return list(found.values())
 
 
@@ -444,24 +455,105 @@ def _totals(facts: _Facts, text: str) -> Iterator[Fault]:
 
 
 def _cut(facts: _Facts, text: str) -> Iterator[Fault]:
-    """Add up the pieces that the cutting steps make and hold them against the plan."""
-    said: Counter[Size] = Counter()
-    for count, pieces in _STRIPS.findall(text):
-        for number, _, one, two in re.findall(_COUNTED, pieces):
-            said[tuple(sorted({one, two or one}))] += int(count) * int(number)
-    for pieces in _UNCUT.findall(text):
-        for number, _, one, two in re.findall(_COUNTED, pieces):
-            said[tuple(sorted({one, two or one}))] += int(number)
-    for count, wide, long in _ACROSS.findall(text):
-        said[tuple(sorted({wide, long}))] += int(count)
+    """Add up the strips and pieces that the steps make and hold them against the plan."""
+    said, strips = _steps(text)
     wanted: Counter[Size] = Counter()
     for cloth in (*_told(facts), *_other_cuts(facts)):
         wanted.update(facts.size(cut.width, cut.height) for cut in cloth.cuts if cut.use)
+        strips.subtract(facts.cut(height) for height in _cut_strips(cloth))
+    for height, more in strips.items():
+        if more:
+            yield fault(FaultKind.STEPS_CUT, words=f"strips of {height}", said=more, found=0)
     for size in sorted(said.keys() | wanted.keys()):
         if said[size] != wanted[size]:
             yield fault(
                 FaultKind.STEPS_CUT, words=" × ".join(size), said=said[size], found=wanted[size]
             )
+
+
+def _steps(text: str) -> tuple[Counter[Size], Counter[str]]:
+    """Add up the pieces by their size and the strips by their height that steps tell of."""
+    said, strips = Counter[Size](), Counter[str]()
+    for count, height, pieces in _SUB_CUT.findall(text):
+        strips[height] += int(count)
+        for each, size in _counted(pieces):
+            said[size] += int(count) * each
+    for cut, _, pieces in _TOGETHER.findall(text):
+        for count, height in re.findall(rf"(\d+) strips? ({LENGTH})", cut):
+            strips[height] += int(count)
+        for each, size in _counted(pieces):
+            said[size] += each
+    for pieces in _UNCUT.findall(text):
+        for each, size in _counted(pieces):
+            said[size] += each
+    return said, strips
+
+
+def _folds(facts: _Facts, text: str) -> Iterator[Fault]:
+    """Hold what is said to be halved, and what is cut at once, against the plan."""
+    for cut, how, pieces in _TOGETHER.findall(text):
+        strips = sum(int(count) for count in re.findall(r"(\d+) strips? \d", cut))
+        made = sum(each for each, _ in _counted(pieces))
+        if made != strips * (2 if how.startswith("halve") else 1):
+            yield fault(FaultKind.STEPS_CUT, words=how, said=made, found=strips)
+    groups = Counter((c.cloth.form, c.cloth.count, c.cuts) for c in facts.book.cloths)
+    layers = facts.plan.brief.sewing.layers
+    stacks, at_once, work = Counter[object](), Counter[str](), Counter[object]()
+    for cloth in _told(facts):
+        alike = groups[cloth.cloth.form, cloth.cloth.count, cloth.cuts]
+        if alike > 1 and layers > 1 and any(_cut_strips(cloth)):
+            stacks[_stack(alike, layers)] += 1
+        elif alike == 1 and (most := _sub_cut_at_once(cloth, layers)) > 1:
+            at_once[str(most)] += 1
+        if cloth.otherwise is not None and cloth.otherwise.handwork != cloth.handwork:
+            for each in (cloth.otherwise.handwork, cloth.handwork):
+                work[str(each.instructions), str(each.settings), str(each.cuts)] += 1
+    for said, wanted in (
+        (Counter(_STACK.findall(text)), stacks),
+        (Counter(_AT_ONCE.findall(text)), at_once),
+        (Counter(_HANDWORK.findall(text)), work),
+    ):
+        for told in (said - wanted) + (wanted - said):
+            yield fault(FaultKind.UNSAID, words=str(told))
+
+
+def _stack(alike: int, layers: int) -> tuple[str, str, str]:
+    """Return how so many fabrics are stacked, as it is read."""
+    if alike <= layers:
+        return "the", str(alike), ""
+    times = -(-alike // layers)
+    return ("up to" if times * layers > alike else ""), str(layers), str(times)
+
+
+def _cut_strips(cloth: CuttingPlan) -> Iterator[Inches]:
+    """Yield the heights of all strips that are not whole pre-cuts."""
+    form = cloth.cloth.form
+    whole = {cut.inside for cut in cloth.cuts if cut.use
+             and (cut.width, cut.height) == (form.width, form.height)}  # fmt: skip
+    yield from (cut.height for cut in cloth.cuts if cut.kind == "strip" and cut.number not in whole)
+
+
+def _sub_cut_at_once(cloth: CuttingPlan, layers: int) -> int:
+    """Return how many strips lie in the highest pile: of one height, what one gives others do."""
+    by_number = {cut.number: cut for cut in cloth.cuts}
+    inside: dict[int, Counter[tuple[Inches, Inches]]] = {
+        cut.number: Counter() for cut in cloth.cuts if cut.kind == "strip"
+    }
+    for cut in cloth.cuts:
+        if cut.use:
+            inside[by_number[cut.inside].inside or cut.inside][cut.width, cut.height] += 1
+    piles: list[list[int]] = []
+    for number in sorted(inside, key=lambda n: (-inside[n].total(), n)):
+        for pile in piles:
+            top = by_number[pile[0]]
+            if top.height == by_number[number].height and inside[number] <= inside[pile[0]]:
+                pile.append(number)
+                break
+        else:
+            piles.append([number])
+    whole = cloth.cloth.form.width
+    sub_cut = [len(pile) for pile in piles if {size[0] for size in inside[pile[0]]} != {whole}]
+    return min(layers, max(sub_cut, default=1))
 
 
 def _others(facts: _Facts) -> tuple[Alternate, ...]:
@@ -524,6 +616,9 @@ def _known(facts: _Facts) -> Iterator[str]:
     yield from (facts.fin(length) for length in _finished_lengths(facts))
     for cloth in facts.book.cloths:
         yield from LENGTHS.findall(facts.amount(cloth))
+        for other in (cloth.otherwise, cloth.wider):
+            if other is not None and other.buy is not None:
+                yield sold(other.buy.value, metric=facts.metric)
     sewing, way = facts.plan.brief.sewing, facts.book.backing[0]
     yield sold(to_buy(way.cloth, sewing.shrunk, metric=facts.metric), metric=facts.metric)
     yield from _beds(facts)
@@ -541,6 +636,7 @@ def _cut_lengths(facts: _Facts) -> Iterator[Inches | float]:
         yield from (cut.width for cut in cloth.cuts if cut.kind == "piece")
         form = cloth.cloth.form
         yield from (form.nominal_width, form.width)
+        yield from _beside(cloth)
     for entry in book.strip_sets:
         yield entry.sub_cut
     if book.sashing:
@@ -552,6 +648,16 @@ def _cut_lengths(facts: _Facts) -> Iterator[Inches | float]:
     for frame in book.borders:
         yield from (frame.cut, frame.sides, frame.ends)
     yield from _near_blocks(facts)
+
+
+def _beside(cloth: CuttingPlan) -> Iterator[Inches]:
+    """Yield what is told of the other aim and of wider cloth."""
+    yield cloth.used
+    if cloth.otherwise is not None:
+        yield cloth.otherwise.used
+        yield Inches(abs(cloth.otherwise.used.value - cloth.used.value))
+    if cloth.wider is not None:
+        yield from (cloth.wider.width, cloth.wider.used)
 
 
 def _parts_of_block(facts: _Facts) -> set[Fraction]:

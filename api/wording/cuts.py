@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from itertools import groupby
 from typing import TYPE_CHECKING
 
+from api.wording.cut_lines import cut_lines
 from api.wording.english import listed, number
 from api.wording.names import name_of
-from api.wording.pieces import Hand, form_name, hand
-from placement.cloth.cutting import Cut, CutKind, CuttingPlan, Use
-from placement.cloth.whole import taken_whole
+from api.wording.pieces import Hand, hand
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
+    from api.pattern.cut_book import CutBook
     from api.pattern.plan import Plan
+    from placement.cloth.cutting import CuttingPlan, Piece
     from placement.cloth.pieces import StripSet
-    from placement.inches import Inches
 
 
 def same_for_all(
@@ -46,83 +45,26 @@ def same_for_all(
         yield f"The same for all; {pieces} over from {names(fabrics)}."
 
 
+def leader(group: Sequence[CuttingPlan]) -> CuttingPlan:
+    """Return the fabric of those with the same cuts whose plan it is."""
+    return next((cloth for cloth in group if not cloth.like), group[0])
+
+
+def pieces_of(book: CutBook, cloth: CuttingPlan) -> list[Piece]:
+    """Return what is cut from a fabric."""
+    return [*book.asked_of(cloth)]
+
+
 def cut_steps(cloth: CuttingPlan, told: Hand) -> Iterator[tuple[str, str]]:
     """Yield the cuts of one fabric, a line for strips that are cut alike.
 
     Each comes with the numbers its pieces have in the drawing.
     """
-    whole = taken_whole(cloth)
-    for same, cuts in same_strips(cloth):
-        numbers = [cut.number for inside in cuts for cut in inside]
-        if whole.issuperset(numbers):
-            name, contents = form_name(cloth.cloth.form.kind, len(same)), _of_all(cuts, told)
-            yield _span(numbers), f"Use {len(same)} {name} as they come, uncut: {contents}."
-            continue
-        contents = ", ".join(_contents(cuts[0], told))
-        strips, high = number(len(same), "strip"), told.lengths.cut(same[0].height)
-        yield (
-            _span(numbers),
-            f"Cut {strips} {high} high{_how(cloth, len(same), cuts[0])} {contents}.",
-        )
+    for line in cut_lines(cloth, told):
+        yield _span(line.numbers), f"{line.words}."
 
 
-def _of_all(cuts: Iterable[Iterable[Cut]], told: Hand) -> str:
-    """Say what strips that are cut alike give in all."""
-    return ", ".join(_contents((cut for inside in cuts for cut in inside), told))
-
-
-def _how(cloth: CuttingPlan, strips: int, inside: list[Cut]) -> str:
-    """Say how strips are sub-cut: not at all, in halves at the fold, or piece by piece."""
-    each = "from it" if strips == 1 else "from each"
-    halves = {cut.width.value * 2 for cut in inside} == {cloth.cloth.form.width.value}
-    if halves and len(inside) == 2:
-        which = "it" if strips == 1 else "all"
-        return f", halve {which} at the fold; {each}"
-    return f"; {each}"
-
-
-def same_strips(cloth: CuttingPlan) -> Iterator[tuple[list[Cut], list[list[Cut]]]]:
-    """Yield the strips of a plan that are cut alike, and the pieces in each of them."""
-    owner = owners(cloth.cuts)
-    inside: dict[int, list[Cut]] = {}
-    for entry in cloth.cuts:
-        if entry.kind is CutKind.PIECE:
-            inside.setdefault(owner[entry.number], []).append(entry)
-
-    def alike(strip: Cut) -> object:
-        return strip.height, contents(inside[strip.number])
-
-    strips = (e for e in cloth.cuts if e.kind is CutKind.STRIP and e.number in inside)
-    for _, group in groupby(strips, alike):
-        same = list(group)
-        yield same, [inside[strip.number] for strip in same]
-
-
-def owners(cuts: Iterable[Cut]) -> dict[int, int]:
-    """Return the number of the strip that each cut lies in; a strip lies in itself."""
-    order = (CutKind.STRIP, CutKind.STACK, CutKind.PIECE)
-    found: dict[int, int] = {}
-    for cut in sorted(cuts, key=lambda cut: order.index(cut.kind)):
-        found[cut.number] = cut.number if cut.kind is CutKind.STRIP else found[cut.inside]
-    return found
-
-
-def contents(cuts: Iterable[Cut]) -> tuple[tuple[Use, Inches, Inches, int], ...]:
-    """Return what pieces of a strip are for, their size as asked for, and how many there are."""
-    tally: dict[tuple[Use, Inches, Inches], int] = {}
-    for cut in cuts:
-        if cut.use is not None:
-            key = (cut.use, *cut.size)
-            tally[key] = tally.get(key, 0) + 1
-    return tuple((*piece, count) for piece, count in tally.items())
-
-
-def _contents(cuts: Iterable[Cut], told: Hand) -> Iterator[str]:
-    for use, width, height, count in contents(cuts):
-        yield told.counted(use, width, height, count)
-
-
-def _span(numbers: list[int]) -> str:
+def _span(numbers: Sequence[int]) -> str:
     """Write the numbers of cuts that follow each other: '5 to 8'."""
     if len(numbers) < 2:
         return "".join(str(each) for each in numbers)

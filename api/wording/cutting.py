@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from api.wording.cuts import cut_steps, same_for_all, strip_sets
+from api.wording.cut_lines import layers_lines, slack_line, then_lines
+from api.wording.cuts import cut_steps, leader, pieces_of, same_for_all, strip_sets
 from api.wording.english import listed
 from api.wording.faults import verdict
 from api.wording.finishing import finishing
@@ -17,7 +18,7 @@ from placement.cloth.pieces import Note, NoteKind
 from placement.inches import Inches
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Sequence
 
     from api.pattern.cut_book import CutBook
     from api.pattern.plan import Plan
@@ -61,7 +62,7 @@ def cutting_text(plan: Plan, book: CutBook) -> str:
          *problem_lines(plan, book), *notes(plan, book, told)],
         [verdict(book)],
         ["Before you cut", *(f"- {line}" for line in cautions(plan))],
-        *_cloths(plan, book.cloths, told),
+        *_cloths(plan, book, told),
         list(_headed("Strip sets", strip_sets(plan, book.strip_sets))),
         list(_headed("Sashing", sashing(plan, book))),
         list(_headed("Setting triangles", setting(plan, book))),
@@ -118,10 +119,10 @@ def captions(plan: Plan, book: CutBook, cloth: CuttingPlan) -> tuple[str, str, s
     return title, sentence(cloth, told), f"{told.lengths.cut(form.width)} usable"
 
 
-def _cloths(plan: Plan, cloths: tuple[CuttingPlan, ...], told: Hand) -> Iterator[list[str]]:
+def _cloths(plan: Plan, book: CutBook, told: Hand) -> Iterator[list[str]]:
     """Yield a part for each fabric; fabrics that are cut alike share one."""
     alike: dict[object, list[CuttingPlan]] = {}
-    for cloth in cloths:
+    for cloth in book.cloths:
         key = (cloth.cloth.form, cloth.cloth.count, cloth.cuts, sentence(cloth, told))
         alike.setdefault(key, []).append(cloth)
     for group in alike.values():
@@ -131,6 +132,15 @@ def _cloths(plan: Plan, cloths: tuple[CuttingPlan, ...], told: Hand) -> Iterator
             heading = f"{names[0]}, {form}"
         else:
             heading = f"Each of {len(names)} fabrics, {form}: {', '.join(names)}"
-        lines = (f"- {words}" for _, words in cut_steps(group[0], told))
-        over = same_for_all(group, told, lambda fabrics: listed(name_of(plan, f) for f in fabrics))
-        yield [heading, sentence(group[0], told), *beside(group[0], told), *over, *lines]
+        yield [heading, sentence(group[0], told), *beside(group[0], told),
+               *(f"- {line}" for line in _how_cut(plan, book, group, told))]  # fmt: skip
+
+
+def _how_cut(plan: Plan, book: CutBook, group: Sequence[CuttingPlan], told: Hand) -> Iterator[str]:
+    """Yield how fabrics with the same cuts are cut."""
+    first = leader(group)
+    yield from layers_lines(first, len(group), plan.brief.sewing.layers)
+    yield from same_for_all(group, told, lambda ids: listed(name_of(plan, each) for each in ids))
+    yield from (words for _, words in cut_steps(first, told))
+    yield from slack_line(first, pieces_of(book, first))
+    yield from then_lines(pieces_of(book, first), told)

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 from api.wording.english import listed, lowered, number
 from api.wording.pieces import Hand, cloth_words, forms
 from placement.cloth.cutting import Aim, CuttingPlan, Fit, Piece
+from placement.cloth.handwork import Handwork
 from placement.inches import Inches
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
-    from placement.cloth.handwork import Handwork
 
 _STACKED = ", some pieces stacked in a strip"
 
@@ -36,7 +36,9 @@ def sentence(plan: CuttingPlan, hand: Hand) -> str:
 def _fits(plan: CuttingPlan, hand: Hand) -> str:
     how = _STACKED + "," if plan.verdict is Fit.STACKED else ""
     side = "length" if plan.cloth.form.open_ended else "height"
-    left = f"{hand.lengths.cut(plan.spare)} of {side}" if plan.spare.value else f"no {side}"
+    if not plan.spare.value:
+        return f"Fits {cloth_words(plan.cloth)}{how} with no {side} to spare: square up sparingly."
+    left = f"{hand.lengths.cut(plan.spare)} of {side}"
     return f"Fits {cloth_words(plan.cloth)}{how} with {left} to spare."
 
 
@@ -122,13 +124,51 @@ def beside(plan: CuttingPlan, hand: Hand) -> Iterator[str]:
         name = "The least cloth" if plan.aim is Aim.SIMPLEST else "The simplest plan"
         yield (
             f"{name} takes {takes(other.used, other.buy)} with {_handwork(other.handwork)}; "
-            f"this takes {_handwork(plan.handwork)}."
+            f"this takes {cut(plan.used)}{_costs(plan.used, other.used, hand)} with "
+            f"{_handwork(plan.handwork)}."
         )
     if plan.wider is not None:
+        halves = "half strips would do: " if plan.wider.halves else ""
         yield (
-            f"With {cut(plan.wider.width)} of usable width, "
-            f"{takes(plan.wider.used, plan.wider.buy)} would do: measure your cloth."
+            f"With {cut(plan.wider.width)} of usable width {halves}"
+            f"{takes(plan.wider.used, plan.wider.buy)}{'' if halves else ' would do'}; measure "
+            "your cloth."
         )
+
+
+def aims(plans: Sequence[CuttingPlan], hand: Hand) -> str:
+    """Say in one line what both aims ask for in all, and what the simplest costs; '' if nothing.
+
+    Parameters
+    ----------
+    plans : sequence of CuttingPlan
+        How every fabric is cut, by the same aim.
+    hand : Hand
+        How it is written.
+    """
+    told = [(plan, plan.otherwise) for plan in plans if plan.otherwise is not None]
+    if not told or all(plan.handwork == other.handwork for plan, other in told):
+        return ""
+    here = sum((plan.handwork for plan, _ in told), Handwork.NONE)
+    there = sum((other.handwork for _, other in told), Handwork.NONE)
+    more = sum((plan.buy.value - other.buy.value for plan, other in told
+                if plan.buy is not None and other.buy is not None), Fraction(0))  # fmt: skip
+    chosen, instead = ("Simplest", "least cloth")
+    if told[0][0].aim is Aim.LEAST:
+        chosen, instead = ("Least cloth", "simplest")
+    cloth = f"{hand.lengths.bought(Inches(abs(more)))} {'less' if more > 0 else 'more'} to buy"
+    return (
+        f"{chosen}: {_handwork(here)}; {instead}: {_handwork(there)}, "
+        f"{cloth if more else 'as much to buy'}."
+    )
+
+
+def _costs(used: Inches, other: Inches, hand: Hand) -> str:
+    """Say how much more or less cloth this is, after a comma."""
+    more = used.value - other.value
+    if not more:
+        return ", as much,"
+    return f", {hand.lengths.cut(Inches(abs(more)))} {'more' if more > 0 else 'less'},"
 
 
 def _handwork(work: Handwork) -> str:

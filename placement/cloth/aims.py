@@ -21,7 +21,7 @@ from placement.cloth.cutting import (
     Use,
     Wider,
 )
-from placement.cloth.instructions import handwork
+from placement.cloth.instructions import handwork, instructions
 from placement.cloth.simple_cuts import SimpleCuts, SimpleTerms, simple_cuts
 from placement.cloth.strips import NONE, cut
 from placement.cloth.yardage import longest_usable, shop_step, to_buy
@@ -125,7 +125,10 @@ def _limit(least: CuttingPlan, terms: CutTerms) -> Inches | None:
         return Inches(least.used.value + least.spare.value)
     allowed = terms.allowance.value
     paid = longest_usable(least.buy, terms.shrinkage)
-    more = longest_usable(Inches(least.buy.value + allowed), terms.shrinkage)
+    # What is bought goes by the shop's steps: the allowance counts in whole ones.
+    step = shop_step(least.cloth.form).value
+    most = Inches((least.buy.value + allowed) // step * step)
+    more = longest_usable(most, terms.shrinkage)
     return max(paid, min(more, Inches(least.used.value + allowed)))
 
 
@@ -190,7 +193,8 @@ def _wider(pieces: Sequence[Piece], plan: CuttingPlan, terms: CutTerms) -> Wider
     less = buy is not None and plan.buy is not None and buy < plan.buy
     if fits and not less and work.instructions >= plan.handwork.instructions:
         return None
-    return Wider(width, found.used, buy, work)
+    halves = any(line.halved for line in instructions(found.cuts, width, terms.layers))
+    return Wider(width, found.used, buy, work, halves)
 
 
 def _gains(pieces: Sequence[Piece], width: Inches, wider: Inches) -> bool:

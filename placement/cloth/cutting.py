@@ -244,6 +244,8 @@ class Wider:
     """For yardage: the length to buy; None otherwise."""
     handwork: Handwork
     """What it asks of the cutter."""
+    halves: bool = False
+    """Whether strips are halved at the fold then."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -677,11 +677,13 @@ export interface components {
              * @example 5 to 8
              */
             numbers: string;
-            /** @example Cut 1 strip 4 3/4 in high; from it 4 squares of 4 3/4 in. */
+            /** @example Cut 1 strip 4 3/4 in across the width; from it 4 squares of 4 3/4 in. */
             words: string;
         };
         /** @description Everything that is cut, bought and pressed for a plan, in words. */
         CuttingTable: {
+            /** @description What the simplest plan and the least cloth ask for, in one line; '' where they are alike. */
+            aims: string;
             amounts: components["schemas"]["Amount"][];
             /** @description For each way the blocks are pressed. */
             arrows: components["schemas"]["Arrow"][][];

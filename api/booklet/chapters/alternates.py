@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from api.booklet.chapters.cutting import cut_lines, drawings
+from api.booklet.chapters.cutting import cut_steps, drawings
 from api.booklet.parts import Bullets, Chapter, Gallery, Heading, Part, Steps, Words
 from api.pattern.alternates import chosen_forms
 from api.wording.alternates import cutting_of, form_sentence, of_another_way
@@ -43,5 +43,5 @@ def _cut(source: Source, told: Alternate) -> Iterator[Part]:
     first = next(iter(source.numbers))
     plan = replace(told.share.plan, fabric=first)
     yield Heading(heading)
-    yield Steps(tuple(cut_lines(source, plan, told.share.pieces)))
+    yield Steps(tuple(cut_steps(source, plan, told.share.pieces)))
     yield Gallery(tuple(drawings(source, plan, heading)))

@@ -11,25 +11,29 @@ from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Wo
 from api.booklet.source import Source, paper_white
 from api.drawing.cutting import EDGE, Label, cutting_drawing, cutting_svg
 from api.wording import english
-from api.wording.cuts import contents as contents_of
-from api.wording.cuts import owners, same_for_all, same_strips
+from api.wording.cut_lines import (
+    cut_lines,
+    layers_lines,
+    owners,
+    same_strips,
+    slack_line,
+    then_lines,
+)
+from api.wording.cuts import leader, pieces_of, same_for_all
 from api.wording.cutting import captions
 from api.wording.faults import CHECKED
-from api.wording.pieces import forms, told_sides, unit_word
-from placement.cloth.cutting import Cut, CutKind, CuttingPlan, Piece, PieceKind, Then, Use
-from placement.cloth.whole import nothing_cut, taken_whole
+from api.wording.pieces import forms, unit_word
+from api.wording.verdict import beside
+from placement.cloth.whole import nothing_cut
 from placement.inches import Inches
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-_NEXT = {Then.CUT_ONCE: "once on the diagonal", Then.CUT_TWICE: "twice, on both diagonals"}
+    from placement.cloth.cutting import Cut, CuttingPlan, Piece
 
 _LEAST_TYPE = 4.5
 """Points; smaller words in a drawing are left out: the steps say the same."""
-
-_WHOLE = (PieceKind.BORDER, PieceKind.BINDING)
-"""Pieces that are whole strips."""
 
 _WIDEST, _HIGHEST = 6.3, 4.6
 """Of a cutting drawing on paper, inches."""
@@ -69,7 +73,7 @@ def _alike(source: Source) -> Iterator[list[CuttingPlan]]:
 
 
 def _group(source: Source, group: list[CuttingPlan]) -> Iterator[Part]:
-    first = next(plan for plan in group if not plan.like)
+    first = leader(group)
     if not first.cuts:
         return
     yield Heading(_title(source, group))
@@ -77,19 +81,26 @@ def _group(source: Source, group: list[CuttingPlan]) -> Iterator[Part]:
     total = english.listed(list(_total(source, first)))
     get = "take" if nothing_cut(first) else "cut"
     if len(group) > 1:
-        yield Words((f"Fabrics {_fabrics(source, group)}. From each ({how}) {get} {total}.",))
+        form, count = first.cloth.form, first.cloth.count * len(group)
+        all_of_it = "" if form.open_ended else f", {forms(form.kind, count)}"
+        line = f"Fabrics {_fabrics(source, group)}{all_of_it}. From each ({how}) {get} {total}."
+        yield Words((line,))
     else:
         yield Words((f"From {how} {get} {total}.",))
-    over = same_for_all(group, source.hand, lambda fabrics: _called(source, fabrics))
-    if lines := tuple(over):
+    if lines := tuple(_beside(source, group)):
         yield Words(lines)
-    yield Steps(tuple(cut_lines(source, first, _pieces(source, first))))
+    yield Steps(tuple(cut_steps(source, first, pieces_of(source.book, first))))
     if not nothing_cut(first):
         yield Gallery(tuple(drawings(source, first, _title(source, group))))
 
 
-def _pieces(source: Source, plan: CuttingPlan) -> list[Piece]:
-    return [*source.book.asked_of(plan)]
+def _beside(source: Source, group: list[CuttingPlan]) -> Iterator[str]:
+    """Say what is cut at once, what is over, and what the other aim would take."""
+    first, hand = leader(group), source.hand
+    yield from layers_lines(first, len(group), source.plan.brief.sewing.layers)
+    yield from slack_line(first, pieces_of(source.book, first))
+    yield from same_for_all(group, hand, lambda fabrics: _called(source, fabrics))
+    yield from beside(first, hand)
 
 
 def _fabrics(source: Source, group: list[CuttingPlan]) -> str:
@@ -110,7 +121,7 @@ def _numbered(source: Source, fabrics: list[str]) -> str:
 
 def _total(source: Source, plan: CuttingPlan) -> Iterator[str]:
     """Say how many pieces one fabric gives in all."""
-    for piece in _pieces(source, plan):
+    for piece in pieces_of(source.book, plan):
         yield source.hand.piece(piece)
 
 
@@ -186,57 +197,12 @@ def _how_many(kinds: list[list[Cut]], width: float) -> Iterator[Label]:
         top += high
 
 
-def cut_lines(source: Source, plan: CuttingPlan, pieces: Sequence[Piece]) -> Iterator[str]:
+def cut_steps(source: Source, plan: CuttingPlan, pieces: Sequence[Piece]) -> Iterator[str]:
     """Yield the steps of cutting one fabric, each with the numbers of its cuts."""
-    whole = taken_whole(plan)
-    strips = {cut.number for cut in plan.cuts if cut.kind is CutKind.STRIP}
-    for same, inside in same_strips(plan):
-        taken = [cut for cuts in inside for cut in cuts]
-        stacked = any(cut.inside not in strips for cut in taken)
-        if whole.issuperset(cut.number for cut in taken):
-            yield _uncut(source, plan, taken)
-            continue
-        contents = contents_of(inside[0])
-        yield _line(source, same[0].height, contents, len(same), taken, stacked=stacked)
-    yield from _then(source, pieces)
+    for line in cut_lines(plan, source.hand):
+        yield f"{line.words} ({_span(line.numbers)})."
+    yield from then_lines(pieces, source.hand)
 
 
-def _uncut(source: Source, plan: CuttingPlan, taken: list[Cut]) -> str:
-    """Say that pre-cuts are used whole."""
-    told = english.listed([source.hand.counted(*content) for content in contents_of(taken)])
-    return f"Use {forms(plan.cloth.form.kind, len(taken))} as they come, uncut: {told}."
-
-
-def _line(
-    source: Source,
-    height: Inches,
-    contents: tuple[tuple[Use, Inches, Inches, int], ...],
-    count: int,
-    taken: list[Cut],
-    *,
-    stacked: bool,
-) -> str:
-    use, *sides, _ = contents[0]
-    if use.kind in _WHOLE:
-        wide, long = (source.cut(side) for side in told_sides(use, *sides))
-        return (
-            f"Cut {english.number(count, 'strip')} {wide} wide and {long} long for the "
-            f"{source.hand.strip_for(use)} ({_span(taken)})."
-        )
-    each = "from it" if count == 1 else "from each"
-    pieces = english.listed([source.hand.counted(*content) for content in contents])
-    strips = english.number(count, "strip")
-    made = f"Cut {strips} {source.cut(height)} wide; {each} cut {pieces} ({_span(taken)})"
-    return f"{made}, stacked as drawn." if stacked else f"{made}."
-
-
-def _span(taken: list[Cut]) -> str:
-    numbers = sorted(cut.number for cut in taken)
-    return f"cuts {numbers[0]}–{numbers[-1]}" if len(numbers) > 1 else f"cut {numbers[0]}"
-
-
-def _then(source: Source, pieces: Sequence[Piece]) -> Iterator[str]:
-    """Yield what is cut further before sewing: triangles from squares."""
-    for piece in pieces:
-        if piece.then in _NEXT:
-            yield f"Cut each of the {source.hand.piece(piece)} {_NEXT[piece.then]}."
+def _span(numbers: Sequence[int]) -> str:
+    return f"cuts {min(numbers)}–{max(numbers)}" if len(numbers) > 1 else f"cut {numbers[0]}"

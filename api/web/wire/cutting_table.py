@@ -17,7 +17,7 @@ from api.wording.lengths import Lengths
 from api.wording.pieces import Hand, cloth_count, form_name, hand
 from api.wording.pressing import pressing_words
 from api.wording.setting import sashing, setting
-from api.wording.verdict import in_short, proof, sentence
+from api.wording.verdict import aims, beside, in_short, proof, sentence
 from placement.cloth.cutting import CuttingPlan, Fit
 from placement.cloth.forms import SOLD, FormKind
 from placement.top.sewing.pressing import Pressing
@@ -32,6 +32,7 @@ def cutting_table(plan: Plan, book: CutBook, revision: int) -> CuttingTable:
         revision=revision,
         verdict=_verdict(book),
         checked=checked(book),
+        aims=aims(book.cloths, told),
         forms=[*_forms(plan.brief)],
         cloths=[*wanting, *(row for row in rows if row.fits)],
         amounts=[*_amounts(plan, book, told)],
@@ -78,7 +79,7 @@ def _row(plan: Plan, book: CutBook, cut: CuttingPlan, told: Hand) -> ClothRow:
         fits=cut.verdict.fits,
         brief=in_short(cut, told),
         enough=cut.enough,
-        sentences=[sentence(cut, told), *proof(cut, told)],
+        sentences=[sentence(cut, told), *proof(cut, told), *beside(cut, told)],
         cuts=[CutStep(numbers=of, words=words) for of, words in cut_steps(cut, told)],
     )
 

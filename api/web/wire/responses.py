@@ -386,7 +386,9 @@ class CutStep(BaseModel):
     """Strips that are cut alike, and what is cut from them."""
 
     numbers: str = Field(description="Of its pieces in the drawing.", examples=["5 to 8"])
-    words: str = Field(examples=["Cut 1 strip 4 3/4 in high; from it 4 squares of 4 3/4 in."])
+    words: str = Field(
+        examples=["Cut 1 strip 4 3/4 in across the width; from it 4 squares of 4 3/4 in."]
+    )
 
 
 class ClothRow(BaseModel):
@@ -450,6 +452,10 @@ class CuttingTable(BaseModel):
     verdict: str = Field(examples=["Everything fits."])
     checked: str = Field(
         description="What the judges say.", examples=["Checked: every piece lies on its cloth."]
+    )
+    aims: str = Field(
+        description="What the simplest plan and the least cloth ask for, in one line; '' where "
+        "they are alike."
     )
     forms: list[FormChoice]
     cloths: list[ClothRow] = Field(description="Fabrics that are short first.")

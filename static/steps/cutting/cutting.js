@@ -5,6 +5,7 @@ import { button, capital, h, keep, list, offer, put, say, section } from "../../
 import { errorPlace } from "../../parts/errors.js";
 import { lengthField } from "../../parts/length-field.js";
 import { sewingOf } from "../../plan/fabrics.js";
+import { shown, unit } from "../../plan/lengths.js";
 import { Stopped, watch } from "../../plan/server.js";
 import { workspace } from "../../plan/workspace.js";
 import { Step } from "../step.js";
@@ -33,6 +34,31 @@ function grouped(rows) {
 /** @param {Element} place @param {string[]} lines */
 const tell = (place, lines) => list(place, lines, (line) => h("li", capital(line)));
 
+/** What a simple plan may cost, as shops cut: its length, and what it is called. */
+const ALLOWANCES = {
+  inches: [
+    ["0", "for no more cloth"],
+    ["4 1/2", "for up to 1/8 yd more"],
+    ["9", "for up to 1/4 yd more"],
+    ["18", "for up to 1/2 yd more"],
+  ],
+  cm: [
+    ["0", "for no more cloth"],
+    ["100 mm", "for up to 10 cm more"],
+    ["200 mm", "for up to 20 cm more"],
+    ["500 mm", "for up to 50 cm more"],
+  ],
+};
+
+/** The aims of cutting that may be chosen, hers among them. @param {string} hers */
+function aims(hers) {
+  const usual = ALLOWANCES[unit() === "cm" ? "cm" : "inches"];
+  const known = usual.some(([length]) => length === hers);
+  const own = known ? [] : [[hers, `for up to ${shown(hers)} ${unit()} more`]];
+  const simple = [...usual, ...own].map(([length, words]) => [length, `Simplest, ${words}`]);
+  return /** @type {[string, string][]} */ ([...simple, ["least", "Least cloth"]]);
+}
+
 class CuttingStep extends Step {
   #verdict = h("p.sentence", { role: "status" });
   #checked = h("p.quiet");
@@ -48,6 +74,14 @@ class CuttingStep extends Step {
         },
       }),
   });
+  #aim = h("select", {
+    onchange: () => {
+      const chosen = this.#aim.value;
+      const simple = chosen !== "least";
+      this.#sew(simple ? { aim: "simplest", allowance: chosen } : { aim: "least" });
+    },
+  });
+  #aims = h("p.quiet");
   #groups = h("div.cut-groups");
   #amounts = h("dl.amounts");
   #seam = lengthField("Seam allowance", (seam) => this.#sew({ seam }));
@@ -102,6 +136,8 @@ class CuttingStep extends Step {
     this.#squares.append(this.#side.element, this.#corner.element);
     this.#body.append(
       field("The fabrics come as", this.#usual),
+      field("Aim of cutting", this.#aim),
+      this.#aims,
       this.#otherForms.element,
       h("p.quiet.unprinted", "Open a fabric for its cloth, its cutting drawing and its cuts."),
       this.#groups,
@@ -228,6 +264,11 @@ class CuttingStep extends Step {
       table.forms.map(({ name, label }) => [name, label]),
       sewing.form,
     );
+    const allowance = sewing.allowance ?? "9";
+    const hers = sewing.aim === "least" ? "least" : allowance;
+    offer(this.#aim, aims(allowance), hers);
+    say(this.#aims, table.aims);
+    this.#aims.hidden = !table.aims;
     this.#tellCloths(view, table);
     this.#amounts.replaceChildren(
       ...table.amounts.map(({ what, much }) => h("div", h("dt", what), h("dd", much))),

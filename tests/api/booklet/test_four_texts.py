@@ -30,7 +30,10 @@ Sizes = Counter[frozenset[str]]
 """Pieces by both their sides, as the trade writes them."""
 
 SIDE = r"(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)(?: in| mm)"
-STEP = re.compile(r"Cut (\d+) strips? .+? high; from (?:it|each) (.+)\.")
+STEP = re.compile(r"Cut (\d+) strips? .+? across the (?:width|cloth); from (?:it|each) (.+)\.")
+TOGETHER = re.compile(
+    r"(?:Use|Cut) .+(?:halve (?:it|all) at the fold|used whole|as they come, uncut): (.+)\."
+)
 PIECE = re.compile(rf"(\d+) [a-z][a-z -]*? of ({SIDE})(?: x ({SIDE}))?")
 
 
@@ -44,10 +47,11 @@ def _read(lines: list[str]) -> Sizes:
     """Add up the pieces of cutting steps."""
     found: Sizes = Counter()
     for line in lines:
-        step = STEP.fullmatch(line)
-        assert step, line
-        for count, one, two in PIECE.findall(step[2]):
-            found[frozenset({one, two or one})] += int(step[1]) * int(count)
+        step, together = STEP.fullmatch(line), TOGETHER.fullmatch(line)
+        assert step or together, line
+        strips, told = (int(step[1]), step[2]) if step else (1, together[1] if together else "")
+        for count, one, two in PIECE.findall(told):
+            found[frozenset({one, two or one})] += strips * int(count)
     return found
 
 
@@ -79,7 +83,8 @@ def test_json_text_and_table_tell_the_same_pieces(name: str) -> None:
     for (_, sizes), cloth in zip(wanted, data["cloths"], strict=True):
         assert sum(cut["kind"] == "piece" for cut in cloth["cuts"]) == sum(sizes.values())
     # Fabrics that are cut alike share their lines in the text.
-    told = {line[2:] for line in cutting_text(plan, book).splitlines() if "high; from" in line}
+    lines = [line[2:] for line in cutting_text(plan, book).splitlines()]
+    told = {line for line in lines if STEP.fullmatch(line) or TOGETHER.fullmatch(line)}
     assert told == {step.words for row in rows.values() for step in row.cuts}
 
 

@@ -274,7 +274,7 @@ def test_usual_metric_terms_keep_to_the_ruler(brief: Brief) -> None:
     assert re.findall(r"\d\.\d+ mm(?!\))", text) == []
     assert "metric" not in text
     # By hand: 85 mm slices, six of them and 10 mm for squaring up.
-    assert "1 strip of 85 mm x 535 mm for strip sets" in text
+    assert "5 strips of 85 mm x 535 mm for strip sets" in text
 
 
 def test_terms_go_over_to_other_units_and_back_and_what_is_hers_stays() -> None:

@@ -65,7 +65,7 @@ def test_the_drawing_shows_when_it_is_asked_for_with_its_cuts_and_care(
     # To scale: 20 1/2 x 17 1/2 in usable, with the drawing's margins of 3.2 and 2.4 in.
     assert abs(shape - (20.5 + 3.2) / (17.5 + 2.4)) < 0.02
     card = step.locator(".card:visible")
-    assert "Cut 1 strip 4 3/4 in high" in card.inner_text()
+    assert "Cut 1 strip 4 3/4 in across the cloth" in card.inner_text()
     assert "rotary cutter" in card.inner_text()
     assert page.evaluate("document.documentElement.scrollWidth") == 360
 
@@ -175,3 +175,28 @@ def test_forms_of_cloth_side_by_side_and_an_alternate_that_stays(visit: Any, add
     )
     page.get_by_role("button", name="Use Half yard, 18 in x 42 in", exact=True).click()
     guest.until("document.querySelector('cutting-step select').value === 'half yard'")
+
+
+def test_the_aim_is_one_choice_and_both_are_told_in_one_line(visit: Any, address: str) -> None:
+    guest = visit()
+    page = guest.open(begin(address))
+    guest.step("cutting")
+    _verdict(guest, "Everything fits.")
+    step = page.locator("cutting-step")
+    choice = step.get_by_label("Aim of cutting")
+    assert choice.input_value() == "9"
+    said = "[...document.querySelectorAll('cutting-step p.quiet')].map((p) => p.textContent)"
+    simple = f"{said}.find((words) => words.startsWith('Simplest: '))"
+    least = f"{said}.find((words) => words.startsWith('Least cloth: '))"
+    guest.until(simple)
+    # The same two plans, told from the other side.
+    one, other = page.evaluate(simple).removesuffix(".").split("; least cloth: ")
+    choice.select_option("least")
+    guest.until(least)
+    assert choice.input_value() == "least"
+    told = page.evaluate(least).removesuffix(".")
+    assert one.removeprefix("Simplest: ") in told
+    assert other.rsplit(", ", 1)[0] in told
+    choice.select_option("4 1/2")
+    guest.until(simple)
+    assert choice.input_value() == "4 1/2"

@@ -122,6 +122,17 @@ def test_a_simple_plan_takes_no_more_than_the_allowance(allowance: Inches) -> No
     assert plan.handwork <= least.handwork
 
 
+def test_the_allowance_counts_in_whole_steps_of_the_shop() -> None:
+    # 9 in are 228.6 mm; metric cloth is sold by 100 mm, so that two steps are allowed.
+    metric = Cloth("", form_of(FormKind.YARDAGE, "metric"))
+    plan = cut_for(LIST, metric)
+    least = plan.otherwise
+    assert least is not None
+    assert plan.buy is not None
+    assert least.buy is not None
+    assert plan.buy.value <= least.buy.value + QUARTER_YARD.value
+
+
 def test_more_allowance_never_makes_a_plan_less_simple() -> None:
     work = [cut_for(LIST, BOLT, CutTerms(allowance=each)).handwork for each in ALLOWANCES]
     assert work == sorted(work, reverse=True)
