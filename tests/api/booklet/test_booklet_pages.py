@@ -10,11 +10,11 @@ import pytest
 from pypdf import PdfReader
 
 from api.booklet.edition import Edition
-from api.booklet.judge import judge, read_text
 from api.booklet.output import pages
 from api.booklet.output.pages import booklet_pdf
 from api.booklet.output.type import fonts, opentype
 from placement.inches import Inches
+from tests.api.booklet.reading import judge, read_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -67,7 +67,9 @@ def test_sashing_ends_all_turning_and_is_cut_soundly(small: Brief, kind: str, st
     plan = make(small)
     sash = Inches.parse("1 1/2")
     setting = replace(small.setting, kind=kind, sashing=sash, cornerstones=stones)
-    sashed = revise(plan, replace(small, setting=setting))
+    # Each fabric by a plan of its own, so that what is cut of it is held to its own pieces.
+    sewing = replace(small.sewing, alike=False)
+    sashed = revise(plan, replace(small, setting=setting, sewing=sewing))
     assert sashed.layout is not None
     assert sashed.layout.turned == ()
     book = cut_book(sashed)
