@@ -44,6 +44,7 @@ def test_a_plan_goes_into_a_file_and_comes_back_from_it(
         page.click("keep-step a[href*='plan.zip']")
     file = Path(download.value.path()).read_bytes()
 
+    guest.at_rest()  # pictures of a plan that is gone would not be found
     line = page.locator(".plans li", has=page.locator("[aria-current]"))
     line.get_by_role("button", name="Delete").click()
     line.get_by_role("button", name="Delete").click()
