@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.colour import srgb_to_light
 from palette.photo.box import Box
 
 SIDE = 400
@@ -22,6 +23,8 @@ _FLAT = 0.7
 """Part of a margin of another colour that is within one code of it: of a table less is."""
 _WHITE, _BLACK = 244, 10
 """Codes from which on, and up to which, a margin is white or black."""
+_TINT = 0.03
+"""Largest difference in chromaticity between cloth in light and in shadow."""
 _WIDEST = 0.45
 """Part of a picture that a margin takes up at most at one side: half of it may be in shadow."""
 _LEAST = 0.1
@@ -152,11 +155,22 @@ def _run(codes: Codes) -> int:
     margin[:run] = True
     if not _is_flat(codes, margin & _like(codes, colour), colour):
         return 0
+    if _is_shade(colour, codes[run + _BLEEDS :]):
+        return 0
     # Whole lines of that colour further inside, with other cloth between, are stripes.
     inside = whole[run + 1 :]
     tail = int(np.argmin(inside[::-1])) if inside.size and not inside.all() else len(inside)
     recurs = inside[: len(inside) - tail].mean() if len(inside) > tail else 0.0
     return 0 if recurs > _RECURS else run
+
+
+def _is_shade(colour: NDArray[np.float64], cloth: Codes) -> bool:
+    """Whether a margin has the tint of the cloth beside it in less light: a shadow has."""
+    if not cloth.size or colour.min() >= _WHITE or colour.max() <= _BLACK:
+        return False
+    lights = [srgb_to_light(codes / 255) for codes in (colour, np.median(cloth, axis=(0, 1)))]
+    tints = [light / max(light.sum(), 1e-6) for light in lights]
+    return bool(np.abs(tints[0] - tints[1]).max() < _TINT)
 
 
 def _like(codes: Codes, colour: NDArray[np.float64]) -> Mask:

@@ -158,7 +158,9 @@ class Visit:
         self.context.set_default_timeout(PATIENCE * 1000)
         self.page = self.context.new_page()
         self.said: list[str] = []
-        self.page.on("console", lambda message: self.said.append(message.text + str(message.location)))
+        self.page.on(
+            "console", lambda message: self.said.append(message.text + str(message.location))
+        )
         self.page.on("pageerror", lambda error: self.said.append(str(error)))
         self._asked: set[Any] = set()
         self.page.on("request", self._begun)
