@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 from api.pattern.brief import Brief
 from api.pattern.decision import Decided, decisions, plain
 from api.pattern.edits import built, change_brief
+from placement.cloth.forms import FormKind
 from placement.inches import Inches
 
 if TYPE_CHECKING:
@@ -122,7 +123,7 @@ def _metavar(decided: Decided) -> str:
     return first.name.upper() + (last if second.usual is MISSING else f"[{last}]")
 
 
-_NOUNS = {Inches: "LENGTH", str: "TEXT", float: "NUMBER"}
+_NOUNS = {Inches: "LENGTH", str: "TEXT", float: "NUMBER", FormKind: "FORM"}
 
 
 def _reader(decided: Decided) -> Callable[[str], Any]:
