@@ -22,7 +22,7 @@ print(json.dumps([int(status), sorted({name.split(".")[0] for name in sys.module
 @pytest.mark.parametrize(
     ("tests", "others"),
     [
-        ("tests/palette/test_naming.py", {"api", "placement", "anyio", "fastapi", "hypothesis"}),
+        ("tests/palette/test_solid.py", {"api", "placement", "anyio", "fastapi", "hypothesis"}),
         ("tests/placement/top/setting/test_beds.py", {"api", "palette", "anyio", "fastapi"}),
         ("tests/api/drawing/test_scene.py", {"anyio", "fastapi", "starlette"}),
     ],
