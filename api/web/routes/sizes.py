@@ -110,8 +110,8 @@ def _suiting(
 ) -> WhatIfOut:
     from placement.cloth.inverse import tried, what_if
 
-    form = form_of(kind, brief.units)
     try:
+        form = form_of(kind, brief.units)
         pattern = brief.pattern()
         first, last = (
             usual if asked is None else _within(asked, "block", SIDES)
