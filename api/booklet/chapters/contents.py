@@ -13,7 +13,8 @@ from api.booklet.chapters.finish import borders, colouring, quilting
 from api.booklet.chapters.needs import key, needs
 from api.booklet.chapters.piecing import piecing
 from api.booklet.figures import photos
-from api.booklet.judge import judge_print, text_of
+from api.booklet.judging.judge import judge_print
+from api.booklet.judging.words import text_of
 from api.booklet.parts import Booklet, Chapter, Figure, Gallery, Part, Words
 from api.booklet.source import Source, source
 from api.pattern.faulty import FaultsError

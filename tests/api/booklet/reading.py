@@ -10,7 +10,8 @@ from pypdf import PdfReader
 
 from api.booklet.chapters.contents import booklet
 from api.booklet.edition import Edition
-from api.booklet.judge import judge_print, text_of
+from api.booklet.judging.judge import judge_print
+from api.booklet.judging.words import text_of
 from api.booklet.lengths import flat
 from api.booklet.source import source
 from api.drawing.text import showable

@@ -12,7 +12,8 @@ import pytest
 
 from api.booklet.chapters.contents import booklet
 from api.booklet.edition import Edition
-from api.booklet.judge import judge_print, text_of
+from api.booklet.judging.judge import judge_print
+from api.booklet.judging.words import text_of
 from api.booklet.lengths import LENGTHS, to_cut
 from api.booklet.source import source
 from api.pattern.cut_book import CutBook, book_json, cut_book

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from api.booklet.judge import text_of
+from api.booklet.judging.words import text_of
 from api.cli.main import main
 from api.pattern import checking
 from api.pattern.stored import to_json

@@ -1,0 +1,162 @@
+"""What the cut book says and the words do not."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from api.booklet.judging.facts import (
+    UNIT_NAMES,
+    PrintFacts,
+    others,
+    scantness,
+    second_fabric,
+    several,
+    sewn,
+    units,
+)
+from api.booklet.lengths import finished, flat, sold, tight, to_buy
+from palette.thread import PLAIN
+from placement.checks.fault import Fault, FaultKind, fault
+from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+
+def unsaid(facts: PrintFacts, text: str) -> Iterator[Fault]:
+    """Name everything of the cut book that the text does not say."""
+    dense = tight(text)
+    for phrase in (
+        *_cloth_phrases(facts),
+        *_top_phrases(facts),
+        *_around_phrases(facts),
+        *_other_phrases(facts),
+    ):
+        if tight(phrase) not in dense:
+            yield fault(FaultKind.UNSAID, words=flat(phrase))
+
+
+def _cloth_phrases(facts: PrintFacts) -> Iterator[str]:
+    """Yield each fabric beside its amount, then what is sewn of strips and triangles."""
+    brief, book = facts.plan.brief, facts.book
+    for cloth in (each for each in book.cloths if each.cuts):
+        name, form = facts.name(cloth.fabric), cloth.cloth.form
+        count = f" {cloth.cloth.count} " if form.nominal_height else " "
+        amount = facts.amount(cloth)
+        yield f"{name}{count}" if amount.startswith(",") else f"{name} {amount}"
+        yield amount
+    for fabric, blocks in facts.blocks.items():
+        yield f"{facts.numbers[fabric]} {facts.name(fabric)}, {several(blocks, 'block')}"
+        for (kind, *_), each in units(facts).items():
+            yield several(each * blocks, *UNIT_NAMES[kind])
+    for entry in book.strip_sets:
+        yield f"{several(len(entry.sets), 'set')} {several(entry.slices, 'slice')}"
+        yield f"each {facts.cut(entry.sub_cut)} wide"
+    if brief.sewing.shrinkage and any(cloth.buy is not None for cloth in book.cloths):
+        yield f"shrinking by {brief.sewing.shrinkage:g} %"
+    for role, fabric in (
+        ("background", facts.plan.background),
+        ("second feature", second_fabric(facts)),
+    ):
+        if fabric:
+            yield f"{role} is {facts.name(fabric)}"
+    if brief.thread:
+        own = {swatch.fabric.id: swatch.fabric.name for swatch in brief.threads}
+        plain = {label: name for label, (name, _) in PLAIN.items()}
+        yield f"To quilt with: {(plain | own)[brief.thread]}"
+
+
+def _top_phrases(facts: PrintFacts) -> Iterator[str]:
+    """Yield what must be said of the top: its size, blocks, sashing and setting triangles."""
+    setting, book = facts.layout.setting, facts.book
+    yield f"Finished size {facts.by(facts.plan.brief.size())}"
+    yield several(sum(facts.blocks.values()), "block")
+    yield f"seam allowance of {facts.cut(facts.plan.brief.sewing.seam)}"
+    side = Inches(setting.block_size.value + 2 * facts.plan.brief.sewing.seam.value)
+    yield f"{facts.fin(setting.block_size)} finished, {facts.cut(side)} with seam allowance"
+    for squares in book.setting:
+        yield several(squares.triangles, f"{squares.kind} triangle")
+    across, down = (facts.cut(edge) for edge in sewn(facts))
+    yield f"now measures about {across} × {down}"
+    if setting.kind == "on point":
+        yield _trim_phrase(facts)
+    if book.sashing:
+        long, wide = book.sashing.cut
+        yield f"sashing strip, {facts.cut(wide)} × {facts.cut(long)}"
+        pointed = setting.kind == "on point"
+        lines = setting.across + setting.down if pointed else setting.down + 1
+        yield f"{several(lines, 'line')} of sashing"
+        yield from (f"{count} of {facts.cut(length)}" for length, count in book.sashing.long)
+        if book.sashing.half_cornerstones:
+            yield several(book.sashing.half_cornerstones, "half cornerstone")
+
+
+def _trim_phrase(facts: PrintFacts) -> str:
+    """Return where the edges are trimmed: beyond the points, or where triangles end short."""
+    scant = scantness(facts)
+    if not scant:
+        return f"straight, {facts.cut(facts.plan.brief.sewing.seam)} outside the points"
+    least = finished(scant, metric=facts.metric)
+    what = "sashing" if facts.book.sashing else "blocks"
+    how = "less than" if least == finished(0.0, metric=facts.metric) else f"about {least}"
+    return f"blunt the points of the {what} by {how}"
+
+
+def _around_phrases(facts: PrintFacts) -> Iterator[str]:
+    """Yield what must be said of borders, binding, backing and batting."""
+    book, sewing = facts.book, facts.plan.brief.sewing
+    for number, frame in enumerate(book.borders):
+        strips = _border_strips(facts, number)
+        yield (
+            f"{facts.fin(frame.finished)} {facts.name(frame.fabric)} {strips} of "
+            f"{facts.cut(frame.cut)} {facts.cut(frame.sides)} {facts.cut(frame.ends)} "
+            f"{facts.by((frame.width, frame.height))}"
+        )
+    if book.borders:
+        last = book.borders[-1]
+        yield f"now {facts.by((last.width, last.height))} finished"
+        if last.corner == "mitred":
+            yield "sew the mitre"
+    bound = book.binding
+    if bound.square is None:
+        yield f"{several(bound.strips, 'strip')} of {facts.cut(bound.cut)}"
+    else:
+        yield several(bound.strips, "square") + f" of {facts.cut(bound.square)} for bias binding"
+        yield f"lines {facts.cut(bound.cut)} apart"
+    yield f", {facts.name(book.binding_fabric)}"
+    yield facts.cut(bound.length)
+    way = book.backing[0]
+    buy = sold(to_buy(way.cloth, sewing.shrunk, metric=facts.metric), metric=facts.metric)
+    lengths = f"{several(way.panels, 'length')} of {facts.fin(way.panel_length)}"
+    cloth = facts.name(book.backing_fabric) if book.backing_fabric else "backing"
+    yield f"{buy} {lengths}"
+    yield f"Cut {lengths} from {buy} of {cloth}"
+    yield f"batting to {facts.by(book.batting)}"
+
+
+def _border_strips(facts: PrintFacts, number: int) -> int:
+    """Return how many strips are cut for a border, from the cuts as wide as it on its cloth."""
+    frame = facts.book.borders[number]
+    counts = [p.count for p in facts.book.pieces
+              if (p.fabric, p.height) == (frame.fabric, frame.cut) and _is_across(facts, p.width)
+              and not p.turn]  # fmt: skip
+    # Borders of one fabric and width come in order; so do their strips.
+    same = [n for n, other in enumerate(facts.book.borders)
+            if (other.fabric, other.cut) == (frame.fabric, frame.cut)]  # fmt: skip
+    at = same.index(number)
+    return counts[at] if at < len(counts) else 0
+
+
+def _is_across(facts: PrintFacts, width: Inches) -> bool:
+    return any(width == cloth.cloth.form.width for cloth in facts.book.cloths)
+
+
+def _other_phrases(facts: PrintFacts) -> Iterator[str]:
+    """Yield how much of every alternate is needed, and what one piece of it gives."""
+    for told in others(facts):
+        if told.share and told.share.plan.buy is not None:
+            yield f"{sold(told.share.plan.buy.value, metric=facts.metric)} of each fabric"
+        if told.pieces is not None:
+            yield f": {told.pieces} "
+        if told.each is not None:
+            yield f"{several(told.each.blocks, 'block')} from one"
