@@ -45,7 +45,7 @@ def read_photo(path: Path) -> Intake:
     Parameters
     ----------
     path : Path
-        A photo in JPEG, PNG or WebP (HEIC too where the extra is installed).
+        A photo in JPEG, PNG, WebP, AVIF or TIFF (HEIC too where the extra is installed).
 
     Returns
     -------

@@ -29,6 +29,9 @@ class PhotoFault(StrEnum):
     PAPER_BRIGHT = "paper bright"
     PAPER_DARK = "paper dark"
     MIXED_LIGHT = "mixed light"
+    COLOURS_UNKNOWN = "colours unknown"
+    INKS_ASSUMED = "inks assumed"
+    HDR_WHITE = "hdr white"
     NO_PICTURE = "no picture"
     EARLIER = "earlier"
 

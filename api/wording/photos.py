@@ -71,6 +71,20 @@ _PHOTO = {
         "White paper in the photo shows light of two colours, as of a window and a lamp; switch "
         "the lamp off and take the photo again, or its colours are off on one side."
     ),
+    PhotoFault.COLOURS_UNKNOWN: (
+        "The file says that its colours are of a special kind, but not of one known here, so they "
+        "were taken for those of an ordinary screen (sRGB). For surer colours save the photo again "
+        "as JPEG in sRGB."
+    ),
+    PhotoFault.INKS_ASSUMED: (
+        "The file holds amounts of printing ink (CMYK) and does not say of which inks, so they "
+        "were taken to be pure cyan, magenta, yellow and black; colours may be well off. Save it "
+        "as JPEG in sRGB, or together with its colour profile."
+    ),
+    PhotoFault.HDR_WHITE: (
+        "The photo is of high dynamic range (HDR): its white was taken to be 203 cd/m2, as is "
+        "usual, and what is brighter counts as white. For surer colours switch HDR off."
+    ),
     PhotoFault.NO_PICTURE: (
         "The plan came without this photo, so it is shown as plain cloth in its colour; "
         "photograph it again to see the cloth."
@@ -108,6 +122,10 @@ _BUNDLE = {
     BundleFault.SMALL: (
         "{pieces} small in the photo, so a print can't be told well. Go closer, or photograph the "
         "bundle in two parts."
+    ),
+    BundleFault.COLOURS_ASSUMED: (
+        "The file does not say for sure what its colours are, so an assumption was made and they "
+        "may be off. Save the photo again as JPEG in sRGB, without HDR."
     ),
     BundleFault.TWO_IN_ONE: (
         "{pieces} much larger than the others. If two fabrics touch there, split it."

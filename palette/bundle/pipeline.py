@@ -16,7 +16,7 @@ from PIL import Image
 
 from palette.bundle.crop import cut
 from palette.bundle.find import Lie, divided, find, tapped
-from palette.bundle.result import Found, joined, moved, removed, split
+from palette.bundle.result import BundleFault, BundleWarning, Found, joined, moved, removed, split
 from palette.bundle.warnings import notes
 from palette.photo.daylight import White, in_daylight
 from palette.photo.open import Photo, PhotoError, open_photo, shrunk
@@ -30,6 +30,8 @@ _PIXELS = 3_900_000
 """Pixels of the cleaned copy; few enough that it is always opened at its full size."""
 _CROP = 160
 """Longer side of the small picture of a piece."""
+_ASSUMED = BundleWarning(BundleFault.COLOURS_ASSUMED)
+"""What the file did not say; no correction by hand changes it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,9 +77,13 @@ def propose(data: bytes, name: str, lie: Lie, *, card: bool = False) -> tuple[by
     PhotoError
         If the bytes are no photo that can be used.
     """
-    picture = cleaned(open_photo(data, name))
+    original = open_photo(data, name)
+    picture = cleaned(original)
     photo = open_photo(picture, name)
-    return picture, _shown(photo, find(photo, lie, card=card))
+    found = find(photo, lie, card=card)
+    if original.assumed:
+        found = replace(found, warnings=(_ASSUMED, *found.warnings))
+    return picture, _shown(photo, found)
 
 
 def corrected(picture: bytes, found: Found, do: str, wish: Mapping[str, Any]) -> Proposal:
@@ -104,7 +110,8 @@ def corrected(picture: bytes, found: Found, do: str, wish: Mapping[str, Any]) ->
         changed = _CORRECTIONS[do](here, photo, **wish)
     except ValueError as fault:
         raise PhotoError(str(fault)) from fault
-    return _shown(photo, replace(changed, warnings=notes(changed)))
+    kept = (_ASSUMED,) if _ASSUMED in found.warnings else ()
+    return _shown(photo, replace(changed, warnings=(*kept, *notes(changed))))
 
 
 def read_pieces(

@@ -46,6 +46,7 @@ class BundleFault(StrEnum):
     CUT_OFF = "cut off"
     SMALL = "small"
     TWO_IN_ONE = "two in one"
+    COLOURS_ASSUMED = "colours assumed"
 
 
 @dataclass(frozen=True, slots=True)

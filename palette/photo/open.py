@@ -15,9 +15,13 @@ from math import ceil
 from typing import TYPE_CHECKING
 
 import numpy as np
-from PIL import Image, ImageOps, ImageStat
+from PIL import Image, ImageOps, ImageStat, features
 from PIL.JpegImagePlugin import JpegImageFile
+from PIL.TiffImagePlugin import TiffImageFile
 
+from palette.fabric import PhotoFault, PhotoWarning
+from palette.photo.coding.file_colours import FileColours, file_colours
+from palette.photo.coding.iso_media import is_avif, is_heic
 from palette.photo.profile import SRGB, Meaning, in_srgb, meaning
 
 if TYPE_CHECKING:
@@ -41,17 +45,23 @@ _HALF_FROM = 4_000_000
 """Pixels from which a JPEG is decoded at half its size or less."""
 _DECODED = 13_000_000
 """Pixels of a JPEG decoded at most."""
+_FORMATS = ("JPEG", "PNG", "WEBP", "AVIF", "TIFF")
 _OURS = ((0, b"\xff\xd8\xff"), (0, b"\x89PNG"), (8, b"WEBP"))
+_TIFFS = (b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")
 _OTHERS = (
     (0, b"GIF8", "a GIF"),
-    (0, b"II*\0", "a TIFF or a raw photo"),
-    (0, b"MM\0*", "a TIFF or a raw photo"),
+    *((0, mark, "a raw photo, or a TIFF that is damaged or of an unusual kind") for mark in _TIFFS),
     (0, b"BM", "a BMP"),
     (0, b"%PDF", "a PDF"),
-    (4, b"ftypavif", "an AVIF"),
+    (4, b"ftypcrx", "a raw photo"),
     (4, b"ftyp", "a video"),
 )
-_HEIC = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1")
+_RAW_TAGS = {50706, 50740}
+"""DNGVersion and DNGPrivateData (Digital Negative specification 1.7)."""
+_SUBFILE, _PHOTOMETRIC = 254, 262
+"""Tags of TIFF 6.0; odd subfile types are previews, photometric 32803 is a sensor's mosaic."""
+_MODES = {"1", "L", "LA", "La", "P", "PA", "RGB", "RGBA", "RGBa", "RGBX", "CMYK", "YCbCr"}
+"""What pixels can be; 16-bit grey besides."""
 _SAVE = "open it in a photo program, save it as JPEG and choose that file"
 
 _DAMAGED = (
@@ -78,12 +88,14 @@ class Photo:
     """The ICC profile behind that meaning; None for sRGB."""
     mask: Image.Image | None = None
     """Which pixels are cloth, mode L, 255 where they are; None when all are."""
+    assumed: tuple[PhotoWarning, ...] = ()
+    """What had to be assumed of its colours."""
 
 
 def open_photo(data: bytes, name: str) -> Photo:
     """Open the bytes of a photo.
 
-    JPEG, PNG and WebP are read, and HEIC where the extra `heic` is installed.
+    JPEG, PNG, WebP, AVIF and TIFF are read, and HEIC where the extra `heic` is installed.
     JPEGs of 4 megapixels and more are decoded at half their size or less.
 
     Raises
@@ -97,8 +109,9 @@ def open_photo(data: bytes, name: str) -> Photo:
         warnings.simplefilter("ignore")  # decoders warn of oddities that do no harm
         image = _header(data, name)
         _check_size(image, name)
+        told = file_colours(image, data)
         _decode(image, name)
-        photo = _understood(image)
+        photo = _understood(image, told)
     if photo.mask is not None and ImageStat.Stat(photo.mask).mean[0] < 255 * LEAST_OPAQUE:
         raise PhotoError(f"{name!r} is see-through nearly everywhere; choose a photo of the cloth")
     return photo
@@ -181,9 +194,9 @@ def _check_bytes(data: bytes, name: str) -> None:
 def _header(data: bytes, name: str) -> Image.Image:
     """Read what comes before the pixels."""
     try:
-        if _is_heic(data):
+        if is_heic(data):
             return _heic(data, name)
-        return Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "WEBP"))
+        image = Image.open(io.BytesIO(data), formats=_FORMATS)
     except PhotoError:
         raise
     except Image.DecompressionBombError as error:
@@ -192,6 +205,21 @@ def _header(data: bytes, name: str) -> Image.Image:
         ) from error
     except Exception as error:  # broken files make decoders raise nearly anything
         raise PhotoError(f"{name!r} {_what_it_is(data)}") from error
+    if isinstance(image, TiffImageFile) and _is_raw(image, data):
+        raise PhotoError(f"{name!r} is a raw photo, which is not read here; {_SAVE}")
+    if image.mode not in _MODES and not image.mode.startswith("I;16"):
+        raise PhotoError(
+            f"{name!r} holds its colours in a way that is not read here ({image.mode}); {_SAVE}"
+        )
+    return image
+
+
+def _is_raw(image: TiffImageFile, data: bytes) -> bool:
+    """Whether a TIFF is a camera's raw photo: what it shows first is a small preview."""
+    tags = image.tag_v2
+    mosaic = tags.get(_PHOTOMETRIC) in (32803, 34892)
+    preview = bool(int(tags.get(_SUBFILE, 0)) & 1)
+    return data[8:10] == b"CR" or mosaic or preview or any(tag in tags for tag in _RAW_TAGS)
 
 
 def _heic(data: bytes, name: str) -> Image.Image:
@@ -207,16 +235,15 @@ def _heic(data: bytes, name: str) -> Image.Image:
 
 
 def _what_it_is(data: bytes) -> str:
-    if _is_heic(data) or any(data[offset:].startswith(mark) for offset, mark in _OURS):
+    if is_avif(data) and not features.check("avif"):
+        return f"is an AVIF, which the imaging library installed here does not read; {_SAVE}"
+    known = any(data[offset:].startswith(mark) for offset, mark in _OURS)
+    if known or is_heic(data) or is_avif(data):
         return _DAMAGED
     for offset, mark, what in _OTHERS:
         if data[offset:].startswith(mark):
             return f"is {what}, which is not read here; {_SAVE}"
     return "is not a picture; choose a photo saved as JPEG, PNG or WebP"
-
-
-def _is_heic(data: bytes) -> bool:
-    return data[4:8] == b"ftyp" and data[8:12] in _HEIC
 
 
 def _check_size(image: Image.Image, name: str) -> None:
@@ -261,19 +288,32 @@ def _draft(pixels: int) -> int:
     return part
 
 
-def _understood(image: Image.Image) -> Photo:
+def _understood(image: Image.Image, told: FileColours) -> Photo:
     """Bring decoded pixels of any mode to red, green and blue with a meaning."""
     mask = _mask(image)
-    profile = image.info.get("icc_profile")
+    assumed = told.assumed
     if image.mode.startswith("I"):
         image = _eight_bits(image)
-    if not profile:
-        return Photo(_rgb(image), mask=mask)
-    known = meaning(profile)
+    inks = image.mode == "CMYK"
+    known = meaning(told.profile) if told.profile and not inks else None
     if known is not None:
-        return Photo(_rgb(image), known, profile, mask)
-    plain = image if image.mode in ("L", "CMYK") else _rgb(image)
-    return Photo(in_srgb(plain, profile) or _rgb(plain), mask=mask)
+        pixels = _rgb(image)
+        if told.recoded is not None:
+            pixels = pixels.point(3 * told.recoded.tolist())
+        return Photo(pixels, known, told.profile, mask, _assumed(assumed))
+    if told.profile:
+        plain = image if image.mode == "L" or inks else _rgb(image)
+        converted = in_srgb(plain, told.profile)
+        if converted is not None:
+            return Photo(converted, mask=mask, assumed=_assumed(assumed))
+        assumed = PhotoFault.COLOURS_UNKNOWN
+    if inks:
+        assumed = PhotoFault.INKS_ASSUMED
+    return Photo(_rgb(image), mask=mask, assumed=_assumed(assumed))
+
+
+def _assumed(fault: PhotoFault | None) -> tuple[PhotoWarning, ...]:
+    return () if fault is None else (PhotoWarning(fault),)
 
 
 def _rgb(image: Image.Image) -> Image.Image:

@@ -76,7 +76,7 @@ def read(
     Parameters
     ----------
     data : bytes
-        The file: JPEG, PNG, WebP, or HEIC where its extra is installed.
+        The file: JPEG, PNG, WebP, AVIF, TIFF, or HEIC where its extra is installed.
     id, name : str
         What the fabric is called.
     white : White
@@ -114,7 +114,8 @@ def read(
     framed = margin is not None and len(margin.sides) == len(Side)
     cloth = cloth_in(photo, lit, whole=whole, framed=framed, corners=corners)
     found = cloth.left_out if margin is None else (margin, *cloth.left_out)
-    cloth = replace(cloth, left_out=found, warnings=(*lit.warnings, *cloth.warnings))
+    told = (*photo.assumed, *lit.warnings, *cloth.warnings)
+    cloth = replace(cloth, left_out=found, warnings=told)
     return _read(cloth, (id, name), Source("", light, lit.reference), even=even)
 
 

@@ -1295,7 +1295,7 @@ export interface components {
          * @description What may be wrong with a photo.
          * @enum {string}
          */
-        PhotoFault: "few pixels" | "few pixels in bundle" | "too bright" | "too dark" | "blurred" | "uneven light" | "shadow" | "print cut off" | "foreign object" | "glare" | "coloured light" | "paper bright" | "paper dark" | "mixed light" | "no picture" | "earlier";
+        PhotoFault: "few pixels" | "few pixels in bundle" | "too bright" | "too dark" | "blurred" | "uneven light" | "shadow" | "print cut off" | "foreign object" | "glare" | "coloured light" | "paper bright" | "paper dark" | "mixed light" | "colours unknown" | "inks assumed" | "hdr white" | "no picture" | "earlier";
         /** @description What became of one photo. */
         PhotoResult: {
             /** @description Id of the fabric read from it. */

@@ -13,7 +13,7 @@ from skimage.transform import ProjectiveTransform
 from palette.bundle.crop import Ruler, cut, shown
 from palette.bundle.find import Lie, divided, find, tapped
 from palette.bundle.outline import smallest_rectangle
-from palette.bundle.pipeline import cleaned
+from palette.bundle.pipeline import cleaned, corrected, propose
 from palette.bundle.result import (
     BundleFault,
     BundleWarning,
@@ -311,3 +311,15 @@ def test_the_cleaned_copy_keeps_the_profile_and_nothing_else() -> None:
         assert copy.info["icc_profile"] == b"made up"
         assert not copy.getexif()
     assert open_photo(cleaned(photo), "copy").pixels.size == copy.size
+
+
+def test_what_was_assumed_of_a_bundle_photos_colours_is_said_and_stays_said() -> None:
+    inks = Image.new("CMYK", (600, 400), (10, 10, 20, 5))
+    inks.paste((0, 200, 180, 20), (100, 100, 250, 300))
+    inks.paste((200, 90, 0, 20), (350, 100, 500, 300))
+    out = io.BytesIO()
+    inks.save(out, "JPEG", quality=95)
+    picture, proposal = propose(out.getvalue(), "table.jpg", Lie("spread"))
+    assert BundleFault.COLOURS_ASSUMED in {each.fault for each in proposal.found.warnings}
+    after = corrected(picture, proposal.found, "remove", {"number": 0})
+    assert BundleFault.COLOURS_ASSUMED in {each.fault for each in after.found.warnings}

@@ -71,9 +71,9 @@ def jpeg_of_size(width: int, height: int, start_of_frame: bytes = b"\xff\xc0") -
     return data[:at] + start_of_frame + data[at + 2 : at + 5] + size + data[at + 9 :]
 
 
-@pytest.mark.parametrize("kind", ["PNG", "JPEG", "WEBP", "MPO"])
+@pytest.mark.parametrize("kind", ["PNG", "JPEG", "WEBP", "MPO", "AVIF", "TIFF"])
 def test_every_format_of_phones_and_cameras_is_read(kind: str) -> None:
-    options = {"quality": 95} if kind != "PNG" else {}
+    options = {"quality": 95} if kind not in ("PNG", "TIFF") else {}
     if kind == "MPO":
         options |= {"save_all": True, "append_images": [plain(colour="black")]}
     photo = open_photo(encoded(plain(), kind, **options), "Red")
@@ -103,7 +103,7 @@ def test_heic_without_the_extra_says_what_to_do(monkeypatch: pytest.MonkeyPatch)
         open_photo(b"\0\0\0\x18ftypheic" + bytes(40), "IMG_1")
 
 
-@pytest.mark.parametrize("kind", ["PNG", "JPEG", "WEBP"])
+@pytest.mark.parametrize("kind", ["PNG", "JPEG", "WEBP", "AVIF", "TIFF"])
 @pytest.mark.parametrize("orientation", range(1, 9))
 def test_all_eight_orientations_come_upright(kind: str, orientation: int) -> None:
     # EXIF 2.32, 4.6.4 A: where row 0 and column 0 of the stored picture belong.
@@ -209,8 +209,11 @@ def test_sixteen_bit_grey_keeps_its_scale() -> None:
         (encoded(plain(), "PDF"), "'Rose' is a PDF, .* save it as JPEG"),
         (
             encoded(Image.new("F", (60, 40), 0.5), "TIFF"),
-            "'Rose' is a TIFF or a raw photo, .* JPEG",
+            r"'Rose' holds its colours in a way that is not read here \(F\); .* JPEG",
         ),
+        (b"II*\0" + bytes(40), "'Rose' is a raw photo, or a TIFF that is damaged .* JPEG"),
+        (b"\0\0\0\x18ftypcrx " + bytes(40), "'Rose' is a raw photo, .* save it as JPEG"),
+        (b"\0\0\0\x18ftypavif" + bytes(40), "'Rose' is damaged"),
         (b"\0\0\0\x18ftypmp42" + bytes(40), "'Rose' is a video, .* save it as JPEG"),
         (b"\0\0\0\x18ftypheic" + bytes(40), "'Rose' is (damaged|a HEIC photo)"),
         (encoded(plain(15, 600)), "'Rose' is only 15 x 600 pixels, too small .* 600 x 600"),
@@ -231,11 +234,12 @@ def test_what_cannot_be_used_is_named_with_what_to_do(data: bytes, sentence: str
         open_photo(data, "Rose")
 
 
-def test_an_avif_is_named() -> None:
-    if not features.check("avif"):
-        pytest.skip("this Pillow cannot make an AVIF")
+def test_an_avif_is_named_where_the_library_does_not_read_it(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(features, "check", lambda _: False)
     with pytest.raises(PhotoError, match=r"is an AVIF, .* save it as JPEG"):
-        open_photo(encoded(plain(), "AVIF"), "Rose")
+        open_photo(b"\0\0\0\x18ftypavif" + bytes(40), "Rose")
 
 
 @pytest.mark.parametrize("kind", ["PNG", "JPEG", "WEBP"])
@@ -248,7 +252,7 @@ def test_a_photo_cut_short_is_refused_at_any_length(kind: str) -> None:
             open_photo(data[:length], "Rose")
 
 
-@given(data=st.data(), kind=st.sampled_from(["PNG", "JPEG", "WEBP"]))
+@given(data=st.data(), kind=st.sampled_from(["PNG", "JPEG", "WEBP", "TIFF", "AVIF"]))
 def test_damaged_bytes_give_a_photo_or_a_sentence(data: st.DataObject, kind: str) -> None:
     broken = bytearray(encoded(plain(), kind))
     for _ in range(data.draw(st.integers(1, 12))):
