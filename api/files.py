@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import stat
 import tempfile
 from functools import lru_cache
 from importlib.metadata import PackageNotFoundError, version
@@ -36,6 +37,46 @@ def program_version() -> str:
         return version("spreadwell")
     except PackageNotFoundError:
         return "0"
+
+
+class FileError(OSError):
+    """A file that is not read; the message says why and what to do."""
+
+
+def read_bounded(path: Path, most: int, what: str) -> bytes:
+    """Read a file of limited size; one that is larger, or no file, is not opened.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    most : int
+        Bytes it may have.
+    what : str
+        What it is to be, such as 'a plan'.
+
+    Raises
+    ------
+    OSError
+        If it can't be read; FileError if it is a folder, a pipe or a device, or too large.
+    """
+    # Opened without waiting: a pipe nobody writes to would hold the program for ever.
+    handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+    with os.fdopen(handle, "rb") as file:
+        known = os.fstat(file.fileno())
+        if not stat.S_ISREG(known.st_mode):
+            raise _refused(path, f"is no ordinary file; save {what} as a file and name that")
+        data = b"" if known.st_size > most else file.read(most + 1)
+        if max(known.st_size, len(data)) > most:
+            size = max(known.st_size, len(data)) / 1e6
+            raise _refused(
+                path, f"has {size:.1f} MB, more than {what} can have ({most / 1e6:g} MB)"
+            )
+        return data
+
+
+def _refused(path: Path, why: str) -> FileError:
+    return FileError(0, why, str(path))
 
 
 def write_whole(path: Path, data: bytes) -> None:

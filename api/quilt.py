@@ -18,6 +18,7 @@ from api.booklet.edition import Edition
 from api.booklet.output.pages import booklet_pdf
 from api.pattern.brief import Band, Brief, Copies, OwnBlock
 from api.pattern.checking import check, checked_book
+from api.pattern.edits import new_id
 from api.pattern.plan import Plan
 from api.pattern.planner import make, pin, revise, swap
 from api.pattern.sewing import Sewing
@@ -59,7 +60,7 @@ def read_photo(path: Path) -> Intake:
     """
     from palette.photo.read import read
 
-    return take_in(read(path.read_bytes(), id=path.stem, name=spoken_name(path.name)))
+    return take_in(read(path.read_bytes(), id=new_id(path.stem, ()), name=spoken_name(path.name)))
 
 
 def swatch_of_colour(colour: str) -> Swatch:

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal
 
 from palette.colour import Lab
+
+LONGEST_ID = 60
+"""Characters of a fabric's id."""
+_ID = re.compile(rf"[a-z0-9][a-z0-9:-]{{0,{LONGEST_ID - 1}}}")
+"""Nothing that could be a path; a plain thread's has a colon."""
 
 Corrected = Literal["none", "white", "chart"]
 """By what in the photo a colour was corrected."""
@@ -104,8 +110,8 @@ class Fabric:
     Raises
     ------
     ValueError
-        If the id is empty, there is no colour, the shares do not add up to 1
-        (within 0.01), or the print scale is negative.
+        If the id is empty or holds what no id can, there is no colour, the shares do
+        not add up to 1 (within 0.01), or the print scale is negative.
     """
 
     id: str
@@ -132,6 +138,11 @@ class Fabric:
     def __post_init__(self) -> None:
         if not self.id:
             raise ValueError(f"a fabric needs an id; {self.name!r} has none")
+        if not _ID.fullmatch(self.id):
+            raise ValueError(
+                f"{self.id[:LONGEST_ID]!r} can't be a fabric's id: it takes up to {LONGEST_ID} "
+                "lower-case letters, digits and hyphens"
+            )
         if not self.colours:
             raise ValueError(f"fabric {self.id!r} has no colours")
         total = sum(part.share for part in self.colours)

@@ -25,6 +25,9 @@ _DECIMAL = re.compile(r"\d+(?:[.,]\d+)?|[.,]\d+")
 _THOUSANDS = re.compile(r"[1-9]\d*,\d{3}")
 _UNIT = re.compile(r"(.*?) ?(\"|''|in|inch|inches|mm|cm)?\.?")
 
+_LONGEST = 60
+"""Characters of a length; no ruler needs a third of them."""
+
 _ALIKE = str.maketrans(
     {
         **dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2212", "-"),
@@ -70,6 +73,8 @@ class Inches:
         ValueError
             Naming the text, if it is not a length.
         """
+        if len(str(text)) > _LONGEST:
+            raise ValueError(f"{str(text)[:_LONGEST]!r}... is no length: it takes too many digits")
         written = _plain(str(text))
         match = _UNIT.fullmatch(written)
         body, unit = match.groups() if match else (written, None)

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from api.booklet.edition import INKS, PAPERS
 from api.cli.check import refused
-from api.cli.options import length
+from api.cli.options import length, photo_at, pictures_of, plan_at
+from api.files import read_bounded
 
 if TYPE_CHECKING:
     import argparse
@@ -57,25 +58,19 @@ def _made(wish: argparse.Namespace) -> bytes:
     from api.booklet.output.pages import booklet_pdf
     from api.booklet.output.web import booklet_html
     from api.pattern.planner import check_names
-    from api.pattern.stored import from_json
 
     if wish.out.suffix not in (".pdf", ".html"):
         raise ValueError(f"{wish.out} is no name for a booklet; end it in .pdf or .html")
-    plan = from_json(wish.plan.read_bytes())
+    plan = plan_at(wish.plan)
     check_names(plan)
     folder = wish.pictures or wish.plan.parent / "pictures"
-    pictures = _pictures(folder)
+    pictures = pictures_of(plan, folder)
     if not pictures:
         print(f"{folder}: no pictures; fabrics are shown in flat colours", file=sys.stderr)
     edition = _edition(wish)
     if wish.out.suffix == ".pdf":
         return booklet_pdf(plan, pictures, edition)
     return booklet_html(plan, pictures, edition).encode()
-
-
-def _pictures(folder: Path) -> dict[str, bytes]:
-    """Read the pictures of a folder by their names; an empty mapping if there is none."""
-    return {path.stem: path.read_bytes() for path in sorted(folder.glob("*.jpg"))}
 
 
 def _edition(wish: argparse.Namespace) -> Edition:
@@ -86,7 +81,7 @@ def _edition(wish: argparse.Namespace) -> Edition:
         designer=wish.designer,
         introduction=_text(wish.introduction),
         notes=_text(wish.notes),
-        photos=tuple(path.read_bytes() for path in wish.photo),
+        photos=tuple(photo_at(path) for path in wish.photo),
         paper=wish.paper,
         ink=wish.ink,
         drop=wish.beds,
@@ -94,4 +89,8 @@ def _edition(wish: argparse.Namespace) -> Edition:
 
 
 def _text(path: Path | None) -> str:
-    return path.read_text(encoding="utf-8") if path else ""
+    return read_bounded(path, _MOST_WORDS, "a text").decode() if path else ""
+
+
+_MOST_WORDS = 100_000
+"""Bytes of her own words at the beginning or the end."""

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from api.cli.options import photo_at
 from api.pattern.edits import new_id
 from api.photos.bundle import inches
 from api.photos.intake import Intake, spoken_name, take_in
@@ -65,7 +66,7 @@ def unpack(wish: argparse.Namespace, taken: set[str]) -> Unpacked:
 
     lie = Lie(wish.kind, wish.rows, wish.columns, wish.stack_count)
     name = spoken_name(wish.bundle.name)
-    picture, proposal = propose(wish.bundle.read_bytes(), name, lie, card=wish.card)
+    picture, proposal = propose(photo_at(wish.bundle), name, lie, card=wish.card)
     found = proposal.found
     edge = float(wish.edge) if wish.edge else None
     intakes = []

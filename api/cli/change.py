@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from api.cli.decisions import add_decisions, applied, decided_in
+from api.cli.options import pictures_of, plan_at
 from api.cli.swatches import add_swatches, with_swatches
 from api.files import write_whole
 
@@ -27,12 +28,12 @@ def add_change(change: argparse.ArgumentParser) -> None:
 
 def run_change(wish: argparse.Namespace) -> int:
     """Change a plan and write it; 1 if nothing could be arranged, 2 if it can't be changed."""
-    from api.pattern.stored import from_json, to_json
+    from api.pattern.stored import to_json
     from api.wording.history import changed
     from api.wording.plan import summary
 
     try:
-        plan = from_json(wish.plan.read_bytes())
+        plan = plan_at(wish.plan)
         changes = decided_in(wish)
         other = _changed(plan, wish, changes)
     except OSError as error:
@@ -64,6 +65,6 @@ def _draw_again(plan: Plan, folder: Path) -> None:
     from api.cli.drawings import DRAWINGS, draw
 
     there = [name for name in DRAWINGS if (folder / name).is_file()]
-    pictures = {path.stem: path.read_bytes() for path in (folder / "pictures").glob("*.jpg")}
+    pictures = pictures_of(plan, folder / "pictures")
     if there and pictures:
         draw(plan, pictures, folder, there)

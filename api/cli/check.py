@@ -6,6 +6,8 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from api.cli.options import plan_at
+
 if TYPE_CHECKING:
     import argparse
 
@@ -22,11 +24,10 @@ def add_check(check: argparse.ArgumentParser) -> None:
 def run_check(wish: argparse.Namespace) -> int:
     """Print every fault that the judges find; 1 if there is one, 2 if it can't be looked for."""
     from api.booklet.checking import judged
-    from api.pattern.stored import from_json
     from api.wording.faults import sentences, verdict
 
     try:
-        plan = from_json(wish.plan.read_bytes())
+        plan = plan_at(wish.plan)
         found = judged(plan)
     except OSError as error:
         print(f"{wish.plan}: can't be read ({error.strerror or error})", file=sys.stderr)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from api.cli.check import refused
 from api.cli.decisions import add_decisions, applied, decided_in
+from api.cli.options import plan_at
 from api.files import write_whole
 
 if TYPE_CHECKING:
@@ -33,12 +34,12 @@ def run_cut(wish: argparse.Namespace) -> int:
     from api.pattern.checking import checked_book
     from api.pattern.faulty import FaultsError
     from api.pattern.planner import check_names
-    from api.pattern.stored import from_json, to_json
+    from api.pattern.stored import to_json
     from api.wording.cutting import cutting_text
     from api.wording.history import changed
 
     try:
-        plan = from_json(wish.plan.read_bytes())
+        plan = plan_at(wish.plan)
         changes = decided_in(wish)
         plan = replace(plan, brief=applied(plan.brief, changes))
         check_names(plan)
@@ -73,8 +74,17 @@ def _write(plan: Plan, book: CutBook, text: str, out: Path) -> None:
         fabric = plan.swatch(cloth.fabric).fabric
         told, metric = captions(plan, book, cloth), plan.brief.units == "metric"
         drawing = cutting_drawing(cloth, told, fabric.reads_as, metric=metric)
-        name = (
-            f"cut-{fabric.id}-{book.which(cloth) + 1}" if book.which(cloth) else f"cut-{fabric.id}"
-        )
+        name = file_stem(fabric.id, book.which(cloth))
         (out / f"{name}.svg").write_text(cutting_svg(drawing), encoding="utf-8")
         (out / f"{name}.png").write_bytes(cutting_png(drawing))
+
+
+def file_stem(fabric: str, which: int) -> str:
+    """Name the drawing of a cloth: of a fabric's id, which has a part of its own from the second.
+
+    >>> file_stem("moss", 0), file_stem("moss", 1)
+    ('cut-moss', 'cut-moss-2')
+    """
+    # What no path has takes the place of a plain thread's colon.
+    name = f"cut-{fabric.replace(':', '-')}"
+    return f"{name}-{which + 1}" if which else name

@@ -8,12 +8,13 @@ other; a field that names a fabric takes the whole rest, or all up to the last '
 from __future__ import annotations
 
 import argparse
-import json
 from dataclasses import MISSING, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from api.files import read_bounded
 from api.pattern.brief import Brief
+from api.pattern.customs import read_json
 from api.pattern.decision import Decided, decisions, plain
 from api.pattern.edits import built, change_brief
 from placement.cloth.forms import FormKind
@@ -22,7 +23,10 @@ from placement.inches import Inches
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterator
 
-    from api.pattern.decision import Changes, Decision
+from api.pattern.decision import Changes, Decision
+
+_MOST_PART = 100_000
+"""Bytes of a file that holds a part."""
 
 _DEST = "decision "
 """Begins the names under which decisions stand in what was parsed; none of an option's own."""
@@ -186,11 +190,11 @@ def _named(part: Decided, text: str) -> Any:
 def _from_file(decided: Decided, path: Path) -> dict[str, Any]:
     """Read a part from a JSON file that holds its fields."""
     try:
-        data = json.loads(path.read_text(encoding="utf-8"))
+        data = read_json(read_bounded(path, _MOST_PART, "a block"))
     except OSError as error:
         raise ValueError(f"{path}: can't be read ({error.strerror})") from None
     except ValueError as error:
-        raise ValueError(f"{path} is not JSON: {error}") from None
+        raise ValueError(f"{path} is not JSON that can be read: {error}") from None
     names = [part.name for part in decided.parts]
     if not isinstance(data, dict) or not set(names) <= set(data):
         raise ValueError(f"{path} must hold one object with {', '.join(names)}")

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from api.cli.check import refused
 from api.cli.decisions import add_decisions, applied, decided_in
+from api.cli.options import plan_at
 from api.files import write_whole
 
 if TYPE_CHECKING:
@@ -30,13 +31,13 @@ def run_forms(wish: argparse.Namespace) -> int:
     from api.pattern.checking import checked_book, checked_forms
     from api.pattern.faulty import FaultsError
     from api.pattern.planner import check_names
-    from api.pattern.stored import from_json, to_json
+    from api.pattern.stored import to_json
     from api.wording.alternates import alternates_text
     from api.wording.history import changed
     from api.wording.pieces import hand
 
     try:
-        plan = from_json(wish.plan.read_bytes())
+        plan = plan_at(wish.plan)
         changes = decided_in(wish)
         plan = replace(plan, brief=applied(plan.brief, changes))
         check_names(plan)

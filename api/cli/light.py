@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from api.files import read_bounded
 from api.wording.english import listed
 from palette.colour import Lab
 
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
     from palette.photo.reference import Reference
 
 _SAME = "same light"
+MOST_CHART = 100_000
+"""Bytes of a chart's file; one of 140 patches takes a tenth."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +91,7 @@ def lighting(wish: argparse.Namespace) -> Lighting:
 
     white: White = place(wish.white)
     if wish.chart is not None:
-        white = read_chart(wish.chart.read_bytes())
+        white = read_chart(read_bounded(wish.chart, MOST_CHART, "a chart"))
     light = _SAME if wish.same_light else ""
     return Lighting(white, wish.paper, not wish.keep_shading, wish.whole_photos, light)
 

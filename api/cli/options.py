@@ -6,10 +6,13 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
+from api.files import read_bounded
 from placement.inches import Inches
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+
+    from api.pattern.plan import Plan
 
 
 class Parser(argparse.ArgumentParser):
@@ -47,12 +50,53 @@ def data_file(text: str) -> Path:
     )
 
 
+def plan_at(path: Path) -> Plan:
+    """Read a plan from a file that somebody else may have written.
+
+    Raises
+    ------
+    OSError
+        If the file can't be read.
+    ValueError
+        If it is no plan that can be used; the message says why.
+    """
+    from api.pattern.customs import MOST_JSON
+    from api.pattern.untrusted import vetted
+
+    return vetted(read_bounded(path, MOST_JSON, "a plan"))
+
+
+def photo_at(path: Path) -> bytes:
+    """Read the bytes of a photo; OSError if they can't be read or there are too many."""
+    from palette.photo.open import MOST_BYTES
+
+    return read_bounded(path, MOST_BYTES, "a photo")
+
+
+def pictures_of(plan: Plan, folder: Path) -> dict[str, bytes]:
+    """Read the pictures of a plan that lie in a folder, by their names; others are not opened."""
+    from api.storage.archive import MOST_PICTURE
+
+    names = sorted({swatch.picture for swatch in plan.brief.everything()})
+    there = {name: folder / f"{name}.jpg" for name in names}
+    return {
+        name: read_bounded(path, MOST_PICTURE, "a picture")
+        for name, path in there.items()
+        if path.is_file()
+    }
+
+
 def length(text: str) -> Inches:
-    """Read a length of the command line."""
+    """Read a length of the command line, of at most what any quilt measures."""
+    from api.pattern.decision import LONGEST_LENGTH
+
     try:
-        return Inches.parse(text)
+        read = Inches.parse(text)
+        if float(read) > LONGEST_LENGTH:
+            raise ValueError(f"{text!r} is too long; at most {LONGEST_LENGTH} inches are taken")
     except ValueError as error:
         raise argparse.ArgumentTypeError(str(error)) from None
+    return read
 
 
 def whole(text: str) -> int:

@@ -14,7 +14,7 @@ from api.cli.bundle import add_bundle, unpack
 from api.cli.decisions import add_decisions, applied, decided_in
 from api.cli.drawings import draw
 from api.cli.light import Lighting, add_lighting, lighting
-from api.cli.options import length, whole
+from api.cli.options import length, photo_at, whole
 from api.cli.swatches import add_swatches, shown_by_all, with_swatches
 from api.files import write_whole
 from api.pattern.edits import new_id
@@ -117,7 +117,7 @@ def _sharing(
     """Read photos without paper again, by the paper of another one in the same light."""
     shared = next((reading.reference for reading in read if reading and reading.reference), None)
     return [
-        lit.read(path.read_bytes(), reading.fabric.id, reading.fabric.name, shared)
+        lit.read(photo_at(path), reading.fabric.id, reading.fabric.name, shared)
         if shared and reading and reading.reference is None
         else reading
         for path, reading in zip(paths, read, strict=True)
@@ -146,7 +146,7 @@ def _read_one(path: Path, taken: set[str], lit: Lighting) -> Reading | None:
     name = spoken_name(path.name)
     label = new_id(name, taken)
     try:
-        reading = lit.read(path.read_bytes(), label, name)
+        reading = lit.read(photo_at(path), label, name)
     except OSError as error:
         print(f"{path}: can't be read ({error.strerror or error}); left out", file=sys.stderr)
         return None

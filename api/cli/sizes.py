@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from api.cli.decisions import add_decisions, applied, decided_in
-from api.cli.options import length
+from api.cli.options import length, plan_at
 from placement.cloth.forms import SOLD, FormKind, form_of
 from placement.inches import Inches
 
@@ -68,11 +68,10 @@ def run_what_if(wish: argparse.Namespace) -> int:
 def _asked(wish: argparse.Namespace) -> Brief:
     """Return the decisions of a plan, or the usual ones, with those that options tell."""
     from api.pattern.brief import usual_brief
-    from api.pattern.stored import from_json
 
     changes = decided_in(wish)
     if wish.plan:
-        return applied(from_json(wish.plan.read_bytes()).brief, changes)
+        return applied(plan_at(wish.plan).brief, changes)
     return applied(usual_brief(changes.get("units", "inches")), changes)
 
 

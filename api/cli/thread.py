@@ -6,6 +6,8 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from api.cli.options import plan_at
+
 if TYPE_CHECKING:
     import argparse
     from collections.abc import Iterator
@@ -28,11 +30,10 @@ def run_thread(wish: argparse.Namespace) -> int:
     """Print how every thread does; 2 if the plan or a colour can't be read."""
     from api.pattern.edits import with_swatch
     from api.pattern.planner import look
-    from api.pattern.stored import from_json
     from api.photos.intake import take_in_colour
 
     try:
-        brief = from_json(wish.plan.read_bytes()).brief
+        brief = plan_at(wish.plan).brief
         for colour in wish.colour:
             brief = with_swatch(brief, take_in_colour(colour).swatch, "thread")
         lines = list(_lines(look(brief), wish.fabrics))

@@ -7,7 +7,7 @@ cover and the seam's shade both follow from the distance to the piece's edges.
 
 from __future__ import annotations
 
-from math import ceil, floor, hypot
+from math import ceil, floor, hypot, sqrt
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -28,6 +28,9 @@ WIDEST = 10_000
 _RIM = 3
 """Pixels of cloth beyond a piece that its edges are smoothed with: two, and one for rounding."""
 
+_MOST_PIXELS = 40_000_000
+"""A square drawing of the largest width that is asked for over HTTP has fewer."""
+
 Floats = NDArray[np.float32]
 Bytes = NDArray[np.uint8]
 
@@ -44,7 +47,7 @@ def png(scene: Scene, pictures: Mapping[str, bytes], view: str, width: int = 200
     view : str
         'cloth', 'flat' or 'grey'.
     width : int
-        Pixels across, 16 to 10,000.
+        Pixels across, 16 to 10,000; of a long strip fewer, so that there are at most 40 million.
 
     Raises
     ------
@@ -54,7 +57,8 @@ def png(scene: Scene, pictures: Mapping[str, bytes], view: str, width: int = 200
     kind = check_view(view)
     if not 16 <= width <= WIDEST:
         raise ValueError(f"a picture is 16 to {WIDEST} pixels wide, not {width}")
-    image = Image.fromarray(_paint(scene, pictures, kind, width / scene.width))
+    scale = min(width / scene.width, sqrt(_MOST_PIXELS / (scene.width * scene.height)))
+    image = Image.fromarray(_paint(scene, pictures, kind, scale))
     return photo_png(image) if kind == "cloth" else flat_png(image)
 
 
@@ -182,5 +186,5 @@ def _textures(scene: Scene, pictures: Mapping[str, bytes], scale: float) -> dict
     return {
         cloth.id: _Texture(cloth, pictures[cloth.picture], scale)
         for cloth in scene.cloths
-        if cloth.picture in pictures
+        if cloth.picture in pictures and scene.pattern_shows(cloth)
     }

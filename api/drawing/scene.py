@@ -16,6 +16,9 @@ from palette.colour import Lab, to_srgb
 
 Point = tuple[float, float]
 
+MOST_REPEATS = 250
+"""Of a cloth's picture across a drawing: on a screen each would be a few pixels wide."""
+
 Role = Literal[
     "patch",
     "plain block",
@@ -87,6 +90,13 @@ class Scene:
     """Every fabric that lies in the drawing, each once."""
     labels: tuple[str, ...] = ()
     """What each cell is called, by its index."""
+
+    def pattern_shows(self, cloth: Material) -> bool:
+        """Tell whether a cloth's picture is large enough to be seen in the whole drawing.
+
+        Repeats of a smaller one blend to the colour it reads as, so that is drawn instead.
+        """
+        return cloth.shows * MOST_REPEATS >= max(self.width, self.height)
 
     def colours(self, view: View) -> dict[str, tuple[int, int, int]]:
         """Return red, green and blue (0 to 255) of each fabric id and of '' in a view."""

@@ -55,7 +55,7 @@ def svg(scene: Scene, pictures: Mapping[str, bytes], view: str) -> str:
     prints = {
         cloth.id: _Print(f"cloth-{number}", cloth, shown[cloth.picture])
         for number, cloth in enumerate(scene.cloths)
-        if cloth.picture in shown
+        if cloth.picture in shown and scene.pattern_shows(cloth)
     }
     lines = [
         (

@@ -20,7 +20,8 @@ from pydantic import (
     create_model,
 )
 
-from api.pattern.decision import LONGEST_ID, Decided, Decision, decisions, plain
+from api.pattern.decision import Decided, Decision, decisions, plain
+from palette.fabric import LONGEST_ID
 from placement.inches import Inches
 
 if TYPE_CHECKING:

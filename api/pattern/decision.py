@@ -26,9 +26,6 @@ from placement.inches import Inches
 LONGEST_LENGTH = 1000
 """Inches; more than any quilt, and a guard against a slip of the keyboard."""
 
-LONGEST_ID = 60
-"""Characters of a fabric's id."""
-
 Changes = Mapping[str, Any]
 """Decisions by name; a part's as changes of its own, several parts as a list of them."""
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from api.pattern.decision import Decision
 from api.pattern.swatch import LONGEST_NAME
 
+LARGEST_BLOCK = 120
+"""Inches; more than the widest bed, for a quilt of one block."""
 MOST_BLOCKS = 50
 """Blocks across or down."""
 
@@ -31,6 +33,7 @@ SETTING = {
         words="the block's size",
         least=0,
         above=True,
+        most=LARGEST_BLOCK,
         examples=("8 1/2", "220 mm"),
     ),
     "alternate": Decision(
@@ -98,8 +101,8 @@ SWATCH = {
     "shows": Decision(
         about="Width of cloth the photo shows.",
         words="the width that a photo shows",
-        least=0,
-        above=True,
+        least=0.25,
+        most=400,
         examples=("10",),
     ),
     "must_use": Decision(about="Always among the chosen fabrics.", words="a mark 'must use'"),

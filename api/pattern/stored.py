@@ -17,12 +17,15 @@ from cachetools import LRUCache
 from pydantic import TypeAdapter, ValidationError
 
 from api.pattern.brief import Brief
+from api.pattern.customs import told
 from api.pattern.migrations import FORMAT, brought_up
 from palette.picking.choice import Choice
 from placement.top.request import Problem, Quality, Reach
 from placement.top.setting.layout import Layout
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from api.pattern.plan import Plan
 
 _AT_HAND = 24
@@ -121,8 +124,15 @@ def remember(text: str | bytes, plan: Plan) -> None:
         _plans[text] = plan
 
 
-def stored(text: str | bytes) -> StoredPlan:
+def stored(text: str | bytes, *, closed: bool = False) -> StoredPlan:
     """Read what is kept of a plan; of an earlier form the choice alone is worked out again.
+
+    Parameters
+    ----------
+    text : str | bytes
+        Its JSON form.
+    closed : bool
+        Whether what no plan has is a fault: from elsewhere it may be a slip of the pen.
 
     Raises
     ------
@@ -133,15 +143,22 @@ def stored(text: str | bytes) -> StoredPlan:
         given = _given(text)
         written = given.get("format", 1) if isinstance(given, dict) else FORMAT
         if written == FORMAT:
-            return _adapter().validate_json(text)
+            return _adapter().validate_json(text, extra="forbid" if closed else None)
         kept = _adapter().validate_python(brought_up(given))
         return _known_again(kept, bool(given.get("problems")))
     except ValidationError as error:
-        faults = "; ".join(
-            f"{'.'.join(map(str, fault['loc'])) or 'the text'}: {fault['msg']}"
-            for fault in error.errors()[:5]
+        faults = told(
+            f"{'.'.join(map(str, fault['loc']))[:120] or 'the text'}: {_message(fault)}"
+            for fault in error.errors(include_url=False, include_context=False, include_input=False)
         )
         raise ValueError(f"this is not a Spreadwell plan: {faults}") from None
+
+
+def _message(fault: Mapping[str, Any]) -> str:
+    """Return what is wrong with a field, in words that need no library to be understood."""
+    if fault["type"] == "unexpected_keyword_argument":
+        return "no plan has this; take it out, or update the program if a newer one wrote it"
+    return str(fault["msg"])
 
 
 def _known_again(kept: StoredPlan, hindered: bool) -> StoredPlan:

@@ -1,4 +1,4 @@
-"""What is done with photos in a child process: values in as JSON, values and pictures out.
+"""What is done with photos and plan files in a child process: values in, values and pictures out.
 
 Everything that crosses is plain data, checked on arrival, so that neither side
 has to trust the other.
@@ -137,6 +137,16 @@ def _check(data: bytes, *, name: str) -> Answer:
     return Answer({})
 
 
+def _vet(data: bytes) -> Answer:
+    from api.pattern.stored import to_json
+    from api.pattern.untrusted import VettingError, vetted
+
+    try:
+        return Answer({}, (to_json(vetted(data)).encode(),))
+    except VettingError as fault:
+        return Answer({"problem": str(fault)})
+
+
 def _place(white: str | None) -> White:
     from palette.photo.open import PhotoError
 
@@ -171,6 +181,7 @@ _JOBS: dict[str, Callable[..., Answer]] = {
     "correct": _correct,
     "pieces": _pieces,
     "check": _check,
+    "vet": _vet,
 }
 
 

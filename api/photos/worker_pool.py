@@ -1,6 +1,6 @@
-"""Photos are opened in child processes, so that a hostile file can harm nothing else.
+"""Photos and plan files are opened in child processes, so that a hostile one can harm nothing else.
 
-A child may use 1 GiB of address space and ten seconds for a photo; one that
+A child may use 1 GiB of address space and ten seconds for a file; one that
 takes more, or dies, is replaced. What comes back is parsed as data, never
 unpickled, so a child that was taken over can't take over its parent.
 """
@@ -42,6 +42,11 @@ _MOST_PARTS = 1000
 _TOO_HARD = (
     "{name}: this photo could not be opened within {seconds:g} seconds and 1 GB of memory; "
     "save it as an ordinary JPEG of at most 20 megapixels and try again"
+)
+
+_PLAN_TOO_HARD = (
+    "the plan in this file takes more than {seconds:g} seconds or 1 GB of memory to read, more "
+    "than any that this program makes; choose another file"
 )
 
 
@@ -123,13 +128,24 @@ class Reader:
         try:
             answer = child.do(job, data, wish, self._seconds)
         except _LostError:
+            words = _PLAN_TOO_HARD if job == "vet" else _TOO_HARD
             name = wish.get("name", "the photo")
-            raise PhotoError(_TOO_HARD.format(name=name, seconds=self._seconds)) from None
+            raise PhotoError(words.format(name=name, seconds=self._seconds)) from None
         finally:
             self._idle.put(child)
         if "problem" in answer.values:
             raise PhotoError(str(answer.values["problem"]))
         return answer
+
+    def vet(self, text: bytes) -> bytes:
+        """Have a child read a plan of unknown origin; return its JSON form, which can be trusted.
+
+        Raises
+        ------
+        ValueError
+            If it can't be taken; the message says why and what to do.
+        """
+        return self.do("vet", text, {}).parts[0]
 
     def close(self) -> None:
         """End all children."""
@@ -139,6 +155,10 @@ class Reader:
 
 class _LostError(Exception):
     """A child died or took too long."""
+
+
+class _GoneError(_LostError):
+    """A child has died."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,13 +177,25 @@ class _Child:
         self._running: _Running | None = None
 
     def do(self, job: str, data: bytes, wish: Mapping[str, Any], seconds: float) -> Answer:
-        running = self._running or self._start()
+        if self._running:
+            try:
+                return self._ask(self._running, job, data, wish, seconds)
+            except _GoneError:
+                pass  # It may have died while it was idle: a new one tries once more.
+        return self._ask(self._start(), job, data, wish, seconds)
+
+    def _ask(
+        self, running: _Running, job: str, data: bytes, wish: Mapping[str, Any], seconds: float
+    ) -> Answer:
         try:
             running.link.send_bytes(json.dumps([job, wish]).encode())
             running.link.send_bytes(data)
             values, count = json.loads(_receive(running.link, seconds))
             parts = [_receive(running.link, seconds) for _ in range(min(count, _MOST_PARTS))]
-        except (_LostError, OSError, EOFError, ValueError, TypeError):
+        except (OSError, EOFError):
+            self.end()
+            raise _GoneError from None
+        except (_LostError, ValueError, TypeError):
             self.end()
             raise _LostError from None
         return Answer(values, tuple(parts))

@@ -18,19 +18,18 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from api.pattern.brief import MOST_FABRICS
+from api.pattern.customs import MOST_JSON
 from api.pattern.plan import Plan
+from api.pattern.untrusted import VettingError, swatches_of
 from api.photos.intake import picture_name
-from api.storage.untrusted import VettingError, swatches_of, vetted
 from palette.fabric import PhotoFault, PhotoWarning
 
 if TYPE_CHECKING:
     from api.pattern.swatch import Swatch
 
-MOST_PLAN = 16_000_000
-"""Bytes of the plan itself."""
 MOST_PICTURE = 4_000_000
 """Bytes of one picture."""
-MOST_ALL = 100_000_000
+MOST_ALL = 64_000_000
 """Bytes of everything in a file, unpacked."""
 _MOST_INDEX = 100_000
 """Bytes of a ZIP's central directory; what this program writes takes 30,000 for 300 pictures."""
@@ -76,24 +75,28 @@ def _entry(name: str) -> zipfile.ZipInfo:
     return info
 
 
-def unpack(data: bytes, check: Callable[[bytes, str], None]) -> Parcel:
+def unpack(
+    data: bytes, vet: Callable[[bytes], Plan], check: Callable[[bytes, str], None]
+) -> Parcel:
     """Open the bytes of a plan's file, or of its plan.json alone.
 
     Parameters
     ----------
     data : bytes
         The file.
+    vet : Callable[[bytes], Plan]
+        Reads a plan of unknown origin, as api.pattern.untrusted.vetted does.
     check : Callable[[bytes, str], None]
         Makes sure that bytes are a harmless picture, given a name to speak of them; raises
         ValueError with a sentence.
 
     Raises
     ------
-    VettingError
+    ValueError
         If it is no plan, is damaged, or holds what has no place in it.
     """
     text, pictures = _unzipped(data) if data.startswith(b"PK") else (data, {})
-    plan = vetted(text)
+    plan = vet(text)
     wanted = {swatch.picture for _, swatch in swatches_of(plan.brief)}
     kept = {name: pictures[name] for name in sorted(wanted & pictures.keys())}
     for number, (name, picture) in enumerate(kept.items(), 1):
@@ -170,7 +173,7 @@ def _files(archive: zipfile.ZipFile) -> Iterator[tuple[str, bytes]]:
             raise PlanFileError(
                 f"this file holds {info.filename[:80]!r}, which is no part of a plan"
             )
-        most = min(room, MOST_PLAN if info.filename == _PLAN else MOST_PICTURE)
+        most = min(room, MOST_JSON if info.filename == _PLAN else MOST_PICTURE)
         with archive.open(info) as stream:
             content = stream.read(most + 1)
         if len(content) > most:

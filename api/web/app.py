@@ -18,6 +18,7 @@ from api.files import program_version, static_folder
 from api.photos.worker_pool import Reader
 from api.storage.store import Store
 from api.web import problems
+from api.web.middleware.customs import Customs
 from api.web.middleware.idempotency import Idempotency
 from api.web.middleware.security import BodyLimit, OwnHosts, OwnPages, Shield
 from api.web.page.files import Page
@@ -130,6 +131,7 @@ def create_app(
         compresslevel=GZIP_LEVEL,
         exclude_content_types=(*DEFAULT_EXCLUDED_CONTENT_TYPES, "application/pdf"),
     )
+    app.add_middleware(Customs)
     app.add_middleware(BodyLimit)
     app.add_middleware(OwnPages)
     app.add_middleware(OwnHosts, hosts=tuple(hosts))

@@ -19,6 +19,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import compile_path
 
+from api.pattern.customs import MOST_TOLD
 from api.pattern.faulty import FaultsError
 from api.storage.database import StoreError
 from api.storage.store import ConflictError, DamagedError, MissingError, StuckError
@@ -45,7 +46,9 @@ class Problem(BaseModel):
         description="What is wrong and what to do.",
         examples=["There is no plan 'a1'; it may have been deleted."],
     )
-    errors: list[Fault] | None = Field(default=None, description="Every field that is wrong.")
+    errors: list[Fault] | None = Field(
+        default=None, description="The fields that are wrong, the first of many."
+    )
 
     def json_text(self) -> str:
         """Return the JSON form; without errors if there are none."""
@@ -149,7 +152,7 @@ _WHEN = {
     412: "the plan is no longer at the revision named in If-Match",
     413: "the body is too large",
     421: "the Host header names another machine",
-    422: "a value is missing or wrong; errors lists every one",
+    422: "a value is missing or wrong; errors lists them",
     503: "the database can't be used",
 }
 
@@ -188,12 +191,12 @@ def _faulty(error: FaultsError) -> Problem:
 def _invalid(errors: Sequence[Mapping[str, Any]]) -> Problem:
     faults = [
         Fault(
-            where=".".join(str(part) for part in error["loc"]),
+            where=".".join(str(part)[:80] for part in error["loc"]),
             detail=sentence(str(error["msg"]).removeprefix("Value error, ")),
         )
-        for error in errors
+        for error in errors[:MOST_TOLD]
     ]
     # People read the sentence; where in the request the field stood is for programs.
     field = faults[0].where.partition(".")[2] or faults[0].where
-    more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
+    more = f" (and {len(errors) - 1} more)" if len(errors) > 1 else ""
     return _problem(422, f"{field}: {faults[0].detail.rstrip('.')}{more}", faults)

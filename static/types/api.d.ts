@@ -750,8 +750,8 @@ export interface components {
          *     Raises
          *     ------
          *     ValueError
-         *         If the id is empty, there is no colour, the shares do not add up to 1
-         *         (within 0.01), or the print scale is negative.
+         *         If the id is empty or holds what no id can, there is no colour, the shares do
+         *         not add up to 1 (within 0.01), or the print scale is negative.
          */
         Fabric: {
             colours: components["schemas"]["Share"][];
@@ -1550,7 +1550,7 @@ export interface components {
              */
             detail: string;
             /**
-             * @description Every field that is wrong.
+             * @description The fields that are wrong, the first of many.
              * @default null
              */
             errors: components["schemas"]["Fault"][] | null;

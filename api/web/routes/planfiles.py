@@ -10,6 +10,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
+from api.pattern.plan import Plan
 from api.storage.archive import Parcel, in_plain_cloth, pack, unpack
 from api.storage.store import MissingError, Saved
 from api.web.problems import declared
@@ -55,8 +56,10 @@ async def open_plan(
     Fabrics whose pictures are missing are shown as plain cloth in their
     colours; the note says so.
     """
-    data = await file.read()
-    return shown(await workspace.finish(request, lambda _: _opened(workspace, data)), 201)
+    # Read when its turn has come: files that wait lie on the disk.
+    return shown(
+        await workspace.finish(request, lambda _: _opened(workspace, file.file.read())), 201
+    )
 
 
 def _packed(workspace: Workspace, plan: str) -> Response:
@@ -68,11 +71,16 @@ def _packed(workspace: Workspace, plan: str) -> Response:
 
 
 def _opened(workspace: Workspace, data: bytes) -> WholeView:
+    from api.pattern.stored import from_json
+
+    def vet(text: bytes) -> Plan:
+        return from_json(workspace.reader.vet(text))
+
     def check(picture: bytes, name: str) -> None:
         workspace.reader.do("check", picture, {"name": name})
 
     try:
-        parcel = _completed(workspace, unpack(data, check))
+        parcel = _completed(workspace, unpack(data, vet, check))
     except ValueError as fault:
         raise HTTPException(422, str(fault)) from fault
     whole = in_plain_cloth(parcel) if parcel.missing else parcel

@@ -11,11 +11,10 @@ from pydantic import AfterValidator, ConfigDict, Field, StringConstraints, WithJ
 
 from api.pattern.brief import MOST_SEED, Brief
 from api.pattern.changes import Wish, length, one, takes
-from api.pattern.decision import LONGEST_ID
 from api.pattern.parts import FABRIC, SWATCH
 from api.pattern.swatch import Role, Swatch
 from palette.colour import HEX, parse_hex
-from palette.fabric import Fabric
+from palette.fabric import LONGEST_ID, Fabric
 from placement.inches import Inches
 from placement.top.setting.setting import MOST_CELLS
 

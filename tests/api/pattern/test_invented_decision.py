@@ -45,7 +45,7 @@ exec(compile(head + invented.lstrip("\\n") + last + tail, spec.origin, "exec"), 
 from fastapi.testclient import TestClient
 from api.cli.main import main
 from api.storage.store import Store
-from api.storage.untrusted import VettingError, vetted
+from api.pattern.untrusted import VettingError, vetted
 from api.web.app import create_app
 
 found = {}

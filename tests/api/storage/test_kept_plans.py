@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from api.pattern.stored import from_json, stored, to_json, whole
+from api.pattern.untrusted import vetted
 from api.storage.archive import unpack
 from api.storage.store import Store
 
@@ -83,7 +84,7 @@ def test_what_was_decided_on_borders_and_cloth_is_kept() -> None:
 @pytest.mark.parametrize("form", FORMS)
 def test_a_zip_file_of_an_earlier_form_opens_with_its_pictures(form: str) -> None:
     path = KEPT / f"{form}.zip"
-    parcel = unpack(path.read_bytes(), lambda _data, _name: None)
+    parcel = unpack(path.read_bytes(), vetted, lambda _data, _name: None)
     _says_the_same(parcel.plan, _object(form))
     with zipfile.ZipFile(path) as archive:
         names = {name for name in archive.namelist() if name.startswith("pictures/")}

@@ -5,12 +5,11 @@ What it says must be possible, and hold together, before anything is made of it.
 
 from __future__ import annotations
 
-import json
 import re
 from dataclasses import fields
 from typing import TYPE_CHECKING, Any
 
-from api.pattern.brief import MOST_FABRICS
+from api.pattern.customs import CustomsError, excesses, read_json, told
 from api.pattern.decision import faults
 from api.pattern.migrations import brought_up
 from api.pattern.parts import FABRIC, SWATCH
@@ -56,32 +55,38 @@ def vetted(text: bytes) -> Plan:
     from api.pattern.planner import look
 
     given = _json(text)
+    _refuse(excesses(given), "the plan in this file is larger than any plan")
     try:
         _check_parts(brought_up(given))
-        kept = stored(text)
-        _check_decisions(kept.brief)
-        _refuse(_faults(kept))
+        kept = stored(text, closed=True)
+        _refuse(faults(kept.brief), "the plan in this file holds a value no plan can have")
+        _refuse(_faults(kept), _CONTRADICTS)
         plan = whole(kept)
         look(plan.brief)
     except VettingError:
         raise
     except ValueError as fault:
         raise VettingError(f"the plan in this file can't be used: {fault}") from fault
-    _refuse(_measure_faults(plan))
+    _refuse(_measure_faults(plan), _CONTRADICTS)
     return plan
 
 
-def _refuse(faults: Iterator[str]) -> None:
-    for fault in faults:
-        raise VettingError(f"the plan in this file contradicts itself: {fault}")
+_CONTRADICTS = "the plan in this file contradicts itself"
+
+
+def _refuse(faults: Iterator[str], why: str) -> None:
+    every = told(faults)
+    if every:
+        raise VettingError(f"{why}: {every}")
 
 
 def _json(text: bytes) -> dict[str, Any]:
-    """Read JSON whose numbers are all finite (RFC 8259, 6, knows no others)."""
+    """Read JSON that can be a plan."""
     try:
-        given = json.loads(text)
-        json.dumps(given, allow_nan=False)
-    except (ValueError, RecursionError):
+        given = read_json(text)
+    except CustomsError as fault:
+        raise VettingError(f"this file is no plan: {fault}") from None
+    except ValueError:
         given = None
     if not isinstance(given, dict) or not isinstance(given.get("brief"), dict):
         raise VettingError(
@@ -100,26 +105,16 @@ def _check_parts(given: Mapping[str, Any]) -> None:
         raise VettingError("the plan in this file is damaged: its layout is of another setting")
 
 
-def _check_decisions(brief: Brief) -> None:
-    """Hold decisions to the bounds that they have wherever they are made."""
-    fault = next(faults(brief), None)
-    if fault:
-        raise VettingError(f"the plan in this file holds a value no plan can have: {fault}")
-
-
 def _faults(plan: StoredPlan) -> Iterator[str]:
     """Yield what does not hold together in a plan, and what could not be shown."""
     swatches = [swatch for _, swatch in swatches_of(plan.brief)]
     ids = [swatch.fabric.id for swatch in swatches]
     if len(set(ids)) < len(ids):
         yield "two fabrics have one id"
-    if len(ids) > MOST_FABRICS:
-        yield f"it has {len(ids)} fabrics; {MOST_FABRICS} are the most"
     for swatch in swatches:
         yield from _swatch_faults(swatch)
-    unknown = sorted(_mentioned(plan) - {*ids, ""})
-    if unknown:
-        yield f"there is no fabric {unknown[0][:40]!r}"
+    for unknown in sorted(_mentioned(plan) - {*ids, ""}):
+        yield f"there is no fabric {unknown[:40]!r}"
 
 
 def _mentioned(plan: StoredPlan) -> set[str]:
