@@ -33,6 +33,10 @@ _MOST_PIXELS = 40_000_000
 
 Floats = NDArray[np.float32]
 Bytes = NDArray[np.uint8]
+Box = tuple[int, int, int, int]
+"""Left, top, right and bottom in pixels, the last two excluded."""
+_BAND = 5_000_000
+"""Pixels that are painted at once; a drawing for the screen has fewer."""
 
 
 def png(scene: Scene, pictures: Mapping[str, bytes], view: str, width: int = 2000) -> bytes:
@@ -66,12 +70,35 @@ def _paint(scene: Scene, pictures: Mapping[str, bytes], view: View, scale: float
     size = max(1, round(scene.height * scale)), max(1, round(scene.width * scale))
     colours = scene.colours(view)
     textures = _textures(scene, pictures, scale) if view == "cloth" else {}
+    painted = np.empty((*size, 3), np.uint8)
+    boxes = [(piece, _box(piece, scale, size)) for piece in scene.pieces]
+    high = max(1, _BAND // size[1])
+    for top in range(0, size[0], high):
+        band = top, min(top + high, size[0])
+        here = [
+            (piece, (box[0], max(box[1], band[0]), box[2], min(box[3], band[1])))
+            for piece, box in boxes
+            if box[1] < band[1] and box[3] > band[0]
+        ]
+        painted[slice(*band)] = _band(here, colours, textures, view, scale, (*band, size[1]))
+    return painted
+
+
+def _band(
+    pieces: list[tuple[Shape, Box]],
+    colours: Mapping[str, tuple[int, int, int]],
+    textures: Mapping[str, _Texture],
+    view: View,
+    scale: float,
+    band: tuple[int, int, int],
+) -> Bytes:
+    """Paint the rows of a drawing from one to another, so that little is held at once."""
+    top, bottom, wide = band
     # A plane a colour: rows of numbers are added faster than triples.
-    total = np.zeros((3, *size), np.float32)
-    weight = np.zeros(size, np.float32)
-    for piece in scene.pieces:
-        box = _box(piece, scale, size)
-        rows, columns = slice(box[1], box[3]), slice(box[0], box[2])
+    total = np.zeros((3, bottom - top, wide), np.float32)
+    weight = np.zeros((bottom - top, wide), np.float32)
+    for piece, box in pieces:
+        rows, columns = slice(box[1] - top, box[3] - top), slice(box[0], box[2])
         depth = _depth(piece, scale, box)
         cover = np.clip(depth + np.float32(0.5), 0, 1)
         weight[rows, columns] += cover
@@ -84,10 +111,10 @@ def _paint(scene: Scene, pictures: Mapping[str, bytes], view: View, scale: float
         )
         total[:, rows, columns] += paint * cover
     np.divide(total, np.maximum(weight, 1e-6, out=weight), out=total)
-    return np.ascontiguousarray(np.rint(total, out=total).astype(np.uint8).transpose(1, 2, 0))
+    return np.rint(total, out=total).astype(np.uint8).transpose(1, 2, 0)
 
 
-def _box(piece: Shape, scale: float, size: tuple[int, int]) -> tuple[int, int, int, int]:
+def _box(piece: Shape, scale: float, size: tuple[int, int]) -> Box:
     """Return the pixels a piece may touch: left, top, right, bottom (the last two excluded)."""
     xs = [x * scale for x, _ in piece.points]
     ys = [y * scale for _, y in piece.points]
@@ -100,7 +127,7 @@ def _box(piece: Shape, scale: float, size: tuple[int, int]) -> tuple[int, int, i
     )
 
 
-def _depth(piece: Shape, scale: float, box: tuple[int, int, int, int]) -> Floats:
+def _depth(piece: Shape, scale: float, box: Box) -> Floats:
     """Return how far inside the nearest edge each pixel's middle lies, in pixels."""
     x = np.arange(box[0], box[2], dtype=np.float32) + np.float32(0.5)
     y = np.arange(box[1], box[3], dtype=np.float32)[:, None] + np.float32(0.5)
@@ -134,7 +161,7 @@ class _Texture:
         wide = np.pad(self.pixels, ((_RIM, _RIM), (_RIM, _RIM), (0, 0)), "symmetric")
         self._wide = Image.fromarray(wide)
 
-    def under(self, piece: Shape, scale: float, box: tuple[int, int, int, int]) -> Bytes:
+    def under(self, piece: Shape, scale: float, box: Box) -> Bytes:
         """Return the cloth under the pixels of a box, shape (3, height, width)."""
         a, b, c, d, e, f = self._steps(lie(piece, *self.shows), scale)
         left, top, right, bottom = box

@@ -36,8 +36,8 @@ if TYPE_CHECKING:
 STEPS = {"inches": QUARTER, "metric": Inches.parse("5 mm")}
 """To what a border is made wider; planning defaults of ours."""
 
-_GROUND = "the background"
-"""Id of the stand-in; no fabric's own id has a blank in it."""
+_GROUND = "any:background"
+"""Id of the stand-in; no fabric's own id has a colon in it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,11 +144,14 @@ def _plan(brief: Brief, fabrics: int) -> Plan:
     # Pins, bans and copies speak of cells and fabrics of another quilt.
     brief = replace(brief, pins=(), bans=(), copies=())
     cells = len(brief.setting.cells())
-    names = [f"fabric {number + 1}" for number in range(min(fabrics, cells))]
+    names = [f"any:{number + 1}" for number in range(min(fabrics, cells))]
     layout = Layout(brief.setting, tuple(names[cell % len(names)] for cell in range(cells)))
     stand_in = replace(
         brief,
-        swatches=(*brief.swatches, *(_swatch(name, name, 40.0) for name in names)),
+        swatches=(
+            *brief.swatches,
+            *(_swatch(name, name.replace("any:", "fabric "), 40.0) for name in names),
+        ),
         backgrounds=(*brief.backgrounds, _swatch(_GROUND, "background", 90.0)),
     )
     plan = Plan(stand_in, _GROUND, (), None, layout, None)
