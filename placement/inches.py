@@ -23,7 +23,15 @@ MM_PER_INCH = Fraction(127, 5)
 _MIXED = re.compile(r"(?:(\d+)(?: ?- ?| |\b))?(?:(\d+) ?/ ?(\d+))?")
 _DECIMAL = re.compile(r"\d+(?:[.,]\d+)?|[.,]\d+")
 _THOUSANDS = re.compile(r"[1-9]\d*,\d{3}")
-_UNIT = re.compile(r"(.*?) ?(\"|''|in|inch|inches|mm|cm)?\.?")
+_UNIT = re.compile(r"(.*?) ?(\"|''|in|inch|inches|mm|cm|yd|yds|yard|yards|m)?\.?")
+
+_SCALES = {
+    **dict.fromkeys(("yd", "yds", "yard", "yards"), Fraction(36)),
+    "mm": 1 / MM_PER_INCH,
+    "cm": 10 / MM_PER_INCH,
+    "m": 1000 / MM_PER_INCH,
+}
+"""Inches in the other units."""
 
 _LONGEST = 60
 """Characters of a length; no ruler needs a third of them."""
@@ -66,7 +74,8 @@ class Inches:
         """Read a length as people and phones write it.
 
         Inches are whole, mixed ('8 1/2', '8-1/2', '8½') or decimal ('8.5', '8,5'), with or
-        without a mark or word for inches; '63 mm' and '6,3 cm' are metric.
+        without a mark or word for inches; '1 1/2 yd' are yards; '63 mm', '6,3 cm' and '1,2 m' are
+        metric.
 
         Raises
         ------
@@ -86,11 +95,7 @@ class Inches:
         number = _number(body)
         if number is None:
             raise ValueError(f"{text!r} is not a length; write inches as 8 1/2 or 8.5, or '215 mm'")
-        if unit == "mm":
-            number /= MM_PER_INCH
-        elif unit == "cm":
-            number = number * 10 / MM_PER_INCH
-        return cls(number)
+        return cls(number * _SCALES.get(unit or "", Fraction(1)))
 
     @property
     def told_in_mm(self) -> bool:

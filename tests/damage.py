@@ -31,6 +31,8 @@ def damages(value: Any, where: str = "") -> Iterator[Damaged]:
         yield where, Inches(max(Fraction(0), value.value - Fraction(1, 8)))
     elif _is_value(value):
         for field in fields(value):
+            if getattr(value, field.name) is None and field.type == "CuttingPlan | None":
+                continue  # a length is no plan
             name = f"{type(value).__name__}.{field.name}"
             for inner, damaged in damages(getattr(value, field.name), name):
                 yield inner, _with(value, field.name, damaged)

@@ -43,6 +43,15 @@ class Source:
     """The designer's own."""
     numbers: Mapping[str, int]
     """Number of each fabric that lies in a block, from 1."""
+    plan_told: Plan
+    """The plan with the cloth that is told to be at hand, and no more."""
+    book_told: CutBook
+    """What is cut from that."""
+
+    @property
+    def missing(self) -> CutBook | None:
+        """What is cut from cloth at hand, if any is told; None prints no list."""
+        return self.book_told if self.plan_told.brief.sewing.cloths else None
 
     @property
     def units(self) -> Units:
@@ -146,7 +155,8 @@ def source(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Sourc
     FaultsError
         If a judge finds fault with what would be printed.
     """
-    plan, book = _with_enough_cloth(plan)
+    told, told_book = plan, cut_book(plan)
+    plan, book = _with_enough_cloth(plan, told_book)
     if book.problems:
         raise ValueError(" ".join(problem_lines(plan, book)))
     layout = plan.layout
@@ -158,12 +168,11 @@ def source(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Sourc
     counts = layout.counts()
     used = [s.fabric.id for s in plan.brief.swatches if s.fabric.id in counts]
     numbers = {fabric: number for number, fabric in enumerate(used, 1)}
-    return Source(plan, layout, book, pictures, edition, numbers)
+    return Source(plan, layout, book, pictures, edition, numbers, told, told_book)
 
 
-def _with_enough_cloth(plan: Plan) -> tuple[Plan, CutBook]:
+def _with_enough_cloth(plan: Plan, book: CutBook) -> tuple[Plan, CutBook]:
     """Take as many pieces of a pre-cut as suffice, and yardage of any length."""
-    book = cut_book(plan)
     helped = [entry for entry in book.problems if _can_grow(entry)]
     if not helped:
         return plan, book

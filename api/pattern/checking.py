@@ -12,6 +12,7 @@ from functools import cache, lru_cache, partial
 from typing import TYPE_CHECKING
 
 from api.pattern.alternates import chosen_forms, every_form, usual_told
+from api.pattern.checking_shopping import check_shopping
 from api.pattern.cut_book import CutBook, cut_book
 from api.pattern.faulty import FaultsError
 from placement.checks.alike import judge_alike
@@ -139,6 +140,7 @@ def check(plan: Plan, book: CutBook) -> tuple[Fault, ...]:
         *_cut(plan, layout, book),
         *_around(plan, book),
         *_pressed(plan, layout, book),
+        *check_shopping(plan, book, _laid),
         *_other_forms(plan, book, chosen_forms(plan, book)),
     )
 

@@ -11,50 +11,49 @@ from typing import TYPE_CHECKING
 
 from pydantic import TypeAdapter
 
-from api.pattern.brief import Brief
+from api.pattern.around import (
+    back_of,
+    binding_piece,
+    border_strips,
+    borders_of,
+    own_of,
+    the_binding,
+)
 from api.pattern.plan import Plan
+from api.pattern.shopping import shopping
 from api.pattern.turning import pressing
-from placement import sizes
 from placement.cloth.aims import cut_for
 from placement.cloth.alike import largest
-from placement.cloth.cutting import Cloth, CuttingPlan, Piece, PieceKind, Use
+from placement.cloth.cutting import Cloth, CuttingPlan, Piece
 from placement.cloth.enough import with_enough
 from placement.cloth.forms import Along, Form, FormKind, form_of
 from placement.cloth.pieces import Making, Note, StripSet, cutting_list
 from placement.cloth.several import long_cloth, shared_out
+from placement.cloth.shopping import Shopping
 from placement.cloth.yardage import washed
 from placement.top.request import Doing, Progress, Stage, unwatched
 from placement.top.setting.finishing import (
-    HALF,
     Backing,
     Binding,
     Border,
     OwnSquare,
     Sashing,
     SettingSquares,
-    Triangle,
     backing,
     batting,
-    bias_binding,
-    binding,
-    border,
-    own_square,
     sashing,
     setting_squares,
-    strips_joined,
 )
 from placement.top.sewing.pressing import Pressing
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Sequence
 
-    from api.pattern.brief import Brief
     from api.pattern.plan import Plan
     from api.pattern.sewing import OwnCloth
     from placement.cloth.alike import Over
     from placement.cloth.alternates import Solve
     from placement.cloth.cut_terms import CutTerms
-    from placement.inches import Inches
     from placement.top.setting.layout import Layout
 
 _KEPT = 512
@@ -98,6 +97,8 @@ class CutBook:
     """Which way seams are pressed and which blocks turn."""
     notes: tuple[Note, ...]
     """What the maker should know."""
+    shopping: Shopping
+    """What is needed, at hand and missing."""
 
     @property
     def problems(self) -> tuple[CuttingPlan, ...]:
@@ -147,17 +148,18 @@ def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
         cornerstone_fabric=plan.cornerstone_fabric,
         across={fabric: form.width for fabric, form in across.items()},
     )
-    frames = _borders(plan)
+    frames = borders_of(plan)
     edge = plan.binding_fabric
-    bound = _binding(brief, across[edge])
-    back = _back(plan)
+    bound = the_binding(brief, across[edge])
+    back = back_of(plan)
     pieces = (
         *listed.pieces,
-        *_border_strips(frames, across, sewing.seam),
-        _binding_piece(bound, edge, across[edge]),
+        *border_strips(frames, across, sewing.seam),
+        binding_piece(bound, edge, across[edge]),
     )
     cut = _cut_all(plan, pieces, forms, progress)
     width, height = brief.size()
+    ways = backing(width, height, back.width, float(sewing.margin))
     return CutBook(
         pieces,
         listed.strip_sets,
@@ -165,16 +167,17 @@ def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
         tuple(found for found, _ in cut),
         tuple(asked for _, asked in cut),
         setting_squares(brief.setting, sewing.seam, terms.step, terms.own_squares),
-        _own(brief),
+        own_of(brief),
         sashing(brief.setting, sewing.seam, terms.step),
         frames,
         bound,
         edge,
-        backing(width, height, back.width, float(sewing.margin)),
+        ways,
         brief.backing_fabric,
         batting(width, height, float(sewing.margin)),
         pressing(plan, layout),
         listed.notes,
+        shopping(plan, cut, ways[0], solver(plan)),
     )
 
 
@@ -333,68 +336,6 @@ def _directed(pieces: tuple[Piece, ...], plan: Plan, fabric: str) -> tuple[Piece
     if not plan.swatch(fabric).directional:
         return pieces
     return tuple(replace(piece, turn=False) for piece in pieces)
-
-
-def _borders(plan: Plan) -> tuple[Border, ...]:
-    """Return every border round the one before it."""
-    setting, sewing = plan.brief.setting, plan.brief.sewing
-    width, height = setting.width, setting.height
-    found = []
-    for band, fabric in zip(plan.brief.borders, plan.border_fabrics, strict=True):
-        frame = border(width, height, band.width, sewing.corner, sewing.seam)
-        width, height = frame.width, frame.height
-        found.append(replace(frame, fabric=fabric))
-    return tuple(found)
-
-
-def _border_strips(
-    frames: Sequence[Border], across: dict[str, Form], seam: Inches
-) -> Iterator[Piece]:
-    """Join strips across the width of cloth to the length of all four strips of each border."""
-    for number, frame in enumerate(frames, 1):
-        width = across[frame.fabric].width
-        strips = strips_joined(frame.total, float(width), 2 * float(seam))
-        use = Use(PieceKind.BORDER, number)
-        yield Piece(use, frame.fabric, width, frame.cut, strips, turn=False)
-
-
-def _binding(brief: Brief, form: Form) -> Binding:
-    width, height = brief.size()
-    sewing = brief.sewing
-    extra = float(sewing.extra)
-    if sewing.grain == "straight":
-        return binding(width, height, sewing.binding, form.width, sewing.join, extra, sewing.seam)
-    step = sizes.FIVE_MM if brief.units == "metric" else HALF
-    least = min(form.width, form.height or form.width)
-    return bias_binding(width, height, sewing.binding, least, extra, sewing.seam, step)
-
-
-def _binding_piece(bound: Binding, edge: str, form: Form) -> Piece:
-    if bound.square is not None:
-        use = Use(PieceKind.BIAS_BINDING)
-        return Piece(use, edge, bound.square, bound.square, bound.strips)
-    return Piece(Use(PieceKind.BINDING), edge, form.width, bound.cut, bound.strips, turn=False)
-
-
-def _back(plan: Plan) -> Form:
-    """Return the yardage the backing is cut from: as measured where its fabric is told so."""
-    form = washed(form_of(FormKind.YARDAGE, plan.brief.units), plan.brief.sewing.shrunk)
-    for own in plan.brief.sewing.cloths:
-        yardage = own.form is FormKind.YARDAGE
-        if own.fabric == plan.brief.backing_fabric and yardage and own.width:
-            return replace(form, width=own.width, nominal_width=max(own.width, form.nominal_width))
-    return form
-
-
-def _own(brief: Brief) -> tuple[OwnSquare, ...]:
-    sewing, found = brief.sewing, []
-    if brief.setting.kind != "on point":
-        return ()
-    if sewing.side_square is not None:
-        found.append(own_square(brief.setting, Triangle.SIDE, sewing.side_square, sewing.seam))
-    if sewing.corner_square is not None:
-        found.append(own_square(brief.setting, Triangle.CORNER, sewing.corner_square, sewing.seam))
-    return tuple(found)
 
 
 @lru_cache(maxsize=1)

@@ -145,6 +145,14 @@ class Sewing:
             option="cloth",
         ),
     ] = ()
+    at_hand: Annotated[
+        bool,
+        Decision(
+            about="Whether a piece of each fabric of the blocks is at hand in the form that they "
+            "come in; else it is on the shopping list.",
+            words="whether the fabrics are at hand",
+        ),
+    ] = True
     corner: Annotated[
         Corner, Decision(about="How corners of borders are made.", words="the borders' corners")
     ] = "butted"

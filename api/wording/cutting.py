@@ -13,6 +13,7 @@ from api.wording.names import name_of
 from api.wording.pieces import Hand, form_name, hand
 from api.wording.pressing import pressing_words
 from api.wording.setting import sashing, setting
+from api.wording.shopping import shopping_lines
 from api.wording.verdict import beside, problems, sentence
 from placement.cloth.pieces import Note, NoteKind
 from placement.inches import Inches
@@ -67,6 +68,7 @@ def cutting_text(plan: Plan, book: CutBook) -> str:
         list(_headed("Sashing", sashing(plan, book))),
         list(_headed("Setting triangles", setting(plan, book))),
         list(_headed("Around the blocks", around)),
+        list(_headed("Shopping list", shopping_lines(plan, book))),
         ["Pressing", pressing_words(book.pressing)],
     ]  # fmt: skip
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"

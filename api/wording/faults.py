@@ -183,6 +183,17 @@ SENTENCES: dict[FaultKind, str] = {
     _K.ALTERNATE_SAME: "Whether a {form} is cut like the usual form is told wrongly.",
     _K.WHOLE: "Whether piece {number} of {fabric:fabric} is a whole pre-cut is told wrongly.",
     _K.CLOTHS_SHARED: "What is asked of the cloths of {fabric:fabric} is not what is cut of it.",
+    _K.AT_HAND: "Of {fabric:fabric} {said} pieces are said to be at hand; it is {found}.",
+    _K.NEEDED: "What is said to be needed of {fabric:fabric} is not what is cut of it.",
+    _K.TO_BUY: "What is said to be missing of {fabric:fabric} is not what is needed less what is "
+    "at hand.",
+    _K.NEED_UNMET: "Pieces of {fabric:fabric} are cut neither from what is at hand nor from what "
+    "is bought, or twice.",
+    _K.NEED_FABRIC: "The shopping list names another fabric or form than {fabric:fabric} is cut "
+    "from.",
+    _K.NEEDS_COUNTED: "The shopping list has {said} cloths; {found} are cut.",
+    _K.BACKING_NEED: "{said} lengths of the backing are said to be at hand, {found} are; "
+    "{bought:length} is not what is missing.",
     _K.OWN_FORM: "{fabric:fabric} is cut from another form of cloth than the plan says.",
     _K.BED_UNCOVERED: "A side of {said:length} does not cover the bed with its drop, "
     "{wanted:length}.",

@@ -268,6 +268,22 @@ class FaultKind(StrEnum):
     OWN_FORM = "own form"
     """fabric, form: cut from another form than the plan says."""
 
+    # What is missing.
+    AT_HAND = "at hand"
+    """fabric, said, found: pieces of its form that are at hand."""
+    NEEDED = "needed"
+    """fabric, said, length: what is told to be needed is not what is cut."""
+    TO_BUY = "to buy"
+    """fabric, said, length: what is told to be missing is not what is needed less what is there."""
+    NEED_UNMET = "need unmet"
+    """fabric: pieces are cut neither from what is at hand nor from what is bought, or twice."""
+    NEED_FABRIC = "need fabric"
+    """fabric, said: another fabric or form is told to be bought."""
+    NEEDS_COUNTED = "needs counted"
+    """said, found: cloths on the shopping list, and cloths that are cut."""
+    BACKING_NEED = "backing need"
+    """said, found, bought: lengths of a backing at hand, and what is bought for the others."""
+
     # Other forms of cloth.
     ALTERNATES = "alternates"
     """said, found: forms that are told of, and were asked for."""

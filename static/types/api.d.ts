@@ -703,6 +703,8 @@ export interface components {
             revision: number;
             /** @description Sashing, and squares for the setting triangles. */
             setting: string[];
+            /** @description What to buy first, then what is at hand. */
+            shopping: components["schemas"]["ShoppingItem"][];
             /** @description Strips sewn side by side and cut across. */
             strip_sets: string[];
             /** @example Everything fits. */
@@ -1762,6 +1764,11 @@ export interface components {
              */
             alternates: components["schemas"]["FormKind"][];
             /**
+             * @description Whether a piece of each fabric of the blocks is at hand in the form that they come in; else it is on the shopping list.
+             * @default true
+             */
+            at_hand: boolean;
+            /**
              * @description Width to cut the binding.
              * @example 8 1/2
              * @example 215 mm
@@ -1865,6 +1872,8 @@ export interface components {
              *     ]
              */
             alternates?: ("yardage" | "fat quarter" | "fat eighth" | "fat eighth, tall" | "quarter yard" | "half yard" | "ten-inch square" | "five-inch square" | "2 1/2-inch strip" | "own measure")[] | null;
+            /** @description Whether a piece of each fabric of the blocks is at hand in the form that they come in; else it is on the shopping list. */
+            at_hand?: boolean | null;
             /** @description Width to cut the binding. */
             binding?: (string | number) | null;
             /** @description Fabrics whose cloth is another; background and borders are yardage unless told. */
@@ -1912,6 +1921,33 @@ export interface components {
         Share: {
             colour: components["schemas"]["Lab"];
             share: number;
+        };
+        /** @description One row of the shopping list. */
+        ShoppingItem: {
+            /**
+             * @description What is missing, or ''.
+             * @example 1 3/4 yd
+             */
+            buy: string;
+            /** @description How what is bought beside cloth at hand is cut. */
+            cuts: string[];
+            /**
+             * @description How much is needed in all.
+             * @example 118 3/4 in
+             */
+            needed: string;
+            /**
+             * @description How much is at hand, or ''.
+             * @example 54 in
+             */
+            owned: string;
+            /** @example Background and binding */
+            purpose: string;
+            /**
+             * @description The fabric, or several.
+             * @example Oat linen
+             */
+            what: string;
         };
         /**
          * @description A side of a photo.
@@ -2282,6 +2318,7 @@ export type SettingChange = components['schemas']['SettingChange'];
 export type Sewing = components['schemas']['Sewing'];
 export type SewingChange = components['schemas']['SewingChange'];
 export type Share = components['schemas']['Share'];
+export type ShoppingItem = components['schemas']['ShoppingItem'];
 export type Side = components['schemas']['Side'];
 export type Size = components['schemas']['Size'];
 export type SplitPiece = components['schemas']['SplitPiece'];

@@ -55,7 +55,7 @@ def booklet(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Book
         edition.paper,
         edition.ink,
     )
-    faults = judge_print(text_of(made), ready.plan, ready.book, edition)
+    faults = judge_print(text_of(made), ready.plan, ready.book, edition, ready.missing)
     if faults:
         raise FaultsError(ready.plan, faults)
     return made

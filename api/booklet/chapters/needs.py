@@ -12,33 +12,21 @@ from api.pattern.threads import threads
 from api.wording import english
 from api.wording.finishing import backing_amount as told_amount
 from api.wording.pieces import cloth_count
+from api.wording.shopping import purpose as told_purpose
+from api.wording.shopping import shopping_rows
 from api.wording.sizes import bed_name
 from api.wording.threads import judged
-from placement.cloth.cutting import CuttingPlan, PieceKind
+from placement.cloth.yardage import shop_step, to_buy
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from api.booklet.source import Source
+    from placement.cloth.cutting import CuttingPlan
     from placement.inches import Inches
 
 _SMALL, _LARGE = 0.27, 0.95
 """Sides of a swatch in the table and in the key, inches of paper."""
-
-_PURPOSES = {
-    PieceKind.SIDE: "setting triangles",
-    PieceKind.CORNER: "setting triangles",
-    PieceKind.PLAIN_BLOCK: "plain blocks",
-    PieceKind.SASH: "sashing",
-    PieceKind.LONG_SASH: "sashing",
-    PieceKind.JOINED_SASH: "sashing",
-    PieceKind.CORNERSTONE: "cornerstones",
-    PieceKind.HALF_CORNERSTONE: "cornerstones",
-    PieceKind.BORDER: "border",
-    PieceKind.BINDING: "binding",
-    PieceKind.BIAS_BINDING: "binding",
-}
-"""What a fabric is for, by what is cut from it, in the order told."""
 
 
 def amount(source: Source, cloth: CuttingPlan) -> str:
@@ -46,23 +34,16 @@ def amount(source: Source, cloth: CuttingPlan) -> str:
     form = cloth.cloth.form
     if cloth.buy is not None:
         return source.lengths.bought(cloth.buy, form.units)
-    name = cloth_count(cloth.cloth)
-    return name if form.open_ended else f"{name}, {source.lengths.sold(form)}"
+    if form.open_ended:
+        # Cloth that the designer has at hand: a maker buys it.
+        buy = to_buy(cloth.used, shop_step(form), source.plan.brief.sewing.shrunk)
+        return source.lengths.bought(buy, form.units)
+    return f"{cloth_count(cloth.cloth)}, {source.lengths.sold(form)}"
 
 
 def purpose(source: Source, fabric: str, cloth: CuttingPlan | None = None) -> str:
     """Say what a fabric is for, or one of its cloths."""
-    pieces = source.book.asked_of(cloth) if cloth else source.book.pieces
-    kinds = {piece.kind for piece in pieces if piece.fabric == fabric}
-    found = [use for kind, use in _PURPOSES.items() if kind in kinds]
-    if fabric == source.plan.background:
-        found.insert(0, "background")
-    if fabric == source.fixed.get("S") and source.block.has("S"):
-        found.insert(0, "second feature")
-    blocks = source.layout.counts().get(fabric, 0)
-    if blocks and kinds - _PURPOSES.keys():
-        found.insert(0, english.number(blocks, "block"))
-    return english.capital(english.listed(list(dict.fromkeys(found))))
+    return told_purpose(source.plan, source.book, fabric, cloth)
 
 
 def needs(source: Source) -> Chapter:
@@ -84,6 +65,7 @@ def needs(source: Source) -> Chapter:
         Table(("Item", "Amount", "Size"), tuple(_back(source)), (2,)),
     ]
     parts += _thread(source)
+    parts += _missing(source)
     if source.edition.drop is not None:
         parts += _beds(source, source.edition.drop)
     return Chapter("What you need", tuple(parts))
@@ -124,6 +106,19 @@ def _back(source: Source) -> Iterator[tuple[str | Figure, ...]]:
     yield name, backing_amount(source), lengths
     wide, high = (source.finished(side) for side in source.book.batting)
     yield "Batting", "1 piece", f"{wide} × {high}"
+
+
+def _missing(source: Source) -> Iterator[Part]:
+    """Yield what the designer still has to buy, where she says what she has."""
+    if source.missing is None:
+        return
+    rows = shopping_rows(source.plan_told, source.missing, source.hand)
+    yield Heading("Still to buy")
+    told = "Beside what the designer has; the amounts above are what the quilt takes in all."
+    yield Words((told,))
+    columns = ("Fabric", "Needed", "At hand", "To buy")
+    cells = tuple((english.clean(r.what), r.needed, r.owned, r.buy) for r in rows if r.buy)
+    yield Table(columns, cells, (0, 1, 2, 3))
 
 
 def _thread(source: Source) -> Iterator[Part]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from api.booklet.lengths import finished, sold, to_cut
+from api.booklet.lengths import finished, sold, to_buy, to_cut
 from api.pattern.alternates import chosen_forms
 from placement.inches import Inches
 
@@ -36,10 +36,12 @@ Size = tuple[str, ...]
 class PrintFacts:
     """A plan and its cut book, and how their lengths are written."""
 
-    def __init__(self, plan: Plan, book: CutBook, edition: Edition) -> None:
+    def __init__(
+        self, plan: Plan, book: CutBook, edition: Edition, told: CutBook | None = None
+    ) -> None:
         if plan.layout is None:
             raise ValueError("this plan has no layout yet; arrange it before printing it")
-        self.plan, self.book, self.edition = plan, book, edition
+        self.plan, self.book, self.edition, self.told = plan, book, edition, told
         self.layout: Layout = plan.layout
         self.metric = plan.brief.units == "metric"
         laid = Counter(name for name in self.layout.fabrics if name)
@@ -70,7 +72,9 @@ class PrintFacts:
         if cloth.buy is not None:
             return sold(cloth.buy.value, metric=self.metric)
         if form.nominal_height is None:
-            return ""
+            shrunk = self.plan.brief.sewing.shrunk
+            bought = to_buy(float(cloth.used), shrunk, metric=self.metric)
+            return sold(bought, metric=self.metric)
         write = self.fin if self.metric else self.cut
         return f", {write(form.nominal_height)} × {write(form.nominal_width)}"
 

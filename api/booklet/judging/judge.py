@@ -23,7 +23,9 @@ if TYPE_CHECKING:
     from placement.checks.fault import Fault
 
 
-def judge_print(text: str, plan: Plan, book: CutBook, edition: Edition) -> tuple[Fault, ...]:
+def judge_print(
+    text: str, plan: Plan, book: CutBook, edition: Edition, told: CutBook | None = None
+) -> tuple[Fault, ...]:
     """List every way in which a booklet's words and its cut book disagree.
 
     Parameters
@@ -36,8 +38,10 @@ def judge_print(text: str, plan: Plan, book: CutBook, edition: Edition) -> tuple
         What is cut, bought and pressed for it.
     edition : Edition
         The edition it was made in: its own words may hold any number.
+    told : CutBook
+        What is cut from the cloth that the designer says she has, where she says so.
     """
-    facts = PrintFacts(plan, book, edition)
+    facts = PrintFacts(plan, book, edition, told)
     text = flat(text)
     return tuple(
         dict.fromkeys((

@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from api.booklet.judging.facts import PrintFacts, other_cuts, others, scantness, sewn
+from api.booklet.judging.still_to_buy import bought_lengths
 from api.booklet.lengths import LENGTHS, flat, sold, to_buy
 from api.pattern.bed_sizes import bed_sizes
 from placement.checks.fault import Fault, FaultKind, fault
@@ -49,6 +50,10 @@ def _known(facts: PrintFacts) -> Iterator[str]:
     yield sold(to_buy(way.cloth, sewing.shrunk, metric=facts.metric), metric=facts.metric)
     yield from _beds(facts)
     yield from _other_lengths(facts)
+    if facts.told is not None:
+        yield from bought_lengths(facts.told.shopping, metric=facts.metric)
+        yield from (facts.cut(side) for side in facts.book.batting)
+        yield facts.cut(way.panel_length)
 
 
 def _cut_lengths(facts: PrintFacts) -> Iterator[Inches | float]:

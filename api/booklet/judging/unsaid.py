@@ -14,6 +14,7 @@ from api.booklet.judging.facts import (
     sewn,
     units,
 )
+from api.booklet.judging.still_to_buy import bought_phrases
 from api.booklet.lengths import finished, flat, sold, tight, to_buy
 from palette.thread import PLAIN
 from placement.checks.fault import Fault, FaultKind, fault
@@ -31,6 +32,7 @@ def unsaid(facts: PrintFacts, text: str) -> Iterator[Fault]:
         *_top_phrases(facts),
         *_around_phrases(facts),
         *_other_phrases(facts),
+        *_bought_phrases(facts),
     ):
         if tight(phrase) not in dense:
             yield fault(FaultKind.UNSAID, words=flat(phrase))
@@ -149,6 +151,13 @@ def _border_strips(facts: PrintFacts, number: int) -> int:
 
 def _is_across(facts: PrintFacts, width: Inches) -> bool:
     return any(width == cloth.cloth.form.width for cloth in facts.book.cloths)
+
+
+def _bought_phrases(facts: PrintFacts) -> Iterator[str]:
+    """Yield what must be said of cloth still to be bought."""
+    if facts.told is not None:
+        yield "Still to buy"
+        yield from bought_phrases(facts.told.shopping, metric=facts.metric)
 
 
 def _other_phrases(facts: PrintFacts) -> Iterator[str]:

@@ -7,7 +7,15 @@ from collections.abc import Iterator
 from api.pattern.brief import Brief
 from api.pattern.cut_book import CutBook
 from api.pattern.plan import Plan
-from api.web.wire.responses import Amount, Arrow, ClothRow, CutStep, CuttingTable, FormChoice
+from api.web.wire.responses import (
+    Amount,
+    Arrow,
+    ClothRow,
+    CutStep,
+    CuttingTable,
+    FormChoice,
+    ShoppingItem,
+)
 from api.wording.cuts import cut_steps, strip_sets
 from api.wording.cutting import cautions, notes
 from api.wording.english import agree, capital, number
@@ -17,6 +25,7 @@ from api.wording.lengths import Lengths
 from api.wording.pieces import Hand, cloth_count, form_name, hand
 from api.wording.pressing import pressing_words
 from api.wording.setting import sashing, setting
+from api.wording.shopping import shopping_rows
 from api.wording.verdict import aims, beside, in_short, proof, sentence
 from placement.cloth.cutting import CuttingPlan, Fit
 from placement.cloth.forms import SOLD, FormKind
@@ -35,6 +44,7 @@ def cutting_table(plan: Plan, book: CutBook, revision: int) -> CuttingTable:
         aims=aims(book.cloths, told),
         forms=[*_forms(plan.brief)],
         cloths=[*wanting, *(row for row in rows if row.fits)],
+        shopping=[*_shopping(plan, book, told)],
         amounts=[*_amounts(plan, book, told)],
         setting=[*sashing(plan, book), *setting(plan, book)],
         strip_sets=[*strip_sets(plan, book.strip_sets)],
@@ -98,6 +108,13 @@ def _amounts(plan: Plan, book: CutBook, told: Hand) -> Iterator[Amount]:
         yield Amount(what=capital(form_name(kind, 2)), much=str(count))
     for what, much in finishing(plan, book):
         yield Amount(what=what, much=much)
+
+
+def _shopping(plan: Plan, book: CutBook, told: Hand) -> Iterator[ShoppingItem]:
+    """Yield the shopping list."""
+    for row in shopping_rows(plan, book, told):
+        yield ShoppingItem(what=row.what, purpose=row.purpose, needed=row.needed, owned=row.owned,
+                           buy=row.buy, cuts=[*row.cuts])  # fmt: skip
 
 
 def _arrows(pressing: Pressing) -> list[list[Arrow]]:

@@ -416,6 +416,17 @@ class Amount(BaseModel):
     much: str = Field(examples=["88 1/8 in x 100 1/8 in"])
 
 
+class ShoppingItem(BaseModel):
+    """One row of the shopping list."""
+
+    what: str = Field(description="The fabric, or several.", examples=["Oat linen"])
+    purpose: str = Field(examples=["Background and binding"])
+    needed: str = Field(description="How much is needed in all.", examples=["118 3/4 in"])
+    owned: str = Field(description="How much is at hand, or ''.", examples=["54 in"])
+    buy: str = Field(description="What is missing, or ''.", examples=["1 3/4 yd"])
+    cuts: list[str] = Field(description="How what is bought beside cloth at hand is cut.")
+
+
 class Arrow(BaseModel):
     """Which way the allowance of a seam is pressed, in parts of the block's side."""
 
@@ -459,6 +470,7 @@ class CuttingTable(BaseModel):
     )
     forms: list[FormChoice]
     cloths: list[ClothRow] = Field(description="Fabrics that are short first.")
+    shopping: list[ShoppingItem] = Field(description="What to buy first, then what is at hand.")
     amounts: list[Amount]
     setting: list[str] = Field(description="Sashing, and squares for the setting triangles.")
     strip_sets: list[str] = Field(description="Strips sewn side by side and cut across.")

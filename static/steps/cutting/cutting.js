@@ -1,7 +1,19 @@
 /** Step: cutting. What fits, what is short, what to buy; how it is cut, sewn and pressed. */
 
 import { field } from "../../parts/controls.js";
-import { button, capital, h, keep, list, offer, put, say, section } from "../../parts/dom.js";
+import {
+  box,
+  button,
+  capital,
+  h,
+  keep,
+  list,
+  offer,
+  put,
+  say,
+  section,
+  tick,
+} from "../../parts/dom.js";
 import { errorPlace } from "../../parts/errors.js";
 import { lengthField } from "../../parts/length-field.js";
 import { sewingOf } from "../../plan/fabrics.js";
@@ -17,6 +29,7 @@ import { arrowed } from "./pressing.js";
 /** @typedef {import("../../types/api.d.ts").PlanView} PlanView */
 /** @typedef {import("../../types/api.d.ts").CuttingTable} CuttingTable */
 /** @typedef {import("../../types/api.d.ts").ClothRow} ClothRow */
+/** @typedef {import("../../types/api.d.ts").ShoppingItem} ShoppingItem */
 /** @typedef {import("../../types/api.d.ts").FormKind} FormKind */
 /** @typedef {import("../../types/api.d.ts").Sewing["triangles"]} Triangles */
 
@@ -29,6 +42,18 @@ function grouped(rows) {
     groups.set(key, [...(groups.get(key) ?? []), row]);
   }
   return [...groups];
+}
+
+/** One row of the shopping list. @param {ShoppingItem} item */
+function bought({ what, purpose, needed, owned, buy, cuts }) {
+  const there = owned ? `${owned} at hand` : "";
+  const why = [purpose, needed !== buy ? `needs ${needed}` : "", buy ? there : ""];
+  const quiet = [...why.filter(Boolean), ...cuts].join("; ");
+  return h(
+    "div",
+    h("dt", what, quiet && h("span.quiet", ` ${quiet}`)),
+    h("dd", buy || there || "nothing"),
+  );
 }
 
 /** @param {Element} place @param {string[]} lines */
@@ -82,7 +107,9 @@ class CuttingStep extends Step {
     },
   });
   #aims = h("p.quiet");
+  #atHand = box((at_hand) => this.#sew({ at_hand }));
   #groups = h("div.cut-groups");
+  #shopping = h("dl.shopping");
   #amounts = h("dl.amounts");
   #seam = lengthField("Seam allowance", (seam) => this.#sew({ seam }));
   #squaring = lengthField("Lost squaring up a strip set", (squaring) => this.#sew({ squaring }));
@@ -136,11 +163,13 @@ class CuttingStep extends Step {
     this.#squares.append(this.#side.element, this.#corner.element);
     this.#body.append(
       field("The fabrics come as", this.#usual),
+      tick(this.#atHand, "I have a piece of each fabric"),
       field("Aim of cutting", this.#aim),
       this.#aims,
       this.#otherForms.element,
       h("p.quiet.unprinted", "Open a fabric for its cloth, its cutting drawing and its cuts."),
       this.#groups,
+      section("Shopping list", this.#shopping),
       section("In all", this.#amounts),
       h(
         "section.unprinted",
@@ -270,6 +299,8 @@ class CuttingStep extends Step {
     say(this.#aims, table.aims);
     this.#aims.hidden = !table.aims;
     this.#tellCloths(view, table);
+    this.#atHand.checked = sewing.at_hand ?? true;
+    this.#shopping.replaceChildren(...table.shopping.map(bought));
     this.#amounts.replaceChildren(
       ...table.amounts.map(({ what, much }) => h("div", h("dt", what), h("dd", much))),
     );

@@ -43,7 +43,9 @@ def judge(pdf: bytes, plan: Plan, edition: Edition | None = None) -> tuple[str, 
     ready = source(plan, {}, edition)
     title = edition.title or ready.plan.brief.title
     text = read_text(pdf, (tight_line(title), showable(title, "Untitled quilt")))
-    faults = sentences(ready.plan, judge_print(text, ready.plan, ready.book, edition))
+    faults = sentences(
+        ready.plan, judge_print(text, ready.plan, ready.book, edition, ready.missing)
+    )
     # Lines with such names come back in another order; as the words stand, they are judged.
     turned = {swatch.fabric.name for swatch in ready.plan.brief.everything()
               if _unlike(swatch.fabric.name)}  # fmt: skip

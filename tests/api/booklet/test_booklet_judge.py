@@ -10,8 +10,13 @@ from typing import TYPE_CHECKING, Any
 import pikepdf
 import pytest
 
+from api.booklet.chapters.contents import booklet
 from api.booklet.edition import Edition
+from api.booklet.judging.judge import judge_print
+from api.booklet.judging.words import text_of
+from api.booklet.lengths import sold
 from api.booklet.output.pages import booklet_pdf
+from api.booklet.source import source
 from api.pattern.brief import Band, Copies, OwnBlock
 from api.pattern.sewing import OwnCloth, Sewing
 from placement.inches import Inches
@@ -236,3 +241,21 @@ def test_hostile_names_are_printed_as_they_are(
     assert '#read("/etc/passwd")' in text
     assert "root:" not in text
     assert "abcdef" in text
+
+
+def test_what_is_still_to_buy_is_printed_and_judged(
+    plan_of: Callable[..., Plan],
+) -> None:
+    at_hand = OwnCloth("ground", "yardage", length=Inches.parse(20))
+    left = OwnCloth("fabric-0", "own measure", height=Inches.parse(5), width=Inches.parse(6))
+    plan = plan_of(sewing=Sewing(cloths=(at_hand, left)))
+    ready = source(plan, {}, Edition())
+    text = text_of(booklet(plan, {}, Edition()))
+    assert "Still to buy" in text
+    (need,) = (n for n in ready.book_told.shopping.cloths if n.fabric == "ground")
+    bought = sold(need.buy.length.value, metric=False)
+    assert bought in text
+    for right, wrong in ((f" {bought}", " 9 yd"), ("Still to buy", "Still"), ('20"', '21"')):
+        damaged = right in text and text.replace(right, wrong)
+        assert damaged
+        assert judge_print(damaged, ready.plan, ready.book, Edition(), ready.missing), right

@@ -97,7 +97,10 @@ def test_the_printed_pattern_tells_the_same_pieces(name: str) -> None:
     """The judge of the print compares number by number; it is asked before a booklet is given."""
     plan, book = _made(name)
     ready, text = _printed(name)
-    assert sentences(plan, judge_print(text, ready.plan, ready.book, ready.edition)) == ()
+    assert (
+        sentences(plan, judge_print(text, ready.plan, ready.book, ready.edition, ready.missing))
+        == ()
+    )
     if not book.problems:
         assert ready.book == book
 
@@ -114,7 +117,7 @@ def test_a_length_changed_anywhere_in_the_print_is_found() -> None:
     ready, text = _printed("nine-patch side by side")
     for found in LENGTHS.finditer(text):
         wrong = f"{text[: found.start()]}777{text[found.start() :]}"
-        assert judge_print(wrong, ready.plan, ready.book, ready.edition), found[0]
+        assert judge_print(wrong, ready.plan, ready.book, ready.edition, ready.missing), found[0]
 
 
 COUNTS = re.compile(r"(?<![\d/.–])(\d+) (?:[a-z][a-z -]*? of \d|strips?|slices|sets?|fat )")
@@ -130,4 +133,4 @@ def test_a_count_changed_in_the_cutting_is_found() -> None:
         wrong = f"{text[: found.start(1)]}{int(found[1]) + 1}{text[found.end(1) :]}"
         said = text[found.start(1) - 20 : found.end() + 20]
         if "From 2 fat" not in said:  # told beside the name, where it is judged
-            assert judge_print(wrong, ready.plan, ready.book, ready.edition), said
+            assert judge_print(wrong, ready.plan, ready.book, ready.edition, ready.missing), said
