@@ -6,17 +6,18 @@ has to trust the other.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Literal
 
 from pydantic import TypeAdapter
 
+from api.child import Answer
 from palette.photo.box import Box
 from palette.photo.reference import Reference
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+
     from palette.bundle.crop import Ruler
     from palette.bundle.pipeline import Proposal
     from palette.fabric import Fabric
@@ -24,22 +25,16 @@ if TYPE_CHECKING:
     from palette.photo.quad import Quad
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """What came of a job."""
-
-    values: Mapping[str, Any]
-    """As JSON has them; just 'problem', a sentence, if the photo can't be used."""
-    parts: tuple[bytes, ...] = ()
-    """Pictures."""
-
-
-def do(job: str, data: bytes, wish: Mapping[str, Any]) -> Answer:
+def do(job: str, parts: Sequence[bytes], wish: Mapping[str, Any]) -> Answer:
     """Do a job with the bytes of a photo; KeyError if there is no such job."""
     from palette.photo.open import PhotoError
 
+    if job == "warm":
+        from palette.photo import read as _warm  # noqa: F401
+
+        return Answer({})
     try:
-        return _JOBS[job](data, **wish)
+        return _JOBS[job](*parts, **wish)
     except PhotoError as problem:
         return Answer({"problem": str(problem)})
 

@@ -18,10 +18,12 @@ from api.files import program_version, static_folder
 from api.photos.worker_pool import Reader
 from api.storage.store import Store
 from api.web import problems
+from api.web.connections import MOST_CONNECTIONS, Watched
 from api.web.middleware.customs import Customs
 from api.web.middleware.idempotency import Idempotency
 from api.web.middleware.security import BodyLimit, OwnHosts, OwnPages, Shield
 from api.web.page.files import Page
+from api.web.press import Press
 from api.web.routes import (
     booklets,
     bundle,
@@ -40,8 +42,6 @@ from api.web.routes import (
 )
 from api.web.workspace import Workspace
 
-MOST_CONNECTIONS = 200
-"""At once; more are answered 503."""
 GZIP_FROM = 1_000
 """Bytes from which an answer is worth compressing: fewer go in one packet anyway."""
 GZIP_LEVEL = 6
@@ -80,6 +80,7 @@ def create_app(
     store: Store,
     *,
     reader: Reader | None = None,
+    press: Press | None = None,
     static: Path | None = None,
     hosts: Iterable[str] = (),
     warm: bool = False,
@@ -92,6 +93,8 @@ def create_app(
         Where plans are kept.
     reader : Reader | None
         What reads photos; a pool of child processes unless given.
+    press : Press | None
+        What makes drawings and booklets; a pool of child processes unless given.
     static : Path | None
         The folder of the page; the one that comes with the program unless given.
     hosts : Iterable[str]
@@ -99,7 +102,7 @@ def create_app(
     warm : bool
         Whether what the first visitor needs is loaded as soon as the server is there.
     """
-    workspace = Workspace(store, reader or Reader())
+    workspace = Workspace(store, reader or Reader(), press or Press())
 
     @asynccontextmanager
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
@@ -195,7 +198,9 @@ def serve(
         app,
         host=host,
         port=port,
-        limit_concurrency=MOST_CONNECTIONS,
+        http=Watched,
+        ws="none",
+        limit_concurrency=MOST_CONNECTIONS + 50,
         timeout_keep_alive=15,
         timeout_graceful_shutdown=3,
         h11_max_incomplete_event_size=16_384,

@@ -39,6 +39,11 @@ class Cache:
                 self._held[key] = made
         return made
 
+    def look(self, key: Hashable) -> bytes | None:
+        """Return what lies under a key; None if nothing does."""
+        with self._lock:
+            return self._held.get(key)
+
     def clear(self) -> None:
         """Put everything away."""
         with self._lock:

@@ -55,6 +55,14 @@ class Problem(BaseModel):
         return self.model_dump_json(exclude_none=True)
 
 
+class ProblemError(Exception):
+    """An error that was described where it happened."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(problem.detail)
+        self.problem = problem
+
+
 _STATUSES: tuple[tuple[type[Exception], int], ...] = (
     (MissingError, 404),
     (StuckError, 409),
@@ -85,6 +93,8 @@ def sentence(text: str) -> str:
 
 def describe(error: Exception) -> Problem:
     """Return the problem that tells of an exception; an unknown one is logged and not told."""
+    if isinstance(error, ProblemError):
+        return error.problem
     if isinstance(error, HTTPException):
         words = _PLAIN_WORDS.get((error.status_code, error.detail), error.detail)
         return _problem(error.status_code, words)
@@ -111,7 +121,8 @@ def refuse(status: int, detail: str) -> Response:
 
 def install(app: FastAPI) -> None:
     """Make an app answer every error in this shape."""
-    kinds = [HTTPException, RequestValidationError, FaultsError, *(kind for kind, _ in _STATUSES)]
+    kinds = [HTTPException, RequestValidationError, FaultsError, ProblemError]
+    kinds += [kind for kind, _ in _STATUSES]
     for kind in kinds:
         app.add_exception_handler(kind, _handle)
 

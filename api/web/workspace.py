@@ -12,6 +12,8 @@ import os
 from collections.abc import AsyncIterator, Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict, dataclass, field
+from enum import StrEnum
+from hashlib import sha256
 from typing import Protocol, TypeVar
 from weakref import WeakValueDictionary
 
@@ -23,6 +25,7 @@ from api.pattern.plan import Plan
 from api.photos.worker_pool import Reader
 from api.storage.store import DamagedError, Draft, Saved, Store
 from api.web.cache import Cache
+from api.web.press import Job, Press
 from api.web.problems import describe
 from api.web.task import Task
 from api.web.wire.view import Views
@@ -34,6 +37,17 @@ EVENTS = "text/event-stream"
 
 MOST_CACHED = 128_000_000
 """Bytes of small pictures and of drawings that are kept at hand."""
+
+
+class Kind(StrEnum):
+    """What work is, and so which threads do it."""
+
+    SHOW = "show"
+    """Showing what there is: quick."""
+    CHANGE = "change"
+    """Changing a plan."""
+    TELL = "tell"
+    """Working out what follows from a plan, such as its cutting."""
 
 
 class Seen(Protocol):
@@ -62,17 +76,22 @@ class Change:
 class Workspace:
     """A store, a reader of photos, and the threads that plans are worked on in."""
 
-    def __init__(self, store: Store, reader: Reader) -> None:
+    def __init__(self, store: Store, reader: Reader, press: Press) -> None:
         self.store = store
         self.reader = reader
+        self._press = press
         self.cache = Cache(MOST_CACHED)
         self.views = Views()
-        self._pool = ThreadPoolExecutor(max(2, os.cpu_count() or 1), "plan")
+        count = max(2, os.cpu_count() or 1)
+        # What is quick never waits behind what is slow, nor a change behind what is only read.
+        self._pools = {kind: ThreadPoolExecutor(count, kind) for kind in Kind}
         self._locks: WeakValueDictionary[str, asyncio.Lock] = WeakValueDictionary()
 
     def close(self) -> None:
         """Let go of everything."""
-        self._pool.shutdown(wait=False, cancel_futures=True)
+        for pool in self._pools.values():
+            pool.shutdown(wait=False, cancel_futures=True)
+        self._press.close()
         self.reader.close()
         self.store.close()
 
@@ -104,9 +123,27 @@ class Workspace:
 
         return call
 
-    async def finish(self, request: Request, call: Callable[[Progress], T]) -> T:
+    async def press(self, request: Request, call: Callable[[Progress], T]) -> T:
+        """Run a call that makes something dear; end it when the client hangs up."""
+        with self._press.place():
+            return await self._run(request, Task(self._press.pool, call))
+
+    def made(self, job: Job, progress: Progress) -> bytes:
+        """Make something in a child process, or hand what was made of the same before."""
+        key = (job.name, sha256(b"".join(job.parts)).digest(), repr(job.wish))
+        return self.cache.get(key, lambda: self.pressed(job, progress))
+
+    def pressed(self, job: Job, progress: Progress) -> bytes:
+        """Make something in a child process, whether it was made before or not."""
+        return self._press.made(job, progress)
+
+    async def finish(
+        self, request: Request, call: Callable[[Progress], T], kind: Kind = Kind.CHANGE
+    ) -> T:
         """Run a call in a worker thread; stop it when the client hangs up."""
-        task = Task(self._pool, call)
+        return await self._run(request, Task(self._pools[kind], call))
+
+    async def _run(self, request: Request, task: Task[T]) -> T:
         try:
             async for _ in task.ticks():
                 if await request.is_disconnected():
@@ -116,20 +153,24 @@ class Workspace:
             await task.end()
 
     async def answer(
-        self, request: Request, call: Callable[[Progress], Seen], lock: asyncio.Lock
+        self,
+        request: Request,
+        call: Callable[[Progress], Seen],
+        lock: asyncio.Lock,
+        kind: Kind = Kind.CHANGE,
     ) -> Response:
         """Run a call under a lock and answer with its view, or with events if those are wanted."""
         if EVENTS in request.headers.get("accept", ""):
-            events = self._events(call, lock)
+            events = self._events(call, lock, kind)
             return StreamingResponse(events, 200, {"cache-control": "no-store"}, EVENTS)
         async with lock:
-            return shown(await self.finish(request, call))
+            return shown(await self.finish(request, call, kind))
 
     async def _events(
-        self, call: Callable[[Progress], Seen], lock: asyncio.Lock
+        self, call: Callable[[Progress], Seen], lock: asyncio.Lock, kind: Kind
     ) -> AsyncIterator[str]:
         async with lock:
-            task = Task(self._pool, call)
+            task = Task(self._pools[kind], call)
             try:
                 async for tick in task.ticks():
                     if tick:

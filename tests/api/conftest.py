@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from api.pattern.brief import Brief
     from api.photos.worker_pool import Reader
     from api.storage.store import Draft, Saved, Store
+    from api.web.press import Press
     from palette.fabric import Fabric
 
 COLOURS = {
@@ -107,6 +108,22 @@ def reader() -> Iterator[Reader]:
 
 
 @pytest.fixture(scope="session")
+def press() -> Iterator[Press]:
+    """Return a press with one child, shared by all tests."""
+    from api.web.press import Press
+
+    class KeptPress(Press):
+        """A press whose child lives on when an app that borrowed it ends."""
+
+        def close(self) -> None:
+            """Keep the child."""
+
+    kept = KeptPress(1)
+    yield kept
+    Press.close(kept)
+
+
+@pytest.fixture(scope="session")
 def finished() -> Draft:
     """Return a small finished quilt of four fabrics."""
     from api.pattern.brief import Brief
@@ -139,11 +156,11 @@ def store(tmp_path: Path) -> Iterator[Store]:
 
 
 @pytest.fixture
-def app(store: Store, reader: Reader) -> FastAPI:
+def app(store: Store, reader: Reader, press: Press) -> FastAPI:
     """Return the program on that store."""
     from api.web.app import create_app
 
-    return create_app(store, reader=reader)
+    return create_app(store, reader=reader, press=press)
 
 
 @pytest.fixture

@@ -95,21 +95,29 @@ class OwnHosts:
 
 
 class OwnPages:
-    """Refuses changes sent by a page of another site."""
+    """Refuses changes sent by a page of another site, and all work that such a page asks for."""
 
     def __init__(self, app: ASGIApp) -> None:
         self._app = app
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Handle one connection."""
-        if scope["type"] == "http" and scope["method"] not in _SAFE_METHODS and _foreign(scope):
-            await refuse(
-                403,
-                "this change was sent by a page of another site and was not made; make it on "
-                "the program's own page",
-            )(scope, receive, send)
-            return
+        if scope["type"] == "http" and _foreign(scope):
+            if scope["method"] not in _SAFE_METHODS:
+                await refuse(403, _NOT_MADE)(scope, receive, send)
+                return
+            # Only pages may be gone to from elsewhere; to work out what-if takes seconds.
+            if scope["path"].startswith("/api/"):
+                await refuse(403, _NOT_TOLD)(scope, receive, send)
+                return
         await self._app(scope, receive, send)
+
+
+_NOT_MADE = (
+    "this change was sent by a page of another site and was not made; make it on the program's "
+    "own page"
+)
+_NOT_TOLD = "a page of another site asked for this; open it on the program's own page"
 
 
 class BodyLimit:

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import replace
-from typing import Annotated
+from collections.abc import Mapping
+from dataclasses import asdict, replace
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Query
-from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
 from api.booklet.edition import Edition, Ink, Paper
-from api.pattern.plan import Plan
+from api.storage.store import Saved
 from api.web.middleware.security import DRAWING_POLICY
 from api.web.problems import declared
 from api.web.routes.common import PlanId, WorkspaceHere, need_layout
-from api.web.routes.drawings import as_file, file_of, stored_pictures
-from api.web.workspace import Workspace, read
+from api.web.routes.drawings import as_file, file_of, job_of
+from api.web.workspace import Kind, Workspace, read
+from placement.top.request import Progress
 
 router = APIRouter(tags=["booklet"])
 
@@ -57,7 +57,15 @@ async def booklet_pdf(
 ) -> Response:
     """Give the whole pattern as a tagged PDF: the same plan gives the same bytes."""
     wanted = replace(edition, paper=paper)
-    return await workspace.finish(request, lambda _: _pdf(workspace, plan, wanted))
+    saved = await workspace.finish(request, lambda _: workspace.store.get(plan), Kind.SHOW)
+    document = await workspace.press(
+        request, lambda progress: made(workspace, "pdf", saved, _words(wanted), progress)
+    )
+    headers = {
+        "content-disposition": as_file(read(saved), "pdf"),
+        "cache-control": "private, no-cache",
+    }
+    return Response(document, 200, headers, "application/pdf")
 
 
 @router.get(
@@ -73,40 +81,24 @@ async def booklet_html(
     edition: EditionWanted,
 ) -> Response:
     """Give the pattern as one web page without scripts, which changes nothing."""
-    return await workspace.finish(request, lambda _: _html(workspace, plan, edition))
-
-
-def _pdf(workspace: Workspace, plan: str, edition: Edition) -> Response:
-    from api.booklet.output import pages
-
-    content, pictures = _content(workspace, plan)
-    document = made(lambda: pages.booklet_pdf(content, pictures, edition))
-    headers = {
-        "content-disposition": as_file(content, "pdf"),
-        "cache-control": "private, no-cache",
-    }
-    return Response(document, 200, headers, "application/pdf")
-
-
-def _html(workspace: Workspace, plan: str, edition: Edition) -> Response:
-    from api.booklet.output import web
-
-    content, pictures = _content(workspace, plan)
-    document = made(
-        lambda: web.booklet_html(content, pictures, edition, f"/#pattern={plan}").encode()
+    saved = await workspace.finish(request, lambda _: workspace.store.get(plan), Kind.SHOW)
+    how = _words(edition) | {"trying": f"/#pattern={plan}"}
+    document = await workspace.press(
+        request, lambda progress: made(workspace, "page", saved, how, progress)
     )
     headers = {"content-security-policy": DRAWING_POLICY, "cache-control": "private, no-cache"}
     return Response(document, 200, headers, "text/html; charset=utf-8")
 
 
-def _content(workspace: Workspace, plan: str) -> tuple[Plan, Mapping[str, bytes]]:
-    content = need_layout(read(workspace.store.get(plan)))
-    return content, stored_pictures(workspace, content)
+def _words(edition: Edition) -> dict[str, Any]:
+    """Return what the query told of an edition, as JSON has it."""
+    told = asdict(edition)
+    return {name: told[name] for name in told if name not in ("photos", "drop")}
 
 
-def made(make: Callable[[], bytes]) -> bytes:
+def made(
+    workspace: Workspace, name: str, saved: Saved, how: Mapping[str, Any], progress: Progress
+) -> bytes:
     """Make a booklet; what stands in the way is a conflict with the plan as it is."""
-    try:
-        return make()
-    except ValueError as fault:
-        raise HTTPException(409, str(fault)) from fault
+    need_layout(read(saved))
+    return workspace.pressed(job_of(workspace, name, saved, how), progress)

@@ -11,7 +11,7 @@ from starlette.requests import Request
 from api.web.problems import declared
 from api.web.routes.common import PlanId, WorkspaceHere, need_layout
 from api.web.wire.responses import CheckOut, FaultOut
-from api.web.workspace import read
+from api.web.workspace import Kind, read
 
 if TYPE_CHECKING:
     from placement.top.request import Progress
@@ -42,4 +42,4 @@ async def check(request: Request, workspace: WorkspaceHere, plan: PlanId) -> Che
         words = faults[0].words if faults else verdict(found.book)
         return CheckOut(sound=not faults, words=words, faults=faults)
 
-    return await workspace.finish(request, call)
+    return await workspace.finish(request, call, Kind.TELL)

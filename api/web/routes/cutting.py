@@ -16,7 +16,7 @@ from api.web.problems import declared
 from api.web.routes.common import FabricId, PlanId, WorkspaceHere, need_fabric, need_layout
 from api.web.routes.drawings import file_of
 from api.web.wire.responses import CuttingTable, FormOut, FormsOut
-from api.web.workspace import EVENTS, Workspace, read
+from api.web.workspace import EVENTS, Kind, Workspace, read
 from placement.cloth.forms import FormKind, form_of, own_sizes
 from placement.inches import Units
 from placement.top.request import Progress
@@ -81,7 +81,7 @@ async def cutting(request: Request, workspace: WorkspaceHere, plan: PlanId) -> R
         _, book = _book(workspace, plan, progress)
         return Response(book_json(book), media_type="application/json")
 
-    return await workspace.finish(request, call)
+    return await workspace.finish(request, call, Kind.TELL)
 
 
 @router.get(
@@ -100,7 +100,7 @@ async def table(request: Request, workspace: WorkspaceHere, plan: PlanId) -> Res
         return cutting_table(*_book(workspace, plan, progress), revision)
 
     # It is only read: nothing waits for it, and it waits for nothing.
-    return await workspace.answer(request, call, asyncio.Lock())
+    return await workspace.answer(request, call, asyncio.Lock(), Kind.TELL)
 
 
 @router.get(
@@ -116,7 +116,7 @@ async def other_forms(request: Request, workspace: WorkspaceHere, plan: PlanId) 
 
         return forms_out(*_book(workspace, plan, progress))
 
-    return await workspace.finish(request, call)
+    return await workspace.finish(request, call, Kind.TELL)
 
 
 @router.get(
@@ -134,7 +134,7 @@ async def cutting_as_text(request: Request, workspace: WorkspaceHere, plan: Plan
         content, book = _book(workspace, plan, progress)
         return Response(cutting_text(content, book), media_type="text/plain; charset=utf-8")
 
-    return await workspace.finish(request, call)
+    return await workspace.finish(request, call, Kind.TELL)
 
 
 @router.get(
@@ -156,6 +156,7 @@ async def draw_cuts(
     return await workspace.finish(
         request,
         lambda progress: _drawn(_book(workspace, plan, progress), (fabric, cloth), form, width),
+        Kind.TELL,
     )
 
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
 from hashlib import sha256
-from typing import TYPE_CHECKING, Annotated, Any, Literal
+from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Header, Path, Query
 from starlette.exceptions import HTTPException
@@ -17,13 +17,13 @@ from api.files import program_version
 from api.pattern.edits import new_id
 from api.pattern.plan import Plan
 from api.pattern.stored import StoredPlan
+from api.storage.store import Saved
 from api.web.middleware.security import DRAWING_POLICY
+from api.web.press import Job
 from api.web.problems import declared
 from api.web.routes.common import PlanId, WorkspaceHere, need_layout
-from api.web.workspace import Workspace, read
-
-if TYPE_CHECKING:
-    from api.drawing.scene import Scene
+from api.web.workspace import Kind, Workspace, read
+from placement.top.request import Progress
 
 router = APIRouter(tags=["drawings"])
 
@@ -51,6 +51,24 @@ class _Rendering:
     """Whether it is to be kept as a file."""
     has: str
     """The ETags of what the client has."""
+
+    @property
+    def how(self) -> dict[str, Any]:
+        """What a job is told of it."""
+        return {"view": self.view, "form": self.form, "width": self.width}
+
+    @property
+    def form_key(self) -> tuple[Hashable, ...]:
+        """What it depends on besides the plan."""
+        return self.view, self.form, self.width if self.form == "png" else 0
+
+    def key(self, saved: Saved) -> tuple[Hashable, ...]:
+        """Return what it depends on: equal plans have equal drawings, whatever their ids."""
+        return sha256(saved.body.encode()).hexdigest()[:32], *self.form_key
+
+    def tag(self, saved: Saved) -> str:
+        """Return its ETag."""
+        return f'"{program_version()}-{"-".join(map(str, self.key(saved)))}"'
 
 
 def file_of(*types: str) -> dict[str, Any]:
@@ -83,7 +101,16 @@ async def draw(
     if view == "picks" and form == "svg":
         raise HTTPException(404, "the picks come as picks.png only")
     rendering = _Rendering(view, form, width, download, if_none_match or "")
-    return await workspace.finish(request, lambda _: _draw(workspace, plan, rendering))
+    saved = await workspace.finish(request, lambda _: workspace.store.get(plan), Kind.SHOW)
+    known = await workspace.finish(
+        request, lambda _: _at_hand(workspace, saved, rendering), Kind.SHOW
+    )
+    if known:
+        return known
+    drawing = await workspace.press(
+        request, lambda progress: _drawn(workspace, saved, rendering, progress)
+    )
+    return _answer(saved, rendering, drawing)
 
 
 @router.get(
@@ -135,57 +162,58 @@ def _made_smaller(workspace: Workspace, picture: str, width: int, *, even: bool)
     return workspace.cache.get((picture, width, even), make)
 
 
-def _draw(workspace: Workspace, plan: str, rendering: _Rendering) -> Response:
-    saved = workspace.store.get(plan)
-    # Equal plans have equal drawings, whatever their ids and however one came to them.
-    key = (
-        sha256(saved.body.encode()).hexdigest()[:32],
-        rendering.view,
-        rendering.form,
-        rendering.width,
-    )
-    tag = f'"{program_version()}-{"-".join(map(str, key))}"'
-    headers = {"etag": tag, "cache-control": "private, no-cache"}
-    if tag in rendering.has:
-        return Response(status_code=304, headers=headers)
-    content = read(saved)
+def _at_hand(workspace: Workspace, saved: Saved, rendering: _Rendering) -> Response | None:
+    """Answer with a drawing that was made before, if it is known without making anything."""
+    if rendering.tag(saved) in rendering.has:
+        return Response(status_code=304, headers=_headers(rendering, saved))
+    shown = workspace.cache.look(("shown", *rendering.key(saved)))
+    drawing = workspace.cache.look((shown, *rendering.form_key)) if shown else None
+    return _answer(saved, rendering, drawing) if drawing else None
+
+
+def _answer(saved: Saved, rendering: _Rendering, drawing: bytes) -> Response:
+    headers = _headers(rendering, saved)
     if rendering.download:
-        headers["content-disposition"] = as_file(content, f"{rendering.view}.{rendering.form}")
+        ending = f"{rendering.view}.{rendering.form}"
+        headers["content-disposition"] = as_file(read(saved), ending)
     if rendering.form == "svg":
         headers["content-security-policy"] = DRAWING_POLICY
-
-    drawing = workspace.cache.get(*_recipe(workspace, content, rendering, key))
     return Response(drawing, 200, headers, _TYPES[rendering.form])
 
 
-def _recipe(
-    workspace: Workspace, plan: Plan, rendering: _Rendering, whole: Hashable
-) -> tuple[Hashable, Callable[[], bytes]]:
-    """Return what a drawing depends on, and how to make it.
+def _headers(rendering: _Rendering, saved: Saved) -> dict[str, str]:
+    return {"etag": rendering.tag(saved), "cache-control": "private, no-cache"}
 
-    The layout's drawings depend on the scene alone: a change of what it does not show
+
+def _drawn(workspace: Workspace, saved: Saved, rendering: _Rendering, progress: Progress) -> bytes:
+    """Make a drawing.
+
+    The layout's drawings depend on what they show alone: a change of what they do not show
     leaves them as they are. The picks have words of all kinds, so they go by the whole plan.
     """
+    plan = read(saved)
+    key = rendering.key(saved)
     if rendering.view == "picks":
-        from api.drawing.contact_sheet import picks_png
+        shown = sha256(saved.body.encode()).digest()
+        job = job_of(workspace, "picks", saved)
+    else:
+        need_layout(plan)
+        bare = Job("shown", [saved.body.encode()], {"pictures": [], "how": {}})
+        shown = workspace.made(bare, progress)
+        job = job_of(workspace, "drawing", saved, rendering.how)
+    workspace.cache.get(("shown", *key), lambda: shown)
+    return workspace.cache.get(
+        (shown, *rendering.form_key), lambda: workspace.pressed(job, progress)
+    )
 
-        return whole, lambda: picks_png(plan, stored_pictures(workspace, plan))
-    from api.drawing.quilt import quilt_scene
 
-    scene = quilt_scene(need_layout(plan))
-    shown = sha256(repr(scene).encode()).digest()
-    key = (shown, rendering.view, rendering.form, rendering.width if rendering.form == "png" else 0)
-    return key, lambda: _drawn(scene, stored_pictures(workspace, plan), rendering)
-
-
-def _drawn(scene: Scene, pictures: Mapping[str, bytes], rendering: _Rendering) -> bytes:
-    if rendering.form == "svg":
-        from api.drawing.svg import svg
-
-        return svg(scene, pictures, rendering.view).encode()
-    from api.drawing.png import png
-
-    return png(scene, pictures, rendering.view, rendering.width)
+def job_of(
+    workspace: Workspace, name: str, saved: Saved, how: Mapping[str, Any] | None = None
+) -> Job:
+    """Return a job with a kept plan and its pictures."""
+    pictures = stored_pictures(workspace, read(saved))
+    wish = {"pictures": [*pictures], "how": how or {}}
+    return Job(name, [saved.body.encode(), *pictures.values()], wish)
 
 
 def stored_pictures(workspace: Workspace, plan: Plan) -> dict[str, bytes]:

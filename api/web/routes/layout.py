@@ -16,7 +16,7 @@ from api.web.problems import declared
 from api.web.routes.common import FOLLOWED, VIEW, Expected, PlanId, WorkspaceHere, need_layout
 from api.web.wire.requests import Arranging, BriefChange, PinState, SwapIn
 from api.web.wire.responses import Answered, NearOut, SwapOut
-from api.web.workspace import Change, read
+from api.web.workspace import Change, Kind, read
 from api.wording import history
 from placement.top.request import Progress
 
@@ -158,7 +158,7 @@ async def suggest_swaps(
             for swap in swaps
         ]
 
-    return await workspace.finish(request, call)
+    return await workspace.finish(request, call, Kind.TELL)
 
 
 @router.get(
@@ -190,7 +190,7 @@ async def near_neighbours(
             for pair in near(content, most)
         ]
 
-    return await workspace.finish(request, call)
+    return await workspace.finish(request, call, Kind.TELL)
 
 
 def _next_seed(plan: Plan) -> int:

@@ -7,16 +7,17 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
-from api.booklet.edition import Edition
 from api.storage.database import StoreError
+from api.storage.store import Saved
 from api.web.middleware.security import DRAWING_POLICY
-from api.web.problems import declared, describe
+from api.web.problems import ProblemError, declared, describe
 from api.web.routes.booklets import made
 from api.web.routes.common import PlanId, Token, WorkspaceHere
-from api.web.routes.drawings import file_of, stored_pictures
+from api.web.routes.drawings import file_of
 from api.web.wire.responses import LinkOut
-from api.web.workspace import Workspace, read
+from api.web.workspace import Kind, Workspace, read
 from api.wording.planfiles import NOTHING_TO_SEE
+from placement.top.request import Progress
 
 router = APIRouter(tags=["links"])
 
@@ -71,8 +72,14 @@ async def look_at(request: Request, workspace: WorkspaceHere, token: Token) -> R
     A browser gets a page in words when there is nothing to show.
     """
     try:
-        return await workspace.finish(request, lambda _: _shown(workspace, token))
-    except (HTTPException, StoreError) as error:
+        saved = await workspace.finish(
+            request, lambda _: workspace.store.get(workspace.store.linked(token)), Kind.SHOW
+        )
+        pattern = await workspace.press(
+            request, lambda progress: _shown(workspace, token, saved, progress)
+        )
+        return Response(pattern, 200, _HEADERS, _HTML)
+    except (HTTPException, ProblemError, StoreError) as error:
         if "text/html" not in request.headers.get("accept", ""):
             raise
         from api.booklet.output.web import notice
@@ -82,13 +89,7 @@ async def look_at(request: Request, workspace: WorkspaceHere, token: Token) -> R
         return Response(page, told.status, _HEADERS, _HTML)
 
 
-def _shown(workspace: Workspace, token: str) -> Response:
-    from api.booklet.output import web
-
-    plan = read(workspace.store.get(workspace.store.linked(token)))
-    if plan.layout is None:
+def _shown(workspace: Workspace, token: str, saved: Saved, progress: Progress) -> bytes:
+    if read(saved).layout is None:
         raise HTTPException(409, "this pattern has no layout yet; its designer is still at work")
-    pictures = stored_pictures(workspace, plan)
-    trying = f"/#pattern={token}"
-    page = made(lambda: web.booklet_html(plan, pictures, Edition(), trying).encode())
-    return Response(page, 200, _HEADERS, _HTML)
+    return made(workspace, "page", saved, {"trying": f"/#pattern={token}"}, progress)

@@ -18,7 +18,7 @@ from api.web.routes.common import VIEW, PlanId, WorkspaceHere
 from api.web.routes.drawings import as_file, file_of, stored_pictures
 from api.web.wire.responses import PlanView
 from api.web.wire.view import Views, WholeView
-from api.web.workspace import Workspace, draft_of, read, shown
+from api.web.workspace import Kind, Workspace, draft_of, read, shown
 from api.wording import history
 from api.wording.planfiles import lacking
 
@@ -33,7 +33,7 @@ router = APIRouter(tags=["plans"])
 )
 async def download_plan_file(request: Request, workspace: WorkspaceHere, plan: PlanId) -> Response:
     """Give the plan and its pictures as one file, which opens in any copy of this program."""
-    return await workspace.finish(request, lambda _: _packed(workspace, plan))
+    return await workspace.finish(request, lambda _: _packed(workspace, plan), Kind.TELL)
 
 
 @router.post(
@@ -58,7 +58,8 @@ async def open_plan(
     """
     # Read when its turn has come: files that wait lie on the disk.
     return shown(
-        await workspace.finish(request, lambda _: _opened(workspace, file.file.read())), 201
+        await workspace.finish(request, lambda _: _opened(workspace, file.file.read()), Kind.TELL),
+        201,
     )
 
 

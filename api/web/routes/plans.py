@@ -21,7 +21,7 @@ from api.web.routes.common import VIEW, Expected, PlanId, WorkspaceHere
 from api.web.wire.requests import NewPlan
 from api.web.wire.responses import Answered, PlanView, RevisionLine
 from api.web.wire.view import WholeView
-from api.web.workspace import Seen, Workspace, draft_of, read, shown, wants_whole
+from api.web.workspace import Kind, Seen, Workspace, draft_of, read, shown, wants_whole
 from api.wording import history
 from placement.top.request import Progress
 
@@ -68,7 +68,9 @@ async def begin_plan(
 async def show_plan(request: Request, workspace: WorkspaceHere, plan: PlanId) -> Response:
     """Show a plan with everything a page needs."""
     return shown(
-        await workspace.finish(request, lambda _: _seen(workspace, workspace.store.get(plan)))
+        await workspace.finish(
+            request, lambda _: _seen(workspace, workspace.store.get(plan)), Kind.SHOW
+        )
     )
 
 

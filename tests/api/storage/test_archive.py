@@ -21,12 +21,13 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from api.photos.worker_pool import Reader
+    from api.web.press import Press
 
 
 @pytest.fixture
-def elsewhere(tmp_path: Path, reader: Reader) -> Iterator[TestClient]:
+def elsewhere(tmp_path: Path, reader: Reader, press: Press) -> Iterator[TestClient]:
     """Return a client of the program on another database."""
-    app = create_app(Store(tmp_path / "elsewhere.sqlite3"), reader=reader)
+    app = create_app(Store(tmp_path / "elsewhere.sqlite3"), reader=reader, press=press)
     with TestClient(app, base_url="http://127.0.0.1") as opened:
         yield opened
 

@@ -7,25 +7,29 @@ from typing import TYPE_CHECKING
 import pytest
 
 from api.pattern import checking
+from api.web.jobs import do
+from api.web.press import of
 from placement.checks.fault import FaultKind, fault
 
 if TYPE_CHECKING:
     from fastapi.testclient import TestClient
 
     from api.storage.store import Saved
+    from api.web.press import Press
 
 CHECKED = "Checked: every piece lies on its cloth."
 
 
 @pytest.fixture
-def faulty(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Plant two faults in what is cut for any plan."""
+def faulty(monkeypatch: pytest.MonkeyPatch, press: Press) -> None:
+    """Plant two faults in what is cut for any plan; what is printed is made in this process."""
     faults = (
         fault(FaultKind.BINDING_SPARE, count=9),
         fault(FaultKind.BORDER_GRAIN, number=1),
     )
     monkeypatch.setattr(checking, "check", lambda _plan, _book: faults)
     monkeypatch.setattr("api.booklet.checking.check", lambda _plan, _book: faults)
+    monkeypatch.setattr(press, "made", lambda job, _: of(do(job.name, job.parts, job.wish)))
 
 
 def test_a_sound_plan_is_said_to_be_checked(client: TestClient, plan: Saved) -> None:

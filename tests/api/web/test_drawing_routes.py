@@ -10,6 +10,7 @@ import pytest
 from PIL import Image
 
 from api.drawing.thumbnail import thumb, tile
+from api.pattern.stored import from_json
 from palette.colour import light_to_srgb
 from tests.api.talk import files, ok, problem
 
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from fastapi.testclient import TestClient
 
     from api.storage.store import Saved
+    from api.web.press import Job, Press
 
 
 @pytest.mark.parametrize("width", [120, 240, 480])
@@ -68,15 +70,17 @@ def test_other_widths_are_refused(client: TestClient, width: str) -> None:
 
 
 def test_a_large_drawing_is_made_once_for_all_plans_that_show_the_same(
-    client: TestClient, plan: Saved, monkeypatch: pytest.MonkeyPatch
+    client: TestClient, plan: Saved, press: Press, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     made = []
 
-    def counted(*given: object) -> bytes:
-        made.append(given)
-        return b"a drawing"
+    def counted(job: Job, _progress: object) -> bytes:
+        made.extend([job] if job.name == "drawing" else [])
+        # What it shows is told by where the blocks lie.
+        layout = repr(from_json(job.parts[0]).layout)
+        return b"a drawing" if job.name == "drawing" else layout.encode()
 
-    monkeypatch.setattr("api.drawing.png.png", counted)
+    monkeypatch.setattr(press, "made", counted)
     here = f"/api/plans/{plan.id}"
     large = f"{here}/drawings/cloth.png?width=2400"
     assert client.get(large).content == client.get(large).content
