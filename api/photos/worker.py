@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from pydantic import TypeAdapter
 
-from api.child import Answer
+from api.photos.child import Answer
 from palette.photo.box import Box
 from palette.photo.reference import Reference
 

@@ -10,7 +10,7 @@ import os
 import queue
 from typing import TYPE_CHECKING, Any
 
-from api.child import MEMORY, Answer, Child, LostError
+from api.photos.child import MEMORY, Answer, Child, LostError
 from api.photos.worker import do, fabrics, references
 
 if TYPE_CHECKING:

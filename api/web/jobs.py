@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from starlette.exceptions import HTTPException
 
-from api.child import Answer
+from api.photos.child import Answer
 from api.web.problems import describe
 
 if TYPE_CHECKING:

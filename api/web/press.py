@@ -16,7 +16,7 @@ from typing import Any
 
 from starlette.exceptions import HTTPException
 
-from api.child import MEMORY, Answer, Child, LostError
+from api.photos.child import MEMORY, Answer, Child, LostError
 from api.web.jobs import do
 from api.web.problems import Problem, ProblemError
 from placement.top.request import Progress, Stage
