@@ -33,13 +33,14 @@ from placement.checks.layout import Asked, judge_cells, judge_turns
 from placement.checks.neighbours import judge_neighbours_told
 from placement.checks.pieces import Top, judge_pieces
 from placement.checks.pressing import judge_geese, judge_pressing, judge_seams
+from placement.checks.promises import judge_promises
 from placement.checks.setting import judge_setting
 from placement.checks.several import judge_shares
 from placement.checks.simplicity import judge_instructions, judge_simplicity
 from placement.cloth.forms import Form, FormKind, form_of
 from placement.cloth.instructions import instructions
 from placement.inches import Inches
-from placement.top.request import Progress, unwatched
+from placement.top.request import Progress, Style, unwatched
 from placement.top.setting.layout import EMPTY, Layout
 
 if TYPE_CHECKING:
@@ -169,6 +170,11 @@ def _layout(plan: Plan, layout: Layout) -> Iterator[Fault]:
     if plan.quality and not any(found.kind is FaultKind.LAYOUT_LENGTH for found in faults):
         far = cache(partial(_difference, plan))
         yield from judge_neighbours_told(layout.setting, layout.fabrics, EMPTY, far, plan.quality)
+        if brief.style is Style.SCATTERED:
+            light = {s.fabric.id: s.fabric.reads_as.lightness for s in brief.swatches}
+            yield from judge_promises(
+                layout.setting, layout.fabrics, EMPTY, far, light, plan.quality
+            )
 
 
 def _difference(plan: Plan, one: str, other: str) -> float:

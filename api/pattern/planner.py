@@ -311,8 +311,10 @@ def _as_numbers(plan: Plan) -> tuple[Request, tuple[int, ...]]:
     return request, tuple(number.get(name, HOLE) for name in layout.fabrics)
 
 
-def measured(plan: Plan, reach: Reach | None = None) -> Quality:
+def measured(plan: Plan, reach: Reach | None = None, wanted: float | None = None) -> Quality:
     """Return how good a plan's layout is; what can be reached is found out unless it is known.
+
+    ``wanted`` is the least difference of neighbours that was asked for, if known.
 
     Raises
     ------
@@ -322,17 +324,16 @@ def measured(plan: Plan, reach: Reach | None = None) -> Quality:
     request, numbers = _as_numbers(plan)
     if reach and not reach.cause:
         reach = replace(reach, cause=why(ask(request).task, reach.bound))
-    return _called(plan, measure(request, numbers, reach))
+    return _called(plan, measure(request, numbers, reach, wanted))
 
 
 def _by_hand(plan: Plan) -> Plan:
     """Measure the layout again after a change by hand; what can be reached has not changed."""
     old = plan.quality
-    quality = measured(plan, _known(old) if old else None)
+    quality = measured(plan, _known(old), old.wanted) if old else measured(plan)
     if old is not None:
         quality = replace(
             quality,
-            wanted=old.wanted,
             reach=max(old.reach, quality.closest),
             bound=old.bound,
             proved=old.proved,

@@ -198,5 +198,4 @@ def whole(kept: StoredPlan) -> Plan:
     laid = replace(plan, layout=kept.layout, by_hand=kept.by_hand)
     if kept.found is None:
         return replace(laid, quality=measured(laid))
-    quality = replace(measured(laid, kept.found.known()), wanted=kept.found.wanted)
-    return replace(laid, quality=quality)
+    return replace(laid, quality=measured(laid, kept.found.known(), kept.found.wanted))

@@ -51,6 +51,7 @@ SENTENCES: dict[FaultKind, str] = {
     "apart; it is {found:.1f}.",
     _K.REACH: "Neighbours are said to reach {said:.1f}; they differ by {found:.1f}, and can't by "
     "more than {bound:.1f}.",
+    _K.PROMISE: "Of the layout's promises that of {promise} is told wrongly.",
     _K.TURNED_NOTHING: "Cell {number} is turned; no block lies in it.",
     _K.TURNED_ALIKE: "{first:cell} and {second:cell} share an edge and are both {turned:turned}.",
     _K.TURNED_IDLY: "{count} blocks are turned; the pressing turns none.",

@@ -13,6 +13,7 @@ from api.wording.english import agree, length, listed, lowered, number, quoted, 
 from api.wording.layout import cause, problem
 from api.wording.lengths import Lengths
 from api.wording.picks import obstacle, picked
+from api.wording.promises import unkept
 from api.wording.threads import judged
 from palette.picking.choice import Verdict
 
@@ -62,7 +63,7 @@ def neighbours(plan: Plan, quality: Quality) -> list[str]:
         lines.append(
             f"Two blocks of one fabric are at least {quality.copies_apart:.1f} block sides apart."
         )
-    return lines
+    return [*lines, *unkept(quality)]
 
 
 def gist(quality: Quality) -> str:

@@ -57,6 +57,8 @@ class FaultKind(StrEnum):
     """cell, fabric."""
     ALIKE = "alike"
     """first, second, fabric, other, apart, limit."""
+    PROMISE = "promise"
+    """promise, said, off: whether it is told as broken, and by how much it is (below 0: kept)."""
     CLOSEST = "closest"
     """said, found: least difference of neighbours."""
     CLOSEST_CELLS = "closest cells"

@@ -206,7 +206,19 @@ class Reach:
     cause: Cause | None
     """Why it can't be better; None if only the numbers are known (see reach.why)."""
     layout: tuple[int, ...]
-    """A layout that reaches best, -1 for a hole."""
+    """A layout that reaches best, -1 for a hole; empty if only the numbers are known."""
+    end: float | None = None
+    """The largest found with copies of a fabric still apart; None if it was not looked for."""
+
+
+class Promise(StrEnum):
+    """What a scattered layout promises (see placement.top.arrange.promises)."""
+
+    NEIGHBOURS = "neighbours"
+    COPIES = "copies"
+    EVENNESS = "evenness"
+    BALANCE = "balance"
+    REPEATS = "repeats"
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,6 +250,8 @@ class Quality:
     """Distance of the lightness-weighted centroid from the middle, a part of the half diagonal."""
     repeated_contacts: int
     """Edge contacts that repeat a pair of fabrics already met."""
+    broken: tuple[Promise, ...] = ()
+    """What is promised of a layout and not kept by this one."""
 
 
 @dataclass(frozen=True, slots=True)

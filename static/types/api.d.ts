@@ -1577,10 +1577,17 @@ export interface components {
          * @enum {string}
          */
         ProblemKind: "all holes" | "copies sum" | "pinned often" | "pin barred" | "all barred" | "no room" | "nothing left" | "not picked";
+        /**
+         * @description What a scattered layout promises (see placement.top.arrange.promises).
+         * @enum {string}
+         */
+        Promise: "neighbours" | "copies" | "evenness" | "balance" | "repeats";
         /** @description How good a layout is, measured from the layout alone. */
         Quality: {
             balance: number;
             bound: number;
+            /** @default [] */
+            broken: components["schemas"]["Promise"][];
             cause: components["schemas"]["Cause"] | null;
             closest: number;
             closest_cells: [
@@ -2306,6 +2313,7 @@ export type PlanView = components['schemas']['PlanView'];
 export type PlanWords = components['schemas']['PlanWords'];
 export type Problem = components['schemas']['Problem'];
 export type ProblemKind = components['schemas']['ProblemKind'];
+export type Promise = components['schemas']['Promise'];
 export type Quality = components['schemas']['Quality'];
 export type Reason = components['schemas']['Reason'];
 export type Reference = components['schemas']['Reference'];

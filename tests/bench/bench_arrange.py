@@ -39,10 +39,10 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from placement.inches import Inches
 from placement.top.arrange import arrange as engine
+from placement.top.arrange.counted import Meetings
 from placement.top.arrange.objective import Objective, alikeness, make_objective, neutral
 from placement.top.arrange.pairs import make_pairs, nearness
 from placement.top.arrange.quality import reachable, wanted
-from placement.top.arrange.search import Meetings
 from placement.top.arrange.validation import Ask, ask
 from placement.top.request import Quality, Reach, Request
 from placement.top.setting.setting import Setting

@@ -13,12 +13,16 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from placement.top.arrange.objective import CONTACT, Objective, make_objective
+from placement.top.arrange.end import furthest_apart, stern
+from placement.top.arrange.finishing import finished
+from placement.top.arrange.objective import Objective, make_objective
+from placement.top.arrange.promises import most_repeats, promises
 from placement.top.arrange.quality import measure, quality, reachable, wanted
-from placement.top.arrange.search import Tick, Variety, Walk, heat_bath, promising, tabu
+from placement.top.arrange.search import Tick, Variety, heat_bath, tabu
 from placement.top.arrange.sequence import sequence_layout, settle
 from placement.top.arrange.styles import Rule, rule
 from placement.top.arrange.validation import Ask, ask, check_layout
+from placement.top.arrange.walk import Walk, promising
 from placement.top.request import Arrangement, Floats, Progress, Reach, Request, Stage, Style, Swap
 
 if TYPE_CHECKING:
@@ -29,14 +33,16 @@ if TYPE_CHECKING:
 
 __all__ = ["arrange", "best_swaps", "measure"]
 
-_STEPS = 1_500
+_STEPS = 1_000
 """Steps of the search over the whole table of swaps."""
 _STEPS_AGAIN = 250
-"""Steps for touching up an earlier layout, or for insisting on different neighbours."""
+"""Steps for touching up an earlier layout."""
+_FINISHING = 700
+"""Steps for keeping what is promised."""
+_FINISHING_AGAIN = 120
+"""The same for an earlier layout."""
 _PRICES = (0.04, 0.08, 0.16, 0.3)
 """Rising prices of a repeated contact, in standard deviations: a quarter of the steps each."""
-_REPEATS = 0.12
-"""The part of contacts that may repeat a pair of fabrics: 14 of 120."""
 _HALF = 0.5
 _HOPE = 0.75
 """The part of the gap between reach and bound that might still be reached."""
@@ -45,10 +51,10 @@ _MOST_AIM = 1.3
 _TWINS = 3.0
 """Fabrics that differ by less (CIEDE2000) are swapped with each other only at the end."""
 _TWIN_STEPS = 60
+_INSISTING = 600
+"""Steps for spreading colours while neighbours stay further apart than by half."""
 _STAYS = 0.15
 """Cost of changing a cell of an earlier layout, in standard deviations."""
-_INSIST = 8.0
-"""How much dearer contacts get that are still too alike after the search."""
 _COOLING = (0.01, 0.006, 0.004, 0.003, 0.002, 0.001, 0.0)
 """Temperatures of the sweeps over a large top, in standard deviations."""
 _CROWDING = 0.005
@@ -73,7 +79,7 @@ def arrange(request: Request, progress: Progress | None = None) -> Arrangement:
     tell(0.0, Stage.REACH)
     limit = reachable(made)
     tell(0.3, Stage.SPREAD)
-    layout = _layout(made, limit, lambda done: tell(0.3 + 0.65 * done, Stage.SPREAD))
+    layout, limit = _layout(made, limit, lambda done: tell(0.3 + 0.65 * done, Stage.SPREAD))
     tell(0.95, Stage.MEASURE)
     whole = made.whole(layout)
     before = request.previous or whole
@@ -109,38 +115,57 @@ def _silent(share: float, words: str) -> None:
     """Ignore progress."""
 
 
-def _layout(made: Ask, limit: Reach, tick: Tick) -> Ints:
+def _layout(made: Ask, limit: Reach, tick: Tick) -> tuple[Ints, Reach]:
+    """Return a layout, and what is reachable with what was found out on the way."""
     request = made.request
-    least = wanted(request.apart, limit.best)
     rng = np.random.default_rng(request.seed)
-    if made.previous is not None:
-        return _touched_up(made, made.previous, _aim(request.apart, limit), rng, tick)
     own = _rule(made)
+    if request.style == Style.SCATTERED and request.apart > _HALF and len(made.task.edges):
+        return _insisted(made, own, limit, rng, tick)
+    least = wanted(request.apart, limit.best)
+    if made.previous is not None:
+        return _touched_up(made, own, made.previous, least, rng, tick), limit
     objective = _objective(made, own, _aim(request.apart, limit))
-    if own.start is not None:
-        start = settle(made.task, objective, own.start, rng)
-    else:
-        start = sequence_layout(made.task, made.where, objective, rng)
+    start = _start(made, own, objective, rng)
     if request.style == Style.REPEATING:
-        return start
-    layout = _searched(made, objective, start, least, rng, tick)
-    if request.style == Style.SCATTERED and _closest(made.task, layout) < least:
-        layout = _insisted(made, objective, limit, rng, layout)
-    return canonical(made.where, objective, layout)
+        return start, limit
+    layout = _searched(made, objective, start, least, rng, _part(tick, 0, 2))
+    objective = _objective(made, own, least)
+    layout = _finished(made, objective, layout, least, rng, _part(tick, 1, 2))
+    return canonical(made.where, objective, layout), limit
+
+
+def _start(made: Ask, own: Rule, objective: Objective, rng: np.random.Generator) -> Ints:
+    """Return a layout to start from: the style's own, or one sequence from row to row."""
+    if own.start is not None:
+        return settle(made.task, objective, own.start, rng)
+    return sequence_layout(made.task, made.where, objective, rng)
+
+
+def _finished(
+    made: Ask,
+    objective: Objective,
+    layout: Ints,
+    least: float,
+    rng: np.random.Generator,
+    tick: Tick,
+    steps: int = _FINISHING,
+) -> Ints:
+    """Make a scattered layout keep what is promised; on a large top there is no table for it."""
+    if made.request.style != Style.SCATTERED or not objective.pairs.dense:
+        return layout
+    limits = promises(made, least)
+    return finished(made, objective, layout, limits, rng, steps=steps, tick=tick)
 
 
 def _aim(apart: float, limit: Reach) -> float:
     """Return the least neighbour difference to search for.
 
     More than what is wanted as long as it is not settled that no more can be
-    reached: so the wanted part of the true limit is kept too. Above one half
-    that could ask for too much.
+    reached: so the wanted part of the true limit is kept too.
     """
-    least = wanted(apart, limit.best)
-    if apart > _HALF:
-        return least
     hoped = limit.best + _HOPE * (limit.bound - limit.best)
-    return min(wanted(apart, hoped), _MOST_AIM * least)
+    return min(wanted(apart, hoped), _MOST_AIM * wanted(apart, limit.best))
 
 
 def _rule(made: Ask) -> Rule:
@@ -200,47 +225,80 @@ def _part(tick: Tick, stage: int, stages: int) -> Tick:
 def _variety(made: Ask, least: float, price: float) -> Variety:
     """Return the price of repeated contacts above the few that are allowed.
 
-    No more pairs of fabrics can meet than there are contacts, or pairs that
-    differ enough. In order of lightness few fabrics can meet at all.
+    In order of lightness few fabrics can meet at all.
     """
     if made.request.style == Style.LIGHT_TO_DARK:
         return Variety()
-    difference = made.task.values[made.task.levels]
-    pairs = int((difference[np.triu_indices(len(difference), 1)] >= least).sum())
-    contacts = len(made.task.edges)
-    return Variety(price, float(np.floor(contacts - (1 - _REPEATS) * min(contacts, pairs))))
+    return Variety(price, float(most_repeats(made, least)))
 
 
 def _touched_up(
-    made: Ask, earlier: Ints, least: float, rng: np.random.Generator, tick: Tick
+    made: Ask,
+    own: Rule,
+    earlier: Ints,
+    least: float,
+    rng: np.random.Generator,
+    tick: Tick,
 ) -> Ints:
     """Make an earlier layout fit the request, and better where few changes do it."""
-    changes = np.full(made.task.accepts.shape, _STAYS)
-    known = np.flatnonzero(earlier >= 0)
-    changes[known, earlier[known]] = 0.0
-    objective = _objective(made, _rule(made), least, changes)
+    objective = _objective(made, own, least, _staying(made, earlier))
     start = settle(made.task, objective, earlier, rng)
     if made.request.style == Style.REPEATING:
         return start
     if not objective.pairs.dense:
         return heat_bath(objective, start, rng, temperatures=np.zeros(1), tick=tick)
     variety = _variety(made, least, _PRICES[-1])
-    return tabu(objective, start, rng, steps=_STEPS_AGAIN, variety=variety, tick=tick)
+    layout = tabu(
+        objective, start, rng, steps=_STEPS_AGAIN, variety=variety, tick=_part(tick, 0, 2)
+    )
+    return _finished(made, objective, layout, least, rng, _part(tick, 1, 2), _FINISHING_AGAIN)
+
+
+def _staying(made: Ask, earlier: Ints | None) -> Floats | float:
+    """Return what it costs to change the cells of an earlier layout, shape (n, K)."""
+    if earlier is None:
+        return 0.0
+    changes = np.full(made.task.accepts.shape, _STAYS)
+    known = np.flatnonzero(earlier >= 0)
+    changes[known, earlier[known]] = 0.0
+    return changes
 
 
 def _insisted(
-    made: Ask, objective: Objective, limit: Reach, rng: np.random.Generator, layout: Ints
-) -> Ints:
-    """Search again from the layout with the furthest neighbours, which then stay so."""
-    similarity = objective.similarity.copy()
-    similarity[CONTACT] *= _INSIST
-    strict = replace(objective, similarity=similarity)
-    start = made.inner(limit.layout)
-    if strict.pairs.dense:
-        found = tabu(strict, start, rng, steps=_STEPS_AGAIN)
-    else:
-        found = heat_bath(strict, start, rng, temperatures=np.zeros(2))
-    return min(found, layout, key=strict.energy)
+    made: Ask, own: Rule, limit: Reach, rng: np.random.Generator, tick: Tick
+) -> tuple[Ints, Reach]:
+    """Arrange with neighbours further apart than half of what is reachable: that comes first.
+
+    Returns
+    -------
+    tuple[Ints, Reach]
+        The layout, and what is reachable with the furthest that leaves copies apart.
+    """
+    request = made.request
+    objective = _objective(made, own, limit.best)
+    furthest = made.inner(limit.layout)
+    if objective.pairs.dense:
+        furthest, end = furthest_apart(made, own, furthest, wanted(_HALF, limit.best))
+        limit = replace(limit, end=end)
+    least = wanted(request.apart, limit.best, limit.end)
+    strict = stern(_objective(made, own, least, _staying(made, made.previous)))
+    starts = [furthest]
+    if made.previous is not None:
+        starts.append(settle(made.task, strict, made.previous, rng))
+    elif request.apart < 1:
+        starts.append(_start(made, own, strict, rng))
+    if not strict.pairs.dense:
+        found = [heat_bath(strict, one, rng, temperatures=np.zeros(2)) for one in starts]
+        return min(found, key=strict.energy), limit
+    variety = _variety(made, least, _PRICES[-1])
+    layouts = [
+        tabu(strict, one, rng, steps=_INSISTING, variety=variety, tick=_part(tick, at, 3))
+        for at, one in enumerate(starts)
+    ]
+    layout = min(layouts, key=strict.energy)
+    steps = _FINISHING if made.previous is None else _FINISHING_AGAIN
+    layout = _finished(made, strict, layout, least, rng, _part(tick, 2, 3), steps)
+    return layout if made.previous is not None else canonical(made.where, strict, layout), limit
 
 
 def _closest(task: Task, layout: Ints) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -9,6 +10,7 @@ import numpy as np
 from placement.top.arrange.geometry import OUTSIDE, Ground
 from placement.top.arrange.objective import Moments, alikeness, moments, neutral
 from placement.top.arrange.pairs import make_pairs, nearness
+from placement.top.arrange.promises import broken
 from placement.top.arrange.validation import Ask, ask, check_layout
 from placement.top.reach.reach import reach as find_reach
 from placement.top.request import Quality, Reach, Request
@@ -21,14 +23,18 @@ if TYPE_CHECKING:
 FAR_ENOUGH = 30.0
 """CIEDE2000 from which two neighbours are told apart at a glance; more is not asked for
 unless the request wants neighbours further apart than the half of what is reachable."""
+_HALF = 0.5
 _REACH_SECONDS = 0.06 / 72
 """How much work to spend on what is reachable, for each cell."""
 _MOST_REACH_SECONDS = 0.45
-_AGAIN = 0.25
-"""The part of it spent when an earlier layout is only touched up."""
 
 
-def measure(request: Request, layout: Sequence[int], reach: Reach | None = None) -> Quality:
+def measure(
+    request: Request,
+    layout: Sequence[int],
+    reach: Reach | None = None,
+    wanted: float | None = None,
+) -> Quality:
     """Return how good a layout is.
 
     Parameters
@@ -37,6 +43,8 @@ def measure(request: Request, layout: Sequence[int], reach: Reach | None = None)
         Fabric number a cell, -1 for a hole.
     reach : Reach | None
         What is reachable, if known; it is found out otherwise.
+    wanted : float | None
+        The least neighbour difference that was asked for, if known.
 
     Raises
     ------
@@ -45,13 +53,20 @@ def measure(request: Request, layout: Sequence[int], reach: Reach | None = None)
     """
     made = ask(request)
     check_layout(made, layout)
-    return quality(made, made.inner(layout), reach or reachable(made))
+    return quality(made, made.inner(layout), reach or reachable(made), wanted)
 
 
-def reachable(made: Ask) -> Reach:
-    """Return how different neighbours can be made, with work in proportion to the cells."""
+def reachable(made: Ask, seconds: float | None = None) -> Reach:
+    """Return how different neighbours can be made, the same whatever the request's seed.
+
+    Parameters
+    ----------
+    seconds : float | None
+        About how long to look, in seconds of one core; None works in proportion to the cells.
+    """
     request = made.request
-    seconds = min(_MOST_REACH_SECONDS, _REACH_SECONDS * made.where.count)
+    if seconds is None:
+        seconds = min(_MOST_REACH_SECONDS, _REACH_SECONDS * made.where.count)
     return find_reach(
         request.setting,
         request.difference,
@@ -59,32 +74,46 @@ def reachable(made: Ask) -> Reach:
         pinned=request.pinned,
         forbidden=request.forbidden,
         holes=request.holes,
-        seed=request.seed,
-        seconds=seconds if request.previous is None else _AGAIN * seconds,
+        seconds=seconds,
     )
 
 
-def wanted(apart: float, best: float) -> float:
+def wanted(apart: float, best: float, end: float | None = None) -> float:
     """Return the least neighbour difference to ask for, CIEDE2000.
 
     The wanted part of what is reachable, and up to one half no more than 30;
-    from there the limit rises to all that is reachable at 1.
+    from there the limit rises to all that is reachable at 1, with copies of a
+    fabric still apart if that is known.
+
+    Parameters
+    ----------
+    apart : float
+        The wanted part, 0 to 1.
+    best : float
+        What is reachable.
+    end : float | None
+        What is reachable with copies still apart.
     """
-    limit = FAR_ENOUGH + max(0.0, best - FAR_ENOUGH) * max(0.0, 2 * apart - 1)
+    beyond = max(0.0, 2 * apart - 1)
+    if end is not None:
+        best += (max(end, wanted(_HALF, best)) - best) * beyond
+    limit = FAR_ENOUGH + max(0.0, best - FAR_ENOUGH) * beyond
     return min(apart * best, limit)
 
 
-def quality(made: Ask, layout: Ints, reach: Reach) -> Quality:
-    """Measure a layout in the task's numbers."""
+def quality(made: Ask, layout: Ints, reach: Reach, least: float | None = None) -> Quality:
+    """Measure a layout in the task's numbers; ``least`` is what was wanted, if known."""
     task = made.task
     first, second = task.edges.T
     between = task.values[task.levels[layout[first], layout[second]]]
     at = int(between.argmin()) if len(between) else None
     closest = float(between[at]) if at is not None else 0.0
-    return Quality(
+    if least is None:
+        least = wanted(made.request.apart, reach.best, reach.end)
+    found = Quality(
         closest=closest,
         closest_cells=None if at is None else _cells(made, at),
-        wanted=wanted(made.request.apart, reach.best),
+        wanted=least,
         reach=max(reach.best, closest),
         bound=reach.bound,
         proved=reach.proved,
@@ -95,6 +124,7 @@ def quality(made: Ask, layout: Ints, reach: Reach) -> Quality:
         balance=balance(made, layout),
         repeated_contacts=repeated_contacts(made, layout),
     )
+    return replace(found, broken=broken(made, found))
 
 
 def _cells(made: Ask, edge: int) -> tuple[int, int]:

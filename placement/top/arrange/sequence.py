@@ -13,9 +13,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 from scipy.optimize import linear_sum_assignment
 
+from placement.top.arrange.counted import lying
 from placement.top.arrange.objective import Objective
 from placement.top.arrange.pairs import Pairs
-from placement.top.arrange.search import lying, tabu
+from placement.top.arrange.search import tabu
 from placement.top.reach.initial_layouts import any_layout
 
 if TYPE_CHECKING:

@@ -9,10 +9,12 @@ from hypothesis import strategies as st
 
 from placement.top.arrange import pairs as pairs_module
 from placement.top.arrange.arrange import best_swaps
+from placement.top.arrange.counted import Meetings
 from placement.top.arrange.objective import Objective, make_objective
 from placement.top.arrange.pairs import Pairs, make_pairs, nearness
-from placement.top.arrange.search import Meetings, Variety, Walk, heat_bath, promising, tabu
+from placement.top.arrange.search import Variety, heat_bath, tabu
 from placement.top.arrange.validation import ask
+from placement.top.arrange.walk import Walk, promising
 
 # QAPLIB nug12 (Nugent, Vollmann and Ruml, Operations Research 16, 1968), optimum 578:
 # rows of the upper triangle of the flows; Manhattan distances on 3 x 4.
