@@ -38,7 +38,7 @@ def around(plan: Plan, inset: float) -> Iterator[Shape]:
         Where the centre begins, across and down, in inches.
     """
     yield from _sashing(plan, inset)
-    yield from _edge(plan.brief.setting, plan.background, inset)
+    yield from _edge(plan.brief.setting, plan.background, inset, plan.brief.beyond)
     yield from _bands(plan, inset)
 
 
@@ -93,42 +93,56 @@ def _sashing(plan: Plan, inset: float) -> Iterator[Shape]:
         yield Shape(moved, fabric, sash.part, grain=turn % 360, place=spread(number))
 
 
-def _edge(setting: Setting, background: str, inset: float) -> Iterator[Shape]:
-    """Fill the edge of an on-point centre, its straight grain along the quilt's edge."""
+def _edge(setting: Setting, background: str, inset: float, beyond: float) -> Iterator[Shape]:
+    """Fill the edge of an on-point centre, its straight grain along the quilt's edge.
+
+    Beyond the points, seams go on as those of the diagonal rows: from bottom left to top right.
+    """
     if setting.kind != "on point":
         return
     half, pitch = (float(side) / sqrt(2) for side in (setting.block_size, setting.pitch))
-    right, bottom = setting.width, setting.height
+    right, bottom, out = setting.width, setting.height, max(0.0, beyond)
     sides: list[tuple[Point, ...]] = []
     for place in range(1, setting.across):
         x = 2 * place * pitch
-        sides.append(((x - half, 0), (x + half, 0), (x, half)))
-        sides.append(((x + half, bottom), (x - half, bottom), (x, bottom - half)))
+        sides.append(_side((x - half, 0), (x + half, 0), (x, half), (out, -out)))
+        sides.append(_side((x + half, bottom), (x - half, bottom), (x, bottom - half), (-out, out)))
     for place in range(1, setting.down):
         y = 2 * place * pitch
-        sides.append(((0, y + half), (0, y - half), (half, y)))
-        sides.append(((right, y - half), (right, y + half), (right - half, y)))
+        sides.append(_side((0, y + half), (0, y - half), (half, y), (-out, out)))
+        sides.append(_side((right, y - half), (right, y + half), (right - half, y), (out, -out)))
+    far, low = right + out, bottom + out
     corners: list[tuple[Point, ...]] = [
-        ((0, 0), (half, 0), (0, half)),
-        ((right - half, 0), (right, 0), (right, half)),
-        ((right, bottom - half), (right, bottom), (right - half, bottom)),
-        ((half, bottom), (0, bottom), (0, bottom - half)),
-    ]
+        ((-out, -out), (half + out, -out), (half, 0), (0, half), (-out, half + out)),
+        ((right - half, 0), (right - half + out, -out), (far, -out), (far, half - out),
+         (right, half)),
+        ((far, low), (right - half - out, low), (right - half, bottom), (right, bottom - half),
+         (far, bottom - half - out)),
+        ((half, bottom), (half - out, low), (-out, low), (-out, bottom - half + out),
+         (0, bottom - half)),
+    ]  # fmt: skip
     roles: tuple[tuple[Role, list[tuple[Point, ...]]], ...] = (
         ("side triangle", sides),
         ("corner triangle", corners),
     )
     for role, shapes in roles:
         for number, points in enumerate(shapes):
-            moved = tuple((x + inset, y + inset) for x, y in points)
+            distinct = dict.fromkeys(points)  # ends that are not moved out fall together
+            moved = tuple((x + inset, y + inset) for x, y in distinct)
             yield Shape(moved, background, role, place=spread(number))
+
+
+def _side(one: Point, other: Point, tip: Point, by: Point) -> tuple[Point, ...]:
+    """Return a side triangle whose long side, from one end to the other, is moved out."""
+    first, last = (one[0] + by[0], one[1] + by[1]), (other[0] + by[0], other[1] + by[1])
+    return one, first, last, other, tip
 
 
 def _bands(plan: Plan, inset: float) -> Iterator[Shape]:
     """Yield the strips of every border, then those of the binding."""
-    brief, setting = plan.brief, plan.brief.setting
-    corner = (inset, inset)
-    size = (setting.width, setting.height)
+    brief = plan.brief
+    corner = (inset - brief.beyond, inset - brief.beyond)
+    size = brief.centre()
     bands: list[tuple[float, str, Role, bool]] = [
         (float(band.width), fabric, "border", brief.sewing.corner == "mitred")
         for band, fabric in zip(brief.borders, plan.border_fabrics, strict=True)

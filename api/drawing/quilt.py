@@ -47,7 +47,7 @@ def quilt_scene(plan: Plan) -> Scene:
 
 def inset_of(brief: Brief) -> float:
     """Return where the centre begins in the scene of a quilt, across and down, in inches."""
-    return brief.edge + binding_shows(brief)
+    return brief.inset + binding_shows(brief)
 
 
 def cloth_of(swatch: Swatch) -> Material:

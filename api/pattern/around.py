@@ -13,14 +13,12 @@ from placement.top.setting.finishing import (
     HALF,
     Binding,
     Border,
-    OwnSquare,
-    Triangle,
     bias_binding,
     binding,
     border,
-    own_square,
     strips_joined,
 )
+from placement.top.setting.triangles import OwnSquare, Triangle, own_square
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -33,8 +31,8 @@ if TYPE_CHECKING:
 
 def borders_of(plan: Plan) -> tuple[Border, ...]:
     """Return every border round the one before it."""
-    setting, sewing = plan.brief.setting, plan.brief.sewing
-    width, height = setting.width, setting.height
+    sewing = plan.brief.sewing
+    width, height = plan.brief.centre()
     found = []
     for band, fabric in zip(plan.brief.borders, plan.border_fabrics, strict=True):
         frame = border(width, height, band.width, sewing.corner, sewing.seam)

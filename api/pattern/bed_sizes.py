@@ -104,14 +104,15 @@ def _rows(brief: Brief, drop: float, fabrics: int, beds: tuple[Bed, ...]) -> Ite
     step = STEPS[brief.units]
     for bed in beds:
         wanted = quilt_size(bed, drop)
+        centre = (wanted[0] - 2 * brief.beyond, wanted[1] - 2 * brief.beyond)
         try:
-            fittings = fit_bed(brief.setting, wanted, least, step)
+            fittings = fit_bed(brief.setting, centre, least, step)
         except ValueError:
             continue
         for fitting in fittings:
             row = _row(brief, bed, wanted, fitting, fabrics)
             mattress = float(bed.width), float(bed.length)
-            asked = BedAsked(mattress, drop, brief.setting, least, step)
+            asked = BedAsked(mattress, drop, brief.setting, least, step, brief.beyond)
             found = judge_bed(asked, BedTold(fitting.setting, fitting.border, wanted, row.size))
             if found:
                 raise FaultsError(row.plan, found)

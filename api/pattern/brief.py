@@ -14,6 +14,7 @@ from placement.block import Block, block_names, check_cuttable, load_block, pars
 from placement.inches import Inches, Units
 from placement.top.request import Style
 from placement.top.setting.setting import MOST_CELLS, Setting
+from placement.top.setting.triangles import SettingSquares, edge_beyond, setting_squares
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator
@@ -361,10 +362,32 @@ class Brief:
             or any(not pin.fabric for pin in self.pins)
         )
 
+    def setting_squares(self) -> tuple[SettingSquares, ...]:
+        """Return the squares that setting triangles are cut from."""
+        terms = self.sewing.terms(self.units)
+        return setting_squares(
+            self.setting, terms.seam, terms.step, terms.own_squares, terms.larger
+        )
+
+    @property
+    def beyond(self) -> float:
+        """How far the edge of the blocks lies beyond their points, inches; below 0 it cuts them."""
+        return edge_beyond(self.setting, self.setting_squares(), self.sewing.floating)
+
+    @property
+    def inset(self) -> float:
+        """Where the blocks' points begin, across and down from the quilt's finished edge."""
+        return self.edge + self.beyond
+
+    def centre(self) -> tuple[float, float]:
+        """Return the finished width and height without borders, in inches."""
+        more = 2 * self.beyond
+        return self.setting.width + more, self.setting.height + more
+
     def size(self) -> tuple[float, float]:
         """Return the finished width and height with the borders, in inches."""
-        edge = 2 * self.edge
-        return self.setting.width + edge, self.setting.height + edge
+        width, height = self.centre()
+        return width + 2 * self.edge, height + 2 * self.edge
 
     def named(self) -> Iterator[tuple[str, str]]:
         """Yield every fabric or background named for a use of its own, and that use."""

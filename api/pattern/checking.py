@@ -27,7 +27,7 @@ from placement.checks.around import (
 )
 from placement.checks.cutting import judge_cutting
 from placement.checks.fault import Fault, FaultKind, fault
-from placement.checks.finishing import judge_own, judge_sashing, judge_squares
+from placement.checks.finishing import edge_beyond, judge_own, judge_sashing, judge_squares
 from placement.checks.lattice import size
 from placement.checks.layout import Asked, judge_cells, judge_turns
 from placement.checks.neighbours import judge_neighbours_told
@@ -139,7 +139,7 @@ def check(plan: Plan, book: CutBook) -> tuple[Fault, ...]:
         *_set(layout.setting),
         *_layout(plan, layout),
         *_cut(plan, layout, book),
-        *_around(plan, book),
+        *_around(plan, book, _top(plan, layout, book)),
         *_pressed(plan, layout, book),
         *check_shopping(plan, book, _laid),
         *_other_forms(plan, book, chosen_forms(plan, book)),
@@ -225,6 +225,7 @@ def _top(plan: Plan, layout: Layout, book: CutBook) -> Top:
         strips,
         plan.cornerstone_fabric or strips,
         _own_squares(sewing),
+        2 * float(sewing.floating) + float(sewing.oversize),
     )
 
 
@@ -329,12 +330,13 @@ def _asked_form(plan: Plan, kind: FormKind) -> Form:
     return replace(form, width=_washed_width(plan)) if form.open_ended else form
 
 
-def _around(plan: Plan, book: CutBook) -> Iterator[Fault]:
+def _around(plan: Plan, book: CutBook, top: Top) -> Iterator[Fault]:
     """Judge borders, binding, backing and batting."""
     brief, sewing = plan.brief, plan.brief.sewing
     # A diagonal join loses the cut width, a straight one two seams; common practice.
     lost = sewing.binding.value if sewing.join == "diagonal" else 2 * sewing.seam.value
-    width, height = size(brief.setting)
+    beyond = 2 * edge_beyond(top, float(sewing.floating))
+    width, height = (side + beyond for side in size(brief.setting))
     edge = Edge(
         width, height, sewing.seam, float(sewing.extra), float(lost), float(sewing.margin)
     )  # fmt: skip

@@ -36,14 +36,12 @@ from placement.top.setting.finishing import (
     Backing,
     Binding,
     Border,
-    OwnSquare,
     Sashing,
-    SettingSquares,
     backing,
     batting,
     sashing,
-    setting_squares,
 )
+from placement.top.setting.triangles import OwnSquare, SettingSquares
 from placement.top.sewing.pressing import Pressing
 
 if TYPE_CHECKING:
@@ -166,7 +164,7 @@ def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
         listed.makings,
         tuple(found for found, _ in cut),
         tuple(asked for _, asked in cut),
-        setting_squares(brief.setting, sewing.seam, terms.step, terms.own_squares),
+        brief.setting_squares(),
         own_of(brief),
         sashing(brief.setting, sewing.seam, terms.step),
         frames,

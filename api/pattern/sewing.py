@@ -24,6 +24,9 @@ MOST_ALLOWANCE = 36
 MOST_LAYERS = 12
 """More than a rotary cutter cuts truly; common practice is 4 to 8."""
 
+WIDEST_TRIM = 6
+"""Inches; common practice is to cut 1/2 to 1 in larger, a guard against a slip of the keyboard."""
+
 WIDEST_SEAM = 2
 """Inches; eight times the usual seam allowance, a guard against a slip of the keyboard."""
 
@@ -196,6 +199,24 @@ class Sewing:
             none="none",
         ),
     ] = None
+    oversize: Annotated[
+        Inches,
+        Decision(
+            about="How much larger than they must be squares for setting triangles are cut, to be "
+            "trimmed once the top is sewn.",
+            words="how much larger setting squares are cut",
+            most=WIDEST_TRIM,
+        ),
+    ] = field(default_factory=lambda: Inches.parse(0))
+    floating: Annotated[
+        Inches,
+        Decision(
+            about="How far blocks float: setting triangles are trimmed so far beyond the blocks' "
+            "points, and the quilt grows by as much on every side.",
+            words="how far blocks float",
+            most=WIDEST_TRIM,
+        ),
+    ] = field(default_factory=lambda: Inches.parse(0))
     squaring: Annotated[
         Inches,
         Decision(
@@ -319,6 +340,8 @@ class Sewing:
             squaring=self.squaring,
             side_square=self.side_square,
             corner_square=self.corner_square,
+            oversize=self.oversize,
+            floating=self.floating,
         )
 
     def usual_form(self, units: Units) -> Form:

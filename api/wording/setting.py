@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING
 
 from api.wording.english import capital, number
 from api.wording.pieces import Hand, hand
+from placement import sizes
 from placement.cloth.cutting import PieceKind, Use
-from placement.top.setting.finishing import (
+from placement.inches import Inches
+from placement.top.setting.triangles import (
     OwnSquare,
     SettingSquares,
     Triangle,
@@ -16,6 +18,7 @@ from placement.top.setting.finishing import (
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from api.pattern.brief import Brief
     from api.pattern.cut_book import CutBook
     from api.pattern.plan import Plan
 
@@ -59,6 +62,67 @@ def setting(plan: Plan, book: CutBook) -> Iterator[str]:
         yield setting_sentence(squares, told)
     for own in book.own:
         yield own_sentence(own, told)
+    yield from _trim(plan, book, told)
+
+
+def floating(brief: Brief) -> Inches | float:
+    """Return how far blocks float: as asked for, or as far as squares of her own size reach."""
+    asked = brief.sewing.floating
+    return asked if brief.beyond >= float(asked) else brief.beyond
+
+
+def trimmed(brief: Brief) -> Inches | float:
+    """Return how far outside the points the edges are trimmed."""
+    seam, out = brief.sewing.seam, floating(brief)
+    return Inches(seam.value + out.value) if isinstance(out, Inches) else float(seam) + out
+
+
+def _trim(plan: Plan, book: CutBook, told: Hand) -> Iterator[str]:
+    """Say where the edges are trimmed, how far blocks float and what becomes of the size."""
+    brief, lengths = plan.brief, told.lengths
+    if not book.setting:
+        return
+    out, asked = floating(brief), brief.sewing.floating
+    reach = min((float(each.cut) - each.exact) / 2 for each in book.setting)
+    if brief.setting.sashing.value and asked.value:
+        yield (
+            "Between sashing blocks do not float: trim the edges "
+            f"{lengths.cut(brief.sewing.seam)} outside the points of the sashing."
+        )
+    elif float(out) > 0:
+        less = "" if out is asked else (
+            f" ({lengths.cut(asked)} was asked for; your own squares reach no further)"
+        )  # fmt: skip
+        outside, by = (_exact(length, told) for length in (trimmed(brief), out))
+        yield (
+            f"Once the top is sewn, trim its edges {outside} outside the "
+            f"points: the blocks float by {by}{less}, and the quilt grows from "
+            f"{_size(brief, 0.0, told)} to {_size(brief, brief.beyond, told)}."
+        )
+    elif float(out) < 0:
+        yield (
+            f"Trim the edges even with the triangles: the quilt gets smaller, from "
+            f"{_size(brief, 0.0, told)} to {_size(brief, brief.beyond, told)}."
+        )
+    elif reach >= float(sizes.EIGHTH):
+        yield (
+            f"Once the top is sewn, trim its edges {lengths.cut(brief.sewing.seam)} outside the "
+            f"points; the finished size stays. Untrimmed, the blocks would float by "
+            f"{lengths.exact(reach, 3)}."
+        )
+
+
+def _exact(length: Inches | float, told: Hand) -> str:
+    """Write a length that was asked for, or one that follows, with its decimals."""
+    if isinstance(length, Inches):
+        return told.lengths.cut(length)
+    return told.lengths.exact(length, 3)
+
+
+def _size(brief: Brief, beyond: float, told: Hand) -> str:
+    """Write the finished size of the quilt with its edges so far beyond the points."""
+    more = 2 * (beyond - brief.beyond)
+    return told.lengths.by(*(told.lengths.finished(side + more) for side in brief.size()))
 
 
 _TRIANGLES = {Triangle.SIDE: "side triangle", Triangle.CORNER: "corner triangle"}

@@ -31,6 +31,8 @@ class BedAsked:
     """Finished width that all borders together have at least."""
     step: Inches
     """To what a wider border is rounded up."""
+    beyond: float = 0.0
+    """How far the edge of the blocks lies beyond their points, inches."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +65,7 @@ def judge_bed(asked: BedAsked, told: BedTold) -> tuple[Fault, ...]:
 def _faults(asked: BedAsked, told: BedTold) -> Iterator[Fault]:
     drop, edge = asked.drop, float(told.border)
     needed = asked.mattress[0] + drop + drop, asked.mattress[1] + drop
-    centre = size(told.setting)
+    centre = _centre(told.setting, asked.beyond)
     for side in (0, 1):
         if abs(told.wanted[side] - needed[side]) > _NEAR:
             yield fault(FaultKind.BED_WANTED, said=told.wanted[side], found=needed[side])
@@ -76,6 +78,11 @@ def _faults(asked: BedAsked, told: BedTold) -> Iterator[Fault]:
     yield from _blocks(asked, told, needed)
 
 
+def _centre(setting: Setting, beyond: float) -> tuple[float, float]:
+    width, height = size(setting)
+    return width + 2 * beyond, height + 2 * beyond
+
+
 def _border(asked: BedAsked, told: BedTold, needed: tuple[float, float]) -> Iterator[Fault]:
     """Judge that no narrower border would do."""
     if told.border == asked.least:
@@ -83,7 +90,7 @@ def _border(asked: BedAsked, told: BedTold, needed: tuple[float, float]) -> Iter
     narrower = 2 * (float(told.border) - float(asked.step))
     covers = all(
         centre + narrower >= side - _NEAR
-        for centre, side in zip(size(told.setting), needed, strict=True)
+        for centre, side in zip(_centre(told.setting, asked.beyond), needed, strict=True)
     )
     if told.border < asked.least or told.border.value % asked.step.value or covers:
         yield fault(FaultKind.BED_WIDE, said=told.border)
@@ -97,7 +104,8 @@ def _blocks(asked: BedAsked, told: BedTold, needed: tuple[float, float]) -> Iter
     edge = 2 * float(asked.least)
     for side, count in enumerate((mine.across, mine.down)):
         reach = [
-            size(replace(like, across=max(1, blocks), down=max(1, blocks)))[side] + edge
+            _centre(replace(like, across=max(1, blocks), down=max(1, blocks)), asked.beyond)[side]
+            + edge
             for blocks in (count - 1, count + 1)
         ]
         more_than_one = count > 1

@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     from collections import Counter
     from collections.abc import Iterator, Sequence
 
-    from placement.top.setting.finishing import OwnSquare, Sashing, SettingSquares
+    from placement.top.setting.finishing import Sashing
+    from placement.top.setting.triangles import OwnSquare, SettingSquares
 
 _NEAR = 1e-6
 _SIXTEENTH = 1 / 16
@@ -47,7 +48,7 @@ def _squares(top: Top, squares: Sequence[SettingSquares]) -> Iterator[Fault]:
             if entry.triangles != needed or not 0 <= spare < gives:
                 yield fault(FaultKind.SETTING_SQUARES, said=entry.triangles, found=needed)
             exact = exact_square(top, kind)
-            over = float(entry.cut) - exact
+            over = float(entry.cut) - exact - top.larger
             on_a_mark = not entry.cut.value % top.step.value
             rounded = -_NEAR < over < float(top.step) - _NEAR and on_a_mark
             own = top.own.get(kind)
@@ -83,6 +84,24 @@ def exact_square(top: Top, kind: str) -> float:
     # Cut once: its legs are half a block's diagonal.
     leg = block / sqrt(2)
     return leg * (1 + 2 * q / (leg * (2 - sqrt(2))))
+
+
+def edge_beyond(top: Top, floating: float) -> float:
+    """Return how far the edge of a top must lie beyond its blocks' points, inches.
+
+    A triangle's right angle is half as far from its long side as that is long: a square larger
+    by d moves the edge out by d / 2; of a corner's legs each moves by as much.
+    """
+    setting = top.layout.setting
+    if setting.kind == "straight":
+        return 0.0
+    kinds = ("side", "corner") if setting.across + setting.down > 2 else ("corner",)
+    reach = [0.0 if setting.sashing.value else floating]
+    for kind in kinds:
+        own = top.own.get(kind)
+        if own is not None:
+            reach.append((float(own) - exact_square(top, kind)) / 2)
+    return min(reach)
 
 
 def judge_own(top: Top, own: Sequence[OwnSquare]) -> tuple[Fault, ...]:

@@ -62,6 +62,8 @@ class Top:
     """Id of the cornerstones' fabric."""
     own: Mapping[str, Inches] = field(default_factory=dict)
     """Sizes of the designer's own squares for 'side' and 'corner' triangles."""
+    larger: float = 0.0
+    """How much larger than exact the others are asked for, inches."""
 
 
 def judge_pieces(
@@ -248,6 +250,8 @@ def _gives(top: Top, piece: Piece, wanted: set[Shape]) -> tuple[Shape, int] | No
         if found is None:
             continue
         least, count = found
+        if piece.kind in (PieceKind.SIDE, PieceKind.CORNER):
+            least = least[0] + top.larger, least[1] + top.larger
         spare = _NEAR if shape[0] == "whole" else float(top.step) - _NEAR
         if all(-_NEAR <= cut - low <= spare for cut, low in zip(size, least, strict=True)):
             return shape, count

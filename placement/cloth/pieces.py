@@ -18,14 +18,10 @@ from placement import sizes
 from placement.block import Block, check_cuttable
 from placement.cloth.cutting import Piece, PieceKind, Then, Use
 from placement.inches import MM_PER_INCH, Inches
-from placement.top.setting.finishing import (
-    QUARTER,
-    Triangle,
-    sashing,
-    setting_squares,
-    strips_joined,
-)
+from placement.top.setting.finishing import QUARTER, sashing, strips_joined
 from placement.top.setting.layout import EMPTY, Layout
+from placement.top.setting.setting import NONE
+from placement.top.setting.triangles import Triangle, setting_squares
 from placement.units import Segment, Takedown, Unit, UnitKind, take_down
 
 if TYPE_CHECKING:
@@ -56,6 +52,15 @@ class Terms:
     """Her own size of square for side triangles; None takes the exact one, rounded up."""
     corner_square: Inches | None = None
     """The same for corner triangles."""
+    oversize: Inches = NONE
+    """How much larger the others are cut, to be trimmed."""
+    floating: Inches = NONE
+    """How far blocks float: triangles are trimmed so far beyond the points."""
+
+    @property
+    def larger(self) -> Inches:
+        """How much larger than exact squares are: an edge moved out takes twice as much."""
+        return Inches(2 * self.floating.value + self.oversize.value)
 
     @property
     def own_squares(self) -> dict[Triangle, Inches]:
@@ -374,7 +379,9 @@ class _Maker:
         plain = len(layout.setting.plain_cells()) + layout.fabrics.count(EMPTY)
         self.want(self.background, PieceKind.PLAIN_BLOCK, (whole, whole), plain)
         terms = self.terms
-        for squares in setting_squares(layout.setting, terms.seam, terms.step, terms.own_squares):
+        for squares in setting_squares(
+            layout.setting, terms.seam, terms.step, terms.own_squares, terms.larger
+        ):
             side = squares.kind is Triangle.SIDE
             self.want(
                 self.background, PieceKind.SIDE if side else PieceKind.CORNER,

@@ -1801,6 +1801,12 @@ export interface components {
              */
             extra?: string;
             /**
+             * @description How far blocks float: setting triangles are trimmed so far beyond the blocks' points, and the quilt grows by as much on every side.
+             * @example 8 1/2
+             * @example 215 mm
+             */
+            floating?: string;
+            /**
              * @description Form that the fabrics come in unless another is told.
              * @default fat quarter
              */
@@ -1830,6 +1836,12 @@ export interface components {
              * @example 215 mm
              */
             margin?: string;
+            /**
+             * @description How much larger than they must be squares for setting triangles are cut, to be trimmed once the top is sewn.
+             * @example 8 1/2
+             * @example 215 mm
+             */
+            oversize?: string;
             /** @description Usable height of a pre-cut of your own measure. */
             own_height?: string | null;
             /** @description Usable width of a pre-cut of your own measure. */
@@ -1891,6 +1903,8 @@ export interface components {
             corner_square?: (string | number) | null;
             /** @description Binding added for corners and overlap. */
             extra?: (string | number) | null;
+            /** @description How far blocks float: setting triangles are trimmed so far beyond the blocks' points, and the quilt grows by as much on every side. */
+            floating?: (string | number) | null;
             /**
              * @description Form that the fabrics come in unless another is told.
              * @example fat quarter
@@ -1906,6 +1920,8 @@ export interface components {
             layers?: number | null;
             /** @description Backing and batting beyond the quilt, on every side. */
             margin?: (string | number) | null;
+            /** @description How much larger than they must be squares for setting triangles are cut, to be trimmed once the top is sewn. */
+            oversize?: (string | number) | null;
             /** @description Usable height of a pre-cut of your own measure. */
             own_height?: (string | number) | null;
             /** @description Usable width of a pre-cut of your own measure. */

@@ -95,6 +95,7 @@ def varied(block: str | OwnBlock, seed: int, **decisions: Any) -> Plan:
         sewing=_sewing(rng, names, (seam, squaring, extra)),
         pins=tuple(Pin(cell, EMPTY) for cell in rng.choice(((), (1,)))),
     )
+    brief = replace(brief, sewing=_trimmed(brief.sewing, seed, sash))
     brief = replace(brief, **decisions)
     return _laid(brief, rng)
 
@@ -115,6 +116,13 @@ def _sewing(rng: random.Random, names: list[str], lengths: tuple[str, str, str])
         side_square=rng.choice((None, Inches.parse(18))),
         corner_square=rng.choice((None, Inches.parse(10))),
     )
+
+
+def _trimmed(sewing: Sewing, seed: int, length: str) -> Sewing:
+    """Cut setting squares larger, and let blocks float, in some plans."""
+    rng = random.Random(f"trim {seed}")
+    oversize, floating = (Inches.parse(rng.choice(("0", "0", length))) for _ in range(2))
+    return replace(sewing, oversize=oversize, floating=floating)
 
 
 def _laid(brief: Brief, rng: random.Random) -> Plan:

@@ -9,6 +9,7 @@ from api.booklet.figures.quilts import rows_figure
 from api.booklet.figures.rows import Row, rows
 from api.booklet.parts import Chapter, Figure, Gallery, Part, Steps, Table, Words
 from api.wording import english
+from api.wording.setting import floating, trimmed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -120,11 +121,13 @@ def _steps(source: Source, found: tuple[Row, ...], *, pointed: bool) -> Iterator
 
 def _trimming(source: Source) -> str:
     what = "sashing" if source.book.sashing else "blocks"
-    scant = _scant(source)
+    scant, brief = _scant(source), source.plan.brief
     if not scant:
-        return (
-            f"Trim the edges straight, {source.cut(source.seam)} outside the points of the {what}."
-        )
+        line = f"Trim the edges straight, {{}} outside the points of the {what}"
+        if brief.beyond <= 0:
+            return f"{line.format(source.cut(source.seam))}."
+        floats = source.cut(floating(brief))
+        return f"{line.format(source.cut(trimmed(brief)))}: they float by {floats}."
     loss, kind = scant
     return (
         f"Trim the edges straight, even with the {kind} triangles: from squares of your own size, "
@@ -141,18 +144,16 @@ def _loss_words(source: Source, loss: float) -> str:
 
 def _scant(source: Source) -> tuple[float, str] | None:
     """Return how much the scantest squares of one's own take from every side, and whose."""
-    losses = [(own.loss, str(own.kind)) for own in source.book.own if own.loss > 0]
+    there = {squares.kind for squares in source.book.setting}
+    losses = [(own.loss, str(own.kind)) for own in source.book.own
+              if own.loss > 0 and own.kind in there]  # fmt: skip
     return max(losses, default=None)
 
 
 def top_size(source: Source) -> tuple[float, float]:
-    """Return width and height of the blocks sewn together with their seam allowance, inches.
-
-    Setting triangles from squares that are too small leave less of both.
-    """
-    setting, scant = source.layout.setting, _scant(source)
-    around = 2 * (float(source.seam) - (scant[0] if scant else 0.0))
-    return setting.width + around, setting.height + around
+    """Return width and height of the blocks sewn together with their seam allowance, inches."""
+    wide, high = source.plan.brief.centre()
+    return wide + 2 * float(source.seam), high + 2 * float(source.seam)
 
 
 def _press_rows(count: int) -> str:

@@ -114,14 +114,38 @@ def units(facts: PrintFacts) -> Counter[tuple[str, Fraction, Fraction, str]]:
 
 def scantness(facts: PrintFacts) -> float:
     """Return what squares of her own that are too small take from every side, inches."""
-    return max([0.0, *(own.loss for own in facts.book.own)])
+    return max(0.0, -float(beyond_points(facts)))
+
+
+def beyond_points(facts: PrintFacts) -> Inches | float:
+    """Return how far the edge lies beyond the blocks' points; below 0 it cuts them."""
+    setting, asked = facts.layout.setting, facts.plan.brief.sewing.floating
+    if setting.kind == "straight":
+        return 0.0
+    there = {squares.kind for squares in facts.book.setting}
+    reach = [-own.loss for own in facts.book.own if own.kind in there]
+    most = 0.0 if setting.sashing.value else asked
+    return most if not reach or float(most) <= min(reach) else min(reach)
+
+
+def centre(facts: PrintFacts) -> tuple[float, float]:
+    """Return both finished sides of the blocks sewn together."""
+    setting, more = facts.layout.setting, 2 * float(beyond_points(facts))
+    return setting.width + more, setting.height + more
 
 
 def sewn(facts: PrintFacts) -> tuple[float, float]:
-    """Return both sides of the blocks sewn together, with what is left of the seam allowance."""
-    setting = facts.layout.setting
-    around = 2 * (float(facts.plan.brief.sewing.seam) - scantness(facts))
-    return setting.width + around, setting.height + around
+    """Return both sides of the blocks sewn together, seam allowance included."""
+    around = 2 * float(facts.plan.brief.sewing.seam)
+    wide, high = centre(facts)
+    return wide + around, high + around
+
+
+def quilt(facts: PrintFacts) -> tuple[float, float]:
+    """Return both finished sides of the quilt, its borders included."""
+    around = 2 * sum(float(band.width) for band in facts.plan.brief.borders)
+    wide, high = centre(facts)
+    return wide + around, high + around
 
 
 def told_once(facts: PrintFacts) -> list[CuttingPlan]:

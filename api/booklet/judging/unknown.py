@@ -5,7 +5,15 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from api.booklet.judging.facts import PrintFacts, other_cuts, others, scantness, sewn
+from api.booklet.judging.facts import (
+    PrintFacts,
+    beyond_points,
+    other_cuts,
+    others,
+    quilt,
+    scantness,
+    sewn,
+)
 from api.booklet.judging.still_to_buy import bought_lengths
 from api.booklet.lengths import LENGTHS, flat, sold, to_buy
 from api.pattern.bed_sizes import bed_sizes
@@ -75,6 +83,11 @@ def _cut_lengths(facts: PrintFacts) -> Iterator[Inches | float]:
     for part in _parts_of_block(facts):
         yield Inches(part * setting.block_size.value + 2 * seam.value)
     yield from sewn(facts)
+    beyond = beyond_points(facts)
+    yield beyond
+    if isinstance(beyond, Inches):
+        yield Inches(beyond.value + seam.value)
+    yield float(beyond) + float(seam)
     yield from (book.binding.cut, book.binding.length, setting.block_size)
     for frame in book.borders:
         yield from (frame.cut, frame.sides, frame.ends)
@@ -119,8 +132,8 @@ def _near_blocks(facts: PrintFacts) -> Iterator[Inches]:
 
 
 def _finished_lengths(facts: PrintFacts) -> Iterator[Inches | float]:
-    brief, book, setting = facts.plan.brief, facts.book, facts.layout.setting
-    yield from brief.size()
+    book, setting = facts.book, facts.layout.setting
+    yield from quilt(facts)
     yield from (setting.block_size, setting.sashing)
     for cloth in book.cloths:
         form = cloth.cloth.form

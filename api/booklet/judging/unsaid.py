@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 from api.booklet.judging.facts import (
     UNIT_NAMES,
     PrintFacts,
+    beyond_points,
     others,
+    quilt,
     scantness,
     second_fabric,
     several,
@@ -71,7 +73,7 @@ def _cloth_phrases(facts: PrintFacts) -> Iterator[str]:
 def _top_phrases(facts: PrintFacts) -> Iterator[str]:
     """Yield what must be said of the top: its size, blocks, sashing and setting triangles."""
     setting, book = facts.layout.setting, facts.book
-    yield f"Finished size {facts.by(facts.plan.brief.size())}"
+    yield f"Finished size {facts.by(quilt(facts))}"
     yield several(sum(facts.blocks.values()), "block")
     yield f"seam allowance of {facts.cut(facts.plan.brief.sewing.seam)}"
     side = Inches(setting.block_size.value + 2 * facts.plan.brief.sewing.seam.value)
@@ -96,8 +98,16 @@ def _top_phrases(facts: PrintFacts) -> Iterator[str]:
 def _trim_phrase(facts: PrintFacts) -> str:
     """Return where the edges are trimmed: beyond the points, or where triangles end short."""
     scant = scantness(facts)
+    seam, beyond = facts.plan.brief.sewing.seam, beyond_points(facts)
     if not scant:
-        return f"straight, {facts.cut(facts.plan.brief.sewing.seam)} outside the points"
+        if isinstance(beyond, Inches):
+            out: Inches | float = Inches(seam.value + beyond.value)
+        else:
+            out = float(seam) + beyond if beyond else seam
+        floats = f" {facts.cut(beyond)}" if float(beyond) else ""
+        return f"straight, {facts.cut(out)} outside the points" + (
+            f" of the blocks: they float by{floats}" if floats else ""
+        )
     least = finished(scant, metric=facts.metric)
     what = "sashing" if facts.book.sashing else "blocks"
     how = "less than" if least == finished(0.0, metric=facts.metric) else f"about {least}"

@@ -187,7 +187,7 @@ def _cells(plan: Plan) -> list[CellOut]:
 
 
 def _around(plan: Plan) -> list[AroundOut]:
-    inset = plan.brief.edge
+    inset = plan.brief.inset
     pieces = (*plain_blocks(plan, inset), *around(plan, inset))
     return [
         AroundOut(part=p.role, fabric=p.fabric, points=list(p.points), grain=p.grain)
@@ -196,7 +196,7 @@ def _around(plan: Plan) -> list[AroundOut]:
 
 
 def _centre(plan: Plan) -> CentreOut:
-    setting, inset = plan.brief.setting, plan.brief.edge
+    setting, inset = plan.brief.setting, plan.brief.inset
     turn: Literal[0, 45] = 45 if setting.kind == "on point" else 0
     return CentreOut(x=inset, y=inset, turn=turn, side=float(setting.block_size))
 

@@ -127,6 +127,10 @@ class CuttingStep extends Step {
   #corner = lengthField("My square for corner triangles", (side) =>
     this.#sew({ corner_square: side.trim() || "0" }),
   );
+  #oversize = lengthField("Cut the others larger by", (side) =>
+    this.#sew({ oversize: side.trim() || "0" }),
+  );
+  #floating = lengthField("Blocks float by", (by) => this.#sew({ floating: by.trim() || "0" }));
   #triangles = h(
     "select",
     { onchange: () => this.#sew({ triangles: /** @type {Triangles} */ (this.#triangles.value) }) },
@@ -160,7 +164,9 @@ class CuttingStep extends Step {
 
   build() {
     this.#point.append(this.#squares);
-    this.#squares.append(this.#side.element, this.#corner.element);
+    this.#squares.append(
+      ...[this.#side, this.#corner, this.#oversize, this.#floating].map(({ element }) => element),
+    );
     this.#body.append(
       field("The fabrics come as", this.#usual),
       tick(this.#atHand, "I have a piece of each fabric"),
@@ -310,6 +316,8 @@ class CuttingStep extends Step {
     this.#ownWidth.show(sewing.own_width, "none");
     this.#side.show(sewing.side_square);
     this.#corner.show(sewing.corner_square);
+    this.#oversize.show(sewing.oversize);
+    this.#floating.show(sewing.floating);
     put(this.#shrinkage, sewing.shrinkage);
     this.#triangles.value = sewing.triangles;
     this.#squares.hidden = view.plan.brief.setting.kind !== "on point";
