@@ -1,7 +1,7 @@
 """The tables, how a database is opened, and what its complaints mean.
 
-One file of SQLite serves one machine. Nothing outside ``_set_pragmas`` is
-particular to it: the same queries run on any database SQLAlchemy speaks to.
+One file of SQLite serves one machine. What is particular to it stands in
+api.storage.sqlite: the same queries run on any database SQLAlchemy speaks to.
 """
 
 from __future__ import annotations
@@ -14,12 +14,12 @@ import sqlalchemy as sa
 from sqlalchemy.engine import URL, Connection, make_url
 from sqlalchemy.exc import SQLAlchemyError
 
+from api.storage import sqlite
 from api.storage.reserve import Reserve
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from sqlalchemy.engine.interfaces import DBAPIConnection
 
 FORMAT = 3
 """Version of the tables below. Form 1 lacked ``variants`` and ``links``; form 2 called the first of
@@ -111,11 +111,13 @@ class Database:
 
     def __init__(self, where: str | Path) -> None:
         self._url, self._engine = _engine(where)
-        if self._engine.dialect.name == "sqlite":
-            sa.event.listen(self._engine, "connect", _set_pragmas)
+        self._sqlite = self._engine.dialect.name == "sqlite"
+        if self._sqlite:
+            sa.event.listen(self._engine, "connect", sqlite.set_pragmas)
         file = _file(self._url)
         if file:
             _make_folder(file)
+            sqlite.make_private(file)
         self._reserve = Reserve(file) if file else None
         self._with_room(self._open)
         if self._reserve:
@@ -123,9 +125,32 @@ class Database:
 
     def _open(self) -> None:
         with self.writing() as link:
+            self._check_own(link)
             _bring_up(link)
             _meta.create_all(link)
         self._check_format()
+        if self._sqlite:
+            # On a full disk the file stays as it is until there is room.
+            with suppress(FullError), self._told(), self._alone() as link:
+                sqlite.let_shrink(link)
+
+    def _check_own(self, link: Connection) -> None:
+        """Refuse a file that another program made: nothing is added to it."""
+        if not self._sqlite:
+            return
+        tables = set(sa.inspect(link).get_table_names())
+        if sqlite.is_foreign(link, tables, {about.name}):
+            raise StoreError(
+                f"{_place(self._url)} is the database of another program; nothing was changed in "
+                "it: choose another file"
+            )
+        sqlite.mark_own(link)
+
+    @contextmanager
+    def _alone(self) -> Iterator[Connection]:
+        """Lend a connection that is in no transaction, for what SQLite does in none."""
+        with self._engine.connect() as link:
+            yield link.execution_options(isolation_level="AUTOCOMMIT")
 
     def close(self) -> None:
         """Let go of the database."""
@@ -155,6 +180,13 @@ class Database:
                 change(link)
 
         self._with_room(work)
+        self._give_back()
+
+    def _give_back(self) -> None:
+        """Give what was freed back to the disk; where that fails, it is used again later."""
+        if self._sqlite:
+            with suppress(StoreError), self._told(), self._alone() as link:
+                sqlite.give_back(link)
 
     def _with_room(self, work: Callable[[], None]) -> None:
         """Do what must go on a full disk; the room kept for it is taken again if there is any."""
@@ -171,10 +203,9 @@ class Database:
 
     def _shorten_log(self) -> None:
         """Bring what stands in SQLite's log into its file, where deleted pages are used again."""
-        if self._engine.dialect.name != "sqlite":
-            return
-        with suppress(StoreError), self.reading() as link:
-            link.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
+        if self._sqlite:
+            with suppress(StoreError), self._told(), self._alone() as link:
+                sqlite.shorten_log(link)
 
     @contextmanager
     def _told(self) -> Iterator[None]:
@@ -245,23 +276,6 @@ def _engine(where: str | Path) -> tuple[URL, sa.Engine]:
             f"{text!r} is not the address of a database this program can use ({fault}); "
             "give the path of a file, or install the driver that is missing"
         ) from fault
-
-
-_PRAGMAS = (
-    "busy_timeout=5000",
-    "journal_mode=WAL",
-    "wal_autocheckpoint=250",  # Pages: 1 MB of log, so that an almost full disk can be worked on.
-    "synchronous=FULL",
-    "foreign_keys=ON",
-)
-
-
-def _set_pragmas(link: DBAPIConnection, _record: object) -> None:
-    """Make SQLite keep what it acknowledged, and wait for a writer instead of failing."""
-    cursor = link.cursor()
-    for pragma in _PRAGMAS:
-        cursor.execute(f"PRAGMA {pragma}")
-    cursor.close()
 
 
 def _file(url: URL) -> Path | None:

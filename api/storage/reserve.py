@@ -50,8 +50,12 @@ class Reserve:
 
 
 def _fill(file: Path) -> None:
-    with file.open("wb") as opened:
+    with open(file, "wb", opener=_private) as opened:
         if hasattr(os, "posix_fallocate"):
             os.posix_fallocate(opened.fileno(), 0, ROOM)
         else:
             opened.write(bytes(ROOM))
+
+
+def _private(path: str, flags: int) -> int:
+    return os.open(path, flags, 0o600)

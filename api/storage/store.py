@@ -18,6 +18,7 @@ import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from hashlib import sha256
 from typing import TYPE_CHECKING
 
 import sqlalchemy as sa
@@ -179,6 +180,7 @@ class Store:
             link.execute(revisions.delete().where(undone))
             number = link.scalars(sa.select(plans.c.cursor).where(plans.c.id == plan)).one()
             _write(link, plan, number, draft)
+            _thin(link, plan, number)
             return _read(link, plan)
 
     def keep(self, plan: str, data: Mapping[str, bytes]) -> None:
@@ -281,11 +283,16 @@ class Store:
         self._database.deleting(change)
 
     def picture(self, name: str) -> bytes:
-        """Return a picture's bytes."""
+        """Return a picture's bytes; DamagedError if they are not those that were kept."""
         with self._database.reading() as link:
             data = link.scalar(sa.select(pictures.c.data).where(pictures.c.name == name))
         if data is None:
             raise MissingError(f"there is no picture {name!r}; load the plan again")
+        if sha256(data).hexdigest() != name:
+            raise DamagedError(
+                f"the kept picture {name[:12]} is damaged; take the fabric's photo again, or "
+                "restore the copy of the plans"
+            )
         return bytes(data)
 
 
@@ -382,6 +389,23 @@ def _move(link: Connection, plan: str, expected: int, aim: Mapping[str, object])
     moved = link.execute(plans.update().where(here).values(saved_at=_now(), **aim)).rowcount
     if not moved:
         _expect(_read(link, plan), expected)
+
+
+_ALL, _TENTH = 100, 1000
+"""Of the newest changes so many are all kept; of those before, up to so many, every tenth."""
+
+
+def _thin(link: Connection, plan: str, newest: int) -> None:
+    """Drop old states of a plan, so that they do not outgrow it.
+
+    The last 100 are all kept, of those before them every tenth, and of those more than 1,000
+    back every hundredth. The first is kept for ever.
+    """
+    number = revisions.c.number
+    old = (number <= newest - _ALL) & (number % 10 != 0)
+    older = (number <= newest - _TENTH) & (number % 100 != 0)
+    spare = (revisions.c.plan == plan) & (number > 1) & (old | older)
+    link.execute(revisions.delete().where(spare))
 
 
 def _write(link: Connection, plan: str, number: int, draft: Draft) -> None:

@@ -19,6 +19,7 @@ class Watched(H11Protocol):
     """A connection that must send the head of a request in time, and yields while it has none."""
 
     _began = 0.0
+    _cut = False
     _clock: asyncio.TimerHandle | None = None
 
     @property
@@ -31,7 +32,8 @@ class Watched(H11Protocol):
         super().connection_made(transport)
         self._began = self.loop.time()
         self._wind()
-        others = [entry for entry in self.connections if isinstance(entry, Watched)]
+        # One that was cut is still listed for a moment.
+        others = [e for e in self.connections if isinstance(e, Watched) and not e._cut]
         of_peer = [entry for entry in others if entry.client and entry.client[0] == self._peer]
         for crowd, most in ((of_peer, SHARE), (others, MOST_CONNECTIONS)):
             if len(crowd) >= most:
@@ -57,7 +59,7 @@ class Watched(H11Protocol):
     def _make_room(self, crowd: list[Watched]) -> None:
         quiet = [entry for entry in crowd if entry.silent and entry is not self]
         if quiet:
-            min(quiet, key=lambda entry: entry._began).transport.abort()
+            min(quiet, key=lambda entry: entry._began)._end()
 
     def _wind(self) -> None:
         self._clock = self.loop.call_later(HEAD_SECONDS, self._late)
@@ -70,4 +72,8 @@ class Watched(H11Protocol):
     def _late(self) -> None:
         self._clock = None
         if self.silent:
-            self.transport.abort()
+            self._end()
+
+    def _end(self) -> None:
+        self._cut = True
+        self.transport.abort()

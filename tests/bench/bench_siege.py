@@ -234,6 +234,8 @@ def _large() -> bytes:
     setting = Setting("on point", 50, 50, Inches.parse("8 1/2"))
     plan = varied("sawtooth-star", 1, setting=setting, pins=())
     given = json.loads(to_json(plan))
+    # As a plan says that was arranged: to find it out takes longer than all the rest.
+    given["found"] = {"wanted": 0, "reach": 200, "bound": 200, "proved": False}
     for number, swatch in enumerate(
         swatch for name in ("swatches", "backgrounds") for swatch in given["brief"][name]
     ):

@@ -223,7 +223,7 @@ def stored_pictures(workspace: Workspace, plan: Plan) -> dict[str, bytes]:
 
 def picture_names(plan: Plan) -> set[str]:
     """Return the names of all pictures of a plan."""
-    return {swatch.picture for swatch in (*plan.brief.swatches, *plan.brief.backgrounds)}
+    return {swatch.picture for swatch in plan.brief.everything()}
 
 
 def as_file(plan: Plan, ending: str) -> str:

@@ -96,7 +96,11 @@ def forget_plan(workspace: WorkspaceHere, plan: PlanId) -> None:
 async def undo(
     request: Request, workspace: WorkspaceHere, plan: PlanId, expected: Expected
 ) -> Response:
-    """Step back one change. There is no limit, and a restart forgets nothing."""
+    """Step back one change; a restart forgets nothing.
+
+    The last 100 changes are all kept, of those before them every tenth, and of those more than
+    1,000 back every hundredth.
+    """
     return await _step(request, workspace, plan, lambda: workspace.store.undo(plan, expected))
 
 

@@ -88,6 +88,16 @@ def test_of_one_peer_the_oldest_silent_connection_gives_way(
     run(test)
 
 
+def test_each_newcomer_makes_another_one_give_way(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(connections, "SHARE", 3)
+
+    def test(server: Server) -> None:
+        lines = [server.line() for _ in range(9)]
+        assert [line.cut for line in lines] == [True] * 7 + [False] * 2
+
+    run(test)
+
+
 def test_of_all_the_oldest_silent_one_gives_way(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(connections, "MOST_CONNECTIONS", 2)
 
