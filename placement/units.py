@@ -12,7 +12,7 @@ level : the block is split along full-length seams, by turns across and down;
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from fractions import Fraction
 from typing import TYPE_CHECKING, Literal
@@ -63,6 +63,16 @@ class Unit:
 
 
 @dataclass(frozen=True, slots=True)
+class Lie:
+    """How a unit lies in the block."""
+
+    cut: str
+    """The patch's cut: '/', '\\', 'x', or where a goose points."""
+    roles: str
+    """The patch's roles."""
+
+
+@dataclass(frozen=True, slots=True)
 class Takedown:
     """What one block is made of, with counts."""
 
@@ -70,6 +80,8 @@ class Takedown:
     """Strip-set slices."""
     units: Counter[Unit] = field(default_factory=Counter)
     """Triangle units."""
+    lies: dict[Unit, Counter[Lie]] = field(default_factory=dict)
+    """How the units of each kind lie in the block: what a print with an up needs."""
     singles: Counter[tuple[str, Fraction, Fraction]] = field(default_factory=Counter)
     """Whole patches cut one by one: role, width, height."""
     partial: int = 0
@@ -93,7 +105,7 @@ def _ways(block: Block) -> dict[Axis, Takedown]:
     for first in axes:
         found = Takedown()
         partial = _split(block.patches, first, found)
-        ways[first] = Takedown(found.segments, found.units, found.singles, partial)
+        ways[first] = replace(found, partial=partial)
     return ways
 
 
@@ -153,14 +165,19 @@ def _record_segment(patches: Sequence[Patch], axis: Axis, found: Takedown) -> No
 def _record(patch: Patch, found: Takedown) -> None:
     if patch.cut == "":
         found.singles[(patch.roles, patch.width, patch.height)] += 1
-    elif patch.cut in GEESE:
+        return
+    unit = _unit(patch)
+    found.units[unit] += 1
+    found.lies.setdefault(unit, Counter())[Lie(patch.cut, patch.roles)] += 1
+
+
+def _unit(patch: Patch) -> Unit:
+    if patch.cut in GEESE:
         sides = max(patch.width, patch.height), min(patch.width, patch.height)
-        found.units[Unit(UnitKind.GOOSE, *sides, patch.roles[:2])] += 1
-    elif patch.cut == "x":
+        return Unit(UnitKind.GOOSE, *sides, patch.roles[:2])
+    if patch.cut == "x":
         turns = (patch.roles[turn:] + patch.roles[:turn] for turn in range(4))
-        found.units[Unit(UnitKind.QUARTER, patch.width, patch.height, min(turns))] += 1
-    else:
-        square = patch.width == patch.height
-        kind = UnitKind.HALF if square else UnitKind.HALF_RECTANGLE
-        roles = "".join(sorted(patch.roles))
-        found.units[Unit(kind, patch.width, patch.height, roles)] += 1
+        return Unit(UnitKind.QUARTER, patch.width, patch.height, min(turns))
+    square = patch.width == patch.height
+    kind = UnitKind.HALF if square else UnitKind.HALF_RECTANGLE
+    return Unit(kind, patch.width, patch.height, "".join(sorted(patch.roles)))

@@ -6,11 +6,22 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from api.pattern.cut_book import solver
-from placement.cloth.alternates import Alternate, Blocks, alternate, best_of, ways_of
+from placement.cloth.alternates import (
+    FEATURE,
+    GROUND,
+    SECOND,
+    Alternate,
+    Blocks,
+    alternate,
+    best_of,
+    ways_of,
+)
 from placement.cloth.forms import SOLD, Along, Form, FormKind
 from placement.cloth.yardage import washed
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
     from api.pattern.cut_book import CutBook
     from api.pattern.plan import Plan
     from placement.cloth.alternates import Solve
@@ -108,8 +119,16 @@ def blocks_of(plan: Plan, book: CutBook) -> Blocks:
         brief.sewing.terms(brief.units),
         ground[0] if ground else usual_form(plan).width,
         bool(brief.second_fabric) and brief.pattern().has("S"),
-        any(plan.swatch(fabric).directional for fabric in counts),
+        frozenset(_one_way(plan, tuple(counts))),
     )
+
+
+def _one_way(plan: Plan, laid: Sequence[str]) -> Iterator[str]:
+    """Yield which of the cloths of a block has an up and a down."""
+    cloths = {FEATURE: laid, GROUND: (plan.background,), SECOND: (plan.brief.second_fabric,)}
+    for role, fabrics in cloths.items():
+        if any(plan.swatch(fabric).directional for fabric in fabrics if fabric):
+            yield role
 
 
 @lru_cache(maxsize=_KEPT)

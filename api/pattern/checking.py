@@ -37,6 +37,7 @@ from placement.checks.promises import judge_promises
 from placement.checks.setting import judge_setting
 from placement.checks.several import judge_shares
 from placement.checks.simplicity import judge_instructions, judge_simplicity
+from placement.checks.units import judge_units
 from placement.cloth.forms import Form, FormKind, form_of
 from placement.cloth.instructions import instructions
 from placement.inches import Inches
@@ -189,6 +190,7 @@ def _cut(plan: Plan, layout: Layout, book: CutBook) -> Iterator[Fault]:
     """Judge what is cut for the top, and how it lies on its cloth."""
     top = _top(plan, layout, book)
     yield from judge_pieces(top, book.pieces, book.strip_sets)
+    yield from judge_units(top, _methods(plan.brief.sewing), book.makings, book.pieces, book.notes)
     yield from judge_squares(top, book.setting)
     yield from judge_own(top, book.own)
     sewing = plan.brief.sewing
@@ -226,7 +228,18 @@ def _top(plan: Plan, layout: Layout, book: CutBook) -> Top:
         plan.cornerstone_fabric or strips,
         _own_squares(sewing),
         2 * float(sewing.floating) + float(sewing.oversize),
+        _one_way(plan),
     )
+
+
+def _one_way(plan: Plan) -> frozenset[str]:
+    """Return the fabrics whose print has an up."""
+    return frozenset(s.fabric.id for s in plan.brief.everything() if s.directional)
+
+
+def _methods(sewing: Sewing) -> dict[str, str]:
+    """Return how units are asked to be made, by their kind."""
+    return {"half": sewing.triangles, "goose": sewing.geese, "quarter": sewing.quarters}
 
 
 def _long_widths(book: CutBook) -> dict[str, Inches]:
@@ -279,8 +292,8 @@ def _of(book: CutBook, fabric: str) -> tuple[Piece, ...]:
 
 def _asked(plan: Plan, pieces: tuple[Piece, ...], fabric: str) -> tuple[Piece, ...]:
     """Return pieces as they may lie on the cloth of a fabric."""
-    directional = fabric in {s.fabric.id for s in plan.brief.everything() if s.directional}
-    return tuple(replace(piece, fabric="", turn=piece.turn and not directional) for piece in pieces)
+    turns = fabric not in _one_way(plan)
+    return tuple(replace(piece, fabric="", turn=piece.turn and turns) for piece in pieces)
 
 
 @lru_cache(maxsize=_KEPT_CLOTHS)

@@ -27,7 +27,8 @@ from placement.cloth.alike import largest
 from placement.cloth.cutting import Cloth, CuttingPlan, Piece
 from placement.cloth.enough import with_enough
 from placement.cloth.forms import Along, Form, FormKind, form_of
-from placement.cloth.pieces import Making, Note, StripSet, cutting_list
+from placement.cloth.methods import Making
+from placement.cloth.pieces import Note, StripSet, cutting_list
 from placement.cloth.several import long_cloth, shared_out
 from placement.cloth.shopping import Shopping
 from placement.cloth.yardage import washed
@@ -145,6 +146,7 @@ def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
         sashing_fabric=plan.sashing_fabric,
         cornerstone_fabric=plan.cornerstone_fabric,
         across={fabric: form.width for fabric, form in across.items()},
+        one_way=[fabric for fabric in forms if plan.swatch(fabric).directional],
     )
     frames = borders_of(plan)
     edge = plan.binding_fabric

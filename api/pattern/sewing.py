@@ -10,7 +10,8 @@ from api.pattern.decision import Decision
 from placement.cloth.cut_terms import CutTerms
 from placement.cloth.cutting import Aim
 from placement.cloth.forms import Along, Form, FormKind, form_of, own_form
-from placement.cloth.pieces import Method, Terms
+from placement.cloth.methods import Geese, Method, Quarters
+from placement.cloth.pieces import Terms
 from placement.inches import Inches, Units
 from placement.sizes import EIGHTH, FIVE_MM
 from placement.top.setting.finishing import QUARTER, Corner, Grain, Join
@@ -118,10 +119,26 @@ class Sewing:
     triangles: Annotated[
         Method,
         Decision(
-            about="How many half-square units are made at a time.",
+            about="How half-square units are made: so many at a time, or from strips.",
             words="how half-square units are made",
         ),
     ] = "two"
+    geese: Annotated[
+        Geese,
+        Decision(
+            about="How flying geese are made: four at a time, or one from a rectangle and two "
+            "squares.",
+            words="how flying geese are made",
+        ),
+    ] = Geese.FOUR
+    quarters: Annotated[
+        Quarters,
+        Decision(
+            about="How quarter-square units are made: from squares cut twice, or from two "
+            "half-square units.",
+            words="how quarter-square units are made",
+        ),
+    ] = Quarters.CUT_TWICE
     form: Annotated[
         FormKind,
         Decision(
@@ -320,6 +337,8 @@ class Sewing:
         told = dict.fromkeys(FormKind(kind) for kind in self.alternates)
         object.__setattr__(self, "alternates", tuple(told))
         object.__setattr__(self, "aim", Aim(self.aim))
+        object.__setattr__(self, "geese", Geese(self.geese))
+        object.__setattr__(self, "quarters", Quarters(self.quarters))
         if not 0 <= self.shrinkage <= MOST_SHRINKAGE:
             raise ValueError(
                 f"cloth shrinks by 0 to {MOST_SHRINKAGE} per cent, not {self.shrinkage:g}"
@@ -337,6 +356,8 @@ class Sewing:
             self.seam,
             step,
             self.triangles,
+            self.geese,
+            self.quarters,
             squaring=self.squaring,
             side_square=self.side_square,
             corner_square=self.corner_square,

@@ -64,6 +64,17 @@ SENTENCES: dict[FaultKind, str] = {
     _K.SEAM_OFF: "The seam from {across:.3g} across and {down:.3g} down does not part the cloths "
     "that it says.",
     _K.TOWARD_DARK: "{said:.1%} of the seams are said to be pressed to the dark; {found:.1%} are.",
+    _K.UNIT_SMALL: "No unit ({unit}, {method}) of its size comes of pieces of {width:length} x "
+    "{height:length}.",
+    _K.UNIT_LARGE: "Units ({unit}, {method}) come of smaller pieces than {width:length} x "
+    "{height:length}.",
+    _K.UNIT_COUNT: "{wanted} units ({unit}) are needed for the blocks of {fabric:fabric}; what is "
+    "cut gives {found}, or more than it must.",
+    _K.UNIT_TURNED: "Units ({unit}) for the blocks of {fabric:fabric} turn a print that has an up.",
+    _K.UNIT_METHOD: "Units ({unit}) are not made as asked ({method}), or why is told wrongly.",
+    _K.UNIT_UNKNOWN: "A way to make units ({unit}) is told that the block does not take.",
+    _K.UNIT_PIECES: "{wanted} pieces of {fabric:fabric} of {width:length} x {height:length} "
+    "({piece:piece}) are needed for units; {found} are cut.",
     _K.NO_PART: "No part of the top is made from {fabric:fabric}, {piece:piece}, {width:length} x "
     "{height:length}.",
     _K.PARTS: "{wanted} parts of {fabric:fabric} that measure {one:length} x {two:length} "

@@ -90,6 +90,22 @@ class FaultKind(StrEnum):
     TOWARD_DARK = "toward dark"
     """said, found: share of the seams' length pressed to the darker cloth."""
 
+    # How units are made.
+    UNIT_SMALL = "unit small"
+    """unit, method, width, height: no unit of its size comes of pieces of that size."""
+    UNIT_LARGE = "unit large"
+    """unit, method, width, height: smaller pieces would do."""
+    UNIT_COUNT = "unit count"
+    """unit, fabric, wanted, found: units that are needed, and that come of what is cut."""
+    UNIT_TURNED = "unit turned"
+    """unit, fabric: some print with an up does not end upright."""
+    UNIT_METHOD = "unit method"
+    """unit, method: units are not made as asked, and it is not told why, or told wrongly."""
+    UNIT_UNKNOWN = "unit unknown"
+    """unit: the block holds none of those that are told, or nobody's are."""
+    UNIT_PIECES = "unit pieces"
+    """fabric, piece, width, height, wanted, found."""
+
     # What is cut.
     NO_PART = "no part"
     """fabric, piece, width, height: no part of the top is cut so."""

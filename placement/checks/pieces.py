@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from math import hypot, isclose, sqrt
+from math import ceil, hypot, inf, isclose, sqrt
 from typing import TYPE_CHECKING
 
 from placement.block import Block
@@ -64,6 +64,8 @@ class Top:
     """Sizes of the designer's own squares for 'side' and 'corner' triangles."""
     larger: float = 0.0
     """How much larger than exact the others are asked for, inches."""
+    one_way: frozenset[str] = frozenset()
+    """Fabrics whose print has an up, which units keep upright."""
 
 
 def judge_pieces(
@@ -224,11 +226,15 @@ def _least(
         return None
     if kind == "long":
         # Legs h / sqrt 2, inradius h (sqrt 2 - 1) / 2; a square cut twice has it as its side.
+        if then is Then.CORNERS:
+            return ((one / 2 + 2 * q, one + 2 * q), 1) if use is PieceKind.LARGE_GOOSE else None
         side = one * (1 + 2 * q / (one * (sqrt(2) - 1)))
-        fits = then is Then.CUT_TWICE or use is PieceKind.LARGE_GOOSE
+        fits = then in (Then.CUT_TWICE, Then.HALVES) or use is PieceKind.LARGE_GOOSE
         return ((side, side), 4) if fits else None
     grown = 1 + 2 * q / (one + two - hypot(one, two))
     once = (one * grown, two * grown)
+    if then is Then.CORNERS and use is PieceKind.SMALL_GOOSE:
+        return (one + 2 * q, two + 2 * q), 1
     if then in (Then.CUT_ONCE, Then.TWO) or use is PieceKind.SMALL_GOOSE:
         return once, 2
     if then is Then.EIGHT:
@@ -244,6 +250,8 @@ def _gives(top: Top, piece: Piece, wanted: set[Shape]) -> tuple[Shape, int] | No
     """Return the shape that a piece is for, and how many come from it."""
     if piece.kind in top.own and {piece.width, piece.height} == {top.own[piece.kind]}:
         return _own_gives(top, piece)
+    if piece.then is Then.STRIP_PAIR:
+        return _of_strip(top, piece, wanted)
     size = _sorted(float(piece.width), float(piece.height))
     for shape in wanted:
         found = _least(shape, piece.then, piece.kind, float(top.seam))
@@ -252,9 +260,28 @@ def _gives(top: Top, piece: Piece, wanted: set[Shape]) -> tuple[Shape, int] | No
         least, count = found
         if piece.kind in (PieceKind.SIDE, PieceKind.CORNER):
             least = least[0] + top.larger, least[1] + top.larger
-        spare = _NEAR if shape[0] == "whole" else float(top.step) - _NEAR
+        exact = shape[0] == "whole" or piece.then is Then.CORNERS
+        spare = _NEAR if exact else float(top.step) - _NEAR
         if all(-_NEAR <= cut - low <= spare for cut, low in zip(size, least, strict=True)):
             return shape, count
+    return None
+
+
+def _of_strip(top: Top, piece: Piece, wanted: set[Shape]) -> tuple[Shape, int] | None:
+    """Return the half squares that a strip is cut into, with one blunt point each."""
+    q, step = float(top.seam), float(top.step)
+    for shape in wanted:
+        kind, one, two = shape
+        if kind != "legs" or one != two or not _same(one + 2 * q, float(piece.height)):
+            continue
+        # The long leg is rounded up to the ruler's step; the short side is what is left of it.
+        leg = ceil((one + q * (2 + sqrt(2))) / step - _NEAR) * step
+        blunt = leg - float(piece.height)
+        room, count, at = float(piece.width) - float(top.squaring) + _NEAR, 0, 0.0
+        while at + leg <= room:
+            count += 1 + (at + leg + blunt <= room)
+            at += leg + blunt
+        return shape, count
     return None
 
 
@@ -306,7 +333,8 @@ def _supply_faults(top: Top, pieces: Sequence[Piece], sets: Sequence[StripSet]) 
     for key in sorted({*wanted, *got}):
         spare = got[key] - wanted[key]
         fabric, (kind, one, two) = key
-        loose = _LOOSE * kinds * (partners if fabric in shared else 1)
+        # How many squares keep a print upright is judged where units are sewn on paper.
+        loose = inf if top.one_way else _LOOSE * kinds * (partners if fabric in shared else 1)
         if spare < 0 or spare >= (1 if kind == "whole" else loose):
             yield fault(
                 FaultKind.PARTS, fabric=fabric, shape=kind, one=one, two=two, wanted=wanted[key],

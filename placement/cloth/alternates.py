@@ -86,8 +86,14 @@ class Blocks:
     sewn."""
     second: bool = False
     """Whether the second feature has a fabric of its own."""
-    directional: bool = False
-    """Whether some fabric has an up and a down: its pieces are not turned."""
+    one_way: frozenset[str] = frozenset()
+    """Which of ``FEATURE``, ``GROUND`` and ``SECOND`` has an up and a down: its pieces are not
+    turned, nor is its print by how units are made."""
+
+    @property
+    def directional(self) -> bool:
+        """Whether some fabric of the blocks has an up and a down."""
+        return FEATURE in self.one_way
 
 
 Solve = Callable[[tuple[Piece, ...], Cloth], CuttingPlan]
@@ -116,7 +122,9 @@ def making(
     layout = Layout(Setting("straight", count, 1, blocks.side), (FEATURE,) * count)
     widths = {FEATURE: cloth.form.width, GROUND: blocks.ground, SECOND: blocks.ground}
     second = SECOND if blocks.second else ""
-    listed = cutting_list(layout, blocks.block, GROUND, widths, blocks.terms, second)
+    listed = cutting_list(
+        layout, blocks.block, GROUND, widths, blocks.terms, second, one_way=blocks.one_way
+    )
     pieces = tuple(
         Piece(p.use, "", p.width, p.height, p.count, p.turn and not blocks.directional, p.then)
         for p in listed.pieces

@@ -23,12 +23,14 @@ class PieceKind(StrEnum):
     """A strip of a strip set, which is cut into slices."""
     HALF_SQUARE = "half square"
     """Half-square triangles."""
+    HALF_SQUARE_STRIP = "half-square strip"
+    """A strip that half-square triangles are cut from, two layers at once."""
     QUARTER_SQUARE = "quarter square"
     """Quarter-square triangles."""
     HALF_RECTANGLE = "half rectangle"
     """Half-rectangle triangles."""
     LARGE_GOOSE = "large goose"
-    """The large triangles of flying geese."""
+    """The large triangles of flying geese: squares or, one at a time, rectangles."""
     SMALL_GOOSE = "small goose"
     """The small triangles of flying geese."""
     PLAIN_BLOCK = "plain block"
@@ -66,7 +68,8 @@ class PieceKind(StrEnum):
 
 
 _ACROSS = (PieceKind.JOINED_SASH, PieceKind.BORDER, PieceKind.BINDING)
-_STRIPS = (*_ACROSS, PieceKind.SET_STRIP, PieceKind.SASH, PieceKind.LONG_SASH)
+_STRIPS = (*_ACROSS, PieceKind.SET_STRIP, PieceKind.HALF_SQUARE_STRIP, PieceKind.SASH,
+           PieceKind.LONG_SASH)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -94,6 +97,12 @@ class Then(StrEnum):
     """Four units are."""
     EIGHT = "eight at a time"
     """Eight units are."""
+    STRIP_PAIR = "strip pair"
+    """It is laid on a strip of the other cloth, and both are cut into triangles."""
+    CORNERS = "corners"
+    """Squares are sewn on the corners of a rectangle, one goose of each; it is one of them."""
+    HALVES = "half squares first"
+    """Two half-square units are made of it and its partner, and quarter-square units of these."""
     STRIP_SET = "strip set"
     """It is sewn into a strip set, which is cut into slices."""
 

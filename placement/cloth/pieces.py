@@ -11,26 +11,25 @@ from collections import Counter
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
-from math import ceil, hypot, lcm
-from typing import TYPE_CHECKING, Literal
+from math import ceil, lcm
+from typing import TYPE_CHECKING, get_args
 
 from placement import sizes
 from placement.block import Block, check_cuttable
 from placement.cloth.cutting import Piece, PieceKind, Then, Use
+from placement.cloth.methods import Geese, Making, Method, Quarters, Reason
+from placement.cloth.unit_pieces import Key, UnitPieces
 from placement.inches import MM_PER_INCH, Inches
 from placement.top.setting.finishing import QUARTER, sashing, strips_joined
 from placement.top.setting.layout import EMPTY, Layout
 from placement.top.setting.setting import NONE
 from placement.top.setting.triangles import Triangle, setting_squares
-from placement.units import Segment, Takedown, Unit, UnitKind, take_down
+from placement.units import Segment, Takedown, UnitKind, take_down
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Collection, Iterable, Mapping
 
     from placement.top.setting.setting import Setting
-
-Method = Literal["one", "two", "four", "eight"]
-"""How half-square units are made: one, two, four or eight at a time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +42,10 @@ class Terms:
     """Triangle and setting squares are rounded up to this."""
     triangles: Method = "two"
     """How half-square units are made."""
+    geese: Geese = Geese.FOUR
+    """How flying geese are made."""
+    quarters: Quarters = Quarters.CUT_TWICE
+    """How quarter-square units are made."""
     least_segments: int = 3
     """No strip set is sewn for fewer slices than this; they are cut singly."""
     squaring: Inches = QUARTER
@@ -71,9 +74,10 @@ class Terms:
     def __post_init__(self) -> None:
         if self.seam.value <= 0:
             raise ValueError("a seam allowance must be above 0 inches")
-        if self.triangles not in ("one", "two", "four", "eight"):
+        if self.triangles not in get_args(Method):
             raise ValueError(
-                f"triangles are made one, two, four or eight at a time, not {self.triangles!r}"
+                "half-square units are made one, two, four or eight at a time, or from strips, not "
+                f"{self.triangles!r}"
             )
 
 
@@ -91,18 +95,6 @@ class StripSet:
     """Slices cut from each set of strips; as many sets as entries."""
 
 
-@dataclass(frozen=True, slots=True)
-class Making:
-    """One way in which triangle units of one kind are made, and what is cut for it."""
-
-    unit: Unit
-    """The unit."""
-    then: Then
-    """What is done with the pieces."""
-    sizes: tuple[tuple[Inches, Inches], ...]
-    """Width and height to cut: of the large and the small part of a goose, else of every part."""
-
-
 class NoteKind(StrEnum):
     """What a maker should know before she cuts."""
 
@@ -112,6 +104,8 @@ class NoteKind(StrEnum):
     """The seam allowance puts every size between the ruler's millimetres."""
     BLOCK_OFF_RULER = "block off the ruler"
     """Parts of the block fall between the ruler's marks."""
+    OTHER_METHOD = "other method"
+    """Units are made in another way than was asked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +116,12 @@ class Note:
     """What it is about."""
     near: tuple[Inches, ...] = ()
     """Finished sizes of the block near by that cut along the ruler's marks."""
+    unit: UnitKind | None = None
+    """The units that are made in another way."""
+    reason: Reason | None = None
+    """Why they are."""
+    fabrics: tuple[str, ...] = ()
+    """Of which fabrics' blocks; '' for those that all share."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,6 +149,7 @@ def cutting_list(
     sashing_fabric: str = "",
     cornerstone_fabric: str = "",
     across: Mapping[str, Inches] | None = None,
+    one_way: Collection[str] = (),
 ) -> CuttingList:
     """Return the pieces of a quilt top's centre: blocks, sashing, setting triangles.
 
@@ -174,6 +175,8 @@ def cutting_list(
 
     across : mapping
         Usable width of the cloth that long strips are cut from, where it is another.
+    one_way : collection of str
+        Fabrics whose print has an up, which every unit keeps upright.
 
     Raises
     ------
@@ -187,6 +190,7 @@ def cutting_list(
     takedown = take_down(block)
     maker = _Maker(side, terms, {"B": background, "S": second}, widths)
     maker.across = across or widths
+    maker.one_way = frozenset(one_way)
     counts = layout.counts()
     for fabric, blocks in counts.items():
         maker.add(takedown, fabric, blocks)
@@ -209,10 +213,10 @@ class _Maker:
         self.fixed = fixed
         self.widths = widths
         self.across = widths
-        self.tally: Counter[tuple[str, PieceKind, Inches, Inches, Then]] = Counter()
-        self.loose: Counter[tuple[str, PieceKind, Inches, Inches, Then]] = Counter()
+        self.one_way: frozenset[str] = frozenset()
+        self.tally: Counter[Key] = Counter()
         self.sets: list[StripSet] = []
-        self.makings: dict[Making, None] = {}
+        self.units = UnitPieces(self)
 
     def cloth(self, role: str, fabric: str) -> str:
         """Return the fabric that a role stands for in a block of ``fabric``."""
@@ -226,18 +230,6 @@ class _Maker:
              then: Then = Then.SEWN) -> None:  # fmt: skip
         if count:
             self.tally[(fabric, kind, *size, then)] += count
-
-    def want_triangles(self, fabric: str, kind: PieceKind, size: tuple[Inches, Inches], count: int,
-                       then: Then) -> None:  # fmt: skip
-        """Ask for triangles that are cut singly: squares are counted when all are known."""
-        key = (fabric, kind, *size, then)
-        # Its place in the list is that of the first triangles asked for.
-        self.tally[key] += 0
-        self.loose[key] += count
-
-    def make(self, unit: Unit, then: Then, *sizes: tuple[Inches, Inches]) -> None:
-        """Note a way in which units are made."""
-        self.makings[Making(unit, then, sizes)] = None
 
     def add(self, takedown: Takedown, fabric: str, blocks: int) -> None:
         """Add what blocks of one fabric take; '' adds what all blocks have in common.
@@ -254,76 +246,13 @@ class _Maker:
             if mine(role):
                 size = (self.cut(width), self.cut(height))
                 self.want(self.cloth(role, fabric), PieceKind.PATCH, size, count * blocks)
-        for unit, count in takedown.units.items():
+        for unit in takedown.units:
             if mine(unit.roles):
-                self.add_units(unit, count * blocks, fabric)
+                lies = Counter({lie: n * blocks for lie, n in takedown.lies[unit].items()})
+                self.units.add(unit, lies, fabric)
         for segment, count in takedown.segments.items():
             if mine(role for _, role in segment.strips):
                 self.add_segment(segment, count * blocks, fabric)
-
-    def add_units(self, unit: Unit, count: int, fabric: str) -> None:
-        """Add the squares that ``count`` triangle units of one fabric are made from."""
-        width = float(unit.width * self.side.value)
-        if unit.kind is UnitKind.GOOSE:
-            self.add_geese(unit, width, count, fabric)
-        elif unit.kind is UnitKind.QUARTER:
-            self.add_quarters(unit, width, count, fabric)
-        elif unit.kind is UnitKind.HALF:
-            self.add_halves(unit, width, count, fabric)
-        else:
-            self.add_half_rectangles(unit, count, fabric)
-
-    def add_quarters(self, unit: Unit, width: float, count: int, fabric: str) -> None:
-        """Four triangles from a square, each of them for another unit."""
-        cut = self.square(sizes.quarter_square(width, float(self.terms.seam)))
-        self.make(unit, Then.CUT_TWICE, (cut, cut))
-        for role, parts in Counter(unit.roles).items():
-            self.want_triangles(
-                self.cloth(role, fabric), PieceKind.QUARTER_SQUARE, (cut, cut), parts * count,
-                Then.CUT_TWICE,
-            )  # fmt: skip
-
-    def square(self, exact: float) -> Inches:
-        return sizes.round_up(exact, self.terms.step)
-
-    def add_geese(self, unit: Unit, width: float, count: int, fabric: str) -> None:
-        """Four at a time without waste; one large and four small squares each."""
-        large, small = (self.cloth(role, fabric) for role in unit.roles)
-        seam, rounds = float(self.terms.seam), ceil(count / 4)
-        big = self.square(sizes.geese_large(width, seam))
-        little = self.square(sizes.geese_small(width, seam))
-        self.make(unit, Then.FOUR, (big, big), (little, little))
-        self.want(large, PieceKind.LARGE_GOOSE, (big, big), rounds, Then.FOUR)
-        self.want(small, PieceKind.SMALL_GOOSE, (little, little), 4 * rounds, Then.FOUR)
-
-    def add_halves(self, unit: Unit, width: float, count: int, fabric: str) -> None:
-        seam = float(self.terms.seam)
-        half = self.square(sizes.half_square(width, seam))
-        eights = count // 8 if self.terms.triangles == "eight" else 0
-        fours = count // 4 if self.terms.triangles == "four" else 0
-        rest = count - 8 * eights - 4 * fours
-        once = self.terms.triangles == "one"
-        ways: tuple[tuple[Inches, int, Then], ...] = (
-            (self.square(sizes.eight_at_a_time(width, seam)), eights, Then.EIGHT),
-            (self.square(sizes.four_at_a_time(width, seam)), fours, Then.FOUR),
-            (half, ceil(rest / 2), Then.CUT_ONCE if once else Then.TWO),
-        )
-        for cut, number, then in ways:
-            if number:
-                self.make(unit, then, (cut, cut))
-            for role in unit.roles:
-                self.want(self.cloth(role, fabric), PieceKind.HALF_SQUARE, (cut, cut), number, then)
-
-    def add_half_rectangles(self, unit: Unit, count: int, fabric: str) -> None:
-        """Cut once on the diagonal; legs grow by 1 + q over the triangle's inradius."""
-        width, height = (float(part * self.side.value) for part in (unit.width, unit.height))
-        grown = 1 + 2 * float(self.terms.seam) / (width + height - hypot(width, height))
-        size = (self.square(width * grown), self.square(height * grown))
-        self.make(unit, Then.CUT_ONCE, size)
-        for role in unit.roles:
-            self.want_triangles(
-                self.cloth(role, fabric), PieceKind.HALF_RECTANGLE, size, count, Then.CUT_ONCE
-            )
 
     def add_segment(self, segment: Segment, count: int, fabric: str) -> None:
         strips = tuple((self.cloth(r, fabric), self.cut(w)) for w, r in segment.strips)
@@ -415,8 +344,7 @@ class _Maker:
             self.want(fabric, PieceKind.JOINED_SASH, (usable, wide), number)
 
     def finish(self, takedown: Takedown, block: Block) -> CuttingList:
-        for key, count in self.loose.items():
-            self.tally[key] += ceil(count / (4 if key[-1] is Then.CUT_TWICE else 2))
+        self.units.count_loose()
         pieces = tuple(
             Piece(Use(kind), fabric, width, height, count, then=then)
             for (fabric, kind, width, height, then), count in self.tally.items()
@@ -427,7 +355,9 @@ class _Maker:
             notes += [Note(NoteKind.SEAM_OFF_RULER)] if self.metric else []
         elif any((part * self.side.value * marks).denominator > 1 for part in _parts(block)):
             notes.append(Note(NoteKind.BLOCK_OFF_RULER, self.on_the_ruler(block)))
-        return CuttingList(pieces, tuple(self.sets), tuple(self.makings), tuple(notes))
+        notes += [Note(NoteKind.OTHER_METHOD, (), unit, reason, tuple(fabrics))
+                  for (unit, reason), fabrics in self.units.otherwise.items()]  # fmt: skip
+        return CuttingList(pieces, tuple(self.sets), self.units.makings(), tuple(notes))
 
     def on_the_ruler(self, block: Block) -> tuple[Inches, ...]:
         """Return the nearest sizes of the block that cut along the ruler's marks."""

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from api.booklet.source import Source
-    from placement.cloth.pieces import Making
+    from placement.cloth.methods import Making
 
 _NAMES = {
     UnitKind.GOOSE: "flying goose",
