@@ -9,6 +9,7 @@ from api.wording.cuts import cut_steps, leader, pieces_of, same_for_all, strip_s
 from api.wording.english import listed
 from api.wording.faults import verdict
 from api.wording.finishing import finishing
+from api.wording.methods import made_otherwise
 from api.wording.names import name_of
 from api.wording.pieces import Hand, form_name, hand
 from api.wording.pressing import pressing_words
@@ -96,6 +97,8 @@ def notes(plan: Plan, book: CutBook, told: Hand) -> tuple[str, ...]:
 
 def _note(plan: Plan, note: Note, told: Hand) -> str:
     block = plan.brief.pattern().name
+    if note.kind is NoteKind.OTHER_METHOD:
+        return made_otherwise(plan, note)
     if note.kind is NoteKind.PARTIAL_SEAM:
         return f"{block} needs a partial seam: no seam runs right across it."
     lengths = told.lengths

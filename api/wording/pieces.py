@@ -22,6 +22,7 @@ _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", 
 _NOUNS = {
     PieceKind.SET_STRIP: ("strip", "strip sets"),
     PieceKind.HALF_SQUARE: ("square", "half-square triangles"),
+    PieceKind.HALF_SQUARE_STRIP: ("strip", "half-square triangles"),
     PieceKind.QUARTER_SQUARE: ("square", "quarter-square triangles"),
     PieceKind.HALF_RECTANGLE: ("rectangle", "half-rectangle triangles"),
     PieceKind.LARGE_GOOSE: ("large square", "flying geese"),
@@ -120,6 +121,8 @@ class Hand:
             return ("square" if square else "rectangle"), ""
         if use.kind is PieceKind.BORDER:
             return f"{border_name(use.number, self.borders)} strip", ""
+        if use.kind is PieceKind.LARGE_GOOSE and not square:
+            return "rectangle", "flying geese"
         return _NOUNS[use.kind]
 
     def strip_for(self, use: Use) -> str:

@@ -99,7 +99,7 @@ def serves(need: Counter[str], goes: Sequence[Goes], *, one_way: bool) -> bool:
     one_way : bool
         Whether it matters how they lie.
     """
-    if sum(made.units for made in goes) < need.total():
+    if sum(made.units for made in goes) < sum(need.values()):
         return False
     return not one_way or any(_fills(need, supply) for supply in _supplies(goes))
 

@@ -28,6 +28,7 @@ _SLACK = 1e-7
 """Inches by which a corner may lie beside its seam: binary noise, no more."""
 _LOST = 1e-5
 """Square inches of a unit that may be missing: binary noise, no more."""
+_SAME = 1e-9
 _HALF = sqrt(0.5)
 _EIGHTHS = tuple(
     complex(x, y) for x, y in (
@@ -57,6 +58,8 @@ class Sheet:
     """What its cloth's directions are multiplied by, after mirroring where it is face down."""
     down: bool = False
     """Whether it lies face down."""
+    square: bool = True
+    """Whether the piece may be laid a quarter round: a longer one may not."""
 
     def way(self, laid: complex) -> complex:
         """Return which way the print's up points, if the piece was laid with it so."""
@@ -88,7 +91,8 @@ def _left(line: Line, corners: Corners) -> Corners:
             found.append(one)
         if (a > 0 > b) or (a < 0 < b):
             found.append(one + (two - one) * a / (a - b))
-    return tuple(found)
+    # Corners that fall together are one.
+    return tuple(c for at, c in enumerate(found) if abs(c - found[at - 1]) > _SAME)
 
 
 def _moved(line: Line, by: float) -> Line:
@@ -117,22 +121,24 @@ def _over(work: Iterable[Sheet], line: Line) -> Work:
     return tuple(_mirrored(sheet, line) for sheet in work)
 
 
-def _sewn(under: Work, over: Work, seam: Line) -> Work:
+def sewn(under: Work, over: Work, seam: Line) -> Work:
     """Sew two layers along a line, cut away what lies to its right, and open them."""
     return _keep(under, seam) + _over(_keep(over, seam), seam)
 
 
-def _both_sides(under: Work, over: Work, line: Line, q: float) -> tuple[Work, Work]:
+def both_sides(under: Work, over: Work, line: Line, q: float) -> tuple[Work, Work]:
     """Sew on both sides of a drawn line, cut along it, open both halves."""
     back = line[1], line[0]
-    return _sewn(under, over, _moved(line, q)), _sewn(under, over, _moved(back, q))
+    return sewn(under, over, _moved(line, q)), sewn(under, over, _moved(back, q))
 
 
-def _box(role: str, source: int, wide: float, high: float, at: complex = 0) -> Sheet:
-    return Sheet(role, source, (at, at + wide, at + wide + 1j * high, at + 1j * high))
+def box(role: str, source: int, wide: float, high: float, at: complex = 0) -> Sheet:
+    """Lay a rectangle on the table, its lower left corner at a point."""
+    corners = at, at + wide, at + wide + 1j * high, at + 1j * high
+    return Sheet(role, source, corners, square=abs(wide - high) < _NEAR)
 
 
-def _face_down(sheet: Sheet) -> Sheet:
+def face_down(sheet: Sheet) -> Sheet:
     """Turn a piece over in its place, its left to its right."""
     middle = sum(corner.real for corner in sheet.corners) / len(sheet.corners)
     return _mirrored(sheet, (complex(middle, 0), complex(middle, 1)))
@@ -140,25 +146,25 @@ def _face_down(sheet: Sheet) -> Sheet:
 
 def halves(roles: str, side: float, q: float, *, rising: bool = True) -> list[Work]:
     """Two at a time: a line from corner to corner, sewn on both sides."""
-    under, over = _box(roles[0], 0, side, side), _face_down(_box(roles[1], 1, side, side))
+    under, over = box(roles[0], 0, side, side), face_down(box(roles[1], 1, side, side))
     line = (0j, complex(side, side)) if rising else (complex(0, side), complex(side, 0))
-    return list(_both_sides((under,), (over,), line, q))
+    return list(both_sides((under,), (over,), line, q))
 
 
 def halves_round(roles: str, side: float, q: float) -> list[Work]:
     """Four at a time: sewn all round, cut on both diagonals."""
-    under, over = _box(roles[0], 0, side, side), _face_down(_box(roles[1], 1, side, side))
+    under, over = box(roles[0], 0, side, side), face_down(box(roles[1], 1, side, side))
     middle = complex(side, side) / 2
     found: list[Work] = []
     for start, end in zip(under.corners, under.corners[1:] + under.corners[:1], strict=True):
         layers = [_keep(_keep((s,), (end, middle)), (middle, start)) for s in (under, over)]
-        found.append(_sewn(layers[0], layers[1], _moved((start, end), q)))
+        found.append(sewn(layers[0], layers[1], _moved((start, end), q)))
     return found
 
 
 def halves_eight(roles: str, side: float, q: float) -> list[Work]:
     """Eight at a time: both diagonals sewn on both sides, cut through the middle first."""
-    whole = _box(roles[0], 0, side, side), _face_down(_box(roles[1], 1, side, side))
+    whole = box(roles[0], 0, side, side), face_down(box(roles[1], 1, side, side))
     half = side / 2
     found: list[Work] = []
     for x, y in ((0.0, 0.0), (half, 0.0), (half, half), (0.0, half)):
@@ -168,7 +174,7 @@ def halves_eight(roles: str, side: float, q: float) -> list[Work]:
                        (high, high - 1)), (high - 1j, high)) for sheet in whole)  # fmt: skip
         rising = (x == 0.0) == (y == 0.0)
         line = (low, high) if rising else (corner + 1j * half, corner + half)
-        found += _both_sides(under, over, line, q)
+        found += both_sides(under, over, line, q)
     return found
 
 
@@ -177,30 +183,30 @@ def halves_from_strips(
 ) -> list[Work]:
     """Two units of two layers of strip: an end is square, then a cut at 45 degrees, and so on."""
     wide = 2 * reach - high
-    under, over = _box(roles[0], 0, wide, high), _face_down(_box(roles[1], 1, wide, high))
+    under, over = box(roles[0], 0, wide, high), face_down(box(roles[1], 1, wide, high))
     if rising:
         line = complex(reach - high, 0), complex(reach, high)
     else:
         line = complex(reach - high, high), complex(reach, 0)
-    return list(_both_sides((under,), (over,), line, q))
+    return list(both_sides((under,), (over,), line, q))
 
 
 def geese_four(roles: str, large: float, small: float, q: float) -> list[Work]:
     """Four geese: two small squares on opposite corners, then one on each free corner."""
-    whole, far = (_box(roles[0], 0, large, large),), large - small
+    whole, far = (box(roles[0], 0, large, large),), large - small
     first = tuple(
-        _face_down(_box(roles[1], source, small, small, at))
+        face_down(box(roles[1], source, small, small, at))
         for source, at in ((1, complex(0, far)), (2, complex(far, 0)))
     )
     drawn = complex(0, large), complex(large, 0)
-    upper, lower = _both_sides(whole, first, drawn, q)
+    upper, lower = both_sides(whole, first, drawn, q)
     found: list[Work] = []
     for half, at, source, line in (
         (upper, complex(far, far), 3, (complex(large, large), 0j)),
         (lower, 0j, 4, (0j, complex(large, large))),
     ):
-        third = _face_down(_box(roles[1], source, small, small, at))
-        found += _both_sides(half, (third,), line, q)
+        third = face_down(box(roles[1], source, small, small, at))
+        found += both_sides(half, (third,), line, q)
     return found
 
 
@@ -211,15 +217,15 @@ def goose_of_corners(roles: str, sizes: Sequence[float], cut: str) -> list[Work]
     """
     wide, high, square = sizes
     turn = {"^": 1, "<": 1j, "v": -1, ">": -1j}[cut]
-    work: Work = (_box(roles[0], 0, wide, high),)
+    work: Work = (box(roles[0], 0, wide, high),)
     for source, at, seam in (
         (1, complex(0, high - square), (complex(0, high - square), complex(square, high))),
         (2, complex(wide - square, high - square),
          (complex(wide - square, high), complex(wide, high - square))),
     ):  # fmt: skip
-        piece = _face_down(_box(roles[1], source, square, square, at))
+        piece = face_down(box(roles[1], source, square, square, at))
         back = seam[1], seam[0]
-        work = _sewn(work, (piece,), back)
+        work = sewn(work, (piece,), back)
     turned = [replace(s, corners=tuple(turn * c for c in s.corners), turn=turn * s.turn)
               for s in work]  # fmt: skip
     # An upended rectangle was cut upended: its print lies upright where it lies in the block.
@@ -248,7 +254,7 @@ def quarters_of_halves(roles: str, side: float, q: float) -> list[Work]:
         second = tuple(replace(sheet, source=sheet.source + 2) for sheet in second)
     # Turned over across their seams, which run from bottom left to top right.
     second = _over(second, (complex(-1, 1), complex(1, -1)))
-    return list(_both_sides(first, second, (complex(-1, 1), complex(1, -1)), q))
+    return list(both_sides(first, second, (complex(-1, 1), complex(1, -1)), q))
 
 
 def _centred(work: Work) -> Work:
@@ -288,13 +294,16 @@ def upright(works: Sequence[Work], wanted: Wanted, one_way: frozenset[str]) -> l
     Pieces of a one-way print are laid as keeps most of their parts upright; those of the
     roles named must be, whichever way the unit is turned.
     """
-    laid = {
-        source: max(_QUARTERS, key=lambda up: sum(
-            abs(s.way(1j * up) - 1j) < _NEAR for work in works for s in work if s.source == source
-        ))
-        for source in {sheet.source for work in works for sheet in work}
-    }  # fmt: skip
+    sheets = [sheet for work in works for sheet in work]
+    laid = {source: _laid([s for s in sheets if s.source == source])
+            for source in {sheet.source for sheet in sheets}}  # fmt: skip
     return [frozenset(_lies(work, wanted, one_way, laid)) for work in works]
+
+
+def _laid(sheets: Sequence[Sheet]) -> complex:
+    """Return the turn to lay a piece with that keeps most of its parts upright."""
+    turns = _QUARTERS if all(sheet.square for sheet in sheets) else _QUARTERS[::2]
+    return max(turns, key=lambda up: sum(abs(s.way(1j * up) - 1j) < _NEAR for s in sheets))
 
 
 def _lies(
@@ -331,10 +340,10 @@ def _holds(work: Work, patch: Patch, wanted: Wanted) -> bool:
         if len(room) < 3:
             return False
     by, q = _mid(room), wanted.q
-    box = (complex(-wide / 2 - q, -high / 2 - q), complex(wide / 2 + q, -high / 2 - q),
+    trimmed = (complex(-wide / 2 - q, -high / 2 - q), complex(wide / 2 + q, -high / 2 - q),
            complex(wide / 2 + q, high / 2 + q), complex(-wide / 2 - q, high / 2 + q))  # fmt: skip
-    covered = sum(area(_common(s.corners, tuple(c + by for c in box))) for s in work)
-    return covered > area(box) - _LOST
+    covered = sum(area(_common(s.corners, tuple(c + by for c in trimmed))) for s in work)
+    return covered > area(trimmed) - _LOST
 
 
 def _room(shape: Corners, corners: Sequence[complex], room: Corners) -> Corners:

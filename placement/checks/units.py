@@ -86,6 +86,9 @@ def judge_units(
             (making, dict(making.made)[fabric]) for making in makings
             if _of(making) == unit and fabric in dict(making.made)
         ]  # fmt: skip
+        if not all(_possible(need, making) for making, _ in ways):
+            faults.append(fault(FaultKind.UNIT_METHOD, unit=need.kind, method=asked[need.kind]))
+            continue
         faults += _made(top, need, fabric, ways)
         faults += _as_asked(need, fabric, asked, ways, notes)
         for making, units in ways:
@@ -96,6 +99,13 @@ def judge_units(
             faults.append(fault(FaultKind.UNIT_UNKNOWN, unit=str(making.unit.kind)))
     faults += _piece_faults(top, cut, loose, pieces)
     return tuple(faults)
+
+
+def _possible(need: _Need, making: Making) -> bool:
+    """Whether units of a kind can be made so, from as many sizes as are told."""
+    return making.then in _METHODS[need.kind].values() and len(making.sizes) == (
+        2 if need.kind == "goose" else 1
+    )
 
 
 _Unit = tuple[str, float, float, str]
@@ -124,7 +134,7 @@ def _needs(top: Top) -> dict[tuple[_Unit, str], _Need]:
         ways = sorted({lie(p): p for p in patches}.values(), key=lambda p: float(p.width) != wide)
         sides = float(ways[0].width) * side, float(ways[0].height) * side
         wanted = Wanted(tuple(ways), *sides, float(top.seam))
-        for fabric, blocks in {"": laid.total()}.items() if shared else laid.items():
+        for fabric, blocks in {"": sum(laid.values())}.items() if shared else laid.items():
             cloths = {role: fixed.get(role) or fabric for role in roles}
             one_way = frozenset(r for r, cloth in cloths.items() if cloth in top.one_way)
             many = Counter({way: count * blocks for way, count in lies.items()})
@@ -149,16 +159,13 @@ def _made(
     goes = []
     for making, units in ways:
         choices = _go(need, making.then, _sizes(making), need.one_way)
-        if not choices:
-            yield fault(FaultKind.UNIT_METHOD, unit=need.kind, method=str(making.then))
-            return
         yield from _sized(float(top.step), need, making)
         each = len(choices[0])
         if units % each and making.then is not Then.STRIP_PAIR:
             yield _counted(need, fabric, units, each)
             return
         goes.append(Goes(choices, -(-units // each), units))
-    total, wanted = sum(made.units for made in goes), need.lies.total()
+    total, wanted = sum(made.units for made in goes), sum(need.lies.values())
     if not serves(need.lies, goes, one_way=bool(need.one_way)):
         turned = fault(FaultKind.UNIT_TURNED, unit=need.kind, fabric=fabric)
         yield _counted(need, fabric, wanted, total) if total < wanted else turned
@@ -232,8 +239,8 @@ def _as_asked(
     """See that units are made as asked, or that it is told why they are not."""
     then = _METHODS[need.kind][asked[need.kind]]
     made = {making.then for making, _ in ways}
-    few = need.lies.total() < {Then.FOUR: 4, Then.EIGHT: 8}.get(then, 1)
-    few = (few and need.kind == "half") or (then is Then.STRIP_PAIR and need.lies.total() < 2)
+    few = sum(need.lies.values()) < {Then.FOUR: 4, Then.EIGHT: 8}.get(then, 1)
+    few = (few and need.kind == "half") or (then is Then.STRIP_PAIR and sum(need.lies.values()) < 2)
     told = {name for note in notes if note.unit == need.kind and _stands(need, str(note.reason))
             for name in note.fabrics}  # fmt: skip
     usual = {Then.CORNERS} if need.kind == "goose" else {Then.TWO}
@@ -310,7 +317,7 @@ def _piece_faults(
     """Hold the pieces that units take against those that are cut."""
     for key, sides in loose.items():
         most = max((n for side, n in sides.items() if side), default=0)
-        cut[key] += max(most, -(-sides.total() // 4))
+        cut[key] += max(most, -(-sum(sides.values()) // 4))
     found: Counter[_Key] = Counter()
     for piece in pieces:
         if piece.kind in _KINDS:

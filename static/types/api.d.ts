@@ -912,6 +912,11 @@ export interface components {
             reach: number;
             wanted: number;
         };
+        /**
+         * @description How flying geese are made.
+         * @enum {string}
+         */
+        Geese: "four at a time" | "rectangle and squares";
         /** @description That the server is there. */
         Health: {
             /**
@@ -1603,6 +1608,11 @@ export interface components {
             wanted: number;
         };
         /**
+         * @description How quarter-square units are made.
+         * @enum {string}
+         */
+        Quarters: "cut twice" | "two half squares";
+        /**
          * @description Why a fabric is not among the chosen ones.
          * @enum {string}
          */
@@ -1814,6 +1824,11 @@ export interface components {
             /** @description Units that form is sold in; the plan's unless they are given. */
             form_units?: ("inches" | "metric") | null;
             /**
+             * @description How flying geese are made: four at a time, or one from a rectangle and two squares.
+             * @default four at a time
+             */
+            geese: components["schemas"]["Geese"];
+            /**
              * @description Grain of the binding: strips across the cloth, or one long strip on the bias.
              * @default straight
              * @enum {string}
@@ -1847,6 +1862,11 @@ export interface components {
             /** @description Usable width of a pre-cut of your own measure. */
             own_width?: string | null;
             /**
+             * @description How quarter-square units are made: from squares cut twice, or from two half-square units.
+             * @default cut twice
+             */
+            quarters: components["schemas"]["Quarters"];
+            /**
              * @description Seam allowance.
              * @default 1/4
              * @example 8 1/2
@@ -1868,11 +1888,11 @@ export interface components {
              */
             squaring: string;
             /**
-             * @description How many half-square units are made at a time.
+             * @description How half-square units are made: so many at a time, or from strips.
              * @default two
              * @enum {string}
              */
-            triangles: "one" | "two" | "four" | "eight";
+            triangles: "one" | "two" | "four" | "eight" | "strips";
         };
         /** @description Cutting and finishing. What is left out stays as it is. */
         SewingChange: {
@@ -1912,6 +1932,8 @@ export interface components {
             form?: ("yardage" | "fat quarter" | "fat eighth" | "fat eighth, tall" | "quarter yard" | "half yard" | "ten-inch square" | "five-inch square" | "2 1/2-inch strip" | "own measure") | null;
             /** @description Units that form is sold in; the plan's unless they are given. */
             form_units?: ("inches" | "metric") | null;
+            /** @description How flying geese are made: four at a time, or one from a rectangle and two squares. */
+            geese?: ("four at a time" | "rectangle and squares") | null;
             /** @description Grain of the binding: strips across the cloth, or one long strip on the bias. */
             grain?: ("straight" | "bias") | null;
             /** @description How binding strips are joined. */
@@ -1926,6 +1948,8 @@ export interface components {
             own_height?: (string | number) | null;
             /** @description Usable width of a pre-cut of your own measure. */
             own_width?: (string | number) | null;
+            /** @description How quarter-square units are made: from squares cut twice, or from two half-square units. */
+            quarters?: ("cut twice" | "two half squares") | null;
             /** @description Seam allowance. */
             seam?: (string | number) | null;
             /**
@@ -1937,8 +1961,8 @@ export interface components {
             side_square?: (string | number) | null;
             /** @description Lost at the end of each strip set when it is squared up. */
             squaring?: (string | number) | null;
-            /** @description How many half-square units are made at a time. */
-            triangles?: ("one" | "two" | "four" | "eight") | null;
+            /** @description How half-square units are made: so many at a time, or from strips. */
+            triangles?: ("one" | "two" | "four" | "eight" | "strips") | null;
         };
         /** @description One main colour of a fabric and how much of the cloth it covers. */
         Share: {
@@ -2289,6 +2313,7 @@ export type FormOut = components['schemas']['FormOut'];
 export type FormRow = components['schemas']['FormRow'];
 export type FormsOut = components['schemas']['FormsOut'];
 export type Found = components['schemas']['Found'];
+export type Geese = components['schemas']['Geese'];
 export type Health = components['schemas']['Health'];
 export type HoldingOut = components['schemas']['HoldingOut'];
 export type JoinPieces = components['schemas']['JoinPieces'];
@@ -2331,6 +2356,7 @@ export type Problem = components['schemas']['Problem'];
 export type ProblemKind = components['schemas']['ProblemKind'];
 export type Promise = components['schemas']['Promise'];
 export type Quality = components['schemas']['Quality'];
+export type Quarters = components['schemas']['Quarters'];
 export type Reason = components['schemas']['Reason'];
 export type Reference = components['schemas']['Reference'];
 export type Relax = components['schemas']['Relax'];

@@ -19,6 +19,7 @@ from palette.colour import Lab
 from palette.fabric import Fabric
 from palette.fabric import Share as Part
 from placement.block import block_names
+from placement.cloth.methods import Geese, Quarters
 from placement.inches import Inches
 from placement.top.setting.layout import EMPTY, Layout
 from placement.top.setting.setting import Setting
@@ -92,7 +93,7 @@ def varied(block: str | OwnBlock, seed: int, **decisions: Any) -> Plan:
             for _ in range(rng.randint(0, 3))
         ),
         units=units,
-        sewing=_sewing(rng, names, (seam, squaring, extra)),
+        sewing=replace(_sewing(rng, names, (seam, squaring, extra)), **_methods(seed)),
         pins=tuple(Pin(cell, EMPTY) for cell in rng.choice(((), (1,)))),
     )
     brief = replace(brief, sewing=_trimmed(brief.sewing, seed, sash))
@@ -123,6 +124,16 @@ def _trimmed(sewing: Sewing, seed: int, length: str) -> Sewing:
     rng = random.Random(f"trim {seed}")
     oversize, floating = (Inches.parse(rng.choice(("0", "0", length))) for _ in range(2))
     return replace(sewing, oversize=oversize, floating=floating)
+
+
+def _methods(seed: int) -> dict[str, Any]:
+    """Draw how units are made, by lots of their own."""
+    rng = random.Random(f"methods {seed}")
+    drawn: dict[str, Any] = {
+        "geese": rng.choice(tuple(Geese)),
+        "quarters": rng.choice(tuple(Quarters)),
+    }
+    return {**drawn, "triangles": "strips"} if rng.random() < 0.2 else drawn
 
 
 def _laid(brief: Brief, rng: random.Random) -> Plan:

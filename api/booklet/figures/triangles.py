@@ -33,8 +33,31 @@ def _beside(line: Line, away: float) -> Line:
 
 def _sewn_beside(line: Line) -> str:
     """Draw a marked line with stitches on both sides."""
-    pair = "".join(canvas.stitches(*_beside(line, away)) for away in (_SEAM, -_SEAM))
+    pair = "".join(_stitched(_beside(line, away)) for away in (_SEAM, -_SEAM))
     return canvas.drawn(*line) + pair
+
+
+def _stitched(line: Line) -> str:
+    return _halo(line) + canvas.stitches(*line)
+
+
+def _cut_along(line: Line) -> str:
+    return _halo(line) + canvas.line(*line, "0.09 0.05", 0.014)
+
+
+def _halo(line: Line) -> str:
+    """Draw what makes a line readable on dark cloth."""
+    return canvas.line(*line, width=0.03, ink="#ffffff")
+
+
+def _back(fill: str) -> str:
+    """Return the colour of a cloth's back: paler than its face.
+
+    >>> _back('#000000')
+    '#999999'
+    """
+    mixed = (round(int(fill[at : at + 2], 16) * 0.4 + 255 * 0.6) for at in (1, 3, 5))
+    return "#" + "".join(f"{part:02x}" for part in mixed)
 
 
 def unit(source: Source, patch: Patch, caption: str) -> Figure:
@@ -53,11 +76,14 @@ def marked_square(
     source: Source, role: str, lines: tuple[Line, ...], cuts: tuple[Line, ...], caption: str
 ) -> Figure:
     """Draw a square with marked lines, stitches beside them, and plain cuts (parts of 1)."""
-    shapes = [canvas.cloth(canvas.box(_ROOM, _ROOM, _SQUARE, _SQUARE), source.fill(role))]
+    fill, seen = (_back(source.fill(role)), "from its back") if lines else (
+        source.fill(role), "from its face"
+    )  # fmt: skip
+    shapes = [canvas.cloth(canvas.box(_ROOM, _ROOM, _SQUARE, _SQUARE), fill)]
     shapes.extend(_sewn_beside(_placed(line)) for line in lines)
-    shapes.extend(canvas.line(*_placed(line), "0.09 0.05", 0.014) for line in cuts)
+    shapes.extend(_cut_along(_placed(line)) for line in cuts)
     side = _SQUARE + 2 * _ROOM
-    return canvas.figure(shapes, side, side, f"A square seen from its back: {caption}", caption)
+    return canvas.figure(shapes, side, side, f"A square seen {seen}: {caption}", caption)
 
 
 def _placed(line: Line) -> Line:
@@ -69,10 +95,10 @@ def sewn_round(source: Source, role: str, caption: str) -> Figure:
     """Draw a square with stitches all round and both diagonals to cut."""
     low, high = _ROOM + _SEAM, _ROOM + _SQUARE - _SEAM
     corners = [(low, low), (high, low), (high, high), (low, high)]
-    shapes = [canvas.cloth(canvas.box(_ROOM, _ROOM, _SQUARE, _SQUARE), source.fill(role))]
+    shapes = [canvas.cloth(canvas.box(_ROOM, _ROOM, _SQUARE, _SQUARE), _back(source.fill(role)))]
     for start, end in zip(corners, corners[1:] + corners[:1], strict=True):
-        shapes.append(canvas.stitches(start, end))
-    shapes.extend(canvas.line(*_placed(line), "0.09 0.05", 0.014) for line in (DOWN, UP))
+        shapes.append(_stitched((start, end)))
+    shapes.extend(_cut_along(_placed(line)) for line in (DOWN, UP))
     side = _SQUARE + 2 * _ROOM
     return canvas.figure(shapes, side, side, f"Two squares sewn all round: {caption}", caption)
 
@@ -86,7 +112,7 @@ def rectangle(source: Source, role: str, patch: Patch, caption: str) -> Figure:
     start, end = ((_ROOM + x * wide, _ROOM + y * high) for x, y in ends)
     shapes = [
         canvas.cloth(canvas.box(_ROOM, _ROOM, wide, high), source.fill(role)),
-        canvas.line(start, end, "0.09 0.05", 0.014),
+        _cut_along((start, end)),
     ]
     return canvas.figure(shapes, wide + 2 * _ROOM, high + 2 * _ROOM,
                          f"A rectangle cut on the diagonal: {caption}", caption)  # fmt: skip
@@ -104,8 +130,8 @@ def geese_first(source: Source, roles: str, small: float, caption: str) -> Figur
     far = _ROOM + side - little
     shapes = [
         canvas.cloth(canvas.box(_ROOM, _ROOM, side, side), source.fill(roles[0])),
-        canvas.cloth(canvas.box(_ROOM, _ROOM, little, little), source.fill(roles[1])),
-        canvas.cloth(canvas.box(far, far, little, little), source.fill(roles[1])),
+        canvas.cloth(canvas.box(_ROOM, _ROOM, little, little), _back(source.fill(roles[1]))),
+        canvas.cloth(canvas.box(far, far, little, little), _back(source.fill(roles[1]))),
         _sewn_beside(_placed(DOWN)),
     ]
     whole = side + 2 * _ROOM
@@ -127,12 +153,86 @@ def geese_second(source: Source, roles: str, small: float, caption: str) -> Figu
         canvas.cloth(at((0, 0), (side, 0), (side, side)), large),
         canvas.cloth(at((0, 0), (s, s), (0, s)), little),
         canvas.cloth(at((far, far), (side, side), (far, side)), little),
-        canvas.cloth(at((far, 0), (side, 0), (side, s), (far, s)), little),
+        canvas.cloth(at((far, 0), (side, 0), (side, s), (far, s)), _back(little)),
         _sewn_beside((corner[0], corner[1])),
     ]
     whole = side + 2 * _ROOM
     alt = f"A half pressed open with a small square on its corner: {caption}"
     return canvas.figure(shapes, whole, whole, alt, caption)
+
+
+def corner_first(source: Source, roles: str, caption: str) -> Figure:
+    """Draw a rectangle with a square on one end, sewn on its line; the corner is cut off.
+
+    The line runs from the lower left corner to beyond the middle above.
+    """
+    wide, high = _SQUARE, _SQUARE / 2 + _SEAM
+    left, top = _ROOM, _ROOM
+    end = (left + high, top)
+    cut = _beside(((left, top + high), end), -2 * _SEAM)
+    shapes = [
+        canvas.cloth(canvas.box(left, top, wide, high), source.fill(roles[0])),
+        canvas.cloth(canvas.box(left, top, high, high), _back(source.fill(roles[1]))),
+        _stitched(((left, top + high), end)),
+        _cut_along(_inside(cut, (left, top))),
+    ]
+    alt = f"A rectangle with a small square on its left end: {caption}"
+    return canvas.figure(shapes, wide + 2 * _ROOM, high + 2 * _ROOM, alt, caption)
+
+
+def _inside(line: Line, corner: Point) -> Line:
+    """Shorten a line that cuts off a top left corner to where it meets the edges."""
+    (x0, y0), _ = line
+    reach = (x0 - corner[0]) + (y0 - corner[1])
+    return (corner[0], corner[1] + reach), (corner[0] + reach, corner[1])
+
+
+def corner_second(source: Source, roles: str, caption: str) -> Figure:
+    """Draw the rectangle with one end opened and the second square on the other."""
+    wide, high = _SQUARE, _SQUARE / 2 + _SEAM
+    left, top = _ROOM, _ROOM
+    right, start = left + wide, left + wide - high
+    shapes = [
+        canvas.cloth(canvas.box(left, top, wide, high), source.fill(roles[0])),
+        canvas.cloth(((left, top), (left + high, top), (left, top + high)), source.fill(roles[1])),
+        canvas.cloth(canvas.box(start, top, high, high), _back(source.fill(roles[1]))),
+        _stitched(((start, top), (right, top + high))),
+    ]
+    alt = f"A rectangle with one end opened and a small square on the other: {caption}"
+    return canvas.figure(shapes, wide + 2 * _ROOM, high + 2 * _ROOM, alt, caption)
+
+
+def strip_pair(source: Source, role: str, reach: float, caption: str) -> Figure:
+    """Draw two layers of strip with the cuts by turns; ``reach`` is in widths of the strip."""
+    high, pairs = 0.75, 2
+    long, blunt = reach * high, (reach - 1) * high
+    left, top = _ROOM, _ROOM
+    step, end = long + blunt, pairs * (long + blunt) + 0.3
+    shapes = [canvas.cloth(canvas.box(left, top, end, high), _back(source.fill(role)))]
+    for pair in range(pairs):
+        at = left + pair * step
+        slant = (at + blunt, top), (at + long, top + high)
+        straight = (at + step, top), (at + step, top + high)
+        shapes += [_cut_along(cut) for cut in (slant, straight)]
+    alt = f"Two layers of strip with slanted and straight cuts by turns: {caption}"
+    return canvas.figure(shapes, end + 2 * _ROOM, high + 2 * _ROOM, alt, caption)
+
+
+def crossed_halves(source: Source, roles: str, caption: str) -> Figure:
+    """Draw a half-square unit with a line across its seam, stitched on both sides."""
+    corners = {"a": (0, 0), "b": (1, 0), "c": (1, 1), "d": (0, 1)}
+
+    def at(names: str) -> tuple[Point, ...]:
+        return canvas.moved((corners[name] for name in names), (_ROOM, _ROOM), _SQUARE)
+
+    shapes = [
+        canvas.cloth(at("abd"), _back(source.fill(roles[0]))),
+        canvas.cloth(at("bcd"), _back(source.fill(roles[1]))),
+        _sewn_beside(_placed(DOWN)),
+    ]
+    side = _SQUARE + 2 * _ROOM
+    alt = f"A half-square unit with a line across its seam: {caption}"
+    return canvas.figure(shapes, side, side, alt, caption)
 
 
 def bias_square(fill: str, caption: str) -> Figure:

@@ -78,6 +78,9 @@ def _cut_lengths(facts: PrintFacts) -> Iterator[Inches | float]:
         yield from _beside(cloth)
     for entry in book.strip_sets:
         yield entry.sub_cut
+    for (long, high), *_ in (m.sizes for m in book.makings if m.then == "strip pair"):
+        # Triangles of strips are measured along both edges.
+        yield from (long, Inches(long.value - high.value))
     if book.sashing:
         yield from (length for length, _ in book.sashing.long)
     for part in _parts_of_block(facts):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING
 
 from api.booklet.judging.facts import (
@@ -53,6 +54,7 @@ def _cloth_phrases(facts: PrintFacts) -> Iterator[str]:
         yield f"{facts.numbers[fabric]} {facts.name(fabric)}, {several(blocks, 'block')}"
         for (kind, *_), each in units(facts).items():
             yield several(each * blocks, *UNIT_NAMES[kind])
+    yield from _ways(facts)
     for entry in book.strip_sets:
         yield f"{several(len(entry.sets), 'set')} {several(entry.slices, 'slice')}"
         yield f"each {facts.cut(entry.sub_cut)} wide"
@@ -68,6 +70,23 @@ def _cloth_phrases(facts: PrintFacts) -> Iterator[str]:
         own = {swatch.fabric.id: swatch.fabric.name for swatch in brief.threads}
         plain = {label: name for label, (name, _) in PLAIN.items()}
         yield f"To quilt with: {(plain | own)[brief.thread]}"
+
+
+_WAYS = {
+    "cut once": "from single triangles", "two at a time": "two at a time",
+    "four at a time": "four at a time", "eight at a time": "eight at a time",
+    "strip pair": "from strips", "corners": "from a rectangle and two squares",
+    "cut twice": "from squares cut twice", "half squares first": "from two half-square units",
+}  # fmt: skip
+"""How units are made, as it is read."""
+
+
+def _ways(facts: PrintFacts) -> Iterator[str]:
+    """Yield how many units are made in which way, where units of one kind are made in several."""
+    kinds = Counter(making.unit for making in facts.book.makings)
+    for making in facts.book.makings:
+        if kinds[making.unit] > 1:
+            yield from (f"{units} {_WAYS[making.then]}" for fabric, units in making.made if fabric)
 
 
 def _top_phrases(facts: PrintFacts) -> Iterator[str]:

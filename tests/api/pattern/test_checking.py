@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 import pytest
 
@@ -15,6 +15,7 @@ from api.pattern.faulty import FaultsError
 from api.pattern.planner import make
 from api.wording.faults import SENTENCES, refusal, sentence, sentences
 from placement.checks.fault import FaultKind, fault
+from placement.cloth.methods import Geese, Method, Quarters
 from placement.inches import Inches
 from placement.top.setting.layout import EMPTY
 from placement.top.setting.setting import Cell, Setting
@@ -50,7 +51,9 @@ def test_the_plans_are_of_every_kind() -> None:
     assert {len(b.borders) for b in briefs} >= {0, 1, 2, 3}
     assert {b.sewing.grain for b in briefs} == {"straight", "bias"}
     assert {b.sewing.corner for b in briefs} == {"butted", "mitred"}
-    assert {b.sewing.triangles for b in briefs} == {"one", "two", "four", "eight"}
+    assert {b.sewing.triangles for b in briefs} == set(get_args(Method))
+    assert {b.sewing.geese for b in briefs} == set(Geese)
+    assert {b.sewing.quarters for b in briefs} == set(Quarters)
     assert {bool(b.sewing.side_square) for b in briefs} == {True, False}
     assert any(b.own_block for b in briefs)
     assert any(EMPTY in plan.layout.fabrics for plan in plans if plan.layout)
