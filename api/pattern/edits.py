@@ -180,7 +180,8 @@ def with_new_photo(brief: Brief, fabric: str, taken: Swatch, *, shows_given: boo
 
     def retaken(swatch: Swatch) -> Swatch:
         own = replace(taken.fabric, id=swatch.fabric.id, name=swatch.fabric.name)
-        bare = replace(swatch, fabric=own, picture=taken.picture, reference=taken.reference)
+        bare = replace(swatch, fabric=own, picture=taken.picture, taken=taken.taken)
+        bare = replace(bare, reference=taken.reference)
         if shows_given or not swatch.fabric.photo:
             return replace(bare, shows=taken.shows, shows_given=taken.shows_given)
         return bare

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from palette.fabric import Fabric
+from palette.photo.paper_kind import PaperKind
+from palette.photo.quad import Quad
 from palette.photo.reference import Reference
 from placement.inches import Inches
 
@@ -17,6 +19,34 @@ ASSUMED_WIDTH = Inches.parse(10)
 
 Role = Literal["fabric", "background", "thread"]
 """What a swatch is for: the bundle, a candidate background, a candidate quilting thread."""
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """How a fabric was taken from its photo: what was found by itself, what is told by hand."""
+
+    photo: str
+    """Name of the photo's cleaned copy in the swatch store; '' if none was kept."""
+    found: Quad | None = None
+    """Where the cloth was found to lie in it; None where all of it shows cloth."""
+    corners: Quad | None = None
+    """Where it lies, told by hand; that goes before what is found."""
+    whole: bool = False
+    """Whether all of the photo is cloth, told by hand."""
+    white: str = "auto"
+    """What corrects the colours: 'auto', 'none', or where paper lies, 'left,top,right,bottom'."""
+    paper: PaperKind = PaperKind.OFFICE
+    """Kind of that paper."""
+    even: bool = True
+    """Whether light that falls off is evened."""
+    colour: str = ""
+    """The colour that it is told to read as, such as '#a83e32'; '' takes the one that is read."""
+    across: float = 1.0
+    """How much of the width of that cloth the swatch's picture shows, above 0 and at most 1."""
+
+    def place(self) -> Quad | None:
+        """Return where the cloth lies in the photo; None where all of it is cloth."""
+        return None if self.whole else self.corners or self.found
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +69,8 @@ class Swatch:
     """Whether the print has an up and a down."""
     reference: Reference | None = None
     """What its colours were corrected by; good for other photos in the same light."""
+    taken: Taken | None = None
+    """How it was taken from its photo; None if that is not known any more."""
 
     def __post_init__(self) -> None:
         if self.must_use and self.leave_out:

@@ -15,6 +15,8 @@ from api.pattern.migrations import brought_up
 from api.pattern.parts import FABRIC, SWATCH
 from api.pattern.stored import stored, whole
 from api.pattern.swatch import Swatch
+from api.photos.worker import place
+from palette.colour import parse_hex
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -22,6 +24,7 @@ if TYPE_CHECKING:
     from api.pattern.brief import Brief
     from api.pattern.plan import Plan
     from api.pattern.stored import StoredPlan
+    from api.pattern.swatch import Taken
 
 _ID = re.compile(r"[a-z0-9][a-z0-9-]{0,59}")
 _PICTURE = re.compile(r"[0-9a-f]{64}")
@@ -140,6 +143,8 @@ def _swatch_faults(swatch: Swatch) -> Iterator[str]:
         yield f"{swatch.picture[:40]!r} can't be a picture's name"
     yield from faults(fabric, FABRIC)
     yield from faults(swatch, SWATCH)
+    if swatch.taken:
+        yield from _taking_faults(swatch.taken)
     if not fabric.name.isprintable():
         yield f"{fabric.name[:40]!r} can't be a fabric's name"
     labs = (fabric.reads_as, *(part.colour for part in fabric.colours))
@@ -147,3 +152,16 @@ def _swatch_faults(swatch: Swatch) -> Iterator[str]:
         0 <= lab.lightness <= 100 and max(abs(lab.a), abs(lab.b)) <= _MOST_LAB for lab in labs
     ):
         yield f"{fabric.name!r} has a colour that can't be"
+
+
+def _taking_faults(taken: Taken) -> Iterator[str]:
+    if not _PICTURE.fullmatch(taken.photo):
+        yield f"{taken.photo[:40]!r} can't be a photo's name"
+    if not 0 < taken.across <= 1:
+        yield f"a picture can't show {taken.across:g} of its cloth's width"
+    try:
+        place(taken.white)
+        if taken.colour:
+            parse_hex(taken.colour)
+    except ValueError as fault:
+        yield str(fault)

@@ -6,7 +6,9 @@ from dataclasses import asdict, dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from api.photos.intake import Intake, picture_name, take_in
+from api.pattern.swatch import Taken
+from api.photos.arrival import with_copy
+from api.photos.intake import Intake, take_in
 from api.photos.worker import bundles, fabrics
 from placement.inches import Inches
 
@@ -15,7 +17,7 @@ if TYPE_CHECKING:
 
     from api.photos.worker_pool import Reader
     from palette.bundle.find import Lie
-    from palette.bundle.pipeline import Proposal  # noqa: TC004  (heavy; a type alone)
+    from palette.bundle.pipeline import Proposal
     from palette.bundle.result import Found
 
 
@@ -41,27 +43,12 @@ class Size:
     """Something beside them; it goes before the edge."""
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
-    """The photo of a bundle, looked through."""
-
-    picture: str
-    """Name of its cleaned copy."""
-    data: bytes
-    """The bytes of that."""
-    proposal: Proposal
-    """What was found in it."""
-
-
-def propose(reader: Reader, data: bytes, name: str, lie: Lie, *, card: bool) -> Taken:
-    """Find the fabrics in the photo of a bundle, as palette.bundle.pipeline.propose does."""
+def look(reader: Reader, picture: bytes, lie: Lie) -> Proposal:
+    """Find the fabrics in the cleaned copy of a photo, as palette.bundle.pipeline.looked does."""
     from palette.bundle.pipeline import Proposal
 
-    wish = {"name": name, "lie": asdict(lie), "card": card}
-    answer = reader.do("propose", data, wish)
-    picture, *crops = answer.parts
-    found = bundles().validate_python(answer.values["found"])
-    return Taken(picture_name(picture), picture, Proposal(found, tuple(crops)))
+    answer = reader.do("look", picture, {"lie": asdict(lie)})
+    return Proposal(bundles().validate_python(answer.values["found"]), answer.parts)
 
 
 def correct(
@@ -101,10 +88,12 @@ def take_in_pieces(
     }
     answer = reader.do("pieces", picture, told)
     rows = zip(answer.values["fabrics"], answer.parts, answer.values["shown"], strict=True)
-    return [
-        take_in(Reading(fabrics().validate_python(fabric), cloth), inches(width))
-        for fabric, cloth, width in rows
-    ]
+    intakes = []
+    for number, (fabric, cloth, width) in enumerate(rows):
+        reading = Reading(fabrics().validate_python(fabric), cloth)
+        taken = Taken("", corners=found.inner(number), white=white or "none")
+        intakes.append(with_copy(take_in(reading, inches(width)), reading, picture, taken))
+    return intakes
 
 
 def inches(width: float | None) -> Inches | None:

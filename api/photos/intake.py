@@ -25,6 +25,15 @@ class Intake:
     """The fabric as the plan holds it."""
     picture: bytes
     """Cleaned JPEG, to be stored under swatch.picture."""
+    copy: bytes = b""
+    """Cleaned copy of the whole photo, to be stored under swatch.taken.photo; none if empty."""
+
+    def pictures(self) -> dict[str, bytes]:
+        """Return all that is to be stored, by name."""
+        kept = {self.swatch.picture: self.picture}
+        if self.copy and self.swatch.taken:
+            kept[self.swatch.taken.photo] = self.copy
+        return kept
 
 
 def picture_name(picture: bytes) -> str:

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from palette.fabric import Fabric
     from palette.photo.daylight import White
     from palette.photo.quad import Quad
+    from palette.photo.read import Reading
 
 
 def do(job: str, parts: Sequence[bytes], wish: Mapping[str, Any]) -> Answer:
@@ -39,28 +40,53 @@ def do(job: str, parts: Sequence[bytes], wish: Mapping[str, Any]) -> Answer:
         return Answer({"problem": str(problem)})
 
 
-def _read(
-    data: bytes,
+def _arrive(data: bytes, *, id: str, name: str, several: bool, **told: Any) -> Answer:  # noqa: A002
+    from palette.bundle.arrival import arrive
+
+    arrival = arrive(data, id=id, name=name, several=several, **_how(**told))
+    if arrival.proposal is not None:
+        return _proposed(arrival.proposal, arrival.copy)
+    if arrival.reading is None:
+        raise ValueError("a photo shows one fabric or several")
+    return _told(arrival.reading, arrival.copy)
+
+
+def _read(data: bytes, *, id: str, name: str, colour: str = "", **told: Any) -> Answer:  # noqa: A002
+    from palette.photo.own_colour import in_own_colour
+    from palette.photo.read import read
+
+    reading = read(data, id=id, name=name, **_how(**told))
+    return _told(in_own_colour(reading, colour) if colour else reading)
+
+
+def _how(
     *,
     white: str = "none",
     otherwise: Any = None,
     corners: Any = None,
     paper: str = "office",
-    **wish: Any,
-) -> Answer:
+    **rest: Any,
+) -> dict[str, Any]:
+    """Return how a photo is to be read, as palette.photo.read.read takes it."""
     from palette.photo.paper_kind import PAPERS, PaperKind
-    from palette.photo.read import read
 
-    wish["paper"] = PAPERS[PaperKind(paper)]
-    reference, quad = references().validate_python(otherwise), _quad(corners)
-    reading = read(data, white=place(white), otherwise=reference, corners=quad, **wish)
+    return {
+        "white": place(white),
+        "otherwise": references().validate_python(otherwise),
+        "corners": _quad(corners),
+        "paper": PAPERS[PaperKind(paper)],
+        **rest,
+    }
+
+
+def _told(reading: Reading, *copies: bytes) -> Answer:
     values = {
         "fabric": fabrics().dump_python(reading.fabric, mode="json"),
         "reference": references().dump_python(reading.reference, mode="json"),
         "across": reading.across,
         "corners": reading.corners and reading.corners.corners,
     }
-    return Answer(values, (reading.picture,))
+    return Answer(values, (reading.picture, *copies))
 
 
 def _quad(corners: Any) -> Quad | None:
@@ -86,12 +112,12 @@ def place(white: str) -> Box | Literal["auto"] | None:
     return "auto" if white == "auto" else Box.parse(white)
 
 
-def _propose(data: bytes, *, name: str, lie: Mapping[str, Any], card: bool) -> Answer:
+def _look(data: bytes, *, lie: Mapping[str, Any]) -> Answer:
+    from palette.bundle.arrival import with_any_card
     from palette.bundle.find import Lie
-    from palette.bundle.pipeline import propose
+    from palette.bundle.pipeline import looked
 
-    picture, proposal = propose(data, name, Lie(**lie), card=card)
-    return _proposed(proposal, picture)
+    return _proposed(with_any_card(looked(data, Lie(**lie), card=True)))
 
 
 def _correct(data: bytes, *, found: Any, do: str, wish: dict[str, Any]) -> Answer:
@@ -125,10 +151,10 @@ def _pieces(data: bytes, *, found: Any, edge: Any, ruler: Any, white: Any) -> An
     return Answer({"fabrics": told, "shown": widths}, tuple(r.picture for r in readings))
 
 
-def _check(data: bytes, *, name: str) -> Answer:
+def _check(data: bytes, *, name: str, photo: bool) -> Answer:
     from palette.photo.kept import check_kept
 
-    check_kept(data, name)
+    check_kept(data, name, photo=photo)
     return Answer({})
 
 
@@ -171,8 +197,9 @@ def _proposed(proposal: Proposal, *pictures: bytes) -> Answer:
 
 
 _JOBS: dict[str, Callable[..., Answer]] = {
+    "arrive": _arrive,
     "read": _read,
-    "propose": _propose,
+    "look": _look,
     "correct": _correct,
     "pieces": _pieces,
     "check": _check,

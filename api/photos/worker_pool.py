@@ -72,31 +72,26 @@ class Reader:
         paper: str = "office",
         corners: Corners | None = None,
         light: str = "",
+        colour: str = "",
     ) -> Reading:
         """Read a fabric from the bytes of its photo, as palette.photo.read.read does.
 
         ``white`` is 'none', 'auto', or where white paper lies, as in api.photos.worker.place;
         ``paper`` is one of palette.photo.paper_kind.PaperKind.
         ``corners`` are those of the cloth, told by hand: upper left, upper right, lower right,
-        lower left, in parts of the photo.
+        lower left, in parts of the photo. ``colour`` is a web colour that the fabric is told to
+        read as, as in palette.photo.own_colour; '' leaves the one that is read.
 
         Raises
         ------
         PhotoError
             If the bytes are no photo that can be used; the message says what to do.
         """
-        from palette.photo.quad import Quad
-        from palette.photo.read import Reading
-
         wish: dict[str, Any] = {"id": id, "name": name, "white": white, "corners": corners}
         wish |= {"even": even, "whole": whole, "paper": paper}
+        wish |= {"light": light, "colour": colour}
         told = references().dump_python(otherwise, mode="json")
-        answer = self.do("read", data, {**wish, "light": light, "otherwise": told})
-        fabric = fabrics().validate_python(answer.values["fabric"])
-        reference = references().validate_python(answer.values["reference"])
-        found = answer.values["corners"]
-        quad = None if found is None else Quad.given(found)
-        return Reading(fabric, answer.parts[0], reference, answer.values["across"], quad)
+        return reading_of(self.do("read", data, {**wish, "otherwise": told}))
 
     def do(self, job: str, data: bytes, wish: Mapping[str, Any]) -> Answer:
         """Have a child do one of the jobs of api.photos.worker with a photo.
@@ -137,3 +132,15 @@ class Reader:
         """End all children."""
         for child in self._children:
             child.end()
+
+
+def reading_of(answer: Answer) -> Reading:
+    """Return what a child has read of a fabric."""
+    from palette.photo.quad import Quad
+    from palette.photo.read import Reading
+
+    fabric = fabrics().validate_python(answer.values["fabric"])
+    reference = references().validate_python(answer.values["reference"])
+    found = answer.values["corners"]
+    quad = None if found is None else Quad.given(found)
+    return Reading(fabric, answer.parts[0], reference, answer.values["across"], quad)

@@ -1,9 +1,10 @@
 """A plan with its pictures as one file, and back.
 
-The file is a ZIP archive with ``plan.json`` and ``pictures/SHA256.jpg``. Nothing
-is compressed (JPEG does not shrink) and no time is written, so equal plans make
-equal bytes. What comes back is somebody else's: sizes, names, hashes and
-references are checked before anything of it is kept.
+The file is a ZIP archive with ``plan.json``, ``pictures/SHA256.jpg`` for each fabric and,
+as far as there is room, ``photos/SHA256.jpg``: copies of the photos that they were cut
+from, so that they can be put right there. Nothing is compressed (JPEG does not shrink)
+and no time is written, so equal plans make equal bytes. What comes back is somebody
+else's: sizes, names, hashes and references are checked before anything of it is kept.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ import zipfile
 import zlib
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from api.pattern.brief import MOST_FABRICS
 from api.pattern.customs import MOST_JSON
@@ -31,11 +32,14 @@ MOST_PICTURE = 4_000_000
 """Bytes of one picture."""
 MOST_ALL = 64_000_000
 """Bytes of everything in a file, unpacked."""
+ROOM = 60_000_000
+"""Bytes up to which copies of photos are put into a file: it has to be taken back as one upload."""
 _MOST_INDEX = 100_000
-"""Bytes of a ZIP's central directory; what this program writes takes 30,000 for 300 pictures."""
+"""Bytes of a ZIP's central directory; what this program writes takes 70,000 for 300 pictures and
+their photos."""
 
 _PLAN = "plan.json"
-_PICTURE = re.compile(r"pictures/([0-9a-f]{64})\.jpg")
+_PICTURE = re.compile(r"(pictures|photos)/([0-9a-f]{64})\.jpg")
 _THEN = (1980, 1, 1, 0, 0, 0)
 """The earliest time that a ZIP can tell."""
 
@@ -53,18 +57,24 @@ class Parcel:
     plan: Plan
     """The plan."""
     pictures: Mapping[str, bytes]
-    """Its pictures by name."""
+    """Its pictures by name, and copies of photos."""
     missing: frozenset[str] = frozenset()
     """Names of pictures that it lacks."""
 
 
-def pack(body: str, pictures: Mapping[str, bytes]) -> bytes:
-    """Return a plan's JSON text and its pictures as one file."""
+def pack(body: str, pictures: Mapping[str, bytes], photos: Mapping[str, bytes]) -> bytes:
+    """Return a plan's JSON text, its pictures and copies of its photos as one file."""
     out = io.BytesIO()
+    room = ROOM - len(body.encode()) - sum(map(len, pictures.values()))
     with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive:
         archive.writestr(_entry(_PLAN), body)
         for name in sorted(pictures):
             archive.writestr(_entry(f"pictures/{name}.jpg"), pictures[name])
+        for name in sorted(photos.keys() - pictures.keys()):
+            size = len(photos[name])
+            if size <= min(room, MOST_PICTURE):
+                archive.writestr(_entry(f"photos/{name}.jpg"), photos[name])
+                room -= size
     return out.getvalue()
 
 
@@ -75,10 +85,17 @@ def _entry(name: str) -> zipfile.ZipInfo:
     return info
 
 
-def unpack(
-    data: bytes, vet: Callable[[bytes], Plan], check: Callable[[bytes, str], None]
-) -> Parcel:
+class Check(Protocol):
+    """Makes sure that bytes are a harmless picture, or the copy of a whole photo."""
+
+    def __call__(self, data: bytes, name: str, *, photo: bool) -> None:
+        """Raise ValueError with a sentence that speaks of it by that name if they are not."""
+
+
+def unpack(data: bytes, vet: Callable[[bytes], Plan], check: Check) -> Parcel:
     """Open the bytes of a plan's file, or of its plan.json alone.
+
+    A fabric whose photo is not there is one whose photo was not kept.
 
     Parameters
     ----------
@@ -86,27 +103,50 @@ def unpack(
         The file.
     vet : Callable[[bytes], Plan]
         Reads a plan of unknown origin, as api.pattern.untrusted.vetted does.
-    check : Callable[[bytes, str], None]
-        Makes sure that bytes are a harmless picture, given a name to speak of them; raises
-        ValueError with a sentence.
+    check : Check
+        What looks at each picture.
 
     Raises
     ------
     ValueError
         If it is no plan, is damaged, or holds what has no place in it.
     """
-    text, pictures = _unzipped(data) if data.startswith(b"PK") else (data, {})
+    text, pictures, photos = _unzipped(data) if data.startswith(b"PK") else (data, {}, {})
     plan = vet(text)
-    wanted = {swatch.picture for _, swatch in swatches_of(plan.brief)}
+    swatches = [swatch for _, swatch in swatches_of(plan.brief)]
+    wanted = {swatch.picture for swatch in swatches}
     kept = {name: pictures[name] for name in sorted(wanted & pictures.keys())}
-    for number, (name, picture) in enumerate(kept.items(), 1):
+    _look(kept, check, photo=False)
+    copies = {swatch.taken.photo for swatch in swatches if swatch.taken} & photos.keys()
+    held = {name: photos[name] for name in sorted(copies)}
+    _look(held, check, photo=True)
+    there = {**held, **kept}
+    plan = _on_swatches(plan, lambda swatch: _without_photo(swatch, there))
+    return Parcel(plan, there, frozenset(wanted - kept.keys()))
+
+
+def _look(pictures: Mapping[str, bytes], check: Check, *, photo: bool) -> None:
+    kind = "photo" if photo else "picture"
+    for number, (name, picture) in enumerate(pictures.items(), 1):
         if picture_name(picture) != name:
-            raise PlanFileError(f"picture {number} in this file is damaged; copy the file again")
+            raise PlanFileError(f"{kind} {number} in this file is damaged; copy the file again")
         try:
-            check(picture, f"{number} in this file")
+            check(picture, f"{number} in this file", photo=photo)
         except ValueError as fault:
             raise PlanFileError(str(fault)) from fault
-    return Parcel(plan, kept, frozenset(wanted - kept.keys()))
+
+
+def _without_photo(swatch: Swatch, there: Mapping[str, bytes]) -> Swatch:
+    """Forget how a fabric was taken from a photo that is not there."""
+    if swatch.taken is None or swatch.taken.photo in there:
+        return swatch
+    return replace(swatch, taken=None)
+
+
+def _on_swatches(plan: Plan, edit: Callable[[Swatch], Swatch]) -> Plan:
+    brief, lists = plan.brief, {name for name, _ in swatches_of(plan.brief)}
+    changed: dict[str, Any] = {name: tuple(map(edit, getattr(brief, name))) for name in lists}
+    return replace(plan, brief=replace(brief, **changed))
 
 
 def in_plain_cloth(parcel: Parcel) -> Parcel:
@@ -125,13 +165,11 @@ def in_plain_cloth(parcel: Parcel) -> Parcel:
         fabric = replace(swatch.fabric, warnings=told)
         return replace(swatch, picture=picture_name(drawn), fabric=fabric)
 
-    brief, lists = parcel.plan.brief, {name for name, _ in swatches_of(parcel.plan.brief)}
-    changed: dict[str, Any] = {name: tuple(map(shown, getattr(brief, name))) for name in lists}
-    return Parcel(replace(parcel.plan, brief=replace(brief, **changed)), pictures)
+    return Parcel(_on_swatches(parcel.plan, shown), pictures)
 
 
-def _unzipped(data: bytes) -> tuple[bytes, dict[str, bytes]]:
-    """Return the plan's text and the pictures of a ZIP archive."""
+def _unzipped(data: bytes) -> tuple[bytes, dict[str, bytes], dict[str, bytes]]:
+    """Return the plan's text, the pictures and the photos of a ZIP archive."""
     _check_index(data)
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
@@ -146,7 +184,11 @@ def _unzipped(data: bytes) -> tuple[bytes, dict[str, bytes]]:
             "made"
         )
     text = held.pop(_PLAN)
-    return text, {name[9:73]: picture for name, picture in held.items()}
+    parts: dict[str, dict[str, bytes]] = {"pictures": {}, "photos": {}}
+    for name, picture in held.items():
+        folder, _, file = name.partition("/")
+        parts[folder][file.removesuffix(".jpg")] = picture
+    return text, parts["pictures"], parts["photos"]
 
 
 def _check_index(data: bytes) -> None:
@@ -163,7 +205,7 @@ def _check_index(data: bytes) -> None:
 def _files(archive: zipfile.ZipFile) -> Iterator[tuple[str, bytes]]:
     """Yield name and content of everything in an archive that belongs to a plan's file."""
     entries = [info for info in archive.infolist() if not _is_litter(info.filename)]
-    if len(entries) > MOST_FABRICS + 1:
+    if len(entries) > 2 * MOST_FABRICS + 1:
         raise PlanFileError(f"this file holds {len(entries)} files; a plan has fewer")
     if len({info.filename for info in entries}) < len(entries):
         raise PlanFileError("this file holds two files of one name; make it again")

@@ -27,6 +27,7 @@ from api.web.press import Press
 from api.web.routes import (
     booklets,
     bundle,
+    by_hand,
     checking,
     cutting,
     drawings,
@@ -53,6 +54,7 @@ _PARTS = (
     plans,
     variants,
     fabrics,
+    by_hand,
     picks,
     bundle,
     layout,

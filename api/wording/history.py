@@ -25,6 +25,7 @@ LOCKED = "Locked a block"
 UNLOCKED = "Unlocked a block"
 CHANGED_FABRIC = "Changed a fabric"
 REMOVED_FABRIC = "Removed a fabric"
+PUT_RIGHT = "Put a fabric right by hand"
 RETOOK_PHOTO = "Took a new photo of a fabric"
 
 

@@ -111,6 +111,10 @@ _BUNDLE = {
         "The white card was not told from other white things. Show where it lies, so that colours "
         "are corrected by it, or lay it on a table of another colour."
     ),
+    BundleFault.CARD: (
+        "White paper lies there; it was left out and will correct the colours. If it is a fabric, "
+        "say that there is no paper and add it by a tap."
+    ),
     BundleFault.SHORT_ROW: (
         "Row {row} holds {holds} and others {others}. If one lies there that looks like the "
         "table, tap it."

@@ -44,26 +44,32 @@ class Proposal:
     """A small JPEG of each."""
 
 
-def cleaned(photo: Photo) -> bytes:
+def cleaned(photo: Photo, pixels: int = _PIXELS) -> bytes:
     """Make the copy of a photo that is handed on: a JPEG with its profile and no other metadata.
 
-    The profile stays, because it tells the vivid colours that sRGB has no numbers for.
+    The profile stays, because it tells the vivid colours that sRGB has no numbers for. What is
+    see-through in the photo is white in it.
     """
     width, height = photo.pixels.size
-    part = min(1.0, (_PIXELS / (width * height)) ** 0.5)
-    image = shrunk(photo, int(part * max(width, height))).pixels
+    part = min(1.0, (pixels / (width * height)) ** 0.5)
+    small = shrunk(photo, int(part * max(width, height)))
+    image = small.pixels
+    if small.mask is not None:
+        image = Image.composite(image, Image.new("RGB", image.size, "white"), small.mask)
     bare = Image.frombytes("RGB", image.size, image.tobytes())
     # All of its colour: a fine print reads wrong where the colours of its dots are averaged.
     return _jpeg(bare, quality=93, subsampling=0, icc_profile=photo.profile)
 
 
-def propose(data: bytes, name: str, lie: Lie, *, card: bool = False) -> tuple[bytes, Proposal]:
+def propose(
+    data: bytes | Photo, name: str, lie: Lie, *, card: bool = False
+) -> tuple[bytes, Proposal]:
     """Find the fabrics in the photo of a bundle.
 
     Parameters
     ----------
-    data, name : bytes, str
-        The file, and what it is called.
+    data, name : bytes or Photo, str
+        The file, or what was opened of it, and what it is called.
     lie, card : Lie, bool
         As for palette.bundle.find.find.
 
@@ -77,13 +83,27 @@ def propose(data: bytes, name: str, lie: Lie, *, card: bool = False) -> tuple[by
     PhotoError
         If the bytes are no photo that can be used.
     """
-    original = open_photo(data, name)
+    original = data if isinstance(data, Photo) else open_photo(data, name)
     picture = cleaned(original)
-    photo = open_photo(picture, name)
-    found = find(photo, lie, card=card)
+    proposal = looked(picture, lie, card=card)
     if original.assumed:
-        found = replace(found, warnings=(_ASSUMED, *found.warnings))
-    return picture, _shown(photo, found)
+        told = (_ASSUMED, *proposal.found.warnings)
+        proposal = replace(proposal, found=replace(proposal.found, warnings=told))
+    return picture, proposal
+
+
+def looked(picture: bytes, lie: Lie, *, card: bool = False) -> Proposal:
+    """Find the fabrics in the cleaned copy of a photo.
+
+    Parameters
+    ----------
+    picture : bytes
+        The copy.
+    lie, card : Lie, bool
+        As for palette.bundle.find.find.
+    """
+    photo = open_photo(picture, "the photo of the bundle")
+    return _shown(photo, find(photo, lie, card=card))
 
 
 def corrected(picture: bytes, found: Found, do: str, wish: Mapping[str, Any]) -> Proposal:

@@ -42,6 +42,7 @@ class BundleFault(StrEnum):
     NOTHING = "nothing"
     NO_TABLE = "no table"
     NO_CARD = "no card"
+    CARD = "card"
     SHORT_ROW = "short row"
     CUT_OFF = "cut off"
     SMALL = "small"

@@ -143,17 +143,26 @@ def _rim_and_middle(live: Mask) -> tuple[Mask, Mask]:
     return out > 1 - _RIM, out < _MIDDLE
 
 
-def _says(places: NDArray[np.int64], ground: Mask, cloth: Mask) -> Floats:
-    """How much each pixel's colour speaks for the ground, shape (height, width)."""
+def colours_at(lab: Floats, where: Mask) -> Floats:
+    """Return for each pixel, Lab of shape (height, width, 3), how common its colour is in a part.
+
+    Light that falls off and noise move colours a little, so like ones count, too.
+    """
+    return _common(_places(_smooth(lab)), where)
+
+
+def _common(places: NDArray[np.int64], where: Mask) -> Floats:
     from scipy.ndimage import gaussian_filter
 
-    total = int(np.prod(_SHAPE))
-    shares = []
-    for where in (ground, cloth):
-        counts = np.bincount(places[where], minlength=total).reshape(_SHAPE)
-        shares.append(gaussian_filter(counts / max(where.sum(), 1), _BLUR, mode="constant"))
-    ratio = np.log((shares[0] + _FEW) / (shares[1] + _FEW)).clip(-_MOST, _MOST)
-    return np.asarray(ratio.ravel()[places])
+    counts = np.bincount(places[where], minlength=int(np.prod(_SHAPE))).reshape(_SHAPE)
+    shares = gaussian_filter(counts / max(where.sum(), 1), _BLUR, mode="constant")
+    return np.asarray(shares.ravel()[places])
+
+
+def _says(places: NDArray[np.int64], ground: Mask, cloth: Mask) -> Floats:
+    """How much each pixel's colour speaks for the ground, shape (height, width)."""
+    shares = [_common(places, where) + _FEW for where in (ground, cloth)]
+    return np.asarray(np.log(shares[0] / shares[1]).clip(-_MOST, _MOST))
 
 
 def _turned(field: NDArray[np.generic], side: Side) -> NDArray[np.generic]:

@@ -1,4 +1,4 @@
-"""Whether bytes are a picture as this program keeps it: pixels and nothing else."""
+"""Whether bytes are a picture as this program keeps it: pixels, their colours, nothing else."""
 
 from __future__ import annotations
 
@@ -9,15 +9,19 @@ from typing import TYPE_CHECKING
 from PIL import Image
 
 from palette.photo.open import PhotoError
+from palette.photo.profile import meaning
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
 LONGEST_SIDE = 2048
-"""Pixels; more than any picture that is kept, with room for later versions."""
+"""Pixels; more than any picture of cloth that is kept, with room for later versions."""
+MOST_PIXELS = 4_000_000
+"""Of the copy of a whole photo; it is never made of more."""
 
 _START, _SCAN, _END = 0xD8, 0xDA, 0xD9
 _JFIF = 0xE0
+_PROFILE = 0xE2
 _TABLES = {0xC0, 0xC1, 0xC2, 0xC4, 0xDB, 0xDD, _SCAN}
 """Marker codes (ITU-T T.81, table B.1) of frames, tables, restarts and scans."""
 _NEXT = re.compile(rb"\xff[^\x00\xd0-\xd7]")
@@ -28,11 +32,19 @@ _FOREIGN = (
 )
 
 
-def check_kept(data: bytes, name: str) -> None:
+def check_kept(data: bytes, name: str, *, photo: bool = False) -> None:
     """Make sure that bytes are a whole JPEG with nothing beside its pixels.
 
     No metadata, no comment, no thumbnail, and nothing after its end, where
-    something else could hide.
+    something else could hide. The copy of a whole photo may hold a colour
+    profile that can be understood, as it comes with vivid colours.
+
+    Parameters
+    ----------
+    data, name : bytes, str
+        The picture, and a name to speak of it.
+    photo : bool
+        Whether it is the copy of a whole photo.
 
     Raises
     ------
@@ -41,19 +53,32 @@ def check_kept(data: bytes, name: str) -> None:
     """
     try:
         for code, content in _segments(data):
-            if code == _JFIF and len(content) == 14 and content.startswith(b"JFIF\0"):
-                continue
-            if code not in _TABLES:
+            if not _belongs(code, content, photo=photo):
                 raise _foreign(name, "it holds more than pixels")
         with Image.open(io.BytesIO(data), formats=("JPEG",)) as image:
-            if max(image.size) > LONGEST_SIDE or image.mode != "RGB":
+            if not _fits(image.size, photo=photo) or image.mode != "RGB":
                 raise _foreign(name, f"{image.width} x {image.height} pixels, {image.mode}")
+            profile = image.info.get("icc_profile")
+            if profile and meaning(profile) is None:
+                raise _foreign(name, "its colour profile can't be understood")
             image.load()
     except PhotoError:
         raise
     except Exception:
         # Decoders fail in many ways on bytes made to make them fail.
         raise _foreign(name, "it is damaged or no JPEG") from None
+
+
+def _belongs(code: int, content: bytes, *, photo: bool) -> bool:
+    if code == _JFIF:
+        return len(content) == 14 and content.startswith(b"JFIF\0")
+    if code == _PROFILE:
+        return photo and content.startswith(b"ICC_PROFILE\0")
+    return code in _TABLES
+
+
+def _fits(size: tuple[int, int], *, photo: bool) -> bool:
+    return size[0] * size[1] <= MOST_PIXELS if photo else max(size) <= LONGEST_SIDE
 
 
 def _foreign(name: str, why: str) -> PhotoError:

@@ -43,7 +43,7 @@ class Reading:
     across: float = 1.0
     """How much of the cloth's width the picture shows, above 0 and at most 1."""
     corners: Quad | None = None
-    """Where the cloth was found to lie in the photo; None where all of it shows cloth."""
+    """Where the cloth was found to lie in the photo as it came; None where all of it is cloth."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ class Source:
 
 
 def read(
-    data: bytes,
+    data: bytes | Photo,
     *,
     id: str,  # noqa: A002 (the field's name)
     name: str,
@@ -75,8 +75,9 @@ def read(
 
     Parameters
     ----------
-    data : bytes
-        The file: JPEG, PNG, WebP, AVIF, TIFF, or HEIC where its extra is installed.
+    data : bytes or Photo
+        The file, or what was opened of it: JPEG, PNG, WebP, AVIF, TIFF, or HEIC where its extra is
+        installed.
     id, name : str
         What the fabric is called.
     white : White
@@ -104,18 +105,21 @@ def read(
         If the bytes are no photo that can be used, or the white in it is not;
         the message says what to do.
     """
-    photo, margin = open_photo(data, name), None
+    photo = data if isinstance(data, Photo) else open_photo(data, name)
+    frame: Box | None = None
+    margin: CutAway | None = None
     by_hand = whole or corners is not None or isinstance(white, Box | tuple)
     if not by_hand and photo.mask is None:
-        photo, margin = _without_margins(photo)
+        photo, frame, margin = _without_margins(photo)
     lit = in_daylight(photo, white, paper, even=even, otherwise=otherwise)
     if whole and not lit.by_it:
         lit = replace(lit, beside=None)
     framed = margin is not None and len(margin.sides) == len(Side)
     cloth = cloth_in(photo, lit, whole=whole, framed=framed, corners=corners)
     found = cloth.left_out if margin is None else (margin, *cloth.left_out)
+    place = cloth.corners if frame is None else _within(frame, cloth.corners)
     told = (*photo.assumed, *lit.warnings, *cloth.warnings)
-    cloth = replace(cloth, left_out=found, warnings=told)
+    cloth = replace(cloth, left_out=found, warnings=told, corners=place)
     return _read(cloth, (id, name), Source("", light, lit.reference), even=even)
 
 
@@ -144,12 +148,19 @@ def read_photo(
     return _read(replace(all_of(photo), warnings=warnings), (id, name), source, even=even)
 
 
-def _without_margins(photo: Photo) -> tuple[Photo, CutAway | None]:
-    """Cut off the uniform margins of a scan or a shop picture."""
+def _within(frame: Box, corners: Quad | None) -> Quad:
+    """Say where corners lie in the photo that a part was cut out of; without any, where that is."""
+    whole = np.array([[0, 0], [1, 0], [1, 1], [0, 1]]) if corners is None else corners.array()
+    size = np.array([frame.right - frame.left, frame.bottom - frame.top])
+    return Quad.of(whole * size + [frame.left, frame.top])
+
+
+def _without_margins(photo: Photo) -> tuple[Photo, Box | None, CutAway | None]:
+    """Cut off the uniform margins of a scan or a shop picture; tell what part is left."""
     times = max(1, round(max(photo.pixels.size) / MARGIN_SIDE))
     box = without_margins(np.asarray(photo.pixels.reduce(times)))
     if box is None:
-        return photo, None
+        return photo, None, None
     ends = {
         Side.UPPER: box.top > 0,
         Side.RIGHT: box.right < 1,
@@ -157,7 +168,7 @@ def _without_margins(photo: Photo) -> tuple[Photo, CutAway | None]:
         Side.LEFT: box.left > 0,
     }
     sides = tuple(side for side, there in ends.items() if there)
-    return cropped(photo, box), CutAway(NotCloth.MARGIN, round(1 - box.area, 4), sides)
+    return cropped(photo, box), box, CutAway(NotCloth.MARGIN, round(1 - box.area, 4), sides)
 
 
 def _read(cloth: Cloth, called: tuple[str, str], source: Source, *, even: bool) -> Reading:

@@ -1,80 +1,48 @@
-"""One photo of a whole bundle: what is in it, corrections by hand, and its fabrics."""
+"""A photo of several fabrics: looking at it anew, corrections by hand, and its fabrics."""
 
 from __future__ import annotations
 
 import asyncio
-from base64 import b64encode
-from typing import TYPE_CHECKING, Annotated, Literal
 
-from fastapi import APIRouter, File, Query, UploadFile
+from fastapi import APIRouter
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
-from api.pattern.edits import with_swatch
+from api.pattern.edits import with_swatch, without_fabric
 from api.pattern.plan import Plan
-from api.photos.bundle import Size, correct, propose, take_in_pieces
-from api.photos.intake import spoken_name
+from api.photos.bundle import Size, correct, look, take_in_pieces
 from api.web.problems import declared
-from api.web.routes.common import VIEW, Expected, PlanId, WorkspaceHere
-from api.web.wire.bundle import MOST_PIECES, BundleOut, BundleTaken, Correction, PieceOut
+from api.web.routes.common import VIEW, Expected, PlanId, WorkspaceHere, need_fabric
+from api.web.wire.bundle import BundleOut, BundleTaken, Correction, Looking
 from api.web.wire.responses import Answered
 from api.web.workspace import Change, Workspace
 from api.wording import history
-from api.wording.photos import bundle_warning
 from placement.top.request import Progress
-
-if TYPE_CHECKING:
-    from palette.bundle.pipeline import Proposal
 
 router = APIRouter(tags=["bundle"])
 
 
 @router.post(
-    "/api/plans/{plan}/bundle",
-    summary="Find the fabrics in one photo of a bundle",
+    "/api/plans/{plan}/bundle/look",
+    summary="Find the fabrics in a photo in another way",
     response_model=BundleOut,
     responses={
         200: {"description": "What was found, to be looked at and corrected."},
         **declared(404, 422, change=True),
     },
 )
-async def find_bundle(
-    workspace: WorkspaceHere,
-    plan: PlanId,
-    photo: Annotated[UploadFile, File(description="A JPEG, PNG or WebP file.")],
-    kind: Annotated[
-        Literal["spread", "grid", "stack"],
-        Query(description="With gaps, edge to edge, or folded one on another."),
-    ] = "spread",
-    rows: Annotated[int, Query(ge=0, le=MOST_PIECES, description="Of a grid.", examples=[4])] = 0,
-    columns: Annotated[
-        int, Query(ge=0, le=MOST_PIECES, description="Of a grid.", examples=[5])
-    ] = 0,
-    count: Annotated[
-        int, Query(ge=0, le=MOST_PIECES, description="Of fabrics in a stack.", examples=[12])
-    ] = 0,
-    card: Annotated[
-        bool, Query(description="Whether a white card lies beside them; it is left out.")
-    ] = False,
-) -> BundleOut:
-    """Find each fabric's outline; the plan does not change.
+async def look_at_bundle(workspace: WorkspaceHere, plan: PlanId, body: Looking) -> BundleOut:
+    """Take apart a photo that was sent, as the fabrics are told to lie; the plan does not change.
 
-    Only a cleaned copy of the photo is kept with the plan, for corrections and
-    for reading the fabrics in the end.
+    For photos in which fabrics lie edge to edge or in a stack, which are taken for one fabric.
     """
-    from palette.bundle.find import Lie
-
-    await asyncio.to_thread(workspace.store.get, plan)
+    data = await _picture(workspace, plan, body.picture)
     try:
-        lie = Lie(kind, rows, columns, count)
-        name = spoken_name(photo.filename or "photo")
-        data = await photo.read()
-        taken = await asyncio.to_thread(propose, workspace.reader, data, name, lie, card=card)
+        proposal = await asyncio.to_thread(look, workspace.reader, data, body.lie.value())
     except ValueError as problem:
         raise HTTPException(422, str(problem)) from problem
-    await asyncio.to_thread(workspace.store.keep, plan, {taken.picture: taken.data})
-    return _seen(taken.picture, taken.proposal)
+    return BundleOut.of(body.picture, proposal)
 
 
 @router.post(
@@ -100,7 +68,7 @@ async def correct_bundle(workspace: WorkspaceHere, plan: PlanId, body: Correctio
         )
     except ValueError as problem:
         raise HTTPException(422, str(problem)) from problem
-    return _seen(body.bundle.picture, proposal)
+    return BundleOut.of(body.bundle.picture, proposal)
 
 
 @router.post(
@@ -130,11 +98,14 @@ async def accept_bundle(
         from api.pattern.planner import revise
 
         brief = plan.brief
+        if body.instead is not None:
+            need_fabric(plan, body.instead)
+            brief = without_fabric(brief, body.instead)
         for intake in intakes:
             brief = with_swatch(brief, intake.swatch, body.role)
         return revise(plan, brief, progress)
 
-    pictures = {intake.swatch.picture: intake.picture for intake in intakes}
+    pictures = {name: data for each in intakes for name, data in each.pictures().items()}
     change = Change(step, history.added_from_bundle(len(intakes), body.role), pictures)
     return await workspace.answer(
         request, workspace.change(request, plan, expected, change), workspace.lock(plan)
@@ -144,23 +115,3 @@ async def accept_bundle(
 async def _picture(workspace: Workspace, plan: str, name: str) -> bytes:
     await asyncio.to_thread(workspace.store.get, plan)
     return await asyncio.to_thread(workspace.store.picture, name)
-
-
-def _seen(picture: str, proposal: Proposal) -> BundleOut:
-    found = proposal.found
-    return BundleOut(
-        picture=picture,
-        address=f"/api/swatches/{picture}.jpg",
-        kind=found.kind,
-        width=found.width,
-        height=found.height,
-        pieces=[
-            PieceOut(
-                name=piece.name,
-                corners=[list(corner) for corner in piece.quad.corners],
-                crop=f"data:image/jpeg;base64,{b64encode(crop).decode()}",
-            )
-            for piece, crop in zip(found.pieces, proposal.crops, strict=True)
-        ],
-        warnings=[bundle_warning(found, each) for each in found.warnings],
-    )

@@ -6,14 +6,16 @@ import asyncio
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from fastapi import Depends, Query, UploadFile
 from fastapi.exceptions import RequestValidationError
 from pydantic import TypeAdapter, ValidationError
 
 from api.pattern.brief import Brief
-from api.photos.intake import Intake, spoken_name, take_in
+from api.pattern.swatch import Taken
+from api.photos.arrival import arrive, with_copy
+from api.photos.intake import Intake, picture_name, spoken_name, take_in
 from api.photos.worker import place
 from api.photos.worker_pool import Reader
 from api.web.problems import sentence
@@ -21,6 +23,9 @@ from api.web.wire.requests import Length
 from palette.photo.paper_kind import PaperKind
 from palette.photo.reference import Reference
 from placement.inches import Inches
+
+if TYPE_CHECKING:
+    from palette.bundle.arrival import Arrival
 
 _LONGEST_FILE_NAME = 200
 
@@ -35,6 +40,14 @@ class Upload:
     """What was read."""
     problem: str | None = None
     """Why nothing was."""
+    bundle: Arrival | None = None
+    """Several fabrics that it shows, to be looked at."""
+
+    def pictures(self) -> dict[str, bytes]:
+        """Return all that is to be stored of it, by name."""
+        if self.bundle:
+            return {picture_name(self.bundle.copy): self.bundle.copy}
+        return self.intake.pictures() if self.intake else {}
 
 
 def _width(
@@ -56,7 +69,7 @@ def _width(
 
 @dataclass(frozen=True, slots=True)
 class Lit:
-    """How photos of an upload were lit."""
+    """How photos of an upload were taken."""
 
     white: str = "auto"
     """What corrects them, as api.photos.worker.place reads it."""
@@ -68,6 +81,8 @@ class Lit:
     """Whether hands and the table's edge are read along with the cloth."""
     paper: PaperKind = PaperKind.OFFICE
     """Kind of the white paper."""
+    one: bool = False
+    """Whether each photo shows one fabric, whatever seems to lie apart in it."""
 
 
 AS_FOUND = Lit()
@@ -111,6 +126,12 @@ def _lighting(
             "brighteners, cream paper, or a mid-grey card (marked by its place)."
         ),
     ] = PaperKind.OFFICE,
+    one: Annotated[
+        bool,
+        Query(
+            description="Whether each photo shows one fabric, whatever seems to lie apart in it."
+        ),
+    ] = False,
 ) -> Lit:
     """Read what the query tells about the light."""
     try:
@@ -119,7 +140,7 @@ def _lighting(
         raise RequestValidationError(
             [{"type": "value_error", "loc": ("query", "white"), "msg": str(fault), "input": white}]
         ) from None
-    return Lit(white, light.strip(), even, whole, paper)
+    return Lit(white, light.strip(), even, whole, paper, one)
 
 
 def shared_reference(brief: Brief, light: str) -> Reference | None:
@@ -159,26 +180,30 @@ async def read_photo(
     shows: Inches | None,
     lit: Lit,
     shared: Reference | None,
+    *,
+    several: bool = False,
 ) -> Upload:
-    """Read one photo in a child process; what goes wrong with it is its own affair."""
+    """Take in one photo in a child process; what goes wrong with it is its own affair."""
     file = (photo.filename or "photo")[:_LONGEST_FILE_NAME]
-    name = spoken_name(file)
+    taken = Taken("", whole=lit.whole, white=lit.white, paper=lit.paper, even=lit.even)
     try:
-        reading = await asyncio.to_thread(
-            reader.read,
+        arrival = await asyncio.to_thread(
+            arrive,
+            reader,
             await photo.read(),
-            id="new",
-            name=name,
-            white=lit.white,
-            otherwise=shared,
-            even=lit.even,
-            whole=lit.whole,
-            paper=lit.paper,
+            spoken_name(file),
+            taken,
+            several=several,
             light=lit.light,
+            otherwise=shared,
         )
     except ValueError as problem:
         return Upload(file, problem=sentence(str(problem)))
-    return Upload(file, take_in(reading, shows))
+    reading = arrival.reading
+    if reading is None:
+        return Upload(file, bundle=arrival)
+    intake = with_copy(take_in(reading, shows), reading, arrival.copy, taken)
+    return Upload(file, intake)
 
 
 Width = Annotated[Inches | None, Depends(_width)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import replace
 from typing import Annotated
 
@@ -67,8 +68,18 @@ def _packed(workspace: Workspace, plan: str) -> Response:
     saved = workspace.store.get(plan)
     content = read(saved)
     headers = {"content-disposition": as_file(content, "zip"), "cache-control": "no-store"}
-    made = pack(saved.body, stored_pictures(workspace, content))
+    made = pack(saved.body, stored_pictures(workspace, content), _photos(workspace, content))
     return Response(made, 200, headers, "application/zip")
+
+
+def _photos(workspace: Workspace, plan: Plan) -> dict[str, bytes]:
+    """Return the copies that are kept of a plan's photos, by name."""
+    names = {swatch.taken.photo for swatch in plan.brief.everything() if swatch.taken}
+    found = {}
+    for name in names:
+        with suppress(MissingError):
+            found[name] = workspace.store.picture(name)
+    return found
 
 
 def _opened(workspace: Workspace, data: bytes) -> WholeView:
@@ -77,8 +88,8 @@ def _opened(workspace: Workspace, data: bytes) -> WholeView:
     def vet(text: bytes) -> Plan:
         return from_json(workspace.reader.vet(text))
 
-    def check(picture: bytes, name: str) -> None:
-        workspace.reader.do("check", picture, {"name": name})
+    def check(data: bytes, name: str, *, photo: bool) -> None:
+        workspace.reader.do("check", data, {"name": name, "photo": photo})
 
     try:
         parcel = _completed(workspace, unpack(data, vet, check))

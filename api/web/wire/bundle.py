@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import BaseModel, Field, StringConstraints
@@ -9,9 +10,12 @@ from pydantic import BaseModel, Field, StringConstraints
 from api.pattern.changes import Wish
 from api.pattern.swatch import Role
 from api.photos.bundle import Measured
-from api.web.wire.requests import Length, Name
+from api.web.wire.requests import Id, Length, Name
+from api.wording.photos import bundle_warning
 
 if TYPE_CHECKING:
+    from palette.bundle.find import Lie
+    from palette.bundle.pipeline import Proposal
     from palette.bundle.result import Found
 
 MOST_PIECES = 150
@@ -114,10 +118,23 @@ class TapFabric(Wish):
 class LieIn(Wish):
     """How a bundle lies."""
 
-    kind: Literal["grid", "stack"]
+    kind: Kind = Field(description="With gaps, edge to edge, or folded one on another.")
     rows: int = Field(default=0, ge=0, le=MOST_PIECES, description="Of a grid.")
     columns: int = Field(default=0, ge=0, le=MOST_PIECES, description="Of a grid.")
     count: int = Field(default=0, ge=0, le=MOST_PIECES, description="Of fabrics in a stack.")
+
+    def value(self) -> Lie:
+        """Return it as a value; ValueError if a count is missing."""
+        from palette.bundle.find import Lie
+
+        return Lie(self.kind, self.rows, self.columns, self.count)
+
+
+class Looking(Wish):
+    """A photo to be taken apart, and how the fabrics lie in it."""
+
+    picture: PictureName
+    lie: LieIn
 
 
 class DivideBundle(Wish):
@@ -165,6 +182,10 @@ class BundleTaken(Wish):
         description="'auto' to look for a white card, or its place: left,top,right,bottom.",
         examples=["auto"],
     )
+    instead: Id | None = Field(
+        default=None,
+        description="Id of the fabric that the photo was taken for; it goes as they come.",
+    )
 
 
 class PieceOut(BaseModel):
@@ -184,4 +205,29 @@ class BundleOut(BaseModel):
     width: int = Field(description="Of the cleaned photo, in pixels.")
     height: int
     pieces: list[PieceOut] = Field(description="From the top left, row by row.")
+    card: bool = Field(description="Whether white paper was found beside them and left out.")
     warnings: list[str] = Field(description="What may be wrong and what to do.")
+
+    @classmethod
+    def of(cls, picture: str, proposal: Proposal) -> BundleOut:
+        """Tell what was found in the photo whose cleaned copy has that name."""
+        from palette.bundle.result import BundleFault
+
+        found = proposal.found
+        return cls(
+            picture=picture,
+            address=f"/api/swatches/{picture}.jpg",
+            kind=found.kind,
+            width=found.width,
+            height=found.height,
+            pieces=[
+                PieceOut(
+                    name=piece.name,
+                    corners=[list(corner) for corner in piece.quad.corners],
+                    crop=f"data:image/jpeg;base64,{b64encode(crop).decode()}",
+                )
+                for piece, crop in zip(found.pieces, proposal.crops, strict=True)
+            ],
+            card=any(each.fault == BundleFault.CARD for each in found.warnings),
+            warnings=[bundle_warning(found, each) for each in found.warnings],
+        )

@@ -330,21 +330,6 @@ class BedSizesOut(BaseModel):
     rows: list[BedRow]
 
 
-class PhotoResult(BaseModel):
-    """What became of one photo."""
-
-    file: str = Field(description="The name it was sent under.")
-    fabric: str | None = Field(description="Id of the fabric read from it.")
-    problem: str | None = Field(description="Why it could not be read and what to do.")
-
-
-class Uploaded(BaseModel):
-    """What became of the photos, and the plan with them."""
-
-    results: list[PhotoResult] = Field(description="In the order of the photos.")
-    plan: Answered
-
-
 class TryOut(BaseModel):
     """What a left-out fabric would do in the place of a chosen one."""
 

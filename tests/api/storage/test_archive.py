@@ -111,7 +111,7 @@ def test_a_plan_without_its_pictures_opens_in_plain_cloth_and_says_so(
     assert drawn.status_code == 200
     name = next(iter(finished.pictures))
     rest = {key: data for key, data in finished.pictures.items() if key != name}
-    assert "lacks 1 picture," in ok(send(elsewhere, pack(finished.body, rest)))["note"]
+    assert "lacks 1 picture," in ok(send(elsewhere, pack(finished.body, rest, {})))["note"]
 
 
 def test_pictures_that_are_there_already_are_used(
@@ -172,9 +172,9 @@ def test_a_file_that_is_none_is_refused_with_a_sentence(
     elsewhere: TestClient, finished: Draft, photo: Callable[..., bytes]
 ) -> None:
     body, name = finished.body.encode(), next(iter(finished.pictures))
-    whole = pack(finished.body, finished.pictures)
+    whole = pack(finished.body, finished.pictures, {})
     picture = (f"pictures/{name}.jpg", finished.pictures[name])
-    many = [(f"pictures/{number:064x}.jpg", b"") for number in range(400)]
+    many = [(f"pictures/{number:064x}.jpg", b"") for number in range(700)]
     hidden = finished.pictures[name] + b"<script>alert(1)</script>"
     secret = hashlib.sha256(hidden).hexdigest()
     hiding = finished.body.replace(name, secret).encode()

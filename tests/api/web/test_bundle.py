@@ -13,6 +13,8 @@ from placement.inches import Inches
 from tests.api.talk import problem
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from fastapi.testclient import TestClient
 
     from api.storage.store import Saved
@@ -37,11 +39,18 @@ def table() -> bytes:
 
 
 def found(client: TestClient, plan: Saved, photo: bytes, **query: Any) -> dict[str, Any]:
-    files = {"photo": ("table.jpg", photo, "image/jpeg")}
-    answer = client.post(f"/api/plans/{plan.id}/bundle", files=files, params=query)
+    files = {"photos": ("table.jpg", photo, "image/jpeg")}
+    answer = client.post(f"/api/plans/{plan.id}/fabrics", files=files, params=query)
     assert answer.status_code == 200, answer.text
-    body: dict[str, Any] = answer.json()
+    (result,) = answer.json()["results"]
+    assert (result["fabric"], result["problem"]) == (None, None)
+    body: dict[str, Any] = result["bundle"]
     return body
+
+
+def look(client: TestClient, plan: Saved, picture: str, **lie: Any) -> Any:
+    wish = {"picture": picture, "lie": lie}
+    return client.post(f"/api/plans/{plan.id}/bundle/look", json=wish)
 
 
 def sent(body: dict[str, Any]) -> dict[str, Any]:
@@ -120,7 +129,8 @@ def test_pieces_are_corrected_by_hand(client: TestClient, plan: Saved, table: by
 def test_a_bundle_is_divided_anew_in_an_outline_given_by_hand(
     client: TestClient, plan: Saved, table: bytes
 ) -> None:
-    body = found(client, plan, table, kind="grid", rows=2, columns=2)
+    picture = found(client, plan, table)["picture"]
+    body = look(client, plan, picture, kind="grid", rows=2, columns=2).json()
     outline = [[0.1, 0.1], [0.5, 0.1], [0.5, 0.5], [0.1, 0.5]]
     lie = {"kind": "grid", "rows": 1, "columns": 2}
     body = correct(client, plan, body, do="divide", outline=outline, lie=lie).json()
@@ -128,7 +138,7 @@ def test_a_bundle_is_divided_anew_in_an_outline_given_by_hand(
 
 
 @pytest.mark.parametrize(
-    ("query", "words"),
+    ("lie", "words"),
     [
         ({"kind": "grid"}, "how many rows and how many columns"),
         ({"kind": "stack"}, "how many fabrics"),
@@ -136,10 +146,9 @@ def test_a_bundle_is_divided_anew_in_an_outline_given_by_hand(
     ],
 )
 def test_missing_counts_are_asked_for(
-    client: TestClient, plan: Saved, table: bytes, query: dict[str, Any], words: str
+    client: TestClient, plan: Saved, table: bytes, lie: dict[str, Any], words: str
 ) -> None:
-    files = {"photo": ("table.jpg", table, "image/jpeg")}
-    answer = client.post(f"/api/plans/{plan.id}/bundle", files=files, params=query)
+    answer = look(client, plan, found(client, plan, table)["picture"], **lie)
     assert answer.status_code == 422
     assert words in answer.json()["detail"]
 
@@ -159,11 +168,40 @@ def test_what_can_not_be_is_refused_with_a_sentence(
         assert words in answer.json()["detail"]
 
 
-def test_a_file_that_is_no_photo_is_refused(client: TestClient, plan: Saved) -> None:
-    files = {"photo": ("notes.txt", b"no photo", "image/jpeg")}
-    answer = client.post(f"/api/plans/{plan.id}/bundle", files=files)
-    assert answer.status_code == 422
-    assert "is not a picture" in answer.json()["detail"]
+def test_a_photo_of_one_fabric_may_be_taken_apart_after_all_and_goes_as_its_fabrics_come(
+    client: TestClient, plan: Saved, photo: Callable[..., bytes]
+) -> None:
+    files = {"photos": ("two.jpg", photo((168, 62, 50), side=400), "image/jpeg")}
+    added = client.post(f"/api/plans/{plan.id}/fabrics", files=files).json()["results"][0]
+    here = client.get(f"/api/plans/{plan.id}").json()["plan"]["brief"]["swatches"]
+    (swatch,) = (s for s in here if s["fabric"]["id"] == added["fabric"])
+    body = look(client, plan, swatch["taken"]["photo"], kind="grid", rows=1, columns=2).json()
+    wish = {"bundle": sent(body), "instead": added["fabric"]}
+    after = client.post(f"/api/plans/{plan.id}/bundle/accept", json=wish).json()
+    ids = {s["fabric"]["id"] for s in after["plan"]["brief"]["swatches"]}
+    assert added["fabric"] not in ids
+    assert len(ids) == len(here) + 1
+
+
+def test_a_photo_is_one_fabric_where_that_is_told(
+    client: TestClient, plan: Saved, table: bytes
+) -> None:
+    files = {"photos": ("table.jpg", table, "image/jpeg")}
+    wish = {"one": True}
+    answer = client.post(f"/api/plans/{plan.id}/fabrics", files=files, params=wish).json()
+    assert answer["results"][0]["fabric"] == "table"
+
+
+def test_photos_of_one_and_of_several_come_in_together(
+    client: TestClient, plan: Saved, table: bytes, photo: Callable[..., bytes]
+) -> None:
+    files = [("photos", ("a.jpg", photo((92, 40, 74)), "image/jpeg"))]
+    files += [("photos", ("table.jpg", table, "image/jpeg"))]
+    answer = client.post(f"/api/plans/{plan.id}/fabrics", files=files).json()
+    one, several = answer["results"]
+    assert (one["fabric"], one["bundle"], several["fabric"]) == ("a", None, None)
+    assert len(several["bundle"]["pieces"]) == 4
+    assert answer["plan"]["revision"] == plan.revision + 1
 
 
 def test_an_empty_bundle_is_refused(client: TestClient, plan: Saved, table: bytes) -> None:
