@@ -15,8 +15,8 @@ from api.pattern.migrations import brought_up
 from api.pattern.parts import FABRIC, SWATCH
 from api.pattern.stored import stored, whole
 from api.pattern.swatch import Swatch
-from api.photos.worker import place
 from palette.colour import parse_hex
+from palette.photo.box import Box
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -160,7 +160,8 @@ def _taking_faults(taken: Taken) -> Iterator[str]:
     if not 0 < taken.across <= 1:
         yield f"a picture can't show {taken.across:g} of its cloth's width"
     try:
-        place(taken.white)
+        if taken.white not in ("auto", "none"):
+            Box.parse(taken.white)
         if taken.colour:
             parse_hex(taken.colour)
     except ValueError as fault:

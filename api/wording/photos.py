@@ -15,6 +15,9 @@ if TYPE_CHECKING:
 _MOST = 4
 """Pieces that are named in one warning; of more the first two are."""
 
+_TOLD = 0.005
+"""Part of a photo that is told: what is less would be called 0 %."""
+
 _PHOTO = {
     PhotoFault.FEW_PIXELS: (
         "The photo has only {size} pixels, so fine parts of the print may be lost; take one of at "
@@ -149,7 +152,8 @@ def photo_warning(warning: PhotoWarning) -> str:
 
 def photo_left_out(found: CutAway) -> str:
     """Say what of a photo was left out, and where it lies there."""
-    return f"Left out: {_LEFT_OUT[found.what]}{_place(found)}, {percent(found.share)} of the photo."
+    part = f", {percent(found.share)} of the photo" if found.share >= _TOLD else ""
+    return f"Left out: {_LEFT_OUT[found.what]}{_place(found)}{part}."
 
 
 def _place(found: CutAway) -> str:

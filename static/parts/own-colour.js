@@ -20,8 +20,9 @@ function hex(text) {
  * @param {string} label what the colour is for
  * @param {(colour: string) => Promise<unknown>} given adds a colour
  * @param {(colour: string) => void} [tried] shows a colour that is not added yet
+ * @param {string} [words] on the button
  */
-export function ownColour(label, given, tried = () => {}) {
+export function ownColour(label, given, tried = () => {}, words = "Add") {
   const errors = errorPlace();
   const control = h("input", {
     type: "color",
@@ -54,5 +55,5 @@ export function ownColour(label, given, tried = () => {}) {
     },
     onkeydown: ({ key }) => key === "Enter" && add(),
   });
-  return h("div.own-colour", control, typed, button("Add", add), errors);
+  return h("div.own-colour", control, typed, button(words, add), errors);
 }

@@ -4,9 +4,10 @@ import { h, s, set } from "./dom.js";
 
 /** @typedef {[number, number]} Spot parts of the photo's width and height */
 
-/** What an arrow key moves by, and with Shift. */
-const STEP = 1 / 250;
+/** Pixels on the screen that an arrow key moves by with Shift; without it moves by one. */
 const STRIDE = 10;
+/** How many times larger the lens shows what lies under a corner. */
+const LENS = 4;
 /** Pixels a pointer may tremble within a tap. */
 const TREMBLE = 5;
 /** Milliseconds after the last arrow key until a corner counts as placed. */
@@ -29,7 +30,8 @@ const spanned = (one, other) => [
 export class Board {
   #image = h("img", { alt: "", draggable: "false", onload: () => this.#draw() });
   #drawing = s("svg", { "aria-hidden": true });
-  element = h("div.board", this.#image, this.#drawing);
+  #lens = h("div.lens", { hidden: true, "aria-hidden": true }, h("i"), h("i"));
+  element = h("div.board", this.#image, this.#drawing, this.#lens);
   /** @type {Spot[][]} */
   #outlines = [];
   /** @type {Spot[]} */
@@ -146,6 +148,7 @@ export class Board {
   /** @param {number} corner @param {Spot} to */
   #place(corner, to) {
     this.#lift(-1);
+    this.#lens.hidden = true;
     this.#corners[corner] = to;
     this.#draw();
     this.#does.move?.(corner, to);
@@ -192,7 +195,12 @@ export class Board {
         if (moved) this.#shift(corner, to);
       },
       onpointerup: () => {
+        this.#lens.hidden = true;
         if (moved && !this.#aim) placed(corner, this.#corners[corner]);
+      },
+      onfocus: () => this.#magnify(corner),
+      onblur: () => {
+        this.#lens.hidden = true;
       },
       onclick: (event) => {
         if (this.#aim) this.#aim(this.#corners[corner], this.#corners[corner]);
@@ -203,9 +211,13 @@ export class Board {
         const way = ARROWS[event.key];
         if (!way) return;
         event.preventDefault();
-        const step = STEP * (event.shiftKey ? STRIDE : 1);
+        const step = event.shiftKey ? STRIDE : 1;
+        const { width, height } = this.#image.getBoundingClientRect();
         const [x, y] = this.#corners[corner];
-        this.#shift(corner, [clamp(x + step * way[0]), clamp(y + step * way[1])]);
+        this.#shift(corner, [
+          clamp(x + (step * way[0]) / width),
+          clamp(y + (step * way[1]) / height),
+        ]);
         clearTimeout(rest);
         rest = setTimeout(() => placed(corner, this.#corners[corner]), REST);
       },
@@ -217,6 +229,22 @@ export class Board {
   #shift(corner, to) {
     this.#corners[corner] = to;
     this.#draw();
+    this.#magnify(corner);
+  }
+
+  /** Show what lies under a corner, larger, on the other side of the photo. @param {number} corner */
+  #magnify(corner) {
+    const { width, height } = this.#image.getBoundingClientRect();
+    const spot = this.#corners[corner];
+    if (!spot) return;
+    this.#lens.hidden = false;
+    this.#lens.classList.toggle("right", spot[0] < 0.5);
+    this.#lens.classList.toggle("lower", spot[1] < 0.5);
+    const middle = this.#lens.clientWidth / 2;
+    const { style } = this.#lens;
+    style.backgroundImage = `url("${this.#image.src}")`;
+    style.backgroundSize = `${LENS * width}px ${LENS * height}px`;
+    style.backgroundPosition = `${middle - LENS * width * spot[0]}px ${middle - LENS * height * spot[1]}px`;
   }
 
   /** @param {[Spot, Spot]} [marked] a box that is being dragged */

@@ -4,19 +4,22 @@ import { ask, Problem } from "../plan/server.js";
 import { workspace } from "../plan/workspace.js";
 import { button, h, keep, many, say } from "./dom.js";
 
-/** Photos larger than this are made smaller before they are sent. */
+/** Bytes: photos larger than this are made smaller before they are sent. */
 const LARGE = 4e6;
-const LONG_SIDE = 2400;
+/** Pixels they are made of then: few enough that the server reads each of them. */
+const PIXELS = 3.9e6;
 /** Photos sent at once: the server reads them side by side and keeps their order. */
 const AT_ONCE = 2;
 /** Milliseconds between looks whether the program is there again. */
 const PATIENCE = 2000;
 
-/** @typedef {"waiting" | "reading" | "failed"} State */
+/** @typedef {"waiting" | "reading" | "failed" | "several"} State */
+/** @typedef {import("../types/api.d.ts").BundleOut} BundleOut */
+/** @typedef {import("../types/api.d.ts").PhotoResult} Result */
 /** @typedef {"fabric" | "background" | "thread"} Role what photos show */
 /**
  * How photos were lit, and whether no block is to be made of them, as the server takes it.
- * @typedef {{white?: string, light?: string, spare?: "true"}} Lit
+ * @typedef {{white?: string, light?: string, spare?: "true", one?: "true"}} Lit
  */
 
 /**
@@ -27,6 +30,7 @@ const PATIENCE = 2000;
  * @property {State} state
  * @property {Lit} lit
  * @property {string} problem what is wrong with it; empty unless it failed
+ * @property {BundleOut | null} bundle several fabrics that it shows, to be looked at
  */
 
 let counter = 0;
@@ -36,7 +40,7 @@ export function tickets(files, lit = {}) {
   return files.map((file) => {
     counter += 1;
     const url = URL.createObjectURL(file);
-    return { key: `photo-${counter}`, file, url, state: "waiting", lit, problem: "" };
+    return { key: `photo-${counter}`, file, url, state: "waiting", lit, problem: "", bundle: null };
   });
 }
 
@@ -51,15 +55,17 @@ export class Line {
   /** Whether the program does not answer, so that everything waits. */
   #cut = false;
   #busy = false;
-  #role;
   #changed;
+  #look;
 
   /**
    * @param {Role} role
+   * @param {(ticket: Ticket) => void} look has the fabrics in a photo of several looked at
    * @param {() => void} [changed] called whenever a ticket is in another state
    */
-  constructor(role, changed = () => {}) {
-    this.#role = role;
+  constructor(role, look, changed = () => {}) {
+    this.role = role;
+    this.#look = look;
     this.#changed = () => {
       this.#show();
       changed();
@@ -71,7 +77,12 @@ export class Line {
 
   /** Those that are not read and not refused. */
   get waiting() {
-    return this.tickets.filter(({ state }) => state !== "failed");
+    return this.tickets.filter(({ state }) => state === "waiting" || state === "reading");
+  }
+
+  /** Those of several fabrics, which are to be looked at. */
+  get several() {
+    return this.tickets.filter(({ state }) => state === "several");
   }
 
   #show() {
@@ -83,9 +94,25 @@ export class Line {
     say(this.#words, count ? words : "");
     keep(
       this.#broken,
-      this.tickets.filter(({ state }) => state === "failed"),
-      ({ key }) => key,
-      (ticket) => this.#sorry(ticket),
+      this.tickets.filter(({ state }) => state === "failed" || state === "several"),
+      ({ key, state }) => key + state,
+      (ticket) => (ticket.bundle ? this.#told(ticket, ticket.bundle) : this.#sorry(ticket)),
+    );
+  }
+
+  /** A photo of several fabrics. @param {Ticket} ticket @param {BundleOut} bundle */
+  #told(ticket, { pieces }) {
+    return h(
+      "li.stacked",
+      h("p", h("b", ticket.file.name), h("br"), `${many(pieces.length, "fabric")} found in it.`),
+      h(
+        "span.row",
+        button("Look at them", () => this.#look(ticket)),
+        button("It is one fabric", () =>
+          this.again({ ...ticket, lit: { ...ticket.lit, one: "true" } }),
+        ),
+        button("Dismiss", () => this.drop(ticket)),
+      ),
     );
   }
 
@@ -110,19 +137,21 @@ export class Line {
     this.#busy = true;
     for (let next = this.#next(); next.length; next = this.#next()) await this.#send(next);
     this.#busy = false;
+    const [first] = this.several;
+    if (first && !document.querySelector("dialog[open]")) this.#look(first);
   }
 
   /** @param {Ticket} ticket */
   drop(ticket) {
     URL.revokeObjectURL(ticket.url);
-    this.tickets = this.tickets.filter((other) => other !== ticket);
+    this.tickets = this.tickets.filter(({ key }) => key !== ticket.key);
     this.#changed();
   }
 
   /** @param {Ticket} ticket */
   again(ticket) {
-    this.tickets = this.tickets.filter((other) => other !== ticket);
-    return this.take([{ ...ticket, state: "waiting", problem: "" }]);
+    this.tickets = this.tickets.filter(({ key }) => key !== ticket.key);
+    return this.take([{ ...ticket, state: "waiting", problem: "", bundle: null }]);
   }
 
   /** The next ones that can go together: they were lit alike. */
@@ -139,21 +168,29 @@ export class Line {
     this.#changed();
     const before = this.#count();
     try {
-      const results = await post(batch, this.#role);
+      const results = await post(batch, this.role);
       batch.forEach((ticket, index) => {
-        this.#settle(ticket, results[index]?.problem ?? "");
+        this.#settle(ticket, results[index]);
       });
     } catch (error) {
       if (!(error instanceof Problem)) throw error;
       if (error.status === 0) await this.#wait(batch, before);
       else if (batch.length > 1) for (const ticket of batch) await this.#send([ticket]);
-      else this.#settle(batch[0], error.message);
+      else this.#fail(batch[0], error.message);
     }
   }
 
+  /** @param {Ticket} ticket @param {Result | undefined} result */
+  #settle(ticket, result) {
+    if (result?.problem) return this.#fail(ticket, result.problem);
+    if (!result?.bundle) return this.drop(ticket);
+    ticket.state = "several";
+    ticket.bundle = result.bundle;
+    this.#changed();
+  }
+
   /** @param {Ticket} ticket @param {string} problem */
-  #settle(ticket, problem) {
-    if (!problem) return this.drop(ticket);
+  #fail(ticket, problem) {
     ticket.state = "failed";
     ticket.problem = problem;
     this.#changed();
@@ -188,13 +225,13 @@ async function post(batch, role) {
 }
 
 /**
- * Add one photo; resolves with the id it got.
+ * Add the photo of one cloth; resolves with the id it got.
  * @param {File} file
  * @param {Role} role
  * @param {Lit} [lit]
  */
 export async function add(file, role, lit = {}) {
-  const results = await post([{ file, lit }], role);
+  const results = await post([{ file, lit: { ...lit, one: "true" } }], role);
   return results[0].fabric ?? "";
 }
 
@@ -205,21 +242,21 @@ const isThere = () =>
   );
 
 /**
- * What can't be made smaller is sent as it is; the server has the last word.
+ * What can't be made smaller is sent as it is; the server has the last word. The picture keeps
+ * all of its colour, as small pieces of a bundle need.
  * @param {File} file
- * @param {number} [quality] at 1 the picture keeps all of its colour, as small pieces need
  */
-export async function smaller(file, quality = 0.93) {
+export async function smaller(file) {
   if (file.size < LARGE) return file;
   try {
     const image = await createImageBitmap(file);
-    const scale = Math.min(1, LONG_SIDE / Math.max(image.width, image.height));
+    const scale = Math.min(1, Math.sqrt(PIXELS / (image.width * image.height)));
     const canvas = new OffscreenCanvas(image.width * scale, image.height * scale);
     // Phones see colours that sRGB has no numbers for.
     const flat = canvas.getContext("2d", { colorSpace: "display-p3" });
     flat?.drawImage(image, 0, 0, canvas.width, canvas.height);
     image.close();
-    return await canvas.convertToBlob({ type: "image/jpeg", quality });
+    return await canvas.convertToBlob({ type: "image/jpeg", quality: 1 });
   } catch {
     return file;
   }

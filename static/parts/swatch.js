@@ -22,6 +22,12 @@ const FATES = {
 /** @param {Lab} lab */
 const css = ({ lightness, a, b }) => `lab(${lightness}% ${a} ${b})`;
 
+/** Where a fabric's picture is. @param {string} id @param {240 | 480} wide pixels across at most */
+export function source(id, wide) {
+  const address = workspace.view?.pictures[id];
+  return address ? `${address}?width=${wide}` : "";
+}
+
 /**
  * A fabric's picture.
  * @param {string} id
@@ -29,8 +35,7 @@ const css = ({ lightness, a, b }) => `lab(${lightness}% ${a} ${b})`;
  * @param {240 | 480} [wide] pixels across at most
  */
 export function picture(id, alt = "", wide = 240) {
-  const address = workspace.view?.pictures[id];
-  const src = address ? `${address}?width=${wide}` : "";
+  const src = source(id, wide);
   const size = { width: 96, height: 96, loading: "lazy", draggable: "false" };
   return h("img.cloth", { ...size, src, alt });
 }

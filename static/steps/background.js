@@ -3,9 +3,11 @@
 import { h, keep, put, say, set } from "../parts/dom.js";
 import { ownColour } from "../parts/own-colour.js";
 import { chooser, Line, tickets } from "../parts/photos.js";
-import { picture, pictures, why } from "../parts/swatch.js";
+import { picture, pictures, source, why } from "../parts/swatch.js";
 import { nameOf } from "../plan/fabrics.js";
 import { workspace } from "../plan/workspace.js";
+import { lookAt } from "./fabrics/bundle.js";
+import { openPutRight } from "./fabrics/put-right.js";
 import { onward, Step } from "./step.js";
 
 /** @typedef {import("../types/api.d.ts").PlanView} PlanView */
@@ -50,7 +52,7 @@ class BackgroundStep extends Step {
   #trial = h("span.laid", patches());
   #heading = h("h3");
   #sinking = h("div.sinking");
-  #line = new Line("background");
+  #line = new Line("background", (ticket) => lookAt(ticket, this.#line));
   #next = onward("picks", "Choose how many");
   /** The candidate whose reasons are told; the chosen one unless asked otherwise. */
   #asked = "";
@@ -139,6 +141,7 @@ class BackgroundStep extends Step {
       h(
         "span.acts",
         h("button.small", { onclick: ask }),
+        h("button.small", { onclick: () => openPutRight(id) }, "Put right"),
         h("button.small", { onclick: remove }, "Remove"),
       ),
     );
@@ -148,7 +151,8 @@ class BackgroundStep extends Step {
   #update(element, { fabric }, view) {
     const { id, name } = fabric;
     const [radio, field] = element.querySelectorAll("input");
-    const [ask, remove] = element.querySelectorAll("button");
+    const [ask, right, remove] = element.querySelectorAll("button");
+    set(/** @type {Element} */ (element.querySelector("img")), { src: source(id, 480) });
     const found = stands(view, id);
     const groups = GROUPS.map((verdicts) =>
       found.filter(({ verdict }) => verdicts.includes(verdict)).map((entry) => entry.fabric),
@@ -164,6 +168,7 @@ class BackgroundStep extends Step {
     say(ask, sunk === 1 ? "1 sinks" : `${sunk} sink`);
     ask.hidden = !sunk;
     set(ask, { "aria-pressed": id === (this.#asked || view.plan.background) });
+    set(right, { "aria-label": `Put ${name} right by hand` });
     set(remove, { "aria-label": `Remove ${name}` });
   }
 

@@ -167,10 +167,6 @@ export interface components {
             /** @description JPEG, PNG or WebP files. */
             photos: string[];
         };
-        Body_find_bundle: {
-            /** @description A JPEG, PNG or WebP file. */
-            photo: string;
-        };
         Body_open_plan: {
             /** @description A plan.zip or a plan.json. */
             file: string;
@@ -427,6 +423,8 @@ export interface components {
         BundleOut: {
             /** @description Where to load it. */
             address: string;
+            /** @description Whether white paper was found beside them and left out. */
+            card: boolean;
             height: number;
             /** @enum {string} */
             kind: "spread" | "grid" | "stack";
@@ -447,6 +445,8 @@ export interface components {
              * @example 10
              */
             edge?: (string | number) | null;
+            /** @description Id of the fabric that the photo was taken for; it goes as they come. */
+            instead?: string | null;
             /**
              * @description What they are.
              * @default fabric
@@ -1031,8 +1031,11 @@ export interface components {
              * @default 0
              */
             count: number;
-            /** @enum {string} */
-            kind: "grid" | "stack";
+            /**
+             * @description With gaps, edge to edge, or folded one on another.
+             * @enum {string}
+             */
+            kind: "spread" | "grid" | "stack";
             /**
              * @description Of a grid.
              * @default 0
@@ -1094,6 +1097,15 @@ export interface components {
              * @example /view/kV3mX0Qz7Tn1cYbL9sWq2A
              */
             address: string;
+        };
+        /** @description A photo to be taken apart, and how the fabrics lie in it. */
+        Looking: {
+            lie: components["schemas"]["LieIn"];
+            /**
+             * @description The cleaned photo, as it was answered.
+             * @example 0000000000000000000000000000000000000000000000000000000000000000
+             */
+            picture: string;
         };
         /** @description Move one corner of a piece. */
         MoveCorner: {
@@ -1305,6 +1317,8 @@ export interface components {
         PhotoFault: "few pixels" | "few pixels in bundle" | "too bright" | "too dark" | "blurred" | "uneven light" | "shadow" | "print cut off" | "foreign object" | "glare" | "coloured light" | "paper bright" | "paper dark" | "mixed light" | "colours unknown" | "inks assumed" | "hdr white" | "no picture" | "earlier";
         /** @description What became of one photo. */
         PhotoResult: {
+            /** @description Several fabrics that it shows: nothing was added yet; look at them, correct what was found, and accept them. */
+            bundle: components["schemas"]["BundleOut"] | null;
             /** @description Id of the fabric read from it. */
             fabric: string | null;
             /** @description The name it was sent under. */
@@ -1587,6 +1601,35 @@ export interface components {
          * @enum {string}
          */
         Promise: "neighbours" | "copies" | "evenness" | "balance" | "repeats";
+        /**
+         * @description A four-sided piece in a photo.
+         *
+         *     Raises
+         *     ------
+         *     ValueError
+         *         If a corner lies outside the photo, or the corners do not go clockwise
+         *         round a shape without dents.
+         */
+        Quad: {
+            corners: [
+                [
+                    number,
+                    number
+                ],
+                [
+                    number,
+                    number
+                ],
+                [
+                    number,
+                    number
+                ],
+                [
+                    number,
+                    number
+                ]
+            ];
+        };
         /** @description How good a layout is, measured from the layout alone. */
         Quality: {
             balance: number;
@@ -1612,6 +1655,20 @@ export interface components {
          * @enum {string}
          */
         Quarters: "cut twice" | "two half squares";
+        /** @description What a fabric would be, read like that. */
+        ReadOut: {
+            /** @description Where the cloth was found to lie; null where all of the photo is cloth. */
+            corners: number[][] | null;
+            /** @description What was left out, and what may be wrong. */
+            notes: string[];
+            /** @description What would be shown of it, as a data address. */
+            picture: string;
+            /**
+             * @description Its colour, as a web colour.
+             * @example #a83e32
+             */
+            reads_as: string;
+        };
         /**
          * @description Why a fabric is not among the chosen ones.
          * @enum {string}
@@ -2100,6 +2157,56 @@ export interface components {
             shows: string;
             /** @default false */
             shows_given: boolean;
+            taken?: components["schemas"]["Taken"] | null;
+        };
+        /** @description How a fabric was taken from its photo: what was found by itself, what is told by hand. */
+        Taken: {
+            /** @default 1 */
+            across: number;
+            /** @default  */
+            colour: string;
+            corners?: components["schemas"]["Quad"] | null;
+            /** @default true */
+            even: boolean;
+            found?: components["schemas"]["Quad"] | null;
+            /** @default office */
+            paper: components["schemas"]["PaperKind"];
+            photo: string;
+            /** @default auto */
+            white: string;
+            /** @default false */
+            whole: boolean;
+        };
+        /** @description How a fabric is to be read from its photo; what is left out is found by itself. */
+        TakenIn: {
+            /**
+             * @description The colour that it is to read as, in place of the one in the photo.
+             * @example #a83e32
+             */
+            colour?: string | null;
+            /** @description Where the cloth lies in the photo; found by itself unless given. */
+            corners?: number[][] | null;
+            /**
+             * @description Whether light that falls off is evened.
+             * @default true
+             */
+            even: boolean;
+            /**
+             * @description Kind of that paper.
+             * @default office
+             */
+            paper: components["schemas"]["PaperKind"];
+            /**
+             * @description What corrects the colours: 'auto' looks for white paper, 'none' leaves them, and 'left,top,right,bottom' (or 'x,y'), parts of the photo, tells where paper lies.
+             * @default auto
+             * @example 0.05,0.8,0.2,0.95
+             */
+            white: string;
+            /**
+             * @description Whether all of the photo is cloth.
+             * @default false
+             */
+            whole: boolean;
         };
         /** @description Add the fabric that lies at a point; for one so like the table that it was not found. */
         TapFabric: {
@@ -2274,7 +2381,6 @@ export type BedRow = components['schemas']['BedRow'];
 export type BedSizesOut = components['schemas']['BedSizesOut'];
 export type BlockOut = components['schemas']['BlockOut'];
 export type BodyAddFabrics = components['schemas']['Body_add_fabrics'];
-export type BodyFindBundle = components['schemas']['Body_find_bundle'];
 export type BodyOpenPlan = components['schemas']['Body_open_plan'];
 export type BodyRetakePhoto = components['schemas']['Body_retake_photo'];
 export type Brief = components['schemas']['Brief'];
@@ -2324,6 +2430,7 @@ export type LieIn = components['schemas']['LieIn'];
 export type Limits = components['schemas']['Limits'];
 export type LimitsChange = components['schemas']['LimitsChange'];
 export type LinkOut = components['schemas']['LinkOut'];
+export type Looking = components['schemas']['Looking'];
 export type MoveCorner = components['schemas']['MoveCorner'];
 export type Near = components['schemas']['Near'];
 export type NearOut = components['schemas']['NearOut'];
@@ -2355,8 +2462,10 @@ export type PlanWords = components['schemas']['PlanWords'];
 export type Problem = components['schemas']['Problem'];
 export type ProblemKind = components['schemas']['ProblemKind'];
 export type Promise = components['schemas']['Promise'];
+export type Quad = components['schemas']['Quad'];
 export type Quality = components['schemas']['Quality'];
 export type Quarters = components['schemas']['Quarters'];
+export type ReadOut = components['schemas']['ReadOut'];
 export type Reason = components['schemas']['Reason'];
 export type Reference = components['schemas']['Reference'];
 export type Relax = components['schemas']['Relax'];
@@ -2377,6 +2486,8 @@ export type Style = components['schemas']['Style'];
 export type SwapIn = components['schemas']['SwapIn'];
 export type SwapOut = components['schemas']['SwapOut'];
 export type Swatch = components['schemas']['Swatch'];
+export type Taken = components['schemas']['Taken'];
+export type TakenIn = components['schemas']['TakenIn'];
 export type TapFabric = components['schemas']['TapFabric'];
 export type ThreadOut = components['schemas']['ThreadOut'];
 export type TryOut = components['schemas']['TryOut'];

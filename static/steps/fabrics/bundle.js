@@ -1,13 +1,12 @@
-/** One photo of the whole bundle: found, put right by hand, taken in. */
+/** A photo of several fabrics: what was found in it, put right by hand, taken in. */
 
 import { field } from "../../parts/controls.js";
 import { photoDialog, spotText } from "../../parts/dialogs.js";
 import { box, button, h, keep, list, many, put, say, set, tick } from "../../parts/dom.js";
 import { attempt, errorPlace } from "../../parts/errors.js";
 import { Board } from "../../parts/photo-board.js";
-import { chooser, smaller } from "../../parts/photos.js";
 import { meant, unit } from "../../plan/lengths.js";
-import { ask, watch } from "../../plan/server.js";
+import { ask } from "../../plan/server.js";
 import { workspace } from "../../plan/workspace.js";
 
 /** @typedef {import("../../types/api.d.ts").BundleOut} BundleOut */
@@ -15,6 +14,12 @@ import { workspace } from "../../plan/workspace.js";
 /** @typedef {Omit<PieceOut, "corners"> & {corners: Spot[]}} Piece a corner has two numbers */
 /** @typedef {Omit<BundleOut, "pieces"> & {pieces: Piece[]}} Bundle */
 /** @typedef {import("../../parts/photo-board.js").Spot} Spot */
+/**
+ * @typedef {object} Opening
+ * @property {import("../../parts/photos.js").Role} role what the fabrics are
+ * @property {string} [instead] the fabric that the photo was taken for, which goes as they come
+ * @property {() => void} [added] called when they are in the plan
+ */
 
 const FOUND = {
   spread: "With gaps between them",
@@ -43,22 +48,22 @@ class BundleDialog {
   #found = null;
   /** @type {Bundle[]} What it was before each correction. */
   #past = [];
-  /** @type {File | null} */
-  #file = null;
+  /** @type {Opening} */
+  #opening = { role: "fabric" };
   #chosen = -1;
   #joining = false;
   #busy = false;
   #white = "";
   #kind = "spread";
-  /** @type {AbortController | null} */
-  #stop = null;
-  #asking = true;
+  #asking = false;
   #rows = number("Rows", 4);
   #columns = number("Columns", 5);
   #count = number("Fabrics in the stack", 12);
   #edge = h("input", { placeholder: "not known" });
   #upper = field("", this.#edge);
-  #card = box();
+  #card = box(() => {
+    this.#white = "";
+  });
   #board = new Board({
     pick: (piece) => this.#pick(piece),
     move: (corner, to) => this.#move(corner, to),
@@ -70,11 +75,10 @@ class BundleDialog {
     "div.row.working",
     { hidden: true },
     this.#progress,
-    button("Stop", () => this.#halt()),
+    button("Stop", () => workspace.stop()),
   );
-  #again = button("Look again", () => this.#find());
   #counts = h("div.fields", this.#rows.field, this.#columns.field, this.#count.field);
-  #other = button("Another photo or another way", () => {
+  #other = button("They lie in another way", () => {
     this.#asking = true;
     this.#show();
   });
@@ -84,7 +88,7 @@ class BundleDialog {
   #accept = h("button.main", { onclick: () => this.#take() });
   #question = h("div.asked");
   element = photoDialog(
-    "One photo of the bundle",
+    "Several fabrics in one photo",
     [this.#board.element, this.#hint, this.#tools],
     [
       this.#asked(),
@@ -92,17 +96,37 @@ class BundleDialog {
       this.#working,
       this.#errors,
       this.#warnings,
+      tick(this.#card, "White paper in the photo corrects the colours"),
+      this.#upper,
       this.#pieces,
       this.#accept,
     ],
   );
 
-  open() {
+  /**
+   * Have what was found looked at.
+   * @param {BundleOut} found
+   * @param {Opening} opening
+   */
+  open(found, opening) {
+    this.#takeUp(/** @type {Bundle} */ (/** @type {unknown} */ (found)));
+    this.#opening = opening;
+    this.#asking = !found.pieces.length;
+    document.querySelector(`${opening.role}s-step, ${opening.role}-step`)?.append(this.element);
     this.#show();
     this.element.showModal();
   }
 
-  /** How they lie, and the photo. */
+  /** @param {Bundle} found */
+  #takeUp(found) {
+    this.#found = found;
+    this.#past = [];
+    this.#chosen = -1;
+    this.#white = "";
+    this.#card.checked = found.card;
+  }
+
+  /** How they lie. */
   #asked() {
     const ways = Object.entries(FOUND).map(([value, words]) => {
       const onchange = () => {
@@ -115,70 +139,46 @@ class BundleDialog {
     this.#question.append(
       h("fieldset", h("legend", "How they lie"), ...ways),
       this.#counts,
-      tick(this.#card, "A white card lies beside them"),
-      this.#upper,
-      chooser("Choose the photo", ([file]) => this.#chose(file), false),
-      this.#again,
-      h("a", { href: "guide.html", target: "_blank" }, "Taking the photo"),
+      button("Look again", () => this.#find()),
     );
     return this.#question;
   }
 
-  /** @param {File} file */
-  #chose(file) {
-    this.#file = file;
-    return this.#find();
-  }
-
-  /** Send the photo and see what is found in it. */
+  /** See what is found in the photo if the fabrics lie as is told. */
   #find() {
-    const file = this.#file;
-    if (!file) return;
-    return this.#work("Looking for the fabrics.", async (signal) => {
-      const form = new FormData();
-      form.append("photo", await smaller(file, 1), file.name);
-      const query = new URLSearchParams({ ...this.#lie(), card: String(this.#card.checked) });
-      const path = workspace.path(`bundle?${query}`);
-      /** @type {unknown} */
-      const found = await watch("POST", path, form, {}, () => {}, signal);
-      this.#found = /** @type {Bundle} */ (found);
-      this.#past = [];
-      this.#chosen = -1;
-      this.#white = "";
-      this.#asking = !this.#found.pieces.length;
+    const picture = this.#found?.picture;
+    return this.#work("Looking for the fabrics.", async () => {
+      const lie = this.#lie();
+      /** @type {Bundle} */
+      const found = await ask("POST", workspace.path("bundle/look"), { picture, lie });
+      this.#takeUp(found);
+      this.#asking = !found.pieces.length;
     });
   }
 
-  /** @returns {Record<string, string>} */
   #lie() {
     const kind = this.#kind;
-    if (kind === "stack") return { kind, count: this.#count.input.value };
+    if (kind === "stack") return { kind, count: Number(this.#count.input.value) };
     if (kind !== "grid") return { kind };
-    return { kind, rows: this.#rows.input.value, columns: this.#columns.input.value };
+    const [rows, columns] = [this.#rows, this.#columns].map(({ input }) => Number(input.value));
+    return { kind, rows, columns };
   }
 
   /**
-   * Do something that takes a while and can be stopped.
+   * Do something that takes a while.
    * @param {string} words
-   * @param {(signal: AbortSignal) => Promise<void>} task
+   * @param {() => Promise<void>} task
    */
   async #work(words, task) {
     if (this.#busy) return;
     this.#busy = true;
-    const stop = new AbortController();
-    this.#stop = stop;
     this.#progress.removeAttribute("value");
     this.#working.hidden = false;
     say(this.#hint, words);
-    await attempt(this.#errors, () => task(stop.signal));
+    await attempt(this.#errors, task);
     this.#busy = false;
     this.#working.hidden = true;
     this.#show();
-  }
-
-  #halt() {
-    this.#stop?.abort();
-    workspace.stop();
   }
 
   /** @param {Record<string, unknown>} change */
@@ -226,9 +226,7 @@ class BundleDialog {
     if (this.#chosen >= 0) return this.#correct({ do: "move", number: this.#chosen, corner, to });
     const outline = this.#outline();
     outline[corner] = to;
-    const { kind, ...counts } = this.#lie();
-    const lie = Object.entries(counts).map(([name, count]) => [name, Number(count)]);
-    return this.#correct({ do: "divide", outline, lie: { kind, ...Object.fromEntries(lie) } });
+    return this.#correct({ do: "divide", outline, lie: this.#lie() });
   }
 
   /** Corners of the whole grid or stack, as far as it is whole. @returns {Spot[]} */
@@ -260,9 +258,10 @@ class BundleDialog {
   }
 
   #markWhite() {
-    say(this.#hint, "Tap the white card, or drag a box over it; keys: arrows, then Enter.");
-    this.#board.aim("Where the white card lies", (from, to) => {
+    say(this.#hint, "Tap the white paper, or drag a box over it; keys: arrows, then Enter.");
+    this.#board.aim("Where the white paper lies", (from, to) => {
       this.#white = spotText(from, to);
+      this.#card.checked = true;
       const card = this.#found?.pieces.findIndex(({ corners }) =>
         isWithin(corners, middle(from, to)),
       );
@@ -280,14 +279,14 @@ class BundleDialog {
   async #take() {
     const found = this.#found;
     if (!found) return;
-    const white = this.#white || (this.#card.checked ? "auto" : null);
-    const request = { bundle: this.#sent(found), edge: meant(this.#edge.value) || null, white };
+    const white = this.#card.checked ? this.#white || "auto" : null;
+    const { role, instead, added } = this.#opening;
+    const edge = meant(this.#edge.value) || null;
+    const request = { bundle: this.#sent(found), role, edge, white, instead: instead ?? null };
     await this.#work(`Reading ${many(found.pieces.length, "fabric")}.`, async () => {
       await workspace.run("bundle/accept", request);
       this.#found = null;
-      this.#file = null;
-      this.#white = "";
-      this.#asking = true;
+      added?.();
       this.element.close();
     });
   }
@@ -301,7 +300,6 @@ class BundleDialog {
     this.#counts.hidden = this.#kind === "spread";
     this.#rows.field.hidden = this.#columns.field.hidden = this.#kind !== "grid";
     this.#count.field.hidden = this.#kind !== "stack";
-    this.#again.hidden = !this.#file;
     const pieces = found?.pieces ?? [];
     const chosen = pieces[this.#chosen];
     this.#board.element.hidden = !found;
@@ -321,7 +319,7 @@ class BundleDialog {
   }
 
   #words() {
-    if (!this.#found) return "Say how they lie, then choose the photo.";
+    if (!this.#found?.pieces.length) return "Say how they lie, or add them by a tap.";
     if (this.#chosen >= 0)
       return "Drag a corner, or tap it and then its place; arrow keys work too.";
     return `${many(this.#found.pieces.length, "fabric")} found. Tap one to put it right.`;
@@ -341,7 +339,7 @@ class BundleDialog {
           ];
     const all = [
       button("Add a fabric", () => this.#add()),
-      button("Show the white card", () => this.#markWhite()),
+      button("This is paper", () => this.#markWhite()),
     ];
     const back = this.#past.length ? [button("Step back", () => this.#back())] : [];
     return [...one, ...all, ...back];
@@ -384,8 +382,17 @@ class BundleDialog {
 /** @type {BundleDialog | undefined} Made when it is first wanted. */
 let bundleDialog;
 
-/** Take one photo of a whole bundle apart. */
-export function openBundle() {
+/** Have the fabrics that were found in a photo looked at. @param {BundleOut} found @param {Opening} opening */
+export function openBundle(found, opening) {
   bundleDialog ??= new BundleDialog();
-  return bundleDialog.open();
+  bundleDialog.open(found, opening);
+}
+
+/**
+ * Have those that were found in a photo on its way looked at.
+ * @param {import("../../parts/photos.js").Ticket} ticket
+ * @param {import("../../parts/photos.js").Line} line
+ */
+export function lookAt(ticket, line) {
+  if (ticket.bundle) openBundle(ticket.bundle, { role: line.role, added: () => line.drop(ticket) });
 }

@@ -7,6 +7,7 @@ import { lengthField } from "../../parts/length-field.js";
 import { chooser, smaller } from "../../parts/photos.js";
 import { bar, chip, picture, reasons } from "../../parts/swatch.js";
 import { workspace } from "../../plan/workspace.js";
+import { openPutRight } from "./put-right.js";
 
 /** @typedef {import("../../types/api.d.ts").Swatch} Swatch */
 /** @typedef {import("../../parts/photos.js").Lit} Lit */
@@ -50,6 +51,7 @@ export class FabricCard {
     this.#id = id;
     const remove = () => does.remove(() => workspace.write("DELETE", `fabrics/${id}`));
     const retake = chooser("Retake the photo", ([file]) => this.#retake(file, does.lit), false);
+    retake.prepend(button("Put right by hand", () => openPutRight(id)));
     retake.append(h("a", { href: "guide.html", target: "_blank" }, "Taking the photo"));
     this.element.append(
       this.#facts,
@@ -107,9 +109,11 @@ export class FabricCard {
           h("span", `Lightness ${Math.round(lightness)} of 100`, scale(lightness)),
         ),
     );
-    const warnings = workspace.view?.words.warnings[fabric.id] ?? [];
+    const { words } = workspace.view ?? {};
+    const warnings = words?.warnings[fabric.id] ?? [];
     const notes = [
       ...warnings,
+      ...(words?.not_cloth[fabric.id] ?? []),
       ...reasons(fabric.id),
       workspace.view?.obtained[fabric.id] ?? "",
     ].filter(Boolean);

@@ -1,12 +1,12 @@
 /** Step: the bundle. Photos in, colours and reasons out. */
 
-import { button, h, keep, s, say, set } from "../../parts/dom.js";
+import { h, keep, s, say, set } from "../../parts/dom.js";
 import { chooser, Line, tickets } from "../../parts/photos.js";
 import { pictures, Tile } from "../../parts/swatch.js";
 import { nameOf } from "../../plan/fabrics.js";
 import { workspace } from "../../plan/workspace.js";
 import { onward, Step } from "../step.js";
-import { openBundle } from "./bundle.js";
+import { lookAt } from "./bundle.js";
 import { Daylight } from "./daylight.js";
 import { FabricCard, WayBack } from "./fabric-card.js";
 import { sorted } from "./sorting.js";
@@ -33,7 +33,11 @@ class FabricsStep extends Step {
   #drop = h("div.drop");
   #orders = this.#showAs();
   #grid = h("div.tiles");
-  #line = new Line("fabric", () => this.refresh());
+  #line = new Line(
+    "fabric",
+    (ticket) => lookAt(ticket, this.#line),
+    () => this.refresh(),
+  );
   #back = new WayBack();
   #light = new Daylight();
   /** @type {Map<string, Tile>} */
@@ -47,11 +51,10 @@ class FabricsStep extends Step {
   build() {
     const words = h(
       "p.quiet",
-      "One photo a fabric, flat, in even light, filling the frame. ",
+      "One fabric in a photo or all of them side by side, with gaps; flat, in even light. ",
       h("a", { href: "guide.html" }, "Taking the photo"),
     );
-    const choose = chooser("Choose photos", (files) => this.take(files));
-    choose.append(button("One photo of the bundle", openBundle));
+    const choose = chooser("Add photos", (files) => this.take(files));
     this.#drop.append(choose, words, this.#light.element);
     this.append(
       this.#drop,

@@ -107,16 +107,22 @@ class Walk:
         yield "a fabric taken out"
         self._button("Put it back").click()
         self.guest.saved()
-        self._button("One photo of the bundle").click()
+        step.locator(".drop input[multiple]").set_input_files(self.table)
         screen = self.page.locator("dialog[open]")
-        screen.wait_for()
-        yield "one photo of the bundle"
-        screen.locator("input[type=file]:not([capture])").set_input_files(self.table)
         screen.locator(".piece").nth(5).wait_for(state="attached")
-        self.guest.until("document.querySelector('.working').hidden")
-        yield "fabrics found in it"
+        yield "several fabrics found in a photo"
         screen.locator(".crop").first.click()
         yield "one of them chosen"
+        screen.get_by_role("button", name="They lie in another way").click()
+        yield "another way to lie"
+        screen.get_by_role("button", name="Close").click()
+        yield "a photo that waits to be looked at"
+        self._button("Dismiss").click()
+        step.locator("button.tile").first.click()
+        self._button("Put right by hand").click()
+        screen.locator(".handle").nth(2).focus()
+        self.guest.at_rest()
+        yield "a fabric put right by hand"
         screen.get_by_role("button", name="Close").click()
 
     def _background(self, step: Any) -> Iterator[str]:

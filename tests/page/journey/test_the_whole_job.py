@@ -91,7 +91,7 @@ class Job:
             route.continue_()
 
         self.page.route("**/api/**", sometimes)
-        chooser = self.page.get_by_label("Choose photos")
+        chooser = self.page.get_by_label("Add photos")
         self.hand.give(chooser, [*files[:3], broken, *files[3:]])
         self.guest.until(
             "document.querySelector('fabrics-step .count').innerText.startsWith('No connection')"

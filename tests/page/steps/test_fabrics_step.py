@@ -178,13 +178,13 @@ def test_photos_wait_out_a_lost_connection_and_a_broken_one_stops_nothing(
 
 
 def _corners(page: Any, piece: int) -> list[list[float]]:
-    points: str = page.locator(".board .piece").nth(piece).get_attribute("points")
+    points: str = page.locator("dialog[open] .board .piece").nth(piece).get_attribute("points")
     return [[float(part) for part in point.split(",")] for point in points.split()]
 
 
 def _idle(guest: Any) -> None:
     guest.at_rest()
-    guest.until("document.querySelector('dialog .working').hidden")
+    guest.until("!document.querySelector('dialog[open] .working:not([hidden])')")
 
 
 def test_a_large_photo_keeps_the_vivid_colours_it_has(
@@ -212,13 +212,14 @@ def test_one_photo_of_the_bundle_is_taken_apart_and_put_right_by_hand(
 ) -> None:
     guest = _started(visit, bypass_csp=True)
     page = guest.page
-    page.get_by_role("button", name="One photo of the bundle").click()
+    page.set_input_files("fabrics-step .drop input[multiple]", bundle)
     screen = page.locator("dialog[open]")
-    screen.locator("input[type=file]:not([capture])").set_input_files(bundle)
-    _count(guest, ".board .piece", len(PLAIN) + 1)  # the card as well
+    # The white card is found to be none of them.
+    _count(guest, "dialog[open] .board .piece", len(PLAIN))
     _idle(guest)
-
-    # The white card is no fabric once it is shown, by tap.
+    card = screen.get_by_label("White paper in the photo corrects the colours")
+    assert card.is_checked()
+    card.uncheck()
     with Image.open(bundle) as photo:
         width, height = photo.size
 
@@ -226,9 +227,9 @@ def test_one_photo_of_the_bundle_is_taken_apart_and_put_right_by_hand(
         box = screen.locator(".board").bounding_box()
         return box["x"] + x / width * box["width"], box["y"] + y / height * box["height"]
 
-    screen.get_by_role("button", name="Show the white card").click()
+    screen.get_by_role("button", name="This is paper").click()
     page.mouse.click(*at(width - 180, EDGE + 80))
-    _count(guest, ".board .piece", len(PLAIN))
+    assert card.is_checked()
     _idle(guest)
 
     # A corner by drag, by keys, and by tap.
@@ -250,8 +251,10 @@ def test_one_photo_of_the_bundle_is_taken_apart_and_put_right_by_hand(
             page.keyboard.press(key)
     _idle(guest)
     after = _corners(page, 0)[2]
-    assert after[0] == pytest.approx(before[0] - 2 * width / 250, abs=1)
-    assert after[1] == pytest.approx(before[1] - 10 * height / 250, abs=1)
+    # Photo pixels in one of the screen.
+    scale = width / screen.locator(".board").bounding_box()["width"]
+    assert after[0] == pytest.approx(before[0] - 2 * scale, abs=0.5)
+    assert after[1] == pytest.approx(before[1] - 10 * scale, abs=0.5)
     page.mouse.click(*at(*_corners(page, 0)[0]))
     assert handles.nth(0).get_attribute("aria-pressed") == "true"
     page.mouse.click(*at(EDGE, EDGE))
@@ -260,28 +263,28 @@ def test_one_photo_of_the_bundle_is_taken_apart_and_put_right_by_hand(
 
     # Split, join, take away, add by pointing (by keys here), and steps back.
     screen.get_by_role("button", name="Split side by side").click()
-    _count(guest, ".board .piece", len(PLAIN) + 1)
+    _count(guest, "dialog[open] .board .piece", len(PLAIN) + 1)
     _idle(guest)
     screen.locator(".crop").nth(0).click()
     screen.get_by_role("button", name="Join with another").click()
     screen.locator(".crop").nth(1).click()
-    _count(guest, ".board .piece", len(PLAIN))
+    _count(guest, "dialog[open] .board .piece", len(PLAIN))
     _idle(guest)
     screen.locator(".crop").nth(4).click()
     screen.get_by_role("button", name="Take away").click()
-    _count(guest, ".board .piece", len(PLAIN) - 1)
+    _count(guest, "dialog[open] .board .piece", len(PLAIN) - 1)
     _idle(guest)
     screen.get_by_role("button", name="Add a fabric").click()
     aim = (EDGE + 1.5 * PIECE + GAP, EDGE + 1.5 * PIECE + GAP)  # where the fifth one lies
-    right, below = aim[0] / width - 0.5, aim[1] / height - 0.5
-    for share, forth, back in ((right, "Right", "Left"), (below, "Down", "Up")):
-        for _ in range(round(abs(share) * 25)):
-            page.keyboard.press(f"Shift+Arrow{forth if share > 0 else back}")
+    right, below = aim[0] - width / 2, aim[1] - height / 2
+    for way, forth, back in ((right, "Right", "Left"), (below, "Down", "Up")):
+        for _ in range(round(abs(way) / scale / 10)):
+            page.keyboard.press(f"Shift+Arrow{forth if way > 0 else back}")
     page.keyboard.press("Enter")
-    _count(guest, ".board .piece", len(PLAIN))
+    _count(guest, "dialog[open] .board .piece", len(PLAIN))
     _idle(guest)
     screen.get_by_role("button", name="Step back").click()
-    _count(guest, ".board .piece", len(PLAIN) - 1)
+    _count(guest, "dialog[open] .board .piece", len(PLAIN) - 1)
 
     screen.get_by_label("Name of fabric 2").fill("Water meadow")
     screen.get_by_role("button", name=f"Add {len(PLAIN) - 1} fabrics").click()
@@ -304,14 +307,19 @@ def test_a_grid_is_counted_and_its_outline_moved_by_touch_on_a_phone(
     file = _save(photo, tmp_path / "grid.jpg")
     guest = _started(visit, viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True)
     page = guest.page
-    page.get_by_role("button", name="One photo of the bundle").tap()
-    screen = page.locator("dialog[open]")
+    page.set_input_files("fabrics-step .drop input[multiple]", file)
+    _count(guest, "fabrics-step button.tile", 1)
+    page.locator("fabrics-step button.tile").tap()
+    page.get_by_role("button", name="Put right by hand").tap()
+    page.get_by_role("button", name="Several fabrics lie in it").tap()
+    screen = page.get_by_role("dialog", name="Several fabrics in one photo")
+    screen.get_by_role("button", name="They lie in another way").tap()
     screen.get_by_label("Edge to edge, in rows").check()
     screen.get_by_label("Rows", exact=True).fill("2")
     screen.get_by_label("Columns").fill("3")
+    screen.get_by_role("button", name="Look again").tap()
     screen.get_by_label("Upper edge of each piece").fill("5")
-    screen.locator("input[type=file]:not([capture])").set_input_files(file)
-    _count(guest, ".board .piece", 6)
+    _count(guest, "dialog[open] .board .piece", 6)
     _idle(guest)
     assert page.evaluate("document.documentElement.scrollWidth <= 360")
     assert page.evaluate("document.querySelector('dialog[open]').scrollWidth <= 360")
@@ -320,7 +328,7 @@ def test_a_grid_is_counted_and_its_outline_moved_by_touch_on_a_phone(
     screen.locator(".handle").nth(2).tap()
     box = screen.locator(".board").bounding_box()
     page.touchscreen.tap(box["x"] + 0.8 * box["width"], box["y"] + 0.75 * box["height"])
-    guest.until("!document.querySelector('.handle[aria-pressed=true]')")
+    guest.until("!document.querySelector('dialog[open] .handle[aria-pressed=true]')")
     _idle(guest)
     height, width, _ = photo.shape
     assert _corners(page, 5)[2] == pytest.approx([0.8 * width, 0.75 * height], abs=4)
@@ -370,3 +378,123 @@ def test_white_paper_shown_in_one_photo_serves_all_in_that_light(
     assert swatches["rose"]["reads_as"]["b"] < taken - 10
     page.locator("fabrics-step button.tile").first.click()
     assert "in the same light" in page.locator(".card").inner_text()
+
+
+def _halves(path: Path) -> Path:
+    """Return a photo of two plain fabrics side by side, 640 x 480, which is taken for one."""
+    cloth = np.concatenate([_cloth(PLAIN["brick"], 480), _cloth(PLAIN["slate"], 480)], axis=1)
+    return _save(cloth[:, 160:800], path)
+
+
+def _framed(guest: Any) -> list[list[float]]:
+    """Return the corners told by hand of the last fabric."""
+    taken = _brief(guest)["swatches"][-1]["taken"]
+    return [] if taken["corners"] is None else list(taken["corners"]["corners"])
+
+
+@pytest.mark.parametrize("means", ["mouse", "touch", "keys"])
+def test_a_fabric_is_framed_by_hand_and_the_way_back_is_open(
+    visit: Any, tmp_path: Path, means: str
+) -> None:
+    guest = _started(visit, bypass_csp=True, has_touch=means == "touch")
+    page = guest.page
+    page.set_input_files("fabrics-step .drop input[multiple]", _halves(tmp_path / "halves.png"))
+    _count(guest, "fabrics-step button.tile", 1)
+    guest.saved()
+    page.locator("fabrics-step button.tile").click()
+    page.get_by_role("button", name="Put right by hand").click()
+    screen = page.get_by_role("dialog", name="Put right by hand")
+    handles = screen.locator(".handle")
+    handles.nth(3).wait_for()
+    guest.at_rest()
+    box = screen.locator(".board").bounding_box()
+
+    def at(x: float, y: float) -> tuple[float, float]:
+        return box["x"] + x * box["width"], box["y"] + y * box["height"]
+
+    # The upper and the lower right corner go to the middle: brick alone is framed.
+    for corner, y in ((1, 0.1), (2, 0.9)):
+        with page.expect_response("**/reading/look"):
+            _bring(guest, means, handles.nth(corner), at(0.45, y))
+        guest.at_rest()
+    assert screen.locator(".lens").is_visible() == (means == "keys")
+    screen.get_by_role("button", name="Use it").click()
+    screen.wait_for(state="hidden")
+    guest.saved()
+    told = _framed(guest)
+    assert told[1] == pytest.approx([0.45, 0.1], abs=0.01)
+    assert told[2] == pytest.approx([0.45, 0.9], abs=0.01)
+    lab = _brief(guest)["swatches"][-1]["fabric"]["reads_as"]
+    from skimage.color import deltaE_ciede2000, rgb2lab
+
+    seen = [lab["lightness"], lab["a"], lab["b"]]
+    assert deltaE_ciede2000(seen, rgb2lab(np.array(PLAIN["brick"]) / 255)) < 1.5
+    page.get_by_role("button", name="Undo", exact=True).click()
+    guest.saved()
+    assert _framed(guest) == []
+
+
+def _bring(guest: Any, means: str, handle: Any, to: tuple[float, float]) -> None:
+    """Bring a corner to a place of the screen."""
+    page, box = guest.page, handle.bounding_box()
+    start = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    if means == "mouse":
+        page.mouse.move(*start)
+        page.mouse.down()
+        page.mouse.move(*to, steps=4)
+        page.mouse.up()
+    elif means == "touch":
+        handle.tap()
+        page.touchscreen.tap(*to)
+    else:
+        handle.focus()
+        for moved, forth, back in (
+            (to[0] - start[0], "Right", "Left"),
+            (to[1] - start[1], "Down", "Up"),
+        ):
+            key = f"Arrow{forth if moved > 0 else back}"
+            for _ in range(int(abs(moved) // 10)):
+                page.keyboard.press(f"Shift+{key}")
+            for _ in range(round(abs(moved) % 10)):
+                page.keyboard.press(key)
+
+
+def test_paper_and_a_colour_of_its_own_are_told_and_taken_back(visit: Any, tmp_path: Path) -> None:
+    guest = _started(visit, bypass_csp=True)
+    page = guest.page
+    page.set_input_files("fabrics-step .drop input[multiple]", _halves(tmp_path / "halves.png"))
+    _count(guest, "fabrics-step button.tile", 1)
+    guest.saved()
+    page.locator("fabrics-step button.tile").click()
+    page.get_by_role("button", name="Put right by hand").click()
+    screen = page.get_by_role("dialog", name="Put right by hand")
+    guest.at_rest()
+    kind = screen.get_by_label("Kind of the paper")
+    assert kind.is_hidden()
+    screen.get_by_role("button", name="This is paper").click()
+    for key in ("Shift+ArrowRight", "Shift+ArrowDown", "Enter"):
+        page.keyboard.press(key)
+    kind.select_option("Mid-grey card")
+    guest.at_rest()
+    screen.get_by_label("Type a colour of its own").fill("#7a3b4e")
+    screen.get_by_role("button", name="Set it").click()
+    guest.at_rest()
+    screen.get_by_role("button", name="Use it").click()
+    screen.wait_for(state="hidden")
+    guest.saved()
+    (swatch,) = _brief(guest)["swatches"]
+    taken = swatch["taken"]
+    assert (taken["paper"], taken["colour"]) == ("grey-card", "#7a3b4e")
+    assert len(taken["white"].split(",")) == 2
+    assert "was given, not read" in page.locator(".card").inner_text()
+
+    page.get_by_role("button", name="Put right by hand").click()
+    screen.get_by_role("button", name="As it was found").click()
+    screen.get_by_role("button", name="Step back").click()
+    screen.get_by_role("button", name="As it was found").click()
+    guest.at_rest()
+    screen.get_by_role("button", name="Use it").click()
+    screen.wait_for(state="hidden")
+    guest.saved()
+    taken = _brief(guest)["swatches"][0]["taken"]
+    assert (taken["white"], taken["colour"], taken["corners"]) == ("auto", "", None)

@@ -54,3 +54,14 @@ PLANTED: dict[str, Callable[[], bytes]] = {
 def test_what_is_more_or_less_than_pixels_is_refused(what: str) -> None:
     with pytest.raises(PhotoError, match="the picture one is not one that this program keeps"):
         check_kept(PLANTED[what](), "one")
+
+
+def test_the_copy_of_a_whole_photo_may_be_larger_and_bring_its_colours(display_p3: bytes) -> None:
+    copy = picture(side=1900, icc_profile=display_p3)
+    check_kept(copy, "one", photo=True)
+    check_kept(picture(side=1900), "one", photo=True)
+    for what in ("metadata", "a comment", "a profile", "a page after the end", "too many pixels"):
+        with pytest.raises(PhotoError, match="the picture one is not one"):
+            check_kept(PLANTED[what](), "one", photo=True)
+    with pytest.raises(PhotoError, match="more than pixels"):
+        check_kept(copy, "one")
