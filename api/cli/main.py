@@ -12,10 +12,9 @@ import webbrowser
 from functools import partial
 from importlib import import_module
 from ipaddress import ip_address
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from api.cli.options import Parser, data_file, whole
+from api.cli.options import Parser, data_file, default_store, whole
 from api.files import program_version
 
 if TYPE_CHECKING:
@@ -123,7 +122,7 @@ def _serve(wish: argparse.Namespace) -> int:
         )
         return 2
     try:
-        serve(wish.host, wish.port, wish.data or _default_store(), opened=partial(_greet, wish))
+        serve(wish.host, wish.port, wish.data or default_store(), opened=partial(_greet, wish))
     except StoreError as error:
         print(f"spreadwell: {error}", file=sys.stderr)
         return 2
@@ -171,14 +170,6 @@ def _open(host: str, port: int, where: str) -> None:
             return
 
 
-def _default_store() -> Path:
-    """Return the file that keeps plans, in the place the XDG base directory standard names."""
-    base = Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share")
-    folder = base / "spreadwell"
-    folder.mkdir(parents=True, exist_ok=True)
-    return folder / "plans.sqlite3"
-
-
 _COMMANDS: dict[str, tuple[str, str]] = {
     "plan": ("plan", "make a plan from photos and write its pictures"),
     "change": ("change", "make other decisions on a plan, and what follows anew"),
@@ -189,5 +180,8 @@ _COMMANDS: dict[str, tuple[str, str]] = {
     "booklet": ("booklet", "the printed pattern of a plan, as a PDF or a web page"),
     "thread": ("thread", "where quilting threads show and where they vanish"),
     "sizes": ("sizes", "blocks, fabrics and yardage for every bed"),
+    "backup": ("copies", "write all your plans into one file"),
+    "restore": ("copies", "take the plans of such a file back"),
+    "mend": ("copies", "put a damaged file of plans right, from its daily copy"),
 }
 """Each command: the module of this room that has its ``add_`` and ``run_``, and its words."""

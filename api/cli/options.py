@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
@@ -84,6 +85,14 @@ def pictures_of(plan: Plan, folder: Path) -> dict[str, bytes]:
         for name, path in there.items()
         if path.is_file()
     }
+
+
+def default_store() -> Path:
+    """Return the file that keeps plans, in the place the XDG base directory standard names."""
+    base = Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share")
+    folder = base / "spreadwell"
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder / "plans.sqlite3"
 
 
 def length(text: str) -> Inches:

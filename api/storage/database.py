@@ -111,10 +111,11 @@ class Database:
 
     def __init__(self, where: str | Path) -> None:
         self._url, self._engine = _engine(where)
+        self.file = _file(self._url)
         self._sqlite = self._engine.dialect.name == "sqlite"
         if self._sqlite:
             sa.event.listen(self._engine, "connect", sqlite.set_pragmas)
-        file = _file(self._url)
+        file = self.file
         if file:
             _make_folder(file)
             sqlite.make_private(file)
@@ -244,9 +245,17 @@ def _bring_up(link: Connection) -> None:
 
 
 _FULL = "full"
+_NO_DATABASE = (
+    "this file is not a database of plans; choose another file, or run 'spreadwell mend' if it was "
+    "one"
+)
+_DAMAGED = (
+    "the database is damaged; stop the program and run 'spreadwell mend', which takes what can't "
+    "be read from the daily copy"
+)
 _ADVICE = (
-    ("not a database", "this file is not a database of plans; choose another file"),
-    ("malformed", "the database is damaged; restore a copy or choose another file"),
+    ("not a database", _NO_DATABASE),
+    ("malformed", _DAMAGED),
     ("readonly", "the file may not be written; change its rights or choose another place"),
     ("unable to open", "the file can't be opened; check that its folder may be written"),
     (_FULL, "the disk is full; delete plans you no longer need, or make room, and try again"),

@@ -16,6 +16,7 @@ from __future__ import annotations
 import secrets
 import zlib
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from hashlib import sha256
@@ -23,6 +24,7 @@ from typing import TYPE_CHECKING
 
 import sqlalchemy as sa
 
+from api.storage.backup import forget
 from api.storage.database import (
     Database,
     StoreError,
@@ -132,14 +134,42 @@ class Store:
     def __init__(self, where: str | Path) -> None:
         self._database = Database(where)
 
+    @property
+    def file(self) -> Path | None:
+        """The file of a database that is one on this machine."""
+        return self._database.file
+
     def close(self) -> None:
         """Let go of the database."""
         self._database.close()
 
     def plans(self) -> tuple[Entry, ...]:
-        """Return all plans, the last changed first."""
-        with self._database.reading() as link:
-            return tuple(Entry(*row) for row in link.execute(_ENTRIES))
+        """Return all plans, the last changed first; those that can't be read come last."""
+        try:
+            with self._database.reading() as link:
+                return tuple(Entry(*row) for row in link.execute(_ENTRIES))
+        except StoreError:
+            found = [self._entry(name) for name in self._names()]
+            if not found:
+                raise
+            return tuple(sorted(found, key=lambda entry: entry.saved_at, reverse=True))
+
+    def _names(self) -> list[str]:
+        """Return the ids of all plans in a damaged file, however little of them can be read."""
+        names: dict[str, None] = {}
+        for query in (sa.select(plans.c.id), sa.select(revisions.c.plan).distinct()):
+            with suppress(StoreError), self._database.reading() as link:
+                for name in link.scalars(query):
+                    names[str(name)] = None
+        return list(names)
+
+    def _entry(self, plan: str) -> Entry:
+        """Return the line of one plan in a damaged file; without a title if that can't be read."""
+        with suppress(StoreError), self._database.reading() as link:
+            row = link.execute(_ENTRIES.where(plans.c.id == plan)).one_or_none()
+            if row:
+                return Entry(*row)
+        return Entry(plan, "", 0, "", plan)
 
     def family(self, plan: str) -> tuple[Entry, ...]:
         """Return a plan and all that began as copies of it or of one another, oldest first."""
@@ -281,6 +311,8 @@ class Store:
             link.execute(pictures.delete().where(pictures.c.name.not_in(used)))
 
         self._database.deleting(change)
+        if self._database.file:
+            forget(self._database.file, plan)
 
     def picture(self, name: str) -> bytes:
         """Return a picture's bytes; DamagedError if they are not those that were kept."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import threading
 from collections.abc import AsyncIterator, Callable, Iterable
 from contextlib import asynccontextmanager
@@ -16,6 +17,7 @@ from starlette.middleware.gzip import DEFAULT_EXCLUDED_CONTENT_TYPES, GZipMiddle
 
 from api.files import program_version, static_folder
 from api.photos.worker_pool import Reader
+from api.storage.database import StoreError
 from api.storage.store import Store
 from api.web import problems
 from api.web.connections import MOST_CONNECTIONS, Watched
@@ -47,6 +49,8 @@ GZIP_FROM = 1_000
 """Bytes from which an answer is worth compressing: fewer go in one packet anyway."""
 GZIP_LEVEL = 6
 """Of the page it leaves 0.1 % more than level 9 does, in three quarters of the time."""
+
+_log = logging.getLogger("spreadwell")
 
 _PARTS = (
     general,
@@ -145,6 +149,23 @@ def create_app(
     return app
 
 
+def _keep_daily(data: Path, over: threading.Event) -> None:
+    """Make the daily copy of a data file anew whenever it is a day old, until it is over."""
+    from api.storage.backup import keep_daily
+
+    while True:
+        try:
+            keep_daily(data)
+        except StoreError as fault:
+            _log.warning("no daily copy was made: %s", fault)
+        if over.wait(_LOOK_FOR_DAY):
+            return
+
+
+_LOOK_FOR_DAY = 1800.0
+"""Seconds between two looks whether the daily copy is a day old."""
+
+
 def _warm(store: Store) -> None:
     """Load the heavy libraries; a first visitor gets the sample, so have it ready for him."""
     import_module("api.pattern.planner")
@@ -193,19 +214,25 @@ def serve(
     api.storage.database.StoreError
         If the plans can't be kept there.
     """
-    app = create_app(Store(store_path), hosts=(host, *hosts), warm=True)
+    store, over = Store(store_path), threading.Event()
+    app = create_app(store, hosts=(host, *hosts), warm=True)
     if opened:
         opened()
-    uvicorn.run(
-        app,
-        host=host,
-        port=port,
-        http=Watched,
-        ws="none",
-        limit_concurrency=MOST_CONNECTIONS + 50,
-        timeout_keep_alive=15,
-        timeout_graceful_shutdown=3,
-        h11_max_incomplete_event_size=16_384,
-        server_header=False,
-        log_level="warning",
-    )
+    if store.file:
+        threading.Thread(target=_keep_daily, args=(store.file, over), daemon=True).start()
+    try:
+        uvicorn.run(
+            app,
+            host=host,
+            port=port,
+            http=Watched,
+            ws="none",
+            limit_concurrency=MOST_CONNECTIONS + 50,
+            timeout_keep_alive=15,
+            timeout_graceful_shutdown=3,
+            h11_max_incomplete_event_size=16_384,
+            server_header=False,
+            log_level="warning",
+        )
+    finally:
+        over.set()

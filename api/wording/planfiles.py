@@ -6,6 +6,8 @@ from api.wording.english import number
 
 NOTHING_TO_SEE = "There is no pattern to see here"
 """Heading of the page for a link that leads to no pattern."""
+UNREADABLE = "A plan that can't be read"
+"""In place of the title of a plan in a damaged file."""
 
 
 def lacking(pictures: int) -> str:

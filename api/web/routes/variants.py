@@ -5,12 +5,14 @@ from __future__ import annotations
 from fastapi import APIRouter
 
 from api.pattern.variants import near_pairs
-from api.storage.store import DamagedError, Entry
+from api.storage.database import StoreError
+from api.storage.store import Entry
 from api.web.problems import declared, sentence
 from api.web.routes.common import PlanId, WorkspaceHere
 from api.web.wire.responses import PlanLine, VariantLine
 from api.web.workspace import Workspace, read
 from api.wording.english import by
+from api.wording.planfiles import UNREADABLE
 from api.wording.variants import facts
 
 router = APIRouter(tags=["plans"])
@@ -44,11 +46,11 @@ def _line(workspace: Workspace, entry: Entry) -> PlanLine:
     """Tell of a plan; one that can't be read hides none of the others."""
     try:
         picture, problem = (_picture(entry) if _has_layout(workspace, entry) else ""), ""
-    except DamagedError as fault:
+    except StoreError as fault:
         picture, problem = "", sentence(str(fault))
     return PlanLine(
         id=entry.id,
-        title=entry.title,
+        title=entry.title or UNREADABLE,
         revision=entry.revision,
         saved_at=entry.saved_at,
         family=entry.family,
