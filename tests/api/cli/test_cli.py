@@ -138,7 +138,7 @@ def test_no_place_or_time_of_a_photo_reaches_a_written_file(tmp_path: Path) -> N
         (["--count", "0"], "--count: must be from 1 to 300, not 0"),
         (["--across", "six"], "'six' is not a whole number from 1 to 50"),
         (["--block-size", "wide"], "'wide' is not a length"),
-        (["--block-size", "0"], "must be above 0 and at most 1000 inches, not 0"),
+        (["--block-size", "0"], "must be above 0 and at most 120 inches, not 0"),
         (["--across", "9999"], "--across: must be from 1 to 50, not 9999"),
         (["--style", "zigzag"], "there is no style 'zigzag'; choose one of scattered,"),
         (["--apart", "2"], "must be from 0 to 1, not 2"),
