@@ -272,7 +272,7 @@ class Sewing:
         Inches,
         Decision(
             about="How much more yardage the simplest plan may take than the least: nothing, or "
-            "1/8, 1/4 or 1/2 yd (4 1/2, 9, 18 in).",
+            "1/8, 1/4 or 1/2 yd (4 1/2, 9, 18 in); one grain for strip sets goes first.",
             words="what simple cutting may cost",
             most=MOST_ALLOWANCE,
         ),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from api.wording.english import listed, lowered, number
 from api.wording.pieces import Hand, cloth_words, forms
-from placement.cloth.cutting import Aim, CuttingPlan, Fit, Piece
+from placement.cloth.cutting import Aim, CuttingPlan, Fit, Otherwise, Piece
 from placement.cloth.handwork import Handwork
 from placement.inches import Inches
 
@@ -127,12 +127,23 @@ def beside(plan: CuttingPlan, hand: Hand) -> Iterator[str]:
             f"this takes {cut(plan.used)}{_costs(plan.used, other.used, hand)} with "
             f"{_handwork(plan.handwork)}."
         )
+        yield from _grains(plan, other)
     if plan.wider is not None:
         halves = "half strips would do: " if plan.wider.halves else ""
         yield (
             f"With {cut(plan.wider.width)} of usable width {halves}"
             f"{takes(plan.wider.used, plan.wider.buy)}{'' if halves else ' would do'}; measure "
             "your cloth."
+        )
+
+
+def _grains(plan: CuttingPlan, other: Otherwise) -> Iterator[str]:
+    """Say that one grain goes before what simple cutting may cost, where that counted."""
+    if other.two_grains:
+        which = "The least cloth" if plan.aim is Aim.SIMPLEST else "This"
+        yield (
+            f"{which} has strip sets of two grains; the simplest plan keeps to one, whatever it "
+            "may cost."
         )
 
 
@@ -157,9 +168,11 @@ def aims(plans: Sequence[CuttingPlan], hand: Hand) -> str:
     if told[0][0].aim is Aim.LEAST:
         chosen, instead = ("Least cloth", "simplest")
     cloth = f"{hand.lengths.bought(Inches(abs(more)))} {'less' if more > 0 else 'more'} to buy"
+    grain = any(other.two_grains for _, other in told)
     return (
         f"{chosen}: {_handwork(here)}; {instead}: {_handwork(there)}, "
         f"{cloth if more else 'as much to buy'}."
+        + " Strip sets of one grain go before what simple cutting may cost." * grain
     )
 
 

@@ -26,10 +26,12 @@ STRIPS = [_sewn("18 1/4", "4", 18), _sewn("16 1/4", "2 1/4", 36)]
 def test_both_aims_are_told_with_what_they_ask_for() -> None:
     simple = cut_for(STRIPS, BOLT)
     least = cut_for(STRIPS, BOLT, CutTerms(Aim.LEAST))
-    (told,) = beside(simple, Hand())
+    told, grain = beside(simple, Hand())
     assert told.startswith(f"The least cloth takes {least.used} in (buy ")
     assert told.endswith(" more, with 2 instructions, 2 ruler settings and 32 cuts.")
-    (told,) = beside(least, Hand())
+    assert grain.startswith("The least cloth has strip sets of two grains; the simplest plan keeps")
+    told, grain = beside(least, Hand())
+    assert grain.startswith("This has strip sets of two grains; the simplest plan keeps to one")
     assert told.startswith("The simplest plan takes 76 1/2 in (buy 2 1/4 yd) with 2 instructions,")
 
 
@@ -66,10 +68,10 @@ def test_one_line_tells_both_aims_and_what_the_simplest_costs() -> None:
     told = aims((simple, simple), Hand())
     # Two fabrics: twice 2 instructions, 2 ruler settings and 32 cuts, and twice the cloth.
     assert told.startswith("Simplest: 4 instructions, 4 ruler settings and 64 cuts; least cloth: ")
-    assert told.endswith(f", {Inches(2 * yards)} yd less to buy.")
+    grain = " Strip sets of one grain go before what simple cutting may cost."
+    assert told.endswith(f", {Inches(2 * yards)} yd less to buy.{grain}")
     back = aims((least,), Hand())
-    assert back.endswith(
-        f"simplest: 2 instructions, 2 ruler settings and 32 cuts, {Inches(yards)} yd more to buy."
-    )
+    work = "simplest: 2 instructions, 2 ruler settings and 32 cuts"
+    assert back.endswith(f"{work}, {Inches(yards)} yd more to buy.{grain}")
     square = Piece(Use(PieceKind.PATCH), "", Inches.parse(4), Inches.parse(4), 10)
     assert aims((cut_for([square], BOLT),), Hand()) == ""
