@@ -46,11 +46,12 @@ def to_cut(inches: Fraction | float, *, metric: bool) -> str:
     """Write a size to cut: exact as it is, else to 1/8 in or 1 mm.
 
     >>> to_cut(Fraction(5, 2), metric=False), to_cut(1.0, metric=True)
-    ('2 1/2"', '25 mm')
+    ('2 1/2"', '2.5 cm')
     """
     if metric:
         exact = isinstance(inches, Fraction)
-        return f"{round(float(inches * _MM), 1):g} mm" if exact else f"{inches * 25.4:.0f} mm"
+        tenths = round(float(inches * _MM), 1) if exact else float(f"{inches * 25.4:.0f}")
+        return f"{round(tenths / 10, 2):g} cm"
     eighths = inches if isinstance(inches, Fraction) else Fraction(round(inches * 8), 8)
     return f'{mixed(eighths)}"'
 

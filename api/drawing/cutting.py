@@ -115,7 +115,7 @@ def cutting_drawing(
     colour : Lab
         What it reads as.
     metric : bool
-        Whether sizes are written in millimetres.
+        Whether sizes are written in centimetres.
     larger : float
         Type is so many times its usual height, for wide cloth in a narrow place.
     """
@@ -151,7 +151,7 @@ def cutting_drawing(
 
 
 def _size(cut: Inches, metric: bool) -> str:
-    return f"{cut.mm:.4g}" if metric else str(cut)
+    return f"{round(cut.mm / 10, 2):g}" if metric else str(cut)
 
 
 def _strip_label(entry: Cut, edge: float, top: float, metric: bool) -> Label:

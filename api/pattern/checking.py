@@ -16,7 +16,7 @@ from api.pattern.checking_shopping import check_shopping
 from api.pattern.cut_book import CutBook, cut_book
 from api.pattern.faulty import FaultsError
 from placement.checks.alike import judge_alike
-from placement.checks.alternates import Wanted, judge_alternates
+from placement.checks.alternates import Wanted, judge_alternates, judge_whole
 from placement.checks.around import (
     Edge,
     judge_backing,
@@ -40,6 +40,7 @@ from placement.checks.simplicity import judge_instructions, judge_simplicity
 from placement.checks.units import judge_units
 from placement.cloth.forms import Form, FormKind, form_of
 from placement.cloth.instructions import instructions
+from placement.cloth.whole import taken_whole
 from placement.inches import Inches
 from placement.top.request import Progress, Style, unwatched
 from placement.top.setting.layout import EMPTY, Layout
@@ -306,6 +307,7 @@ def _laid(pieces: tuple[Piece, ...], cloth: CuttingPlan, terms: CutTerms) -> tup
     return (
         *judge_simplicity(pieces, cloth, terms.allowance, terms.layers),
         *judge_instructions(cloth, lines),
+        *judge_whole(cloth, taken_whole(cloth)),
     )
 
 

@@ -11,7 +11,7 @@ from itertools import groupby, pairwise
 from math import ceil
 from typing import TYPE_CHECKING
 
-from api.wording.english import listed, number
+from api.wording.english import listed, number, ranges
 from api.wording.pieces import Hand, forms
 from placement.cloth.cutting import Cut, CutKind, CuttingPlan, Piece, PieceKind, Then, Use
 from placement.cloth.instructions import instructions
@@ -46,6 +46,8 @@ class CutLine:
     """Of its pieces, as the drawing numbers them."""
     words: str
     """What it says, without a full stop."""
+    where: str = ""
+    """Which pieces of cloth the strips come from, after a blank; '' where there is one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +80,7 @@ def cut_lines(cloth: CuttingPlan, told: Hand) -> Iterator[CutLine]:
         together = [groups] if how in (_How.WHOLE, _How.HALVED) else [[each] for each in groups]
         for some in together:
             numbers = tuple(cut.number for group in some for cut in group.pieces)
-            yield CutLine(numbers, _line(cloth, some, told))
+            yield CutLine(numbers, _line(cloth, some, told), _where(cloth, some))
 
 
 def _line(cloth: CuttingPlan, groups: Sequence[_Alike], told: Hand) -> str:
@@ -93,6 +95,14 @@ def _line(cloth: CuttingPlan, groups: Sequence[_Alike], told: Hand) -> str:
     one = sum(len(group.strips) for group in groups) == 1
     halved = f"halve {'it' if one else 'all'} at the fold"
     return f"Cut {cut} {across}, {halved if first.how is _How.HALVED else 'used whole'}: {made}"
+
+
+def _where(cloth: CuttingPlan, groups: Sequence[_Alike]) -> str:
+    """Say which of several pieces of cloth strips are cut from."""
+    if cloth.cloth.count == 1 or groups[0].how is _How.UNCUT:
+        return ""
+    sheets = sorted({strip.sheet + 1 for group in groups for strip in group.strips})
+    return f" from {'piece' if len(sheets) == 1 else 'pieces'} {ranges(sheets)}"
 
 
 def _strips(group: _Alike, told: Hand) -> str:

@@ -61,7 +61,8 @@ def cut_steps(cloth: CuttingPlan, told: Hand) -> Iterator[tuple[str, str]]:
     Each comes with the numbers its pieces have in the drawing.
     """
     for line in cut_lines(cloth, told):
-        yield _span(line.numbers), f"{line.words}."
+        where = f";{line.where}" if line.where else ""
+        yield _span(line.numbers), f"{line.words}{where}."
 
 
 def _span(numbers: Sequence[int]) -> str:

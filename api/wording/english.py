@@ -156,11 +156,12 @@ def measure(cut: Inches | float, units: str) -> str:
     >>> measure(Inches.parse('2.5'), 'inches')
     '2 1/2 in'
     >>> measure(Inches.parse('65 mm'), 'metric')
-    '65 mm'
+    '6.5 cm'
     """
     if units == "metric":
-        # A seam allowance may be 7.5 mm; what is only worked out is told to the millimetre.
-        return f"{round(cut.mm, 1):g} mm" if isinstance(cut, Inches) else f"{cut * 25.4:.0f} mm"
+        # A seam allowance may be 0.75 cm; what is only worked out is told to the millimetre.
+        mm = round(cut.mm, 1) if isinstance(cut, Inches) else round(cut * 25.4)
+        return f"{round(mm / 10, 2):g} cm"
     return f"{cut} in" if isinstance(cut, Inches) else length(cut)
 
 

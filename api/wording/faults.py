@@ -238,7 +238,7 @@ class _Words(Formatter):
 
     def _length(self, length: Inches | float) -> str:
         if self._plan.brief.units == "metric":
-            return f"{round(float(length) * float(MM_PER_INCH), 2):g} mm"
+            return f"{round(float(length) * float(MM_PER_INCH) / 10, 3):g} cm"
         return f"{length} in" if isinstance(length, Inches) else f"{round(length, 4):g} in"
 
     def _cell(self, cell: object) -> str:

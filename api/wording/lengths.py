@@ -17,7 +17,7 @@ _KEPT = "\u00a0"
 
 @dataclass(frozen=True, slots=True)
 class Lengths:
-    """How lengths are written: '2 1/2 in' and '65 mm', in print '2 1/2"' in one piece."""
+    """How lengths are written: '2 1/2 in' and '6.5 cm', in print '2 1/2"' in one piece."""
 
     units: Units = "inches"
     """What lengths are told in."""
@@ -25,18 +25,18 @@ class Lengths:
     """Whether they are written as printed patterns do, and never break over a line."""
 
     def cut(self, length: Inches | float) -> str:
-        """Write a size to cut or to trim to: quilters' fractions, millimetres in metric work.
+        """Write a size to cut or to trim to: quilters' fractions, centimetres in metric work.
 
         >>> Lengths().cut(Inches.parse('2.5')), Lengths('metric').cut(Inches.parse('65 mm'))
-        ('2 1/2 in', '65 mm')
+        ('2 1/2 in', '6.5 cm')
         >>> Lengths(printed=True).cut(Inches.parse('2.5')).replace(_KEPT, '_')
         '2_1/2"'
         """
         if self.units == "metric":
-            # A seam allowance may be 7.5 mm; what is only worked out is told to the millimetre.
-            exact = isinstance(length, Inches)
+            # A seam allowance may be 0.75 cm; what is only worked out is told to the millimetre.
             mm = float(length) * float(MM_PER_INCH)
-            return self._written(f"{round(mm, 1):g}" if exact else f"{mm:.0f}", "mm")
+            told = round(mm, 1) if isinstance(length, Inches) else round(mm)
+            return self._written(f"{round(told / 10, 2):g}", "cm")
         if not isinstance(length, Inches):
             return self.finished(length)
         if length.told_in_mm:
@@ -54,13 +54,13 @@ class Lengths:
         return self._written(str(Inches(Fraction(round(inches * 8), 8))), "in")
 
     def exact(self, inches: float, places: int) -> str:
-        """Write a measure with decimals; those of a millimetre in metric work.
+        """Write a measure with decimals; a tenth of a millimetre in metric work.
 
         >>> Lengths().exact(13.22792, 4), Lengths('metric').exact(13.22792, 4)
-        ('13.2279 in', '336.0 mm')
+        ('13.2279 in', '33.60 cm')
         """
         if self.units == "metric":
-            return self._written(f"{inches * 25.4:.1f}", "mm")
+            return self._written(f"{inches * 2.54:.2f}", "cm")
         return self._written(f"{inches:.{places}f}", "in")
 
     def sides(self, width: Inches, height: Inches) -> str:

@@ -158,4 +158,4 @@ def hand(plan: Plan, book: CutBook | None = None, *, printed: bool = False) -> H
 
 def unit_word(units: Units) -> str:
     """Name the unit that drawings tell sizes in."""
-    return "millimetres" if units == "metric" else "inches"
+    return "centimetres" if units == "metric" else "inches"

@@ -36,6 +36,10 @@ def sentence(plan: CuttingPlan, hand: Hand) -> str:
 def _fits(plan: CuttingPlan, hand: Hand) -> str:
     how = _STACKED + "," if plan.verdict is Fit.STACKED else ""
     side = "length" if plan.cloth.form.open_ended else "height"
+    if plan.cloth.form.square and plan.enough is not None:
+        count, all_of_it = plan.cloth.count, plan.enough == plan.cloth.count
+        much = "all are needed" if all_of_it else f"{forms(plan.cloth.form.kind, plan.enough)} do"
+        return f"Fits {cloth_words(plan.cloth)}{how}{'' if count == 1 else f'; {much}'}."
     if not plan.spare.value:
         return f"Fits {cloth_words(plan.cloth)}{how} with no {side} to spare: square up sparingly."
     left = f"{hand.lengths.cut(plan.spare)} of {side}"
@@ -172,7 +176,8 @@ def aims(plans: Sequence[CuttingPlan], hand: Hand) -> str:
     return (
         f"{chosen}: {_handwork(here)}; {instead}: {_handwork(there)}, "
         f"{cloth if more else 'as much to buy'}."
-        + " Strip sets of one grain go before what simple cutting may cost." * grain
+        + " Strip sets of one grain go before what simple cutting may cost."
+        * grain
     )
 
 

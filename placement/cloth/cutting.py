@@ -292,8 +292,8 @@ class CuttingPlan:
     """What is missing of a pre-cut's height if nothing is lost to squaring it up: 0 if all pieces
     fit it as sold; None where that was not asked, or nothing is lost."""
     enough: int | None = None
-    """Least count of the form found to suffice where it falls short; None where no count does,
-    or it was not asked."""
+    """Least count of the form found to suffice where it falls short, and of squares always; None
+    where no count does, or it was not asked."""
     aim: Aim = Aim.LEAST
     """What mattered most."""
     handwork: Handwork = Handwork.NONE

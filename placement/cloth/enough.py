@@ -81,6 +81,9 @@ def _fewer(found: CuttingPlan, attempt: Callable[[int], CuttingPlan], least: int
 def with_enough(
     pieces: Sequence[Piece], plan: CuttingPlan, attempt: Callable[[int], CuttingPlan]
 ) -> CuttingPlan:
-    """Return a plan that says how many pieces of its form suffice."""
+    """Return a plan that says how many pieces of its form suffice: of squares always."""
+    if plan.verdict.fits and plan.cloth.form.square and plan.cuts:
+        least = _fewer(plan, attempt, _least(pieces, plan) - 1)
+        return replace(plan, enough=least.cloth.count)
     found = enough(pieces, plan, attempt)
     return replace(plan, enough=found.cloth.count) if found else plan

@@ -135,8 +135,9 @@ def _title(source: Source, group: list[CuttingPlan]) -> str:
 
 def drawings(source: Source, plan: CuttingPlan, name: str) -> Iterator[Figure]:
     """Yield the drawings of a cloth; a long one is drawn in parts, one strip of each kind."""
-    if not plan.cloth.form.open_ended and plan.cloth.count == 1:
-        yield _drawn(source, name, plan, [])
+    if not plan.cloth.form.open_ended:
+        for each, which in _pieces(plan):
+            yield _drawn(source, name + which, each, [])
         return
     kinds = [strips for strips, _ in same_strips(plan)]
     room = _HIGHEST / _WIDEST * (float(plan.cloth.form.width) + 2 * EDGE) - 2 * EDGE
@@ -145,6 +146,21 @@ def drawings(source: Source, plan: CuttingPlan, name: str) -> Iterator[Figure]:
         while kinds and sum(float(k[0].height) for k in (*taken, kinds[0])) <= room:
             taken.append(kinds.pop(0))
         yield _drawn(source, name, _each_once(plan, taken), taken)
+
+
+def _pieces(plan: CuttingPlan) -> Iterator[tuple[CuttingPlan, str]]:
+    """Yield each piece of a pre-cut form by itself, with its number; those cut alike once."""
+    alike: dict[object, list[int]] = {}
+    for sheet in sorted({cut.sheet for cut in plan.cuts}):
+        here = [cut for cut in plan.cuts if cut.sheet == sheet]
+        key = tuple((c.kind, c.x, c.y, c.width, c.height, c.use) for c in here)
+        alike.setdefault(key, []).append(sheet)
+    for sheets in alike.values():
+        cuts = tuple(replace(c, sheet=0) for c in plan.cuts if c.sheet == sheets[0])
+        one = replace(plan, cuts=cuts, cloth=replace(plan.cloth, count=1))
+        numbers = english.ranges([sheet + 1 for sheet in sheets])
+        which = f", {'piece' if len(sheets) == 1 else 'pieces'} {numbers}"
+        yield one, which if plan.cloth.count > 1 else ""
 
 
 def _drawn(source: Source, name: str, plan: CuttingPlan, kinds: list[list[Cut]]) -> Figure:
@@ -200,7 +216,7 @@ def _how_many(kinds: list[list[Cut]], width: float) -> Iterator[Label]:
 def cut_steps(source: Source, plan: CuttingPlan, pieces: Sequence[Piece]) -> Iterator[str]:
     """Yield the steps of cutting one fabric, each with the numbers of its cuts."""
     for line in cut_lines(plan, source.hand):
-        yield f"{line.words} ({_span(line.numbers)})."
+        yield f"{line.words} ({_span(line.numbers)}){line.where}."
     yield from then_lines(pieces, source.hand)
 
 

@@ -11,7 +11,13 @@ from typing import TYPE_CHECKING
 
 from api.booklet.judging.facts import PrintFacts
 from api.booklet.judging.rows import rows_misread
-from api.booklet.judging.steps import cuts_misread, folds_misread, surplus_misread, totals_misread
+from api.booklet.judging.steps import (
+    cuts_misread,
+    folds_misread,
+    pieces_misread,
+    surplus_misread,
+    totals_misread,
+)
 from api.booklet.judging.unknown import unknown_lengths
 from api.booklet.judging.unsaid import unsaid
 from api.booklet.lengths import flat, tight
@@ -51,6 +57,7 @@ def judge_print(
             *cuts_misread(facts, text),
             *surplus_misread(facts, text),
             *folds_misread(facts, text),
+            *pieces_misread(facts, text),
             *unknown_lengths(facts, text),
         ))
     )  # fmt: skip

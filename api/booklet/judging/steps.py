@@ -47,6 +47,8 @@ _UNCUT = re.compile(r"Use \d+ [^:]+? as they come, uncut: ((?:(?!\. ).)+)\.")
 """'Use 9 five-inch squares as they come, uncut: 9 squares of 5".'"""
 
 
+_PIECE = re.compile(r"\(cuts? (\d+)(?:–(\d+))?\) from pieces? (\d[\d–, and]*?)\.")
+"""'(cuts 1–6) from pieces 1–3 and 5.'"""
 _TOTAL = re.compile(r"From (?:(?!From ).)+? (?:cut|take) (\d+ (?:(?!\. ).)+)\.")
 """'From 2 fat quarters, 18" × 21" cut 4 squares of 3".'"""
 
@@ -169,6 +171,30 @@ def folds_misread(facts: PrintFacts, text: str) -> Iterator[Fault]:
     ):
         for told in (said - wanted) + (wanted - said):
             yield fault(FaultKind.UNSAID, words=str(told))
+
+
+def pieces_misread(facts: PrintFacts, text: str) -> Iterator[Fault]:
+    """Hold which pieces of cloth strips are cut from against the plan."""
+    there = [
+        {cut.number: cut.sheet + 1 for cut in cloth.cuts if cut.kind == "piece"}
+        for cloth in (*told_once(facts), *other_cuts(facts))
+    ]
+    for first, last, said in _PIECE.findall(text):
+        numbers = range(int(first), int(last or first) + 1)
+        sheets = _numbers(said)
+        if not any(sheets == _sheets(cuts, numbers) for cuts in there):
+            yield fault(FaultKind.UNSAID, words=f"{first} from {said}")
+
+
+def _sheets(cuts: dict[int, int], numbers: range) -> set[int]:
+    return {cuts[number] for number in numbers if number in cuts}
+
+
+def _numbers(said: str) -> set[int]:
+    found: set[int] = set()
+    for low, high in re.findall(r"(\d+)(?:–(\d+))?", said):
+        found |= set(range(int(low), int(high or low) + 1))
+    return found
 
 
 def _stack(alike: int, layers: int) -> tuple[str, str, str]:

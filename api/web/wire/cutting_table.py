@@ -88,7 +88,7 @@ def _row(plan: Plan, book: CutBook, cut: CuttingPlan, told: Hand) -> ClothRow:
         verdict=cut.verdict,
         fits=cut.verdict.fits,
         brief=in_short(cut, told),
-        enough=cut.enough,
+        enough=None if cut.verdict.fits else cut.enough,
         sentences=[sentence(cut, told), *proof(cut, told), *beside(cut, told)],
         cuts=[CutStep(numbers=of, words=words) for of, words in cut_steps(cut, told)],
     )

@@ -259,3 +259,18 @@ def test_what_is_still_to_buy_is_printed_and_judged(
         damaged = right in text and text.replace(right, wrong)
         assert damaged
         assert judge_print(damaged, ready.plan, ready.book, Edition(), ready.missing), right
+
+
+def test_each_piece_of_a_pre_cut_is_drawn_and_told_apart(plan_of: Callable[..., Plan]) -> None:
+    squares = OwnCloth("fabric-0", "ten-inch square", 9)
+    plan = plan_of(sewing=Sewing(cloths=(squares,)))
+    ready = source(plan, {}, Edition())
+    text = text_of(booklet(plan, {}, Edition()))
+    cloth = next(c for c in ready.book.cloths if c.fabric == "fabric-0")
+    assert len({cut.sheet for cut in cloth.cuts}) > 1
+    said = re.findall(r"\) from (pieces? \d[\d–, and]*)\.", text)
+    assert said
+    for right in said:
+        wrong = text.replace(f") from {right}.", ") from piece 77.", 1)
+        assert judge_print(wrong, ready.plan, ready.book, Edition(), ready.missing), right
+    assert "piece 1" in text or "pieces 1" in text

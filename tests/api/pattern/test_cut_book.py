@@ -271,10 +271,10 @@ def test_usual_metric_terms_keep_to_the_ruler(brief: Brief) -> None:
     for piece in book.pieces:
         assert (piece.width.mm % 5, piece.height.mm % 5) == (0, 0)
     text = cutting_text(plan, book)
-    assert re.findall(r"\d\.\d+ mm(?!\))", text) == []
+    assert re.findall(r"\d\.\d{2,} cm(?!\))", text) == []
     assert "metric" not in text
     # By hand: 85 mm slices, six of them and 10 mm for squaring up.
-    assert "5 strips of 85 mm x 535 mm for strip sets" in text
+    assert "5 strips of 8.5 cm x 53.5 cm for strip sets" in text
 
 
 def test_terms_go_over_to_other_units_and_back_and_what_is_hers_stays() -> None:

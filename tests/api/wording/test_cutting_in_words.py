@@ -64,7 +64,7 @@ def test_pieces_are_counted_as_people_say() -> None:
 def test_print_writes_the_same_lengths_in_its_own_hand() -> None:
     half = Inches.parse("2 1/2")
     assert Lengths(printed=True).sides(half, half) == '2\u00a01/2"'
-    assert Lengths("metric", printed=True).cut(Inches.parse("65 mm")) == "65\u00a0mm"
+    assert Lengths("metric", printed=True).cut(Inches.parse("65 mm")) == "6.5\u00a0cm"
     # A length that is hers in millimetres stays so in a plan in inches.
     assert Lengths().cut(Inches.parse("65 mm")) == "65 mm"
 
@@ -84,7 +84,7 @@ def test_verdicts_are_told_with_their_numbers() -> None:
         "A plain block of 41 in x 41 in does not fit yardage (40 in wide usable)"
     )
     assert _said(FormKind.YARDAGE) == "Nothing is to be cut from yardage."
-    assert "the strips take 240 mm" in _said(eighth, _piece(SQUARE, "60 mm", 30), units="metric")
+    assert "the strips take 24 cm" in _said(eighth, _piece(SQUARE, "60 mm", 30), units="metric")
 
 
 def _quilt(brief: Brief, *names: str, **sewing: object) -> Plan:

@@ -77,8 +77,8 @@ def test_a_finished_length_is_told_to_an_eighth(inches: Fraction) -> None:
 def test_cut_sizes_are_exact_in_either_unit() -> None:
     # An inch is 25.4 mm (International yard and pound agreement, 1959).
     assert measure(Inches.parse("2 1/2"), "inches") == "2 1/2 in"
-    assert measure(Inches.parse("65 mm"), "metric") == "65 mm"
-    assert measure(1.0, "metric") == "25 mm"
+    assert measure(Inches.parse("65 mm"), "metric") == "6.5 cm"
+    assert measure(1.0, "metric") == "2.5 cm"
 
 
 @given(st.floats(0, 100), st.floats(1, 100))

@@ -84,8 +84,8 @@ def test_lengths_are_read_and_written_in_centimetres_in_metric_work(
     seam.fill("0,6")
     seam.blur()
     guest.saved()
-    # Trade fact (derived): 6 mm seams on a 215.9 mm block give 334.3 mm, so 335 mm is cut.
-    guest.until("document.querySelector('cutting-step .facts').textContent.includes('335 mm')")
+    # Trade fact (derived): 6 mm seams on a 215.9 mm block give 334.3 mm, so 33.5 cm is cut.
+    guest.until("document.querySelector('cutting-step .facts').textContent.includes('33.5 cm')")
     assert seam.input_value() == "0.6"
     page.get_by_text("Block sizes that suit a form of cloth").click()
     step.locator(".sizes li").first.wait_for()

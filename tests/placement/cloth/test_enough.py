@@ -62,3 +62,12 @@ def test_what_suffices_is_cut_soundly_and_one_piece_less_does_not(
     assert judge_cutting(pieces, found) == ()
     fewer = replace(found.cloth, count=found.cloth.count - 1)
     assert not cut(pieces, fewer, effort=0.3).verdict.fits
+
+
+@pytest.mark.parametrize(("count", "told"), [(9, 3), (3, 3)])
+def test_how_many_squares_would_do_is_told_where_they_suffice_too(count: int, told: int) -> None:
+    # By hand: four squares of 2 1/2 in from a five-inch square, nine from three.
+    pieces = [_square("2 1/2", 9)]
+    cloth = Cloth("", form_of(FormKind.FIVE_INCH_SQUARE))
+    tried = lambda number: cut(pieces, replace(cloth, count=number), effort=0.3)  # noqa: E731
+    assert with_enough(pieces, tried(count), tried).enough == told
