@@ -103,6 +103,46 @@ class Share:
             raise ValueError(f"a share must lie above 0 and at most at 1, not {self.share}")
 
 
+class PrintKind(StrEnum):
+    """What the eye makes of a print, by its outlines."""
+
+    SOLID = "solid"
+    STRIPE = "stripe"
+    CHECK = "check"
+    DOT = "dot"
+    ALL_OVER = "all-over"
+
+
+DISTANCES = (1 / 64, 1 / 32, 1 / 16, 1 / 8, 1 / 4)
+"""Distances at which a print is looked at, parts of the photo's shorter side."""
+
+DIRECTIONS = (0, 45, 90, 135)
+"""Directions in which it is looked at, degrees from the photo's rows."""
+
+
+@dataclass(frozen=True, slots=True)
+class Print:
+    """How the main colours of a fabric lie on the cloth.
+
+    Raises
+    ------
+    ValueError
+        If `change` has another shape than DISTANCES by DIRECTIONS.
+    """
+
+    kind: PrintKind
+    """What the eye makes of it."""
+    change: tuple[tuple[float, ...], ...]
+    """How much two points of the cloth differ on average that lie so far apart (DISTANCES) in each
+    direction (DIRECTIONS): CIEDE2000 of their main colours."""
+
+    def __post_init__(self) -> None:
+        if [len(row) for row in self.change] != len(DISTANCES) * [len(DIRECTIONS)]:
+            raise ValueError(
+                f"a print is measured at {len(DISTANCES)} distances in {len(DIRECTIONS)} directions"
+            )
+
+
 @dataclass(frozen=True, slots=True)
 class Fabric:
     """A fabric as its photo shows it.
@@ -134,6 +174,8 @@ class Fabric:
     """By what its colours were corrected."""
     left_out: tuple[CutAway, ...] = ()
     """What in the photo is no cloth."""
+    print: Print | None = None
+    """How its colours lie on the cloth; None if it was not read from a photo, or long ago."""
 
     def __post_init__(self) -> None:
         if not self.id:

@@ -9,7 +9,7 @@ from api.pattern.decision import Decision, named
 from api.pattern.parts import LIMITS, SETTING
 from api.pattern.sewing import Sewing
 from api.pattern.swatch import Role, Swatch
-from palette.picking.choice import Limits
+from palette.picking.choice import Limits, PickBy
 from placement.block import Block, block_names, check_cuttable, load_block, parse_block
 from placement.inches import Inches, Units
 from placement.top.request import Style
@@ -204,6 +204,34 @@ class Brief:
             least=1,
             most=MOST_FABRICS,
             none="all",
+        ),
+    ] = None
+    pick_by: Annotated[
+        PickBy,
+        Decision(
+            about="What the pick is made for: the closest two as far apart as can be; nearly so, "
+            "with light, medium and dark alike in number, or prints and solids, or the hues, as "
+            "the bundle has them; or fabrics in the mood of one.",
+            words="what the pick is made for",
+        ),
+    ] = PickBy.APART
+    mood: Annotated[
+        str,
+        Decision(
+            about="Id of the fabric or background whose mood is picked; '' takes the colour, or "
+            "else the background in use.",
+            words="the mood",
+            names=("fabric", "background"),
+        ),
+    ] = ""
+    mood_colour: Annotated[
+        str | None,
+        Decision(
+            about="Web colour whose mood is picked while no fabric is named for it.",
+            words="the colour of the mood",
+            longest=7,
+            none="none",
+            examples=("#a83e32",),
         ),
     ] = None
     limits: Annotated[

@@ -8,10 +8,11 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
-from functools import cache, lru_cache, partial
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from api.pattern.alternates import chosen_forms, every_form, usual_told
+from api.pattern.checking_picks import check_picks, differences_of
 from api.pattern.checking_shopping import check_shopping
 from api.pattern.cut_book import CutBook, cut_book
 from api.pattern.faulty import FaultsError
@@ -138,6 +139,7 @@ def check(plan: Plan, book: CutBook) -> tuple[Fault, ...]:
     if layout is None:
         raise ValueError("this plan has no layout yet; arrange it before checking it")
     return (
+        *check_picks(plan),
         *_set(layout.setting),
         *_layout(plan, layout),
         *_cut(plan, layout, book),
@@ -170,21 +172,14 @@ def _layout(plan: Plan, layout: Layout) -> Iterator[Fault]:
     faults = judge_cells(asked, layout.fabrics)
     yield from faults
     if plan.quality and not any(found.kind is FaultKind.LAYOUT_LENGTH for found in faults):
-        far = cache(partial(_difference, plan))
+        laid = tuple(plan.swatch(name).fabric for name in sorted(layout.counts()))
+        far = differences_of(laid)
         yield from judge_neighbours_told(layout.setting, layout.fabrics, EMPTY, far, plan.quality)
         if brief.style is Style.SCATTERED:
             light = {s.fabric.id: s.fabric.reads_as.lightness for s in brief.swatches}
             yield from judge_promises(
                 layout.setting, layout.fabrics, EMPTY, far, light, plan.quality
             )
-
-
-def _difference(plan: Plan, one: str, other: str) -> float:
-    """Return the difference of what two fabrics read as (CIEDE2000, kL = 1), by scikit-image."""
-    from skimage.color import deltaE_ciede2000
-
-    first, second = (plan.swatch(name).fabric.reads_as for name in (one, other))
-    return float(deltaE_ciede2000(*((c.lightness, c.a, c.b) for c in (first, second))))
 
 
 def _cut(plan: Plan, layout: Layout, book: CutBook) -> Iterator[Fault]:

@@ -7,11 +7,14 @@ place any more follows from the rest (see api.pattern.stored).
 2 : a setting's block size as ``block``; a fabric's family as ``cells``; contrasts,
     background, problems and the measure of the layout written down; metric forms of cloth
     by a name of their own.
-3 : the present one.
+3 : limits of near-twins at a distance and close by; reasons for near-twins with two parts
+    of their difference; what neighbours can be told apart by, in what they read as alone.
+4 : the present one.
 """
 
 from __future__ import annotations
 
+from math import sqrt
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -20,7 +23,7 @@ if TYPE_CHECKING:
 Given = dict[str, Any]
 """The object of a plan, as JSON has it."""
 
-FORMAT = 3
+FORMAT = 4
 """The present form."""
 
 
@@ -180,8 +183,33 @@ def _without_sentences(choice: Any) -> Any:
     return {name: choice[name] for name in choice if name not in ("problems", "relax", "doubts")}
 
 
+def _one_limit_of_twins(data: Given) -> Given:
+    """Let twins be told by one difference; limits of one's own keep their strictness."""
+    brief = data["brief"]
+    limits = brief.get("limits")
+    if not isinstance(limits, dict):
+        return data
+    far, close = limits.get("twin_far", 4.0), limits.get("twin_close", 8.0)
+    kept = {name: value for name, value in limits.items() if not name.startswith("twin_")}
+    numbers = all(isinstance(limit, int | float) for limit in (far, close))
+    if numbers and (far, close) != (4.0, 8.0):
+        # As the difference weighs them where prints are alike.
+        kept["twin"] = round(sqrt((far**2 + close**2) / 2), 1) if far and close else 0.0
+    return {**data, "brief": {**brief, "limits": kept}}
+
+
+def _measured_anew(data: Given) -> Given:
+    """Keep which fabrics were chosen; how different they are is measured otherwise now."""
+    choice = data.get("choice")
+    if isinstance(choice, dict):
+        bare: Given = {"left_out": [], "closest": None, "closest_pair": None, "proved": False}
+        choice = {**bare, "kept": choice.get("kept")}
+    return {**data, "choice": choice, "found": None}
+
+
 _STEPS: dict[int, tuple[Callable[[Given], Given], ...]] = {
     1: (_several_borders,),
     2: (_own_names, _cloths_of_its_own, _forms_by_kind, _what_follows_left_out),
+    3: (_one_limit_of_twins, _measured_anew),
 }
 """What takes a form to the next, in order."""

@@ -62,7 +62,8 @@ def _share(about: str, words: str) -> Decision:
 
 LIMITS = {
     "lost": _difference(
-        "Below this difference from the background a fabric is lost.", "the limit of lost fabrics"
+        "Below this difference from the background a fabric is lost, if enough of its area is.",
+        "the limit of lost fabrics",
     ),
     "clear": _difference(
         "From this difference from the background on a fabric is clear.",
@@ -82,13 +83,10 @@ LIMITS = {
     "near": _difference(
         "Below this difference a colour is near the background.", "the limit of near colours"
     ),
-    "twin_far": _difference(
-        "Fabrics that read as different as this, or more, are no twins.",
-        "the limit of twins at a distance",
-    ),
-    "twin_close": _difference(
-        "Fabrics whose colours differ by this, or more, are no twins.",
-        "the limit of twins close by",
+    "twin": _difference(
+        "Fabrics that differ by this or more, from across the room, close up and in their print, "
+        "are no near-twins.",
+        "the limit of near-twins",
     ),
     "lightness_alone": _difference(
         "From this difference in lightness on a fabric is clear whatever its colour.",

@@ -15,8 +15,12 @@ from api.pattern.brief import Brief, Pin
 from api.pattern.decision import named
 from api.pattern.plan import Plan
 from api.pattern.turning import with_turns
+from palette.colour import from_srgb, parse_hex
+from palette.fabric import Fabric, Share
+from palette.picking.choice import PickBy
 from palette.picking.contrast import best_background, judge
-from palette.picking.pick import pick
+from palette.picking.pick import Aim, pick
+from palette.picking.pick import retold as told_again
 from palette.picking.similarity import differences
 from placement.top.arrange.arrange import arrange, measure
 from placement.top.arrange.arrange import best_swaps as improving_swaps
@@ -62,6 +66,43 @@ def picked(brief: Brief, judged: Plan) -> Choice:
         [swatch.fabric for swatch in brief.swatches],
         brief.count,
         tuple(entry for entry in judged.contrasts if entry.background == judged.background),
+        must=tuple(s.fabric.id for s in brief.swatches if s.must_use),
+        leave=tuple(s.fabric.id for s in brief.swatches if s.leave_out),
+        limits=brief.limits,
+        aim=aim_of(judged),
+    )
+
+
+def aim_of(plan: Plan) -> Aim:
+    """Return what the pick of a plan is made for; without a mood to be near, far apart.
+
+    Raises
+    ------
+    ValueError
+        If the colour of the mood is no web colour.
+    """
+    brief = plan.brief
+    if brief.pick_by is not PickBy.MOOD:
+        return Aim(brief.pick_by)
+    if brief.mood:
+        return Aim(PickBy.MOOD, plan.swatch(brief.mood).fabric)
+    if brief.mood_colour:
+        digits = parse_hex(brief.mood_colour)
+        colour = from_srgb(*bytes.fromhex(digits[1:]))
+        return Aim(PickBy.MOOD, Fabric(digits, digits, colour, (Share(colour, 1.0),)))
+    if plan.background:
+        return Aim(PickBy.MOOD, plan.swatch(plan.background).fabric)
+    return Aim()
+
+
+def retold(plan: Plan, kept: tuple[str, ...]) -> Choice:
+    """Return a choice that was made otherwise, with what can be told of it now."""
+    brief = plan.brief
+    return told_again(
+        [swatch.fabric for swatch in brief.swatches],
+        kept,
+        brief.count,
+        tuple(entry for entry in plan.contrasts if entry.background == plan.background),
         must=tuple(s.fabric.id for s in brief.swatches if s.must_use),
         leave=tuple(s.fabric.id for s in brief.swatches if s.leave_out),
         limits=brief.limits,
@@ -118,7 +159,7 @@ def revise(plan: Plan, brief: Brief, progress: Progress | None = None) -> Plan:
     as possible when only fabrics or fixed cells have, and is made anew
     otherwise. A plan without a layout gets none.
     """
-    looked = look(brief)
+    looked = _looked_again(plan, brief)
     if plan.layout is None or looked.choice is None:
         return looked
     if _arranging(brief, looked.choice) == _arranging(plan.brief, plan.choice):
@@ -126,6 +167,23 @@ def revise(plan: Plan, brief: Brief, progress: Progress | None = None) -> Plan:
     same_cells = brief.setting.cells() == plan.brief.setting.cells()
     same_rule = (brief.style, brief.seed) == (plan.brief.style, plan.brief.seed)
     return make(brief, progress, plan if same_cells and same_rule else None)
+
+
+def _looked_again(plan: Plan, brief: Brief) -> Plan:
+    """Pick anew only if something the pick depends on has changed, so that it stays as it was."""
+    check_brief(brief)
+    judged = completed(brief, None)
+    if plan.choice is not None and _picking(judged) == _picking(plan):
+        return replace(judged, choice=plan.choice)
+    return look(brief)
+
+
+def _picking(plan: Plan) -> tuple[object, ...]:
+    """Return all that a pick depends on."""
+    brief = plan.brief
+    marked = [(s.fabric, s.must_use, s.leave_out) for s in brief.swatches]
+    ground = plan.swatch(plan.background).fabric if plan.background else None
+    return (marked, ground, bool(plan.contrasts), brief.count, brief.limits, aim_of(plan))
 
 
 def swap(plan: Plan, first: int, second: int) -> Plan:

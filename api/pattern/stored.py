@@ -162,15 +162,17 @@ def _message(fault: Mapping[str, Any]) -> str:
 
 
 def _known_again(kept: StoredPlan, hindered: bool) -> StoredPlan:
-    """Work out again what earlier forms told in sentences alone."""
-    from api.pattern.planner import completed, hindrances, picked
+    """Work out again what earlier forms told in sentences alone, or by another difference."""
+    from api.pattern.planner import completed, hindrances, picked, retold
 
     if kept.choice is None or not kept.brief.swatches:
         return kept
-    again = picked(kept.brief, completed(kept.brief, None))
-    choice = again if again.kept == kept.choice.kept else kept.choice
+    judged = completed(kept.brief, None)
+    again = picked(kept.brief, judged)
+    same = again.kept == kept.choice.kept
+    choice = again if same else retold(judged, kept.choice.kept)
     unmade = kept.layout is None and hindered and choice.kept
-    obstacles = hindrances(kept.brief, choice) if unmade else ()
+    obstacles = hindrances(kept.brief, choice) if unmade else kept.obstacles
     return replace(kept, choice=choice, obstacles=obstacles)
 
 

@@ -34,7 +34,7 @@ def introduction(plan: Plan) -> Iterator[str]:
         total = len(choice.kept) + len(choice.left_out)
         yield f"{len(choice.kept)} of {number(total, 'fabric')} picked."
         if choice.closest is not None:
-            yield most_alike(choice)
+            yield most_alike(plan)
     yield from problems(plan)
 
 

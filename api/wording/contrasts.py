@@ -83,7 +83,8 @@ def _weaknesses(contrast: Contrast, limits: Limits) -> str:
     if not stands_out(difference, contrast.lightness, limits):
         if difference < limits.clear:
             far = tenths(difference, limits.clear)
-            weak.append(f"their colours differ by only {far} ({limits.clear:g} is clear)")
+            where = "from across the room " if difference < limits.lost else ""
+            weak.append(f"{where}their colours differ by only {far} ({limits.clear:g} is clear)")
         if lightness < limits.lightness:
             far = tenths(lightness, limits.lightness)
             weak.append(f"their lightness differs by only {far} ({limits.lightness:g} is clear)")

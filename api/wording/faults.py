@@ -56,6 +56,18 @@ SENTENCES: dict[FaultKind, str] = {
     _K.TURNED_ALIKE: "{first:cell} and {second:cell} share an edge and are both {turned:turned}.",
     _K.TURNED_IDLY: "{count} blocks are turned; the pressing turns none.",
     _K.TURN: "Blocks are turned by {said} degrees; the pressing asks for {found}.",
+    _K.PICK_PARTS: "{fabric:fabric} must be either used or left out.",
+    _K.PICK_WISH: "{fabric:fabric} is not used, or not left out, as it is marked.",
+    _K.PICK_TWINS: "{fabric:fabric} and {other:fabric} are both used; they are only {found:.1f} "
+    "apart.",
+    _K.PICK_CLOSEST: "The two fabrics most alike are said to differ by {said:.1f}; it is "
+    "{found:.1f}.",
+    _K.PICK_BETTER: "{fabric:fabric} in place of {other:fabric} gives {found:.1f}; no choice is "
+    "said to be better.",
+    _K.PICK_BOUND: "No choice is said to come past {said:.1f}; this one has {found:.1f}.",
+    _K.PICK_NOT_USED: "{fabric:fabric} is held against {other:fabric}, which is not used.",
+    _K.PICK_REASON: "{fabric:fabric} is left out with a reason that does not hold: {said}.",
+    _K.PICK_MEASURE: "{fabric:fabric} is told with {said:.1f}; it is {found:.1f}.",
     _K.SEAM_SIDES: "In blocks from the top left, at {across:.3g} across and {down:.3g} down, two "
     "seams in line are pressed to the same side.",
     _K.GOOSE_BOTH_WAYS: "The flying goose at {across:.3g} across and {down:.3g} down is pressed "

@@ -29,7 +29,7 @@ def summary(plan: Plan) -> tuple[str, ...]:
     lines = [_size(plan.brief)] if plan.layout else []
     lines.append(on_background(plan))
     if plan.choice:
-        lines += picked(plan.choice)
+        lines += picked(plan)
         lines += _second(plan, plan.choice.kept)
     if plan.layout and plan.quality:
         lines += neighbours(plan, plan.quality)

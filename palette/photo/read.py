@@ -19,6 +19,7 @@ from palette.photo.margins import SIDE as MARGIN_SIDE
 from palette.photo.margins import without_margins
 from palette.photo.open import Photo, cropped, histogram, inside, light_of, open_photo
 from palette.photo.paper_kind import PAPER
+from palette.photo.print import print_of
 from palette.photo.profile import in_srgb
 from palette.photo.quad import Quad
 from palette.photo.reduce import cloth_of, feature_size, main_colours, mean_light, without_folds
@@ -197,6 +198,7 @@ def _read(cloth: Cloth, called: tuple[str, str], source: Source, *, even: bool) 
         source.light,
         reference.how if reference else "none",
         cloth.left_out,
+        print_of(shown, lab, view.times / min(part.pixels.size)),
     )
     picture = _picture(part, to_hex(reads_as), reference)
     return Reading(fabric, picture, reference, cloth.across, cloth.corners)

@@ -33,14 +33,37 @@ class Reason(StrEnum):
     LOST = "lost"
     CAMOUFLAGE = "camouflage"
     NOT_NEEDED = "not needed"
+    FARTHER = "farther"
 
 
 class WhyKept(StrEnum):
-    """Why the other one of two near-twins is kept."""
+    """Why the other one of two near-twins is kept.
+
+    further: with this one in its place the closest two would be nearer; nearer: it
+    lies nearer to the mood; either: this one would do as well.
+    """
 
     MUST = "must"
+    FURTHER = "further"
+    NEARER = "nearer"
     STANDS_OUT = "stands out"
-    FIRST = "first"
+    EITHER = "either"
+
+
+class PickBy(StrEnum):
+    """What a pick is made for.
+
+    apart: the closest two as far apart as can be; values, prints, hues: nearly as
+    far apart, so that light, medium and dark are as many as each other, or prints
+    and solids, or the hues round the wheel, are mixed as in the bundle; mood:
+    nearest to one fabric or colour, without near-twins.
+    """
+
+    APART = "apart"
+    VALUES = "values"
+    PRINTS = "prints"
+    HUES = "hues"
+    MOOD = "mood"
 
 
 class ObstacleKind(StrEnum):
@@ -63,7 +86,8 @@ class Limits:
     """
 
     lost: float = 10.0
-    """Below this reads-as difference from the background a fabric is lost.
+    """Below this reads-as difference from the background a fabric is lost, if `camouflage_warn` of
+    its area lies near it, and soft otherwise.
     A little over one value step: less is a shade of the background."""
     clear: float = 20.0
     """From this difference on it is clear, if lightness differs too.
@@ -80,12 +104,10 @@ class Limits:
     near: float = 10.0
     """A colour is near the background below this difference (or `lost`, if that is smaller).
     What loses a whole fabric loses a part of it."""
-    twin_far: float = 4.0
-    """Two fabrics may be twins when their reads-as difference is below this ...
-    Two photos of one fabric in two lights differ by 3 in the median."""
-    twin_close: float = 8.0
-    """... and the earth mover's distance of their colours is below this.
-    A solid and its tone on tone differ by about 7 and do the same work in a quilt."""
+    twin: float = 5.0
+    """Two fabrics are near-twins when their difference (palette.picking.similarity) is below this.
+    Up to about 5 CIEDE2000 is a measure of what is hardly told apart (AATCC EP14); of 124 real
+    cloths the 18 pairs below it are shades of one solid, or pale on pale."""
     lightness_alone: float = 20.0
     """From this lightness difference on it is clear, however small the colour difference.
     Two value steps; CIEDE2000 shrinks them towards white and black."""
@@ -136,11 +158,17 @@ class LeftOut:
     measured: float | None = None
     """What was measured: a difference, or for camouflage a share of its area."""
     limit: float | None = None
-    """The limit it was held against; for one not needed how far apart the chosen ones are."""
+    """The limit it was held against; for one not needed how far apart the chosen ones are, for one
+    farther from the mood how far off the farthest chosen one is."""
     other: str | None = None
-    """What it was held against: its twin, the background, or the nearest of the chosen ones."""
+    """What it was held against: its twin, the background, the nearest of the chosen ones, or the
+    mood; '' for the mood of a colour."""
+    afar: float | None = None
+    """Of a twin: how far apart the two are from across the room."""
     close_up: float | None = None
     """Of a twin: how far apart the two are close up, the earth mover's distance."""
+    prints: float | None = None
+    """Of a twin: how far apart their prints are."""
     kept_for: WhyKept | None = None
     """Of a twin: why the other one is kept."""
     doubt: Doubt | None = None
@@ -170,7 +198,7 @@ class Near:
     other: str
     """Id of the other."""
     apart: float
-    """Reads-as difference, CIEDE2000."""
+    """Their difference."""
     doubt: Doubt
     """What the photos leave open."""
 
@@ -200,11 +228,18 @@ class Choice:
     left_out: tuple[LeftOut, ...]
     """All others, in the bundle's order."""
     closest: float | None
-    """Reads-as difference of the closest chosen pair; None for fewer than two."""
+    """Difference (palette.picking.similarity) of the closest chosen pair; None for fewer than
+    two."""
     closest_pair: tuple[str, str] | None
     """That pair."""
     proved: bool
-    """Whether no other set of that size, out of those that survive, is further apart."""
+    """Whether no other set of that size, out of those that can be used, serves the pick better:
+    has its closest two further apart or, by mood, lies nearer to it on the whole."""
+    bound: float | None = None
+    """What `closest` of no such set exceeds, or by mood what `off` of none falls short of; None
+    where nothing is chosen, or nothing is known of it."""
+    off: float | None = None
+    """By mood: how far the chosen ones are from it, added up."""
     problems: tuple[Obstacle, ...] = ()
     """What could not be met."""
     relax: tuple[Relax, ...] = ()

@@ -3,7 +3,8 @@
 Two looks count. From across the room: the colours the two read as, and their
 lightness, because an edge without a step in lightness is weak (Tansley and
 Boynton 1978, 'Chromatic border perception'). Close up: how much of the fabric
-is as good as the background.
+is as good as the background. A print that reads as the background is lost only if
+its own area lies near it; a bold one is seen at once close up, and is soft.
 """
 
 from __future__ import annotations
@@ -75,23 +76,38 @@ def best_background(contrasts: Sequence[Contrast]) -> str:
     return max(backgrounds, key=lambda name: _merit(name, contrasts))
 
 
-def verdict(difference: float, lightness: float, near_share: float, limits: Limits) -> Verdict:
-    """Return how a fabric stands, given its three measures as in `Contrast`."""
-    if difference < limits.lost:
+def verdict(
+    difference: float,
+    lightness: float,
+    near_share: float,
+    limits: Limits,
+    sunk_share: float | None = None,
+) -> Verdict:
+    """Return how a fabric stands, given its three measures as in `Contrast`.
+
+    `sunk_share` is the part of its area that differs by less than `limits.lost`; that which
+    lies near unless it is given.
+    """
+    little = near_share < limits.camouflage_warn
+    sunk = near_share if sunk_share is None else sunk_share
+    if difference < limits.lost and sunk >= limits.camouflage_warn:
         return Verdict.LOST
     if near_share >= limits.camouflage:
         return Verdict.CAMOUFLAGE
-    if near_share < limits.camouflage_warn and stands_out(difference, lightness, limits):
+    if little and difference >= limits.lost and stands_out(difference, lightness, limits):
         return Verdict.CLEAR
     return Verdict.SOFT
 
 
 def rejudge(contrast: Contrast, limits: Limits) -> Verdict:
     """Return the verdict a measured contrast would have under other limits."""
-    near = _near_share(contrast.parts, limits) if contrast.parts else contrast.near_share
     if contrast.fabric == contrast.background:
         return Verdict.LOST
-    return verdict(contrast.difference, contrast.lightness, near, limits)
+    near, sunk = contrast.near_share, None
+    if contrast.parts:
+        near = _near_share(contrast.parts, min(limits.near, limits.lost))
+        sunk = _near_share(contrast.parts, limits.lost)
+    return verdict(contrast.difference, contrast.lightness, near, limits, sunk)
 
 
 def _merit(background: str, contrasts: Sequence[Contrast]) -> tuple[int, int, float]:
@@ -105,7 +121,8 @@ def _contrast(
     fabric: Fabric, background: Fabric, difference: float, parts: Parts, limits: Limits
 ) -> Contrast:
     lightness = fabric.reads_as.lightness - background.reads_as.lightness
-    near = _near_share(parts, limits)
+    # What is enough for a whole fabric is enough for a part of it.
+    near = _near_share(parts, min(limits.near, limits.lost))
     bare = Contrast(fabric.id, background.id, Verdict.SOFT, difference, lightness, near, parts)
     how = case(fabric, background)
     chance = chance_below(limits.lost, difference, how)
@@ -138,9 +155,8 @@ def _pairs(least: Floats, area: Floats) -> Parts:
     return tuple(zip(least[there].tolist(), area[there].tolist(), strict=True))
 
 
-def _near_share(parts: Parts, limits: Limits) -> float:
-    """Add up what lies near; what is enough for a whole fabric is enough for a part of it."""
-    near = min(limits.near, limits.lost)
+def _near_share(parts: Parts, near: float) -> float:
+    """Add up what differs by less."""
     return round(sum(area for difference, area in parts if difference < near), 9)
 
 

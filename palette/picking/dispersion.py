@@ -42,6 +42,8 @@ class Spread:
     """Distance of the closest pair that is not pinned on both sides; infinite if there is none."""
     proved: bool
     """Whether no other set of that size with the same pins has a larger `apart`."""
+    bound: float = np.inf
+    """What `apart` of no such set exceeds."""
 
 
 def furthest_apart(
@@ -50,6 +52,7 @@ def furthest_apart(
     pinned: Collection[int] = (),
     outside: Floats | None = None,
     steps: int = STEPS,
+    start: Collection[int] = (),
 ) -> Spread:
     """Choose places so that the closest pair is as far apart as possible.
 
@@ -66,6 +69,8 @@ def furthest_apart(
     steps : int
         How often the search may branch for each distance tried. A try that
         needs more counts as failed, and the answer as not proved.
+    start : collection of int, optional
+        A set of that size, with the pins, to do no worse than.
 
     Returns
     -------
@@ -80,15 +85,17 @@ def furthest_apart(
     pins = sorted(set(pinned))
     _check(len(distances), count, pins)
     counting = _counting(distances, pins)
-    chosen, proved = _greedy(counting, count, pins), True
+    chosen = _better(counting, _greedy(counting, count, pins), list(start))
     values = np.unique(counting[np.isfinite(counting)])
     low, high = int(np.searchsorted(values, _apart(counting, chosen))), len(values)
+    refuted = high
     while high - low > 1:
         middle = (low + high) // 2
         try:
             found = _at_least(float(values[middle]), counting, count, pins, steps)
+            refuted = refuted if found else middle
         except OutOfStepsError:
-            found, proved = None, False
+            found = None
         if found is None:
             high = middle
         else:
@@ -96,7 +103,42 @@ def furthest_apart(
     if outside is None:
         outside = np.full(len(distances), np.inf)
     chosen = _evened_out(counting, outside, chosen, pins)
-    return Spread(tuple(sorted(chosen)), _apart(counting, chosen), proved)
+    apart = _apart(counting, chosen)
+    bound = max(apart, float(values[refuted - 1])) if np.isfinite(apart) else apart
+    return Spread(tuple(sorted(chosen)), apart, apart == bound, bound)
+
+
+def _better(counting: Floats, one: list[int], other: list[int]) -> list[int]:
+    return other if other and _apart(counting, other) > _apart(counting, one) else one
+
+
+def most_apart(
+    distances: Floats, least: float, pinned: Collection[int] = (), steps: int = STEPS
+) -> tuple[list[int], bool]:
+    """Choose as many places as can be so that no two are nearer than `least`.
+
+    Two pins may be. Places are taken in their order where that does no harm.
+
+    Returns
+    -------
+    chosen, proved
+        The places, ascending, and whether no more can be chosen.
+    """
+    pins = sorted(set(pinned))
+    counting = _counting(distances, pins)
+    chosen = [*pins]
+    for place in range(len(counting)):
+        if place not in pins and (counting[place, chosen] >= least).all():
+            chosen.append(place)
+    while len(chosen) < len(counting):
+        try:
+            found = _at_least(least, counting, len(chosen) + 1, pins, steps)
+        except OutOfStepsError:
+            return sorted(chosen), False
+        if found is None:
+            break
+        chosen = found
+    return sorted(chosen), True
 
 
 def _check(size: int, count: int, pins: list[int]) -> None:

@@ -1,25 +1,28 @@
-"""Which fabrics of a bundle can be used at all, and why the others cannot.
+"""Which fabrics of a bundle can be used at all, and which two not beside each other.
 
-In this order: what a person left out, what sinks into or blends with the
-background, and one of every two near-twins. What must be used passes always.
+Out is what a person left out, and what sinks into or blends with the background.
+Of two near-twins either can be used: which one, the pick as a whole decides. What
+must be used passes always.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from palette.colour import Floats
 from palette.fabric import Fabric
 from palette.picking.choice import Contrast, LeftOut, Limits, Reason, Verdict, WhyKept
 from palette.picking.contrast import rejudge
-from palette.picking.similarity import differences, pair_closeness
+from palette.picking.dispersion import most_apart
+from palette.picking.similarity import Likeness, likeness
 from palette.uncertainty import SURE, Doubt, case, chance_below, is_together
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
+
+    from palette.colour import Floats
 
 Out = dict[int, LeftOut]
 """Fabrics that cannot be used, by their place in the bundle."""
@@ -37,10 +40,13 @@ class Bundle:
     """Ids of those that must be used."""
     leave: frozenset[str]
     """Ids of those left out by hand."""
-    far: Floats
-    """Reads-as differences, shape (N, N)."""
-    close: Floats
-    """Close-up differences of pairs that may be twins, shape (N, N); infinite for others."""
+    like: Likeness
+    """How different every two of them are."""
+
+    @property
+    def apart(self) -> Floats:
+        """The difference of every two, shape (N, N)."""
+        return self.like.whole
 
     def pinned(self, place: int) -> bool:
         """Whether the fabric at that place must be used."""
@@ -52,45 +58,52 @@ def measure(
     contrasts: Sequence[Contrast],
     must: Collection[str],
     leave: Collection[str],
-    limits: Limits,
 ) -> Bundle:
-    """Measure a bundle once; sifting it with limits no wider needs nothing more."""
-    # A millionth is far below what eyes or photos tell apart; rounding to it
-    # gives the same choice on machines whose last bits differ.
-    far = np.round(differences(fabrics), 6)
-    close = np.full(far.shape, np.inf)
-    pairs = np.argwhere(np.triu(far < limits.twin_far, 1))
-    close[tuple(pairs.T)] = np.round(pair_closeness(fabrics, pairs), 6)
+    """Measure a bundle once, whatever the limits."""
     return Bundle(
         tuple(fabrics),
         {contrast.fabric: contrast for contrast in contrasts},
         frozenset(must),
         frozenset(leave),
-        far,
-        np.minimum(close, close.T),
+        likeness(tuple(fabrics)),
     )
 
 
 def sift(bundle: Bundle, limits: Limits) -> Out:
     """Return what cannot be used under these limits, each with its reason."""
-    out: Out = {}
-    for place, fabric in enumerate(bundle.fabrics):
-        reason = _unfit(bundle, fabric, limits)
-        if reason is not None:
-            out[place] = reason
-    kept: list[int] = []
-    for place in by_preference(bundle, [p for p in range(len(bundle.fabrics)) if p not in out]):
-        twins = twins_of(bundle, place, kept, limits)
-        if twins and not bundle.pinned(place):
-            out[place] = _twin(bundle, place, twins[0], limits)
-        else:
-            kept.append(place)
-    return out
+    reasons = {place: _unfit(bundle, each, limits) for place, each in enumerate(bundle.fabrics)}
+    return {place: reason for place, reason in reasons.items() if reason is not None}
+
+
+def largest(
+    bundle: Bundle, able: Sequence[int], limits: Limits, keep: Collection[int] = ()
+) -> tuple[list[int], bool]:
+    """Choose as many of some places as can be so that no two are near-twins.
+
+    Parameters
+    ----------
+    bundle : Bundle
+        What was measured.
+    able : sequence of int
+        Places to choose from, the preferred ones first.
+    limits : Limits
+        When two are near-twins. Two that must be used may be.
+    keep : collection of int
+        Places to choose at any rate.
+
+    Returns
+    -------
+    places, proved
+        Those chosen, and whether no more can be.
+    """
+    pins = [at for at, place in enumerate(able) if bundle.pinned(place) or place in keep]
+    chosen, proved = most_apart(bundle.apart[np.ix_(able, able)], limits.twin, pins)
+    return [able[at] for at in chosen], proved
 
 
 def by_preference(bundle: Bundle, places: Sequence[int]) -> list[int]:
     """Order places: what must be used first, then what stands out most, then as they come."""
-    return sorted(places, key=lambda place: _rank(bundle, place))
+    return sorted(places, key=lambda place: rank(bundle, place))
 
 
 def from_background(bundle: Bundle, places: Sequence[int]) -> Floats:
@@ -101,24 +114,14 @@ def from_background(bundle: Bundle, places: Sequence[int]) -> Floats:
 
 def twins_of(bundle: Bundle, place: int, others: Sequence[int], limits: Limits) -> list[int]:
     """Return which of the others are near-twins of a fabric, the likest first."""
-    twins = [
-        other
-        for other in others
-        if bundle.far[place, other] < limits.twin_far
-        and bundle.close[place, other] < limits.twin_close
-    ]
-    return sorted(twins, key=lambda other: float(bundle.far[place, other]))
+    twins = [other for other in others if bundle.apart[place, other] < limits.twin]
+    return sorted(twins, key=lambda other: float(bundle.apart[place, other]))
 
 
 def twin_chance(bundle: Bundle, a: int, b: int, limits: Limits) -> float:
     """Give the chance that two fabrics are near-twins, for what their photos tell."""
-    pair = bundle.fabrics[a], bundle.fabrics[b]
-    how = case(*pair)
-    afar = chance_below(limits.twin_far, float(bundle.far[a, b]), how)
-    if afar <= 1 - SURE:
-        return afar
-    close = float(pair_closeness(pair, np.array([[0, 1]]))[0])
-    return min(afar, chance_below(limits.twin_close, close, how))
+    how = case(bundle.fabrics[a], bundle.fabrics[b])
+    return chance_below(limits.twin, float(bundle.apart[a, b]), how)
 
 
 def doubtful(bundle: Bundle, a: int, b: int, chance: float) -> Doubt:
@@ -126,15 +129,22 @@ def doubtful(bundle: Bundle, a: int, b: int, chance: float) -> Doubt:
     return Doubt(chance, is_together(case(bundle.fabrics[a], bundle.fabrics[b])))
 
 
-def twin(bundle: Bundle, place: int, other: int, limits: Limits) -> LeftOut:
-    """Return that a fabric is nearly the same as another one, with both differences."""
+def twin(
+    bundle: Bundle, place: int, other: int, limits: Limits, kept_for: WhyKept | None = None
+) -> LeftOut:
+    """Return that a fabric is nearly the same as another one, with all parts of the difference."""
+    pair, chance = (place, other), twin_chance(bundle, place, other, limits)
     return LeftOut(
         bundle.fabrics[place].id,
         Reason.TWIN,
-        float(bundle.far[place, other]),
-        limits.twin_far,
+        float(bundle.apart[pair]),
+        limits.twin,
         bundle.fabrics[other].id,
-        float(bundle.close[place, other]),
+        float(bundle.like.afar[pair]),
+        float(bundle.like.close[pair]),
+        float(bundle.like.prints[pair]),
+        kept_for,
+        doubtful(bundle, place, other, chance) if kept_for and chance < SURE else None,
     )
 
 
@@ -155,7 +165,13 @@ def sinking(contrast: Contrast, limits: Limits) -> LeftOut | None:
 _BEST_FIRST = {verdict: place for place, verdict in enumerate(Verdict)}
 
 
-def _rank(bundle: Bundle, place: int) -> tuple[bool, int, float, int]:
+def stands_out_more(bundle: Bundle, place: int, other: int) -> bool:
+    """Whether a fabric stands out from the background more than another one."""
+    return rank(bundle, place)[1:3] < rank(bundle, other)[1:3]
+
+
+def rank(bundle: Bundle, place: int) -> tuple[bool, int, float, int]:
+    """Return what places are ordered by: what must be used first, then what stands out most."""
     contrast = bundle.contrasts.get(bundle.fabrics[place].id)
     free = not bundle.pinned(place)
     if contrast is None:
@@ -170,18 +186,3 @@ def _unfit(bundle: Bundle, fabric: Fabric, limits: Limits) -> LeftOut | None:
     if contrast is None or fabric.id in bundle.must:
         return None
     return sinking(contrast, limits)
-
-
-def _twin(bundle: Bundle, place: int, other: int, limits: Limits) -> LeftOut:
-    chance = twin_chance(bundle, place, other, limits)
-    doubt = doubtful(bundle, place, other, chance) if chance < SURE else None
-    why = _why_kept(bundle, place, other)
-    return replace(twin(bundle, place, other, limits), kept_for=why, doubt=doubt)
-
-
-def _why_kept(bundle: Bundle, place: int, twin: int) -> WhyKept:
-    if bundle.pinned(twin):
-        return WhyKept.MUST
-    if _rank(bundle, twin)[:3] < _rank(bundle, place)[:3]:
-        return WhyKept.STANDS_OUT
-    return WhyKept.FIRST

@@ -1,51 +1,55 @@
 """Which fabrics of a bundle to use: enough of them, as unlike each other as can be.
 
-What cannot be used is sifted out first. Of what survives, those are chosen whose
-closest pair is furthest apart (reads-as CIEDE2000), and this is proved for
-bundles of up to 60; among sets that tie, the one whose fabrics are furthest from
-their nearest, the background included, on the whole.
+What sinks into the background is out. Of the rest, those are chosen whose closest
+pair is furthest apart (palette.picking.similarity), no two of them near-twins, in one
+search that is proved for bundles of up to 60; among sets that tie, the one whose
+fabrics are furthest from their nearest, the background included, on the whole. A
+second level may be wished instead (palette.picking.balance), or the fabrics nearest
+to a mood (palette.picking.mood).
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from palette.picking.choice import (
-    Choice,
-    Contrast,
-    LeftOut,
-    Limits,
-    Near,
-    Obstacle,
-    ObstacleKind,
-    Reason,
-)
+from palette.fabric import Fabric
+from palette.picking.balance import GIVEN_UP, balanced
+from palette.picking.choice import Choice, Contrast, Limits, PickBy
 from palette.picking.dispersion import Spread, furthest_apart
 from palette.picking.eligibility import (
     Bundle,
-    Out,
     by_preference,
-    doubtful,
     from_background,
+    largest,
     measure,
     sift,
-    sinking,
-    twin,
-    twin_chance,
-    twins_of,
 )
+from palette.picking.mood import nearest_set
+from palette.picking.reasons import Chosen, doubts, insisted, left_out, unmet
 from palette.picking.relax import relaxations
-from palette.uncertainty import is_open
+from palette.picking.similarity import differences
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
-    from palette.fabric import Fabric
+
+@dataclass(frozen=True, slots=True)
+class Aim:
+    """What a pick is made for."""
+
+    by: PickBy = PickBy.APART
+    """What for."""
+    mood: Fabric | None = None
+    """By mood: what the chosen ones are to be near; it may be one of the bundle."""
+
+    def __post_init__(self) -> None:
+        if self.by is PickBy.MOOD and self.mood is None:
+            raise ValueError("a pick by mood needs a fabric or a colour to be near; name one")
 
 
 def pick(
@@ -55,6 +59,7 @@ def pick(
     must: Collection[str] = (),
     leave: Collection[str] = (),
     limits: Limits | None = None,
+    aim: Aim | None = None,
 ) -> Choice:
     """Choose fabrics and give a reason for every one left out.
 
@@ -70,6 +75,8 @@ def pick(
         Fabrics that must be used, whatever their verdict, and fabrics left out by hand.
     limits : Limits, optional
         The limits the contrasts were judged with.
+    aim : Aim, optional
+        What the pick is made for; the closest two as far apart as can be unless it is given.
 
     Returns
     -------
@@ -86,24 +93,50 @@ def pick(
     """
     _check(fabrics, count, contrasts, must, leave)
     limits = limits or Limits()
-    bundle = measure(fabrics, contrasts, must, leave, limits)
+    bundle = measure(fabrics, contrasts, must, leave)
     out = sift(bundle, limits)
     able = by_preference(bundle, [place for place in range(len(fabrics)) if place not in out])
-    spread = _spread(bundle, able, count)
-    closest = _closest_pair(bundle, spread.chosen)
-    rest = {
-        place: _not_needed(bundle, place, spread) for place in able if place not in spread.chosen
-    }
-    too_few = count is not None and len(able) < count
+    return _told(bundle, _chosen(bundle, able, count, limits, aim or Aim()), count, limits)
+
+
+def retold(
+    fabrics: Sequence[Fabric],
+    kept: Collection[str],
+    count: int | None,
+    contrasts: Sequence[Contrast] = (),
+    must: Collection[str] = (),
+    leave: Collection[str] = (),
+    limits: Limits | None = None,
+) -> Choice:
+    """Return a choice that was made otherwise, or by an earlier version, with reasons for it.
+
+    Parameters are those of `pick`, beside the ids of the fabrics that were chosen; nothing
+    is claimed of how good it is.
+    """
+    limits = limits or Limits()
+    bundle = measure(fabrics, contrasts, must, leave)
+    places = tuple(at for at, fabric in enumerate(fabrics) if fabric.id in kept)
+    return _told(bundle, Chosen(places, bound=None), count, limits)
+
+
+def _told(bundle: Bundle, chosen: Chosen, count: int | None, limits: Limits) -> Choice:
+    ids = [fabric.id for fabric in bundle.fabrics]
+    closest = min(
+        combinations(chosen.places, 2), key=lambda pair: float(bundle.apart[pair]), default=None
+    )
+    rest = left_out(bundle, chosen, limits)
+    few = count is not None and len(chosen.places) < count
     return Choice(
-        kept=tuple(fabrics[place].id for place in spread.chosen),
-        left_out=tuple(entry for _, entry in sorted((out | rest).items())),
-        closest=float(bundle.far[closest]) if closest else None,
-        closest_pair=(fabrics[closest[0]].id, fabrics[closest[1]].id) if closest else None,
-        proved=spread.proved,
-        problems=(*_unmet(bundle, out, count), *_insisted(bundle, limits)),
-        relax=relaxations(bundle, out, limits, count) if count and too_few else (),
-        doubts=_doubts(bundle, spread.chosen, limits),
+        kept=tuple(ids[place] for place in chosen.places),
+        left_out=rest,
+        closest=float(bundle.apart[closest]) if closest else None,
+        closest_pair=(ids[closest[0]], ids[closest[1]]) if closest else None,
+        proved=chosen.proved,
+        bound=chosen.bound,
+        off=chosen.off,
+        problems=(*unmet(bundle, len(chosen.places), count), *insisted(bundle, limits)),
+        relax=relaxations(bundle, chosen.places, limits, count) if count and few else (),
+        doubts=doubts(bundle, chosen.places, limits),
     )
 
 
@@ -140,71 +173,76 @@ def _check_contrasts(ids: Sequence[str], contrasts: Sequence[Contrast]) -> None:
             raise ValueError(f"fabric {missing!r} has no contrast; judge every fabric first")
 
 
-def _spread(bundle: Bundle, able: list[int], count: int | None) -> Spread:
+def _chosen(bundle: Bundle, able: list[int], count: int | None, limits: Limits, aim: Aim) -> Chosen:
     """Choose among the places that can be used, given the preferred ones first."""
-    pinned = [at for at, place in enumerate(able) if bundle.pinned(place)]
+    pinned = [place for place in able if bundle.pinned(place)]
     wanted = len(able) if count is None else min(max(count, len(pinned)), len(able))
     if not wanted:
-        return Spread((), np.inf, proved=True)
-    spread = furthest_apart(
-        bundle.far[np.ix_(able, able)], wanted, pinned, outside=from_background(bundle, able)
+        return Chosen((), proved=True)
+    spread = _furthest(bundle, able, wanted) if count is not None else None
+    if spread is None or spread.apart < limits.twin:
+        most, proved = largest(bundle, able, limits)
+        spread = _furthest(bundle, able, len(most), most)
+        spread = replace(spread, proved=spread.proved and proved)
+        if not proved:
+            spread = replace(spread, bound=np.inf)
+    if aim.by is PickBy.MOOD and aim.mood is not None:
+        return _in_mood(bundle, able, spread, limits, aim.mood)
+    if aim.by is PickBy.APART:
+        return _as_chosen(spread)
+    return _balanced(bundle, able, spread, limits, aim.by)
+
+
+def _furthest(bundle: Bundle, able: list[int], count: int, start: Collection[int] = ()) -> Spread:
+    pins = [at for at, place in enumerate(able) if bundle.pinned(place)]
+    found = furthest_apart(
+        bundle.apart[np.ix_(able, able)],
+        count,
+        pins,
+        outside=from_background(bundle, able),
+        start=[able.index(place) for place in start],
     )
-    return replace(spread, chosen=tuple(sorted(able[at] for at in spread.chosen)))
+    return replace(found, chosen=tuple(sorted(able[at] for at in found.chosen)))
 
 
-def _closest_pair(bundle: Bundle, chosen: Sequence[int]) -> tuple[int, int] | None:
-    return min(combinations(chosen, 2), key=lambda pair: float(bundle.far[pair]), default=None)
+def _as_chosen(spread: Spread) -> Chosen:
+    bound = spread.bound if np.isfinite(spread.bound) else None
+    return Chosen(spread.chosen, proved=spread.proved, bound=bound)
 
 
-def _not_needed(bundle: Bundle, place: int, spread: Spread) -> LeftOut:
-    nearest = min(spread.chosen, key=lambda other: float(bundle.far[place, other]))
-    return LeftOut(
-        bundle.fabrics[place].id,
-        Reason.NOT_NEEDED,
-        float(bundle.far[place, nearest]),
-        spread.apart if np.isfinite(spread.apart) else None,
-        bundle.fabrics[nearest].id,
+def _balanced(
+    bundle: Bundle, able: list[int], spread: Spread, limits: Limits, by: PickBy
+) -> Chosen:
+    """Give up a little of how far apart the closest are for kinds in the numbers wished."""
+    least = max((1 - GIVEN_UP) * spread.apart, min(limits.twin, spread.apart))
+    at = {place: number for number, place in enumerate(able)}
+    found = balanced(
+        [bundle.fabrics[place] for place in able],
+        bundle.apart[np.ix_(able, able)],
+        [at[place] for place in spread.chosen],
+        by,
+        least,
+        [at[place] for place in able if bundle.pinned(place)],
     )
+    places = tuple(sorted(able[number] for number in found))
+    return replace(_as_chosen(spread), places=places, proved=False)
 
 
-def _unmet(bundle: Bundle, out: Out, count: int | None) -> list[Obstacle]:
-    """Return which wishes about the number cannot be met."""
-    size = len(bundle.fabrics)
-    if not size:
-        return [Obstacle(ObstacleKind.NO_FABRICS, count)]
-    found, able = [], size - len(out)
-    if count is not None and len(bundle.must) > count:
-        found.append(Obstacle(ObstacleKind.MANY_MUST, count, len(bundle.must)))
-    if count is not None and count > size:
-        found.append(Obstacle(ObstacleKind.SMALL_BUNDLE, count, size))
-    if out and (not able or (count is not None and able < count)):
-        found.append(Obstacle(ObstacleKind.FEW_LEFT, count, able))
-    return found
-
-
-def _insisted(bundle: Bundle, limits: Limits) -> list[Obstacle]:
-    """Return what speaks against fabrics that must be used."""
-    pinned = [place for place in range(len(bundle.fabrics)) if bundle.pinned(place)]
-    against = []
-    for place in pinned:
-        contrast = bundle.contrasts.get(bundle.fabrics[place].id)
-        against.append(contrast and sinking(contrast, limits))
-    for at, place in enumerate(pinned):
-        twins = twins_of(bundle, place, pinned[at + 1 :], limits)
-        against += [twin(bundle, place, other, limits) for other in twins]
-    return [Obstacle(ObstacleKind.INSISTED, against=entry) for entry in against if entry]
-
-
-def _doubts(bundle: Bundle, chosen: Sequence[int], limits: Limits) -> tuple[Near, ...]:
-    """Return pairs of chosen fabrics that may be near-twins, the likest first."""
-    chances = {pair: twin_chance(bundle, *pair, limits) for pair in combinations(chosen, 2)}
-    open_pairs = sorted((p for p in chances if is_open(chances[p])), key=lambda p: -chances[p])
-    return tuple(
-        Near(
-            bundle.fabrics[a].id,
-            bundle.fabrics[b].id,
-            float(bundle.far[a, b]),
-            doubtful(bundle, a, b, chances[a, b]),
-        )
-        for a, b in open_pairs
+def _in_mood(
+    bundle: Bundle, able: list[int], spread: Spread, limits: Limits, mood: Fabric
+) -> Chosen:
+    off = np.round(differences([*bundle.fabrics, mood])[-1, :-1], 6)
+    pins = [number for number, place in enumerate(able) if bundle.pinned(place)]
+    found = nearest_set(
+        off[able], bundle.apart[np.ix_(able, able)], len(spread.chosen), limits.twin, pins
+    )
+    places = tuple(sorted(able[at] for at in found.chosen)) if found else spread.chosen
+    total = float(off[list(places)].sum())
+    return Chosen(
+        places,
+        proved=found is not None and found.proved,
+        bound=round(found.bound, 6) if found else None,
+        mood=mood.id,
+        offs=tuple(off.tolist()),
+        off=round(total, 6),
     )

@@ -27,7 +27,7 @@ class Substitute:
     fabric: str
     """Id of the left-out fabric."""
     closest_after: float | None
-    """Reads-as difference of the closest chosen pair then; None for fewer than two."""
+    """Difference of the closest chosen pair then; None for fewer than two."""
     pair: tuple[str, str] | None
     """That pair."""
     sinks: LeftOut | None = None
@@ -73,7 +73,7 @@ def substitutes(
     if out not in choice.kept:
         raise ValueError(f"fabric {out!r} is not among the chosen ones; name one that is")
     limits = limits or Limits()
-    bundle = measure(fabrics, contrasts, must, (), limits)
+    bundle = measure(fabrics, contrasts, must, ())
     at = {fabric.id: place for place, fabric in enumerate(fabrics)}
     rest = [at[name] for name in choice.kept if name != out]
     found = [_try(bundle, rest, at[entry.fabric], limits) for entry in choice.left_out]
@@ -89,8 +89,8 @@ def _try(
     """Try one fabric; near-twins of it would be sifted out unless they must be used."""
     twins = [t for t in twins_of(bundle, place, rest, limits) if not bundle.pinned(t)]
     chosen = [*(other for other in rest if other not in twins), place]
-    pair = min(combinations(chosen, 2), key=lambda two: float(bundle.far[two]), default=None)
-    after = None if pair is None else float(bundle.far[pair])
+    pair = min(combinations(chosen, 2), key=lambda two: float(bundle.apart[two]), default=None)
+    after = None if pair is None else float(bundle.apart[pair])
     contrast = bundle.contrasts.get(bundle.fabrics[place].id)
     sinks = sinking(contrast, limits) if contrast else None
     ids = [fabric.id for fabric in bundle.fabrics]

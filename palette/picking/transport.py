@@ -23,6 +23,8 @@ Floats = NDArray[np.float64]
 Indices = NDArray[np.intp]
 
 _GRID = 2.0**30
+_FEW_GO_ON = 0.8
+"""Part of the problems still unsolved from which down the solved ones are put aside."""
 
 
 def least_work(cost: Floats, supply: Floats, demand: Floats) -> Floats:
@@ -42,20 +44,27 @@ def least_work(cost: Floats, supply: Floats, demand: Floats) -> Floats:
     array of shape (P,)
         Sum of flow times cost of the cheapest flow, in the unit of `cost`.
     """
-    cost = np.round(cost * _GRID) / _GRID
+    # Problems lie along the last axis, where arrays run fastest.
+    cost = np.ascontiguousarray(np.moveaxis(np.round(cost * _GRID) / _GRID, 0, -1))
     left, wanted = _on_grid(supply), _on_grid(demand)
     flow = np.zeros_like(cost)
-    while left.any():
+    work, problem = np.zeros(cost.shape[-1]), np.arange(cost.shape[-1])
+    while len(problem):
         _push(_shortest_paths(cost, flow, left), flow, left, wanted)
-    return np.asarray((flow * cost).sum(axis=(1, 2)))
+        going = left.any(axis=0)
+        if going.sum() <= _FEW_GO_ON * len(problem):
+            work[problem[~going]] = (flow * cost)[..., ~going].sum(axis=(0, 1))
+            cost, flow = cost[..., going], flow[..., going]
+            left, wanted, problem = left[:, going], wanted[:, going], problem[going]
+    return work
 
 
 def _on_grid(shares: Floats) -> Floats:
-    """Round to the grid; the largest share takes up what rounding lost."""
+    """Round to the grid, problems last; the largest share takes up what rounding lost."""
     rounded = np.round(shares * _GRID) / _GRID
     largest = shares.argmax(axis=1)
     rounded[np.arange(len(shares)), largest] += 1.0 - rounded.sum(axis=1)
-    return rounded
+    return np.ascontiguousarray(rounded.T)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,54 +72,58 @@ class _Paths:
     """Cheapest ways from any row with something left to every column."""
 
     length: Floats
-    """Cost of the way to each column, shape (P, n)."""
+    """Cost of the way to each column, shape (n, P)."""
     row_before: Indices
-    """Row before each column on that way, shape (P, n)."""
+    """Row before each column on that way, shape (n, P)."""
     column_before: Indices
-    """Column before each row; -1 where the way starts, shape (P, m)."""
+    """Column before each row; -1 where the way starts, shape (m, P)."""
 
 
 def _shortest_paths(cost: Floats, flow: Floats, left: Floats) -> _Paths:
     rows = np.where(left > 0, 0.0, np.inf)
-    columns = np.full(cost.shape[::2], np.inf)
+    columns = np.full(cost.shape[1:], np.inf)
     row_before = np.zeros(columns.shape, dtype=np.intp)
     column_before = np.full(rows.shape, -1, dtype=np.intp)
     undo = np.where(flow > 0, -cost, np.inf)
     while True:
-        _shorten(columns, row_before, rows[:, :, None] + cost, axis=1)
-        if not _shorten(rows, column_before, columns[:, None, :] + undo, axis=2):
+        _shorten(columns, row_before, rows[:, None] + cost, axis=0)
+        if not _shorten(rows, column_before, columns[None] + undo, axis=1):
             return _Paths(columns, row_before, column_before)
 
 
 def _shorten(length: Floats, before: Indices, through: Floats, axis: int) -> bool:
     """Take each way that is strictly shorter; equal ones could close a circle."""
-    shorter = through.min(axis=axis) < length
+    least = through.min(axis=axis)
+    shorter = least < length
     if not shorter.any():
         return False
-    np.copyto(length, through.min(axis=axis), where=shorter)
-    np.copyto(before, through.argmin(axis=axis), where=shorter)
+    np.copyto(length, least, where=shorter)
+    for step, way in enumerate(np.moveaxis(through, axis, 0)):
+        np.copyto(before, step, where=shorter & (way == least))
     return True
 
 
 def _push(paths: _Paths, flow: Floats, left: Floats, wanted: Floats) -> None:
     """Send as much as the cheapest way of each problem can carry; changes the last three."""
-    problem = np.flatnonzero(left.any(axis=1))
-    end = np.where(wanted > 0, paths.length, np.inf)[problem].argmin(axis=1)
-    amount = wanted[problem, end]
+    problem = np.flatnonzero(left.any(axis=0))
+    end = np.where(wanted > 0, paths.length, np.inf)[:, problem].argmin(axis=0)
+    amount = wanted[end, problem]
     steps = []
     here, column = np.arange(len(problem)), end
     while here.size:
-        row = paths.row_before[problem[here], column]
-        back = paths.column_before[problem[here], row]
+        at = problem[here]
+        row = paths.row_before[column, at]
+        back = paths.column_before[row, at]
         starts = back < 0
-        room = np.where(starts, left[problem[here], row], flow[problem[here], row, back])
+        room = np.where(starts, left[row, at], flow[row, back, at])
         amount[here] = np.minimum(amount[here], room)
         steps.append((here, row, column, back))
         here, column = here[~starts], back[~starts]
-    wanted[problem, end] -= amount
+    wanted[end, problem] -= amount
     for here, row, column, back in steps:
-        flow[problem[here], row, column] += amount[here]
+        at = problem[here]
+        flow[row, column, at] += amount[here]
         starts = back < 0
-        left[problem[here[starts]], row[starts]] -= amount[here[starts]]
+        left[row[starts], at[starts]] -= amount[here[starts]]
         again = here[~starts]
-        flow[problem[again], row[~starts], back[~starts]] -= amount[again]
+        flow[row[~starts], back[~starts], at[~starts]] -= amount[again]

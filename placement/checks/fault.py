@@ -78,6 +78,26 @@ class FaultKind(StrEnum):
     TURN = "turn"
     """said, found: degrees."""
 
+    # The picks.
+    PICK_PARTS = "pick parts"
+    """fabric: neither chosen nor left out, or both."""
+    PICK_WISH = "pick wish"
+    """fabric: must be used and is not, or is left out by hand and used."""
+    PICK_TWINS = "pick twins"
+    """fabric, other, found: two near-twins that are both used though they need not be."""
+    PICK_CLOSEST = "pick closest"
+    """said, found: the difference of the two most alike."""
+    PICK_BETTER = "pick better"
+    """fabric, other, found: one in place of the other serves better, though none is said to."""
+    PICK_BOUND = "pick bound"
+    """said, found: what is said to be the most, or the least, that can be, and what is there."""
+    PICK_NOT_USED = "pick not used"
+    """fabric, other: a reason names one as used that is not."""
+    PICK_REASON = "pick reason"
+    """fabric, said: a reason that does not hold."""
+    PICK_MEASURE = "pick measure"
+    """fabric, said, found: a number in a reason."""
+
     # Pressing.
     SEAM_SIDES = "seam sides"
     """across, down: place in block sides where two seams in line are pressed to one side."""

@@ -240,8 +240,20 @@ export interface components {
             families: components["schemas"]["Family"][];
             /** @description Limits of contrast and likeness. */
             limits?: components["schemas"]["Limits"];
+            /**
+             * @description Id of the fabric or background whose mood is picked; '' takes the colour, or else the background in use.
+             * @default
+             */
+            mood: string;
+            /** @description Web colour whose mood is picked while no fabric is named for it. */
+            mood_colour?: string | null;
             /** @description A block of your own; naming a block takes it away. */
             own_block?: components["schemas"]["OwnBlock"] | null;
+            /**
+             * @description What the pick is made for: the closest two as far apart as can be; nearly so, with light, medium and dark alike in number, or prints and solids, or the hues, as the bundle has them; or fabrics in the mood of one.
+             * @default apart
+             */
+            pick_by: components["schemas"]["PickBy"];
             /**
              * @description Blocks that stay when the others are arranged.
              * @default []
@@ -362,8 +374,17 @@ export interface components {
             families?: components["schemas"]["FamilyIn"][] | null;
             /** @description Limits of contrast and likeness. */
             limits?: components["schemas"]["LimitsChange"] | null;
+            /** @description Id of the fabric or background whose mood is picked; '' takes the colour, or else the background in use. */
+            mood?: string | null;
+            /**
+             * @description Web colour whose mood is picked while no fabric is named for it.
+             * @example #a83e32
+             */
+            mood_colour?: string | null;
             /** @description A block of your own; naming a block takes it away. */
             own_block?: components["schemas"]["OwnBlockIn"] | null;
+            /** @description What the pick is made for: the closest two as far apart as can be; nearly so, with light, medium and dark alike in number, or prints and solids, or the hues, as the bundle has them; or fabrics in the mood of one. */
+            pick_by?: ("apart" | "values" | "prints" | "hues" | "mood") | null;
             /** @description Blocks that stay when the others are arranged. */
             pins?: components["schemas"]["PinIn"][] | null;
             /** @description Id of the fabric for the sashing; '' takes the background. */
@@ -538,6 +559,7 @@ export interface components {
         };
         /** @description Which fabrics of a bundle are used, and a reason for each one that is not. */
         Choice: {
+            bound?: number | null;
             closest: number | null;
             closest_pair: [
                 string,
@@ -547,6 +569,7 @@ export interface components {
             doubts: components["schemas"]["Near"][];
             kept: string[];
             left_out: components["schemas"]["LeftOut"][];
+            off?: number | null;
             /** @default [] */
             problems: components["schemas"]["Obstacle"][];
             proved: boolean;
@@ -770,6 +793,7 @@ export interface components {
             name: string;
             /** @default  */
             photo: string;
+            print?: components["schemas"]["Print"] | null;
             /** @default 0 */
             print_scale: number;
             reads_as: components["schemas"]["Lab"];
@@ -1010,6 +1034,7 @@ export interface components {
         };
         /** @description A fabric that is not among the chosen ones, and why. */
         LeftOut: {
+            afar?: number | null;
             close_up?: number | null;
             doubt?: components["schemas"]["Doubt"] | null;
             fabric: string;
@@ -1017,6 +1042,7 @@ export interface components {
             limit?: number | null;
             measured?: number | null;
             other?: string | null;
+            prints?: number | null;
             reason: components["schemas"]["Reason"];
         };
         /** @description How a bundle lies. */
@@ -1064,10 +1090,8 @@ export interface components {
             lost: number;
             /** @default 10 */
             near: number;
-            /** @default 8 */
-            twin_close: number;
-            /** @default 4 */
-            twin_far: number;
+            /** @default 5 */
+            twin: number;
         };
         /** @description Limits of contrast and likeness. What is left out stays as it is. */
         LimitsChange: {
@@ -1081,14 +1105,12 @@ export interface components {
             lightness?: number | null;
             /** @description From this difference in lightness on a fabric is clear whatever its colour. */
             lightness_alone?: number | null;
-            /** @description Below this difference from the background a fabric is lost. */
+            /** @description Below this difference from the background a fabric is lost, if enough of its area is. */
             lost?: number | null;
             /** @description Below this difference a colour is near the background. */
             near?: number | null;
-            /** @description Fabrics whose colours differ by this, or more, are no twins. */
-            twin_close?: number | null;
-            /** @description Fabrics that read as different as this, or more, are no twins. */
-            twin_far?: number | null;
+            /** @description Fabrics that differ by this or more, from across the room, close up and in their print, are no near-twins. */
+            twin?: number | null;
         };
         /** @description A link to look at a plan. */
         LinkOut: {
@@ -1339,6 +1361,16 @@ export interface components {
             told: string;
         };
         /**
+         * @description What a pick is made for.
+         *
+         *     apart: the closest two as far apart as can be; values, prints, hues: nearly as
+         *     far apart, so that light, medium and dark are as many as each other, or prints
+         *     and solids, or the hues round the wheel, are mixed as in the bundle; mood:
+         *     nearest to one fabric or colour, without near-twins.
+         * @enum {string}
+         */
+        PickBy: "apart" | "values" | "prints" | "hues" | "mood";
+        /**
          * @description A chosen fabric to leave out, and a left-out one to use in its place.
          * @example {
          *       "in": "fern",
@@ -1563,6 +1595,23 @@ export interface components {
                 [key: string]: string[];
             };
         };
+        /**
+         * @description How the main colours of a fabric lie on the cloth.
+         *
+         *     Raises
+         *     ------
+         *     ValueError
+         *         If `change` has another shape than DISTANCES by DIRECTIONS.
+         */
+        Print: {
+            change: number[][];
+            kind: components["schemas"]["PrintKind"];
+        };
+        /**
+         * @description What the eye makes of a print, by its outlines.
+         * @enum {string}
+         */
+        PrintKind: "solid" | "stripe" | "check" | "dot" | "all-over";
         /** @description An error (RFC 9457). */
         Problem: {
             /**
@@ -1673,7 +1722,7 @@ export interface components {
          * @description Why a fabric is not among the chosen ones.
          * @enum {string}
          */
-        Reason: "left out by hand" | "twin" | "lost" | "camouflage" | "not needed";
+        Reason: "left out by hand" | "twin" | "lost" | "camouflage" | "not needed" | "farther";
         /**
          * @description How light in a photo is turned into light as it is in daylight.
          *
@@ -2099,7 +2148,7 @@ export interface components {
             /** @default false */
             by_hand: boolean;
             choice?: components["schemas"]["Choice"] | null;
-            /** @default 3 */
+            /** @default 4 */
             format: number;
             found?: components["schemas"]["Found"] | null;
             layout?: components["schemas"]["Layout"] | null;
@@ -2356,9 +2405,12 @@ export interface components {
         };
         /**
          * @description Why the other one of two near-twins is kept.
+         *
+         *     further: with this one in its place the closest two would be nearer; nearer: it
+         *     lies nearer to the mood; either: this one would do as well.
          * @enum {string}
          */
-        WhyKept: "must" | "stands out" | "first";
+        WhyKept: "must" | "further" | "nearer" | "stands out" | "either";
     };
     responses: never;
     parameters: never;
@@ -2448,6 +2500,7 @@ export type PatchOut = components['schemas']['PatchOut'];
 export type PhotoFault = components['schemas']['PhotoFault'];
 export type PhotoResult = components['schemas']['PhotoResult'];
 export type PhotoWarning = components['schemas']['PhotoWarning'];
+export type PickBy = components['schemas']['PickBy'];
 export type PickSwap = components['schemas']['PickSwap'];
 export type PieceIn = components['schemas']['PieceIn'];
 export type PieceOut = components['schemas']['PieceOut'];
@@ -2459,6 +2512,8 @@ export type PlanChange = components['schemas']['PlanChange'];
 export type PlanLine = components['schemas']['PlanLine'];
 export type PlanView = components['schemas']['PlanView'];
 export type PlanWords = components['schemas']['PlanWords'];
+export type Print = components['schemas']['Print'];
+export type PrintKind = components['schemas']['PrintKind'];
 export type Problem = components['schemas']['Problem'];
 export type ProblemKind = components['schemas']['ProblemKind'];
 export type Promise = components['schemas']['Promise'];

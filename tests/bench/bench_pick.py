@@ -63,7 +63,7 @@ def one_wheel(random: Random, size: int) -> Floats:
 
 FAMILIES = (uniform, tight_mid_tones, two_families, near_twins, one_wheel)
 SEEDS = range(5)
-NO_TWINS = Limits(twin_far=0)
+NO_TWINS = Limits(twin=0)
 
 
 def solids(colours: Floats) -> list[Fabric]:

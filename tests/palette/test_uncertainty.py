@@ -77,7 +77,7 @@ def test_told_colours_are_sure() -> None:
 
 
 def test_twins_across_lights_are_said_to_be_too_close_to_tell() -> None:
-    near = cloth("first", Lab(50, 20, 10), **SEEN), cloth("second", Lab(53.2, 20, 10), **SEEN)
+    near = cloth("first", Lab(50, 20, 10), **SEEN), cloth("second", Lab(53.9, 20, 10), **SEEN)
     apart = near[0], replace(near[1], photo="p2", light="lamp")
     for pair, doubtful in ((near, False), (apart, True)):
         (left,) = pick(pair, None).left_out
@@ -86,7 +86,7 @@ def test_twins_across_lights_are_said_to_be_too_close_to_tell() -> None:
 
 
 def test_chosen_fabrics_that_may_be_twins_are_named() -> None:
-    pair = cloth("first", Lab(50, 20, 10), **SEEN), cloth("second", Lab(56, 20, 10), **SEEN)
+    pair = cloth("first", Lab(50, 20, 10), **SEEN), cloth("second", Lab(58, 20, 10), **SEEN)
     assert pick(pair, None).doubts == ()
     apart = pair[0], replace(pair[1], photo="p2", light="lamp")
     (doubt,) = pick(apart, None).doubts

@@ -22,7 +22,7 @@ def fabric_words(plan: Plan) -> dict[str, Any]:
     return {
         "stands": on,
         "left_out": {e.fabric: left_out(plan, e) for e in choice.left_out} if choice else {},
-        "closest": most_alike(choice) if choice else "",
+        "closest": most_alike(plan),
         "picks": [obstacle(plan, entry) for entry in choice.problems] if choice else [],
         "relax": [relaxation(plan, way) for way in choice.relax] if choice else [],
         "warnings": {

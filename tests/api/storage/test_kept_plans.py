@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from api.pattern.checking import check_picks
 from api.pattern.stored import from_json, stored, to_json, whole
 from api.pattern.untrusted import vetted
 from api.storage.archive import unpack
@@ -129,3 +130,21 @@ def test_a_data_file_of_an_earlier_form_opens_with_all_its_plans(form: str, tmp_
         ]
         assert store.redo(shown).revision == 2
     store.close()
+
+
+def test_a_pick_of_form_3_stays_and_its_reasons_name_what_is_used() -> None:
+    written = _object("form-3")
+    # As the file says: a twin was held against a fabric that is not used itself.
+    kept = written["choice"]["kept"]
+    others = {e["other"] for e in written["choice"]["left_out"] if e["reason"] == "twin"}
+    assert others
+    assert others.isdisjoint(kept)
+    plan = from_json((KEPT / "form-3.json").read_bytes())
+    assert plan.choice is not None
+    assert list(plan.choice.kept) == kept
+    assert check_picks(plan) == ()
+    assert plan.layout is not None
+    assert list(plan.layout.fabrics) == written["layout"]["fabrics"]
+    # Limits of her own, 3 at a distance and 6 close by, weighed as the difference weighs them.
+    assert plan.brief.limits.twin == 4.7
+    assert whole(stored(to_json(plan))) == plan

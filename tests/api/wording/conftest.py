@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -39,6 +39,7 @@ def looked() -> Callable[..., Plan]:
         bare: bool = False,
         must: Collection[str] = (),
         leave: Collection[str] = (),
+        **decided: Any,
     ) -> Plan:
         swatches = tuple(
             Swatch(each, "", must_use=each.id in must, leave_out=each.id in leave)
@@ -46,6 +47,6 @@ def looked() -> Callable[..., Plan]:
         )
         cream = ground or solid("Cream linen", *CREAM.array())
         grounds = () if bare else (Swatch(cream, ""),)
-        return look(Brief(swatches=swatches, backgrounds=grounds, count=count))
+        return look(Brief(swatches=swatches, backgrounds=grounds, count=count, **decided))
 
     return made

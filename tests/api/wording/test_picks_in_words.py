@@ -24,7 +24,7 @@ from api.wording.picks import (
     substitute,
 )
 from palette.colour import Lab
-from palette.picking.choice import Limits
+from palette.picking.choice import Limits, PickBy
 from placement.top.arrange.quality import FAR_ENOUGH
 from tests.api.wording.conftest import solid
 
@@ -67,7 +67,7 @@ def test_the_words_for_a_difference_agree_with_the_limits_they_are_said_beside()
 def test_one_that_is_not_needed_is_told_with_the_nearest_and_both_numbers(
     looked: Looked,
 ) -> None:
-    greys = [solid(f"Grey {at}", at, 0, 0) for at in (20, 50, 55, 80)]
+    greys = [solid(f"Grey {at}", at, 0, 0) for at in (20, 50, 57, 80)]
     plan = looked(greys, 3, bare=True)
     assert plan.choice is not None
     (gone,) = plan.choice.left_out
@@ -85,28 +85,56 @@ def test_one_is_enough(looked: Looked) -> None:
     assert "1 is enough, though nothing else speaks against it" in why(plan, "sand")
 
 
-def test_a_near_twin_is_told_with_the_one_that_is_kept_and_why(looked: Looked) -> None:
+def test_a_near_twin_is_told_with_the_one_that_is_used_and_why(looked: Looked) -> None:
     away = far(MOSS, FERN)
-    assert why(looked([FERN, MOSS, RUST]), "fern") == (
-        f"'Fern' is nearly the same as 'Moss' ({away:.1f} apart from across the room, "
-        f"{away:.1f} close up); 'Moss' is kept because it stands out more."
+    assert why(looked([FERN, MOSS, RUST]), "moss") == (
+        f"'Moss' is nearly the same as 'Fern' ({away:.1f} apart: {away:.1f} from across the room, "
+        f"{away:.1f} close up); 'Fern' is used because the closest two would be nearer with the "
+        "other."
     )
-    assert "kept because it comes first" in why(looked([FERN, MOSS], bare=True), "moss")
-    assert "kept because it must be used" in why(looked([FERN, MOSS], must=["fern"]), "moss")
+    assert "'Moss' is used because it stands out more" in why(looked([FERN, MOSS]), "fern")
+    assert "'Fern' is used, and either would do" in why(looked([FERN, MOSS], bare=True), "moss")
+    assert "used because it must be" in why(looked([FERN, MOSS], must=["fern"]), "moss")
 
 
-def test_a_near_twin_is_not_said_to_be_kept_where_neither_is_used(looked: Looked) -> None:
+def test_no_near_twin_is_named_that_is_not_used_itself(looked: Looked) -> None:
     plan = looked([FERN, MOSS, RUST, NAVY], 2)
     assert plan.choice is not None
-    assert "moss" not in plan.choice.kept
-    assert "'Moss' is kept" not in why(plan, "fern")
-    assert "; of the two, 'Moss' stands out more." in why(plan, "fern")
+    assert set(plan.choice.kept) == {"rust", "navy"}
+    assert "'Moss'" not in why(plan, "fern")
+
+
+def test_a_balance_is_told_with_its_numbers_and_with_what_it_costs(looked: Looked) -> None:
+    greys = [solid(f"G{at}", at, 0, 0) for at in range(12, 88, 6)]
+    plan = looked(greys, 6, bare=True, pick_by=PickBy.VALUES)
+    assert plan.choice is not None
+    text = most_alike(plan)
+    assert "so that light, medium and dark are nearly alike in number" in text
+    assert f"more than {plan.choice.bound:.1f} apart" in text
+    lights = [float(name[1:]) for name in plan.choice.kept]
+    dark, light = sum(value < 40 for value in lights), sum(value >= 70 for value in lights)
+    assert f"{dark} dark" in text
+    assert f"{light} light" in text
+
+
+def test_a_mood_is_told_with_its_distance_and_what_lies_farther(looked: Looked) -> None:
+    plan = looked(
+        [RUST, solid("Clay", 55, 28, 30), NAVY, MOSS], 2, pick_by=PickBy.MOOD, mood="rust"
+    )
+    assert plan.choice is not None
+    assert plan.choice.kept == ("rust", "clay")
+    mean = far(RUST, solid("Clay", 55, 28, 30)) / 2
+    assert f"in the mood of 'Rust', {mean:.1f} away on average; no other" in most_alike(plan)
+    away = far(RUST, NAVY)
+    assert f"2 are enough and it is {away:.1f} away from 'Rust'" in why(plan, "navy")
+    colour = looked([RUST, NAVY, MOSS], 1, pick_by=PickBy.MOOD, mood_colour="#1c2340")
+    assert colour.choice is not None
+    assert colour.choice.kept == ("navy",)
+    assert "away from #1c2340" in why(colour, "rust")
 
 
 def test_one_fabric_is_used(looked: Looked) -> None:
-    plan = looked([NAVY])
-    assert plan.choice is not None
-    assert picked(plan.choice)[0].startswith("1 of 1 fabric is used")
+    assert picked(looked([NAVY]))[0].startswith("1 of 1 fabric is used")
 
 
 def test_what_sinks_is_left_out_with_the_words_of_its_contrast(looked: Looked) -> None:
@@ -176,14 +204,14 @@ def test_what_to_relax_is_told_with_what_comes_back(looked: Looked) -> None:
     assert plan.choice is not None
     for way in plan.choice.relax:
         text = relaxation(plan, way)
-        assert text.endswith("back, which is enough.")
+        assert text.endswith("can be used as well, which is enough.")
         assert all(f"'{name.title()}'" in text for name in way.brings_back)
     plan = looked(poor_bundle(), 6)
     assert plan.choice is not None
     (half,) = (way for way in plan.choice.relax if way.limit == "camouflage")
     assert relaxation(plan, half) == (
         "Let prints pass of which up to 55 % looks like the background (now less than 50 %): "
-        "'Sprigs' comes back, still 3 short of the 6 you want."
+        "'Sprigs' can be used as well, still 3 short of the 6 you want."
     )
 
 
@@ -191,42 +219,39 @@ def test_a_pick_is_summed_up_with_its_closest_pair(looked: Looked) -> None:
     plan = looked([FERN, MOSS, RUST, NAVY])
     assert plan.choice is not None
     close = apart(plan.choice.closest or 0)
-    assert picked(plan.choice) == [
-        (
-            f"3 of 4 fabrics are used; the two most alike differ by {close}, "
-            "and no other choice does better."
-        ),
+    best = "No other 3 of those that can be used are further apart."
+    assert picked(plan) == [
+        f"3 of 4 fabrics are used; the two most alike differ by {close}.",
+        best,
         "Left out: 1 is too like another.",
     ]
-    assert most_alike(plan.choice) == (
-        f"The two most alike differ by {close}. No other choice does better."
-    )
+    assert most_alike(plan) == f"The two most alike differ by {close}. {best}"
+    must = looked([FERN, MOSS, RUST, NAVY], must=["moss"])
+    assert "No other 3 of those that can be used, with those that must be," in most_alike(must)
 
 
 def test_chosen_ones_that_may_be_twins_are_told(looked: Looked) -> None:
     seen = {"light": "window", "corrected": "white"}
     first = replace(solid("First", 50, 20, 10), photo="p1", **seen)  # type: ignore[arg-type]
-    second = replace(solid("Second", 56, 20, 10), photo="p2", light="lamp")
+    second = replace(solid("Second", 58, 20, 10), photo="p2", light="lamp")
     plan = looked([first, second], bare=True)
     assert plan.choice is not None
     (near,) = plan.choice.doubts
     text = doubtful(plan, near)
     assert text.startswith("'First' and 'Second' may be nearly the same (")
     assert text.endswith("Photograph the two together, with white paper, to be surer.")
-    assert any(
-        "1 pair of the chosen may be nearly the same" in line for line in picked(plan.choice)
-    )
+    assert any("1 pair of the chosen may be nearly the same" in line for line in picked(plan))
 
 
 def test_what_another_fabric_would_do_is_told(looked: Looked) -> None:
     greys = [solid(name, light, 0, 0) for name, light in zip("ABCD", (10, 30, 50, 70), strict=True)]
     ground = solid("Ground", 96, 0, 0)
-    others = [solid("Near b", 33, 0, 0), solid("Pale", 90, 0, 0)]
+    others = [solid("Near b", 26, 0, 0), solid("Pale", 90, 0, 0)]
     plan = looked([*greys, *others], 4, ground=ground)
     near, pale = (substitute(plan, each) for each in tries(plan, "b"))
     assert near.startswith("'Near b' would leave the two most alike ")
     assert "; now " in near
-    assert near.endswith("'C' and 'Near b'.")
+    assert near.endswith("'A' and 'Near b'.")
     assert "sinks into 'Ground'" in pale
     twin = looked([*greys, solid("C2", 51, 0, 0)], ground=ground)
     (text,) = (substitute(twin, each) for each in tries(twin, "a"))

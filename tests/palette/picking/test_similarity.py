@@ -1,5 +1,7 @@
 """Likeness from across the room and close up."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -9,8 +11,16 @@ from scipy.stats import wasserstein_distance
 from skimage.color import deltaE_ciede2000, rgb2lab
 
 from palette.colour import Lab
-from palette.fabric import Fabric, Share
-from palette.picking.similarity import closeness, closenesses, differences, pair_closeness
+from palette.fabric import DISTANCES, Fabric, Print, PrintKind, Share
+from palette.picking.choice import Limits
+from palette.picking.similarity import (
+    afars,
+    closeness,
+    closenesses,
+    differences,
+    pair_closeness,
+    print_differences,
+)
 
 NAVY, CREAM = (0x1F, 0x2A, 0x4D), (0xF3, 0xEA, 0xD2)
 
@@ -51,21 +61,58 @@ def greys(lightnesses, shares):
     return Fabric("grey", "Grey", Lab(mean, 0, 0), colours)
 
 
-def test_differences_are_ciede2000_of_the_reads_as_colours():
+def test_from_afar_they_differ_by_ciede2000_of_the_reads_as_colours():
     """Reference: skimage.color.deltaE_ciede2000, one pair at a time."""
     fabrics = prints(1, 7)
-    matrix = differences(fabrics)
+    matrix = afars(fabrics)
     for i, a in enumerate(fabrics):
         for j, b in enumerate(fabrics):
             expected = deltaE_ciede2000(a.reads_as.array(), b.reads_as.array())
             assert matrix[i, j] == pytest.approx(float(expected), abs=1e-9)
 
 
+def test_two_solids_differ_by_exactly_their_ciede2000():
+    """Reference: skimage.color.deltaE_ciede2000."""
+    red, blue = mixed("red", ((180, 40, 50), 1.0)), mixed("blue", ((40, 60, 150), 1.0))
+    expected = deltaE_ciede2000(red.reads_as.array(), blue.reads_as.array())
+    assert differences([red, blue])[0, 1] == pytest.approx(float(expected), abs=1e-5)
+
+
+def printed(name, kind, change, *parts):
+    return replace(mixed(name, *parts), print=Print(kind, tuple(map(tuple, change))))
+
+
+def test_the_same_colours_in_another_print_are_no_twins():
+    """A stripe one way changes by geometry (d / w up to the width w) across it and not along it."""
+    parts = (NAVY, 0.5), (CREAM, 0.5)
+    whole = 50.0
+    across = [min(1.0, distance * 8) * whole for distance in DISTANCES]
+    stripe = printed(
+        "stripe", PrintKind.STRIPE, [(x, 0.7 * x, 0.0, 0.7 * x) for x in across], *parts
+    )
+    turned = printed(
+        "turned", PrintKind.STRIPE, [(0.0, 0.7 * x, x, 0.7 * x) for x in across], *parts
+    )
+    fine = printed("fine", PrintKind.ALL_OVER, [(25.0,) * 4] * 5, *parts)
+    assert print_differences([stripe, turned])[0, 1] == 0
+    assert differences([stripe, turned])[0, 1] == 0
+    expected = np.sqrt(np.mean([(np.array((x, 0.7 * x, 0, 0.7 * x)) - 25) ** 2 for x in across]))
+    assert print_differences([stripe, fine])[0, 1] == pytest.approx(expected, abs=1e-9)
+    assert differences([stripe, fine])[0, 1] > Limits().twin
+
+
+def test_of_many_main_colours_the_smallest_count_as_their_nearest():
+    """Reference: the earth mover's distance over all of them by HiGHS in scipy."""
+    near = greys([20, 40, 60, 80, 81, 82, 83], [0.2, 0.2, 0.2, 0.2, 0.1, 0.06, 0.04])
+    joined = greys([20, 40, 60, 80, 81.7], [0.2, 0.2, 0.2, 0.2, 0.2])
+    assert closeness(near, joined) < 0.2
+
+
 def test_navy_on_cream_is_unlike_cream_on_navy_and_more_so_close_up():
     """Common sense, and figures measured before on such prints: about 31 and 47."""
     navy_on_cream = mixed("navy-on-cream", (NAVY, 0.19), (CREAM, 0.81))
     cream_on_navy = mixed("cream-on-navy", (NAVY, 0.81), (CREAM, 0.19))
-    assert differences([navy_on_cream, cream_on_navy])[0, 1] == pytest.approx(31, abs=1)
+    assert afars([navy_on_cream, cream_on_navy])[0, 1] == pytest.approx(31, abs=1)
     assert closeness(navy_on_cream, cream_on_navy) == pytest.approx(47, abs=1)
 
 
@@ -73,14 +120,14 @@ def test_a_black_and_white_check_is_like_its_grey_from_afar_only():
     """Half black, half white mixes to sRGB 188 in linear light (IEC 61966-2-1)."""
     check = mixed("check", ((0, 0, 0), 0.5), ((255, 255, 255), 0.5))
     grey = mixed("grey", ((188, 188, 188), 1.0))
-    assert differences([check, grey])[0, 1] < 0.5
+    assert afars([check, grey])[0, 1] < 0.5
     assert closeness(check, grey) > 40
 
 
 def test_a_solid_and_its_tone_on_tone_are_twins_from_afar_and_close_kin_close_up():
     solid = mixed("solid", ((150, 60, 70), 1.0))
     tone = mixed("tone", ((165, 70, 80), 0.5), ((133, 48, 58), 0.5))
-    assert differences([solid, tone])[0, 1] < 2
+    assert afars([solid, tone])[0, 1] < 2
     assert 3 < closeness(solid, tone) < 9
 
 

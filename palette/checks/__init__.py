@@ -1,0 +1,1 @@
+"""Judges that share no code with what they judge and list every fault as facts."""
