@@ -89,7 +89,7 @@ def aim_of(plan: Plan) -> Aim:
     if brief.mood_colour:
         digits = parse_hex(brief.mood_colour)
         colour = from_srgb(*bytes.fromhex(digits[1:]))
-        return Aim(PickBy.MOOD, Fabric(digits, digits, colour, (Share(colour, 1.0),)))
+        return Aim(PickBy.MOOD, Fabric(f"mood-{digits[1:]}", digits, colour, (Share(colour, 1.0),)))
     if plan.background:
         return Aim(PickBy.MOOD, plan.swatch(plan.background).fabric)
     return Aim()

@@ -31,7 +31,8 @@ def one(fabric, background, limits=LIMITS):
 @pytest.mark.parametrize(
     ("measures", "expected"),
     [
-        ((9.999, 60, 0.0), "lost"),
+        ((9.999, 60, 0.25), "lost"),
+        ((9.999, 60, 0.249), "soft"),  # a print whose own area is not near
         ((10.0, 60, 0.0), "clear"),  # lightness alone suffices
         ((10.0, 12, 0.0), "soft"),
         ((19.999, 19.999, 0.0), "soft"),
@@ -98,7 +99,11 @@ def test_one_munsell_value_step_is_lost_or_soft_and_never_clear(munsell_steps):
     far = difference(ladder[:, 0], ladder[:, 1])
     assert np.median(far) == pytest.approx(8.6, abs=0.3)
     step = ladder[:, 1, 0] - ladder[:, 0, 0]
-    verdicts = {verdict(float(f), float(s), 0.0, LIMITS) for f, s in zip(far, step, strict=True)}
+    # All of a solid is near, or nothing of it.
+    verdicts = {
+        verdict(float(f), float(s), float(f < LIMITS.near), LIMITS)
+        for f, s in zip(far, step, strict=True)
+    }
     assert verdicts == {"lost", "soft"}
 
 
@@ -235,3 +240,19 @@ def test_no_contrasts_have_no_best_background():
 def test_limits_that_contradict_themselves_are_refused(change, message):
     with pytest.raises(ValueError, match=message):
         replace(LIMITS, **change)
+
+
+def test_a_bold_stripe_that_merely_reads_as_the_background_does_not_sink():
+    """Quilters judge value first: navy and white read grey across the room and show close up."""
+    navy, white = Lab(20, 5, -25), Lab(96, 0, 0)
+    stripe = Fabric("s", "S", Lab(72, 0, -4), (Share(white, 0.5), Share(navy, 0.5)))
+    contrast = one(stripe, cloth("Grey", Lab(72, 0, 0)))
+    assert contrast.difference < LIMITS.lost
+    assert contrast.near_share == 0
+    assert contrast.verdict == "soft"
+
+
+def test_a_print_sinks_where_a_quarter_of_its_area_is_near_and_it_reads_as_the_background():
+    ground = cloth("Grey", Lab(72, 0, 0))
+    parts = (Share(Lab(73, 0, 0), 0.3), Share(Lab(94, 0, 0), 0.35), Share(Lab(48, 0, 0), 0.35))
+    assert one(Fabric("s", "S", Lab(74, 0, 0), parts), ground).verdict == "lost"
