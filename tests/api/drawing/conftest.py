@@ -97,7 +97,7 @@ def bundle_of(make_plan: Callable[..., Plan]) -> Callable[..., Plan]:
         ids = [entry.fabric.id for entry in swatches]
         kept = tuple(ids[: len(ids) - left_out])
         gone = tuple(
-            LeftOut(name, Reason.TWIN, 2.1, 4.0, ids[0], 3.2, WhyKept.FIRST, doubt)
+            LeftOut(name, Reason.TWIN, 2.1, 5.0, ids[0], 2.1, 3.2, 0.0, WhyKept.EITHER, doubt)
             if doubt
             else LeftOut(name, Reason.BY_HAND)
             for name in ids[len(kept) :]
