@@ -17,6 +17,7 @@ const FATES = {
   twin: "too like another",
   "left out by hand": "left out",
   "not needed": "not needed",
+  farther: "farther from the mood",
 };
 
 /** @param {Lab} lab */
