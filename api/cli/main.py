@@ -20,9 +20,10 @@ from api.files import program_version
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-_OPEN_TO_ALL = (
-    "spreadwell: everybody who reaches this machine over the network can see, change and delete "
-    "your plans, for there is no password; leave --host away to keep them to this machine"
+_OPEN_TO_OTHERS = (
+    "spreadwell: other machines can reach this program; whoever opens the address below, with its "
+    "word, can see, change and delete your plans. What is sent can be read on the way: use a "
+    "network you trust, or leave --host away to keep your plans to this machine"
 )
 
 _EPILOG = """\
@@ -112,6 +113,7 @@ def _run(argv: Sequence[str] | None) -> int:
 def _serve(wish: argparse.Namespace) -> int:
     from api.storage.database import StoreError
     from api.web.app import serve
+    from api.web.middleware.pairing import new_word
 
     fault = _cannot_listen(wish.host, wish.port)
     if fault:
@@ -122,21 +124,61 @@ def _serve(wish: argparse.Namespace) -> int:
         )
         return 2
     try:
-        serve(wish.host, wish.port, wish.data or default_store(), opened=partial(_greet, wish))
+        word = "" if _is_loopback(wish.host) else new_word()
+        serve(
+            wish.host,
+            wish.port,
+            wish.data or default_store(),
+            hosts=addresses(wish.host),
+            word=word,
+            opened=partial(_greet, wish, word),
+        )
     except StoreError as error:
         print(f"spreadwell: {error}", file=sys.stderr)
         return 2
     return 0
 
 
-def _greet(wish: argparse.Namespace) -> None:
+def _greet(wish: argparse.Namespace, word: str) -> None:
     """Say where the page is, and open it; the plans are open by then."""
-    where = f"http://{wish.host}:{wish.port}/"
-    if not _is_loopback(wish.host):
-        print(_OPEN_TO_ALL, file=sys.stderr)
-    print(f"Spreadwell is at {where} (stop it with Ctrl+C)", flush=True)
+    asked = f"?word={word}" if word else ""
+    places = [f"http://{_in_address(name)}:{wish.port}/{asked}" for name in addresses(wish.host)]
+    if word:
+        print(_OPEN_TO_OTHERS, file=sys.stderr)
+    print(f"Spreadwell is at {' or '.join(places)} (stop it with Ctrl+C)", flush=True)
     if not wish.no_open:
-        threading.Thread(target=_open, args=(wish.host, wish.port, where), daemon=True).start()
+        threading.Thread(target=_open, args=(wish.host, wish.port, places[0]), daemon=True).start()
+
+
+def addresses(host: str) -> tuple[str, ...]:
+    """Return the names under which what listens on an address can be opened."""
+    if host not in ("0.0.0.0", "::"):  # noqa: S104 (asked, not listened on)
+        return (host,)
+    found = dict.fromkeys(filter(None, (_outward(), *_own_names())))
+    return tuple(found) or ("127.0.0.1",)
+
+
+def _outward() -> str:
+    """Return this machine's address on its network; nothing is sent to find it."""
+    try:
+        with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+            probe.connect(("192.0.2.1", 9))  # An address of no machine (RFC 5737).
+            return str(probe.getsockname()[0])
+    except OSError:
+        return ""
+
+
+def _own_names() -> list[str]:
+    try:
+        known = socket.gethostbyname_ex(socket.gethostname())[2]
+    except OSError:
+        return []
+    return [name for name in known if not _is_loopback(name)]
+
+
+def _in_address(name: str) -> str:
+    """Return a name as it stands in an address (RFC 3986, 3.2.2)."""
+    return f"[{name}]" if ":" in name else name
 
 
 def _is_loopback(host: str) -> bool:

@@ -23,6 +23,7 @@ from api.web import problems
 from api.web.connections import MOST_CONNECTIONS, Watched
 from api.web.middleware.customs import Customs
 from api.web.middleware.idempotency import Idempotency
+from api.web.middleware.pairing import Pairing
 from api.web.middleware.security import BodyLimit, OwnHosts, OwnPages, Shield
 from api.web.page.files import Page
 from api.web.press import Press
@@ -89,6 +90,7 @@ def create_app(
     press: Press | None = None,
     static: Path | None = None,
     hosts: Iterable[str] = (),
+    word: str = "",
     warm: bool = False,
 ) -> FastAPI:
     """Return the program on a store, which it closes at the end.
@@ -105,6 +107,8 @@ def create_app(
         The folder of the page; the one that comes with the program unless given.
     hosts : Iterable[str]
         Names, besides this machine's own, under which the page may be opened.
+    word : str
+        What lets others in; '' lets in whoever reaches the program.
     warm : bool
         Whether what the first visitor needs is loaded as soon as the server is there.
     """
@@ -128,6 +132,7 @@ def create_app(
         generate_unique_id_function=lambda route: route.name,
     )
     app.state.workspace = workspace
+    app.state.paired = bool(word)
     for part in _PARTS:
         app.include_router(part.router)
     problems.install(app)
@@ -143,6 +148,7 @@ def create_app(
     app.add_middleware(Customs)
     app.add_middleware(BodyLimit)
     app.add_middleware(OwnPages)
+    app.add_middleware(Pairing, word=word)
     app.add_middleware(OwnHosts, hosts=tuple(hosts))
     app.add_middleware(Shield)
     app.router.default = Page(static or static_folder())
@@ -192,6 +198,7 @@ def serve(
     store_path: str | Path = "plans.sqlite3",
     *,
     hosts: Iterable[str] = (),
+    word: str = "",
     opened: Callable[[], object] | None = None,
 ) -> None:
     """Serve until stopped.
@@ -206,6 +213,8 @@ def serve(
         File (or database URL) that keeps the plans.
     hosts : Iterable[str]
         More names under which the page may be opened.
+    word : str
+        What lets others in (see api.web.middleware.pairing); '' lets in whoever gets here.
     opened : Callable[[], object]
         Called once the plans can be reached, before the first request.
 
@@ -215,7 +224,7 @@ def serve(
         If the plans can't be kept there.
     """
     store, over = Store(store_path), threading.Event()
-    app = create_app(store, hosts=(host, *hosts), warm=True)
+    app = create_app(store, hosts=(host, *hosts), word=word, warm=True)
     if opened:
         opened()
     if store.file:

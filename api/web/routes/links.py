@@ -71,12 +71,14 @@ async def look_at(request: Request, workspace: WorkspaceHere, token: Token) -> R
 
     A browser gets a page in words when there is nothing to show.
     """
+    # Who may only look can't try it with fabrics of her own.
+    trying = "" if request.app.state.paired else f"/#pattern={token}"
     try:
         saved = await workspace.finish(
             request, lambda _: workspace.store.get(workspace.store.linked(token)), Kind.SHOW
         )
         pattern = await workspace.press(
-            request, lambda progress: _shown(workspace, token, saved, progress)
+            request, lambda progress: _shown(workspace, trying, saved, progress)
         )
         return Response(pattern, 200, _HEADERS, _HTML)
     except (HTTPException, ProblemError, StoreError) as error:
@@ -89,7 +91,7 @@ async def look_at(request: Request, workspace: WorkspaceHere, token: Token) -> R
         return Response(page, told.status, _HEADERS, _HTML)
 
 
-def _shown(workspace: Workspace, token: str, saved: Saved, progress: Progress) -> bytes:
+def _shown(workspace: Workspace, trying: str, saved: Saved, progress: Progress) -> bytes:
     if read(saved).layout is None:
         raise HTTPException(409, "this pattern has no layout yet; its designer is still at work")
-    return made(workspace, "page", saved, {"trying": f"/#pattern={token}"}, progress)
+    return made(workspace, "page", saved, {"trying": trying}, progress)

@@ -60,4 +60,8 @@ def test_serving_beyond_this_machine_is_warned_of(
     host: str, warned: bool, tmp_path: Path, port: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     main(["--no-open", "--host", host, "--port", port, "--data", str(tmp_path / "plans")])
-    assert ("there is no password" in capsys.readouterr().err) == warned
+    told = capsys.readouterr()
+    assert ("other machines can reach this program" in told.err) == warned
+    assert ("?word=" in told.out) == warned
+    # An address that another machine can open, not the one that means every address.
+    assert "0.0.0.0" not in told.out
