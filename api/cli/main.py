@@ -217,6 +217,7 @@ _COMMANDS: dict[str, tuple[str, str]] = {
     "change": ("change", "make other decisions on a plan, and what follows anew"),
     "cut": ("cut", "what to cut for a plan, and whether it fits the cloth"),
     "forms": ("forms", "what other forms of cloth give for a plan, side by side"),
+    "methods": ("methods", "what each way of making units does to cloth and work, side by side"),
     "check": ("check", "whether a plan and all that is cut for it is sound"),
     "what-if": ("sizes", "which block sizes use a form of cloth well"),
     "booklet": ("booklet", "the printed pattern of a plan, as a PDF or a web page"),

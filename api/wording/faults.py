@@ -87,6 +87,8 @@ SENTENCES: dict[FaultKind, str] = {
     _K.UNIT_UNKNOWN: "A way to make units ({unit}) is told that the block does not take.",
     _K.UNIT_PIECES: "{wanted} pieces of {fabric:fabric} of {width:length} x {height:length} "
     "({piece:piece}) are needed for units; {found} are cut.",
+    _K.METHODS_TOLD: "{said} ways to make units are told side by side; there are {found}.",
+    _K.METHOD_TOLD: "Of units ({unit}) made {method}, {said:.4g} is told where it is {found:.4g}.",
     _K.NO_PART: "No part of the top is made from {fabric:fabric}, {piece:piece}, {width:length} x "
     "{height:length}.",
     _K.PARTS: "{wanted} parts of {fabric:fabric} that measure {one:length} x {two:length} "

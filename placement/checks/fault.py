@@ -125,6 +125,10 @@ class FaultKind(StrEnum):
     """unit: the block holds none of those that are told, or nobody's are."""
     UNIT_PIECES = "unit pieces"
     """fabric, piece, width, height, wanted, found."""
+    METHODS_TOLD = "methods told"
+    """said, found: methods that are told side by side, and those there are."""
+    METHOD_TOLD = "method told"
+    """unit, method, said, found: a number told of a method."""
 
     # What is cut.
     NO_PART = "no part"

@@ -29,6 +29,15 @@ Works = tuple[frozenset[str], ...]
 """How each unit of a go may lie."""
 
 
+METHODS = {
+    "half": {"one": Then.CUT_ONCE, "two": Then.TWO, "four": Then.FOUR, "eight": Then.EIGHT,
+             "strips": Then.STRIP_PAIR},
+    "goose": {"four at a time": Then.FOUR, "rectangle and squares": Then.CORNERS},
+    "quarter": {"cut twice": Then.CUT_TWICE, "two half squares": Then.HALVES},
+}  # fmt: skip
+"""What happens to the pieces of a method."""
+
+
 @dataclass(frozen=True, slots=True)
 class Goes:
     """Units that are made in one way."""

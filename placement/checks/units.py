@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from placement.block import GEESE, Patch
 from placement.checks.fault import Fact, Fault, FaultKind, fault
-from placement.checks.goes import Goes, Works, go, serves
+from placement.checks.goes import METHODS, Goes, Works, go, serves
 from placement.checks.paper import Wanted, lie
 from placement.cloth.cutting import PieceKind, Then
 
@@ -30,14 +30,6 @@ _KINDS = (
     PieceKind.LARGE_GOOSE, PieceKind.SMALL_GOOSE,
 )  # fmt: skip
 """What pieces of the units that are sewn on paper become."""
-
-_METHODS = {
-    "half": {"one": Then.CUT_ONCE, "two": Then.TWO, "four": Then.FOUR, "eight": Then.EIGHT,
-             "strips": Then.STRIP_PAIR},
-    "goose": {"four at a time": Then.FOUR, "rectangle and squares": Then.CORNERS},
-    "quarter": {"cut twice": Then.CUT_TWICE, "two half squares": Then.HALVES},
-}  # fmt: skip
-"""What happens to the pieces of a method."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +95,7 @@ def judge_units(
 
 def _possible(need: _Need, making: Making) -> bool:
     """Whether units of a kind can be made so, from as many sizes as are told."""
-    return making.then in _METHODS[need.kind].values() and len(making.sizes) == (
+    return making.then in METHODS[need.kind].values() and len(making.sizes) == (
         2 if need.kind == "goose" else 1
     )
 
@@ -237,7 +229,7 @@ def _as_asked(
     notes: Sequence[Note],
 ) -> Iterator[Fault]:  # fmt: skip
     """See that units are made as asked, or that it is told why they are not."""
-    then = _METHODS[need.kind][asked[need.kind]]
+    then = METHODS[need.kind][asked[need.kind]]
     made = {making.then for making, _ in ways}
     few = sum(need.lies.values()) < {Then.FOUR: 4, Then.EIGHT: 8}.get(then, 1)
     few = (few and need.kind == "half") or (then is Then.STRIP_PAIR and sum(need.lies.values()) < 2)

@@ -23,12 +23,12 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 from math import ceil
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, get_args
 
 from placement import sizes
 from placement.cloth.cutting import PieceKind, Then
 from placement.inches import Inches
-from placement.units import Lie, Unit
+from placement.units import Lie, Unit, UnitKind
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -56,6 +56,14 @@ class Quarters(StrEnum):
     """From triangles of squares that are cut on both diagonals."""
     HALVES = "two half squares"
     """From two half-square units laid face to face."""
+
+
+METHODS: dict[UnitKind, tuple[str, ...]] = {
+    UnitKind.HALF: get_args(Method),
+    UnitKind.GOOSE: tuple(Geese),
+    UnitKind.QUARTER: tuple(Quarters),
+}
+"""The methods of each kind of unit that has several."""
 
 
 class Reason(StrEnum):

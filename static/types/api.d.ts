@@ -720,6 +720,8 @@ export interface components {
             /** @description Fabrics that are short first. */
             cloths: components["schemas"]["ClothRow"][];
             forms: components["schemas"]["FormChoice"][];
+            /** @description How the block's units may be made. */
+            methods: components["schemas"]["MethodChoice"][];
             notes: string[];
             pressing: string;
             /** @description Of the plan it was made for. */
@@ -1128,6 +1130,63 @@ export interface components {
              * @example 0000000000000000000000000000000000000000000000000000000000000000
              */
             picture: string;
+        };
+        /** @description The ways of making one kind of unit. */
+        MethodChoice: {
+            /**
+             * @description The one in use.
+             * @example two
+             */
+            chosen: string;
+            /**
+             * @description Which of the sewing's decisions chooses it.
+             * @example triangles
+             */
+            decision: string;
+            /** @example Half-square triangle units are made */
+            label: string;
+            options: components["schemas"]["MethodOption"][];
+        };
+        /** @description A way of making units to choose. */
+        MethodOption: {
+            /** @example eight at a time */
+            label: string;
+            /**
+             * @description As a plan calls it.
+             * @example eight
+             */
+            name: string;
+        };
+        /** @description What one way of making units does to cloth and work, in words. */
+        MethodRow: {
+            /** @description What is more or less than now; '' for the one in use. */
+            change: string;
+            /** @example Linen 2 3/8 yd; 18 fat quarters */
+            cloth: string;
+            /**
+             * @description Which of the sewing's decisions chooses it.
+             * @example triangles
+             */
+            decision: string;
+            /**
+             * @description What that decision is then.
+             * @example eight
+             */
+            method: string;
+            /** @example eight at a time */
+            name: string;
+            /** @description Bias edges, waste, and fabrics that are made otherwise. */
+            special: string;
+            /** @example Half-square triangle units */
+            unit: string;
+            /** @description Whether units are made so now. */
+            usual: boolean;
+            /** @description Pieces, units left over, share of cloth that shows, cuts. */
+            work: string;
+        };
+        /** @description Every way of making the block's units side by side, those in use first. */
+        MethodsOut: {
+            rows: components["schemas"]["MethodRow"][];
         };
         /** @description Move one corner of a piece. */
         MoveCorner: {
@@ -1871,7 +1930,7 @@ export interface components {
              */
             alike: boolean;
             /**
-             * @description How much more yardage the simplest plan may take than the least: nothing, or 1/8, 1/4 or 1/2 yd (4 1/2, 9, 18 in).
+             * @description How much more yardage the simplest plan may take than the least: nothing, or 1/8, 1/4 or 1/2 yd (4 1/2, 9, 18 in); one grain for strip sets goes first.
              * @example 8 1/2
              * @example 215 mm
              */
@@ -2006,7 +2065,7 @@ export interface components {
             aim?: ("simplest" | "least") | null;
             /** @description Whether all fabrics of one form of pre-cut are cut by one plan, that of the fabric with the most blocks, where the cloth holds it; else each by its own. */
             alike?: boolean | null;
-            /** @description How much more yardage the simplest plan may take than the least: nothing, or 1/8, 1/4 or 1/2 yd (4 1/2, 9, 18 in). */
+            /** @description How much more yardage the simplest plan may take than the least: nothing, or 1/8, 1/4 or 1/2 yd (4 1/2, 9, 18 in); one grain for strip sets goes first. */
             allowance?: (string | number) | null;
             /** @description Which side of a pre-cut the strips run along. */
             along?: ("long side" | "short side") | null;
@@ -2483,6 +2542,10 @@ export type Limits = components['schemas']['Limits'];
 export type LimitsChange = components['schemas']['LimitsChange'];
 export type LinkOut = components['schemas']['LinkOut'];
 export type Looking = components['schemas']['Looking'];
+export type MethodChoice = components['schemas']['MethodChoice'];
+export type MethodOption = components['schemas']['MethodOption'];
+export type MethodRow = components['schemas']['MethodRow'];
+export type MethodsOut = components['schemas']['MethodsOut'];
 export type MoveCorner = components['schemas']['MoveCorner'];
 export type Near = components['schemas']['Near'];
 export type NearOut = components['schemas']['NearOut'];

@@ -15,7 +15,7 @@ from api.web.middleware.security import DRAWING_POLICY
 from api.web.problems import declared
 from api.web.routes.common import FabricId, PlanId, WorkspaceHere, need_fabric, need_layout
 from api.web.routes.drawings import file_of
-from api.web.wire.responses import CuttingTable, FormOut, FormsOut
+from api.web.wire.responses import CuttingTable, FormOut, FormsOut, MethodsOut
 from api.web.workspace import EVENTS, Kind, Workspace, read
 from placement.cloth.forms import FormKind, form_of, own_sizes
 from placement.inches import Units
@@ -115,6 +115,23 @@ async def other_forms(request: Request, workspace: WorkspaceHere, plan: PlanId) 
         from api.web.wire.forms import forms_out
 
         return forms_out(*_book(workspace, plan, progress))
+
+    return await workspace.finish(request, call, Kind.TELL)
+
+
+@router.get(
+    "/api/plans/{plan}/cutting/methods",
+    summary="What each way of making units does, side by side",
+    responses=declared(404, 409, 422),
+)
+async def methods(request: Request, workspace: WorkspaceHere, plan: PlanId) -> MethodsOut:
+    """Tell for every way of making the block's units what it takes: the plan is cut again."""
+
+    def call(progress: Progress) -> MethodsOut:
+        from api.web.wire.methods import methods_out
+
+        content, book = _book(workspace, plan, progress)
+        return methods_out(content, book, progress)
 
     return await workspace.finish(request, call, Kind.TELL)
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from api.pattern.brief import Brief
 from api.pattern.cut_book import CutBook
 from api.pattern.plan import Plan
+from api.web.wire.methods import method_choices
 from api.web.wire.responses import (
     Amount,
     Arrow,
@@ -43,6 +44,7 @@ def cutting_table(plan: Plan, book: CutBook, revision: int) -> CuttingTable:
         checked=checked(book),
         aims=aims(book.cloths, told),
         forms=[*_forms(plan.brief)],
+        methods=[*method_choices(plan)],
         cloths=[*wanting, *(row for row in rows if row.fits)],
         shopping=[*_shopping(plan, book, told)],
         amounts=[*_amounts(plan, book, told)],

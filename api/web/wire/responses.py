@@ -441,6 +441,46 @@ class FormsOut(BaseModel):
     rows: list[FormRow]
 
 
+class MethodOption(BaseModel):
+    """A way of making units to choose."""
+
+    name: str = Field(description="As a plan calls it.", examples=["eight"])
+    label: str = Field(examples=["eight at a time"])
+
+
+class MethodChoice(BaseModel):
+    """The ways of making one kind of unit."""
+
+    decision: str = Field(
+        description="Which of the sewing's decisions chooses it.", examples=["triangles"]
+    )
+    label: str = Field(examples=["Half-square triangle units are made"])
+    chosen: str = Field(description="The one in use.", examples=["two"])
+    options: list[MethodOption]
+
+
+class MethodRow(BaseModel):
+    """What one way of making units does to cloth and work, in words."""
+
+    decision: str = Field(
+        description="Which of the sewing's decisions chooses it.", examples=["triangles"]
+    )
+    method: str = Field(description="What that decision is then.", examples=["eight"])
+    usual: bool = Field(description="Whether units are made so now.")
+    unit: str = Field(examples=["Half-square triangle units"])
+    name: str = Field(examples=["eight at a time"])
+    work: str = Field(description="Pieces, units left over, share of cloth that shows, cuts.")
+    cloth: str = Field(examples=["Linen 2 3/8 yd; 18 fat quarters"])
+    change: str = Field(description="What is more or less than now; '' for the one in use.")
+    special: str = Field(description="Bias edges, waste, and fabrics that are made otherwise.")
+
+
+class MethodsOut(BaseModel):
+    """Every way of making the block's units side by side, those in use first."""
+
+    rows: list[MethodRow]
+
+
 class CuttingTable(BaseModel):
     """Everything that is cut, bought and pressed for a plan, in words."""
 
@@ -454,6 +494,7 @@ class CuttingTable(BaseModel):
         "they are alike."
     )
     forms: list[FormChoice]
+    methods: list[MethodChoice] = Field(description="How the block's units may be made.")
     cloths: list[ClothRow] = Field(description="Fabrics that are short first.")
     shopping: list[ShoppingItem] = Field(description="What to buy first, then what is at hand.")
     amounts: list[Amount]

@@ -22,6 +22,7 @@ import { Stopped, watch } from "../../plan/server.js";
 import { workspace } from "../../plan/workspace.js";
 import { Step } from "../step.js";
 import { CutCloth } from "./cut-cloth.js";
+import { Methods } from "./methods.js";
 import { OtherForms } from "./other-forms.js";
 import { OtherSizes } from "./other-sizes.js";
 import { arrowed } from "./pressing.js";
@@ -31,7 +32,6 @@ import { arrowed } from "./pressing.js";
 /** @typedef {import("../../types/api.d.ts").ClothRow} ClothRow */
 /** @typedef {import("../../types/api.d.ts").ShoppingItem} ShoppingItem */
 /** @typedef {import("../../types/api.d.ts").FormKind} FormKind */
-/** @typedef {import("../../types/api.d.ts").Sewing["triangles"]} Triangles */
 
 /** Fabrics of which the same can be said. @param {ClothRow[]} rows */
 function grouped(rows) {
@@ -131,11 +131,6 @@ class CuttingStep extends Step {
     this.#sew({ oversize: side.trim() || "0" }),
   );
   #floating = lengthField("Blocks float by", (by) => this.#sew({ floating: by.trim() || "0" }));
-  #triangles = h(
-    "select",
-    { onchange: () => this.#sew({ triangles: /** @type {Triangles} */ (this.#triangles.value) }) },
-    ...["one", "two", "four", "eight"].map((value) => h("option", { value }, `${value} at a time`)),
-  );
   #ownHeight = lengthField("My own pre-cut, height", (height) =>
     this.#sew({ own_height: height.trim() || null }),
   );
@@ -152,6 +147,7 @@ class CuttingStep extends Step {
   #strips = section("Strip sets", this.#sets);
   #squares = h("div.fields");
   #point = section("Between and around the blocks", this.#setting);
+  #methods = new Methods();
   #otherForms = new OtherForms();
   #other = new OtherSizes();
   #text = h("a", { download: true }, "All of it as a text");
@@ -177,16 +173,13 @@ class CuttingStep extends Step {
       this.#groups,
       section("Shopping list", this.#shopping),
       section("In all", this.#amounts),
+      this.#methods.element,
       h(
         "section.unprinted",
         h("h3", "How you sew"),
         h("div.fields", this.#seam.element, this.#squaring.element),
         h("div.fields", this.#ownHeight.element, this.#ownWidth.element),
-        h(
-          "div.fields",
-          field("Half-square triangles are made", this.#triangles),
-          field("Yardage shrinks by, per cent", this.#shrinkage),
-        ),
+        h("div.fields", field("Yardage shrinks by, per cent", this.#shrinkage)),
         this.#bad,
       ),
       this.#point,
@@ -319,7 +312,7 @@ class CuttingStep extends Step {
     this.#oversize.show(sewing.oversize);
     this.#floating.show(sewing.floating);
     put(this.#shrinkage, sewing.shrinkage);
-    this.#triangles.value = sewing.triangles;
+    this.#methods.show(table.methods);
     this.#squares.hidden = view.plan.brief.setting.kind !== "on point";
     this.#point.hidden = !table.setting.length;
     tell(this.#setting, table.setting);

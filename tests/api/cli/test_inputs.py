@@ -41,7 +41,7 @@ def test_a_file_is_read_up_to_its_limit(tmp_path: Path) -> None:
         read_bounded(file, 4, "a text")
 
 
-@pytest.mark.parametrize("command", ["cut", "check", "thread", "forms", "change"])
+@pytest.mark.parametrize("command", ["cut", "check", "thread", "forms", "methods", "change"])
 def test_a_file_of_three_gigabytes_is_not_read(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], command: str
 ) -> None:

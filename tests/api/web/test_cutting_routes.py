@@ -124,3 +124,19 @@ def test_forms_of_cloth_come_side_by_side_and_chosen_ones_are_kept(
     }  # fmt: skip
     refused = client.patch(f"{here}/brief", json={"sewing": {"alternates": ["duvet"]}})
     assert "no form of cloth 'duvet'" in problem(refused, 422)
+
+
+def test_ways_of_making_units_come_side_by_side_and_one_is_chosen(
+    client: TestClient, plan: Saved
+) -> None:
+    here = f"/api/plans/{plan.id}"
+    ok(client.patch(f"{here}/brief", json={"block": "shoo-fly"}))
+    rows = ok(client.get(f"{here}/cutting/methods"))["rows"]
+    assert [row["method"] for row in rows] == ["two", "one", "four", "eight", "strips"]
+    assert [row["usual"] for row in rows] == [True, False, False, False, False]
+    ok(client.patch(f"{here}/brief", json={"sewing": {"triangles": "strips"}}))
+    (choice,) = ok(client.get(f"{here}/cutting/table"))["methods"]
+    assert (choice["decision"], choice["chosen"]) == ("triangles", "strips")
+    assert choice["label"] == "Half-square triangle units are made"
+    refused = client.patch(f"{here}/brief", json={"sewing": {"geese": "one by one"}})
+    assert "geese" in problem(refused, 422)

@@ -57,6 +57,7 @@ ROUTES = {
     "GET /api/plans/{plan}/check",
     "GET /api/plans/{plan}/cutting",
     "GET /api/plans/{plan}/cutting/forms",
+    "GET /api/plans/{plan}/cutting/methods",
     "GET /api/plans/{plan}/cutting/table",
     "GET /api/plans/{plan}/cutting.txt",
     "GET /api/plans/{plan}/cutting/{fabric}.{form}",

@@ -200,3 +200,27 @@ def test_the_aim_is_one_choice_and_both_are_told_in_one_line(visit: Any, address
     choice.select_option("4 1/2")
     guest.until(simple)
     assert choice.input_value() == "4 1/2"
+
+
+def test_how_units_are_made_is_chosen_beside_what_each_way_does(visit: Any, address: str) -> None:
+    guest = visit()
+    page = guest.open(begin(address, block="sawtooth-star"))
+    guest.step("cutting")
+    _verdict(guest, "Everything fits.")
+    step = page.locator("cutting-step")
+    geese = step.get_by_label("Flying geese are made")
+    assert geese.input_value() == "four at a time"
+    assert not step.get_by_label("Half-square triangle units are made").count()
+    step.get_by_text("What each way does to cloth and work").click()
+    rows = step.locator("section:has(> h3:text('How units are made')) .forms > li")
+    rows.nth(1).wait_for()
+    assert "Flying geese: from a rectangle and two squares" in rows.nth(1).inner_text()
+    assert "the corners cut off are waste" in rows.nth(1).inner_text()
+    assert rows.first.inner_text().endswith("as now")
+    rows.nth(1).get_by_role("button").click()
+    guest.saved()
+    guest.until("[...document.querySelectorAll('cutting-step select')]"
+                ".some((one) => one.value === 'rectangle and squares')")  # fmt: skip
+    page.click("#undo")
+    guest.until("[...document.querySelectorAll('cutting-step select')]"
+                ".some((one) => one.value === 'four at a time')")  # fmt: skip
