@@ -27,10 +27,13 @@ def add_change(change: argparse.ArgumentParser) -> None:
 
 
 def run_change(wish: argparse.Namespace) -> int:
-    """Change a plan and write it; 1 if nothing could be arranged, 2 if it can't be changed."""
+    """Change a plan and write it; 1 if nothing could be arranged, 2 if it can't be changed.
+
+    A change that leaves a plan without the layout it has is told and not written.
+    """
     from api.pattern.stored import to_json
     from api.wording.history import changed
-    from api.wording.plan import summary
+    from api.wording.plan import problems, summary
 
     try:
         plan = plan_at(wish.plan)
@@ -42,6 +45,11 @@ def run_change(wish: argparse.Namespace) -> int:
     except ValueError as error:
         print(f"spreadwell: {error}", file=sys.stderr)
         return 2
+    if plan.layout and not other.layout:
+        print("\n".join(problems(other)), file=sys.stderr)
+        print(f"Nothing was written: {wish.plan} keeps its decisions and its layout.",
+              file=sys.stderr)  # fmt: skip
+        return 1
     out = wish.out or wish.plan
     write_whole(out, to_json(other).encode())
     if wish.out is None and other != plan:

@@ -64,8 +64,8 @@ MADE: list[tuple[str, str, Any]] = [
     ("--border 1 --border '4 1/2=linen'", "borders",
      (Band(Inches.parse(1)), Band(Inches.parse("4 1/2"), "linen"))),
     ("--border none", "borders", ()),
-    ("--copies solid-1=2 --copies 'Solid 2=2'", "copies",
-     (Copies("solid-1", 2), Copies("solid-2", 2))),
+    ("--count 2 --must-use solid-1 --must-use solid-2 --copies solid-1=5 --copies 'Solid 2=4'",
+     "copies", (Copies("solid-1", 5), Copies("solid-2", 4))),
     ("--pin 3=", "pins", (Pin(3, ""),)),
     ("--no-turn", "turn", False),
     ("--binding '2 1/4'", "sewing.binding", Inches.parse("2 1/4")),
@@ -85,6 +85,16 @@ def test_a_plan_file_is_changed(plan: Path, words: str, field: str, value: Any) 
     for name in field.split("."):
         found = found[int(name)] if name.isdigit() else getattr(found, name)
     assert found == value
+
+
+def test_a_change_that_leaves_no_layout_is_told_and_not_written(
+    plan: Path, written: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["change", str(plan), "--copies", "solid-1=1"]) == 1
+    assert plan.read_text() == written
+    said = capsys.readouterr().err
+    assert "blocks are to be filled" in said
+    assert "Nothing was written" in said
 
 
 def test_the_layout_stays_where_nothing_it_depends_on_has_changed(plan: Path, written: str) -> None:
