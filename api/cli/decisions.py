@@ -93,6 +93,9 @@ def _help(decided: Decided) -> str:
         extras.insert(0, "one of " + "; ".join(decided.choices))
     if decided.decision.none:
         extras.append(f"or '{decided.decision.none}'")
+    if decided.part and decided.several and len(decided.parts) > _TOLD + 2:
+        fields = ", ".join(part.name.replace("_", " ") for part in decided.parts[1:])
+        extras.append(f"behind the fabric, each after a ':' and empty for the usual: {fields}")
     if decided.several:
         extras.append("may be repeated")
     told = "; ".join(extra for extra in extras if extra)
@@ -120,11 +123,22 @@ def _metavar(decided: Decided) -> str:
         return _NOUNS.get(decided.kind, "N") if not decided.decision.names else "FABRIC"
     first, *rest = decided.parts
     if not rest:
-        return first.name.upper()
+        return _word(first)
     second, *others = rest
-    tail = "".join(f"[:{other.name.upper()}" for other in others) + "]" * len(others)
-    last = f"={second.name.upper()}{tail}"
-    return first.name.upper() + (last if second.usual is MISSING else f"[{last}]")
+    tail = "".join(f"[:{_word(other)}" for other in others[:_TOLD]) + "]" * len(others[:_TOLD])
+    last = f"={_word(second)}{tail}"
+    return _word(first) + (last if second.usual is MISSING else f"[{last}]")
+
+
+_TOLD = 2
+"""Further fields of an entry that stand in the place of a value; help tells all."""
+
+_WORDS = {"cells": "BLOCKS", "cell": "BLOCK", "family": "0|1"}
+"""What a field's value is called, where its name is not plain."""
+
+
+def _word(decided: Decided) -> str:
+    return _WORDS.get(decided.name) or decided.name.upper()
 
 
 _NOUNS = {Inches: "LENGTH", str: "TEXT", float: "NUMBER", FormKind: "FORM"}

@@ -313,7 +313,8 @@ class Brief:
     families: Annotated[
         tuple[Family, ...],
         Decision(
-            about="Colour family of each fabric for the style 'families'; found unless given.",
+            about="Colour family of each fabric, 0 or 1, for the style 'families'; found unless "
+            "given.",
             words="the colour families",
             longest=MOST_FABRICS,
             none="none",

@@ -82,12 +82,12 @@ def what_if_text(block: str, form: Form, rows: tuple[WhatIf, ...], units: Units)
     lengths = Lengths(units)
     head = (
         f"{block} from one {form_name(form.kind)}: {lengths.sold(form)} as sold, "
-        f"{lengths.usable(form)} squared up"
+        f"{lengths.usable(form)} usable"
     )
-    lines = [head, "", f"{'finished':>9}  {'as sold':<40}  squared up"]
+    lines = [head, "", f"{'finished':>9}  {'as sold':<54}  usable"]
     lines += [
-        f"{lengths.cut(row.finished):>9}  {held(row.nominal, lengths):<40}  "
-        f"{held(row.usable, lengths)}{'' if row.on_ruler else '  (off the ruler)'}"
+        f"{lengths.cut(row.finished):>9}  {held(row.nominal, lengths):<54}  "
+        f"{held(row.usable, lengths)}{'' if row.on_ruler else '; parts between the ruler marks'}"
         for row in rows
     ]
     return "\n".join(lines) + "\n"
@@ -100,4 +100,6 @@ def held(holding: Holding, lengths: Lengths) -> str:
     star = " *" if holding.whole else ""
     step = FIVE_MM if lengths.units == "metric" else EIGHTH
     spare = lengths.cut(round_down(float(holding.spare), step))
-    return f"{number(holding.blocks, 'block')}, {spare} spare, {holding.waste:.0%} waste{star}"
+    left = f"{spare} of height" if holding.spare.value else "nothing"
+    waste = f"{round(100 * holding.waste)} % waste"
+    return f"{number(holding.blocks, 'block')}, {left} to spare, {waste}{star}"

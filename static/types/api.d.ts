@@ -234,7 +234,7 @@ export interface components {
             /** @description How many fabrics to use; all that stand out unless it is given. */
             count?: number | null;
             /**
-             * @description Colour family of each fabric for the style 'families'; found unless given.
+             * @description Colour family of each fabric, 0 or 1, for the style 'families'; found unless given.
              * @default []
              */
             families: components["schemas"]["Family"][];
@@ -370,7 +370,7 @@ export interface components {
             cornerstone_fabric?: string | null;
             /** @description How many fabrics to use; all that stand out unless it is given. */
             count?: number | null;
-            /** @description Colour family of each fabric for the style 'families'; found unless given. */
+            /** @description Colour family of each fabric, 0 or 1, for the style 'families'; found unless given. */
             families?: components["schemas"]["FamilyIn"][] | null;
             /** @description Limits of contrast and likeness. */
             limits?: components["schemas"]["LimitsChange"] | null;
@@ -969,7 +969,7 @@ export interface components {
             waste: number;
             /** @description Whether it is used to the last thread. */
             whole: boolean;
-            /** @example 4 blocks, 1 in spare, 12% waste */
+            /** @example 4 blocks, 1 in of height to spare, 12 % waste */
             words: string;
         };
         /** @description Join two pieces of one fabric. */

@@ -279,7 +279,7 @@ class HoldingOut(BaseModel):
     spare: str = Field(description="Height left over, exact, in inches.", examples=["1 1/2"])
     waste: float = Field(description="Share of the cloth that is no piece, 0 to 1.")
     whole: bool = Field(description="Whether it is used to the last thread.")
-    words: str = Field(examples=["4 blocks, 1 in spare, 12% waste"])
+    words: str = Field(examples=["4 blocks, 1 in of height to spare, 12 % waste"])
 
 
 class WhatIfRow(BaseModel):

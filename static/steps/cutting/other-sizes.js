@@ -39,7 +39,7 @@ const withUnit = (length) => `${shown(length)} ${unit() === "cm" ? "cm" : "in"}`
 
 /** What one piece of cloth holds. @param {import("../../types/api.d.ts").HoldingOut} holding */
 const holds = ({ blocks, spare, waste, whole }) =>
-  `${many(blocks, "block")}, ${whole ? "to the last thread" : `${withUnit(spare)} of height to spare, ${Math.round(100 * waste)}% waste`}`;
+  `${many(blocks, "block")}, ${whole ? "to the last thread" : `${withUnit(spare)} of height to spare, ${Math.round(100 * waste)} % waste`}`;
 
 /** A question that is asked when its fold is opened, and again when the plan is another. */
 class Question {

@@ -116,7 +116,7 @@ def test_the_layout_stays_where_nothing_it_depends_on_has_changed(plan: Path, wr
         ("--form duvet", "there is no form of cloth 'duvet'; choose one of"),
         ("--binding-fabric velvet", "there is no fabric 'velvet' for the binding; choose one of"),
         ("--copies velvet=2", "there is no fabric 'velvet' in the bundle"),
-        ("--copies solid-1", "has no '='; write FABRIC=CELLS"),
+        ("--copies solid-1", "has no '='; write FABRIC=BLOCKS"),
         ("--pin 99=solid-1", "there is no block 99; this setting has 0 to 8"),
         ("--name solid-1", "write FABRIC=NAME"),
         ("--name solid-1=" + "x" * 81, "--name: takes at most 80 characters, not 81"),
