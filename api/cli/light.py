@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from api.files import read_bounded
 from api.wording.english import listed
@@ -13,7 +13,6 @@ from palette.colour import Lab
 
 if TYPE_CHECKING:
     from palette.photo.daylight import White  # noqa: TC004  (heavy; a type alone)
-    from palette.photo.read import Reading
     from palette.photo.reference import Reference
 
 _SAME = "same light"
@@ -36,23 +35,16 @@ class Lighting:
     light: str
     """Names the light if all photos were taken in the same."""
 
-    def read(
-        self, data: bytes, label: str, name: str, otherwise: Reference | None = None
-    ) -> Reading:
-        """Read one photo; PhotoError says what is wrong with it."""
-        from palette.photo.read import read
-
-        return read(
-            data,
-            id=label,
-            name=name,
-            white=self.white,
-            paper=self.paper,
-            even=self.even,
-            whole=self.whole,
-            light=self.light,
-            otherwise=otherwise,
-        )
+    def how(self, otherwise: Reference | None = None) -> dict[str, Any]:
+        """Return it as palette.photo.read.read takes it."""
+        return {
+            "white": self.white,
+            "paper": self.paper,
+            "even": self.even,
+            "whole": self.whole,
+            "light": self.light,
+            "otherwise": otherwise,
+        }
 
 
 def add_lighting(plan: argparse.ArgumentParser) -> None:

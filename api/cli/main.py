@@ -30,7 +30,7 @@ _EPILOG = """\
 examples:
   spreadwell                        open the page with the finished sample
   spreadwell plan fabrics/*.jpg --background linen.jpg --count 18 --out quilt
-  spreadwell plan --bundle table.jpg --kind grid --rows 4 --columns 5 --edge 10 --out quilt
+  spreadwell plan table.jpg --lie grid:4x5 --edge 10 --out quilt
   spreadwell change quilt/plan.json --border '4 1/2=moss' --name moss='Moss: dark'
   spreadwell cut quilt/plan.json --form 'fat eighth' --out quilt/cutting
   spreadwell booklet quilt/plan.json --paper a4 --out quilt/pattern.pdf
@@ -95,8 +95,8 @@ def main(argv: Sequence[str] | None = None) -> int:
 def _run(argv: Sequence[str] | None) -> int:
     top = parser()
     wish = top.parse_args(argv)
-    if wish.command == "plan" and not (wish.photos or wish.bundle):
-        top.error("there are no photos; name photos of the fabrics, or one of all with --bundle")
+    if wish.command == "plan" and not wish.photos:
+        top.error("there are no photos; name photos of the fabrics, or one of all of them")
     try:
         return int(_loaded("run", wish.command)(wish)) if wish.command else _serve(wish)
     except BrokenPipeError:

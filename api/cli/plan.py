@@ -3,25 +3,26 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn
 
-from api.cli.bundle import add_bundle, unpack
 from api.cli.decisions import add_decisions, applied, decided_in
 from api.cli.drawings import draw
 from api.cli.light import Lighting, add_lighting, lighting
-from api.cli.options import length, photo_at, whole
+from api.cli.options import length, photo_at
 from api.cli.swatches import add_swatches, shown_by_all, with_swatches
+from api.cli.taking import ONE, Taking, add_taking, named, take_pieces, taking
 from api.files import write_whole
-from api.pattern.edits import new_id
-from api.photos.intake import spoken_name, take_in
-from api.wording.english import listed
-from api.wording.photos import photo_warning
+from api.photos.intake import Intake, take_in
+from api.wording.english import listed, number
+from api.wording.photos import bundle_warning, photo_left_out, photo_warning
 from api.wording.progress import doing
+from palette.photo.read import Reading
 
 if TYPE_CHECKING:
     import argparse
@@ -29,8 +30,7 @@ if TYPE_CHECKING:
 
     from api.pattern.brief import Brief
     from api.pattern.plan import Plan
-    from api.photos.intake import Intake
-    from palette.photo.read import Reading
+    from palette.bundle.pipeline import Proposal
 
 
 def add_plan(plan: argparse.ArgumentParser) -> None:
@@ -41,7 +41,7 @@ def add_plan(plan: argparse.ArgumentParser) -> None:
         help="photo of a background; the best one is used when there are several")  # fmt: skip
     add("--out", type=Path, required=True, metavar="FOLDER", help="where to write the results")
     add_lighting(plan)
-    add_bundle(plan, whole, length)
+    add_taking(plan, length)
     add_swatches(plan)
     add_decisions(plan)
 
@@ -78,83 +78,127 @@ def run_plan(wish: argparse.Namespace) -> int:
     print("\n".join(summary(plan)))
     for entry in plan.choice.left_out if plan.choice else ():
         print(f"  - {left_out(plan, entry)}")
-    warned: dict[str, list[str]] = {}
-    for fabric in plan.choice.kept if plan.choice else ():
-        swatch = plan.swatch(fabric).fabric
-        for warning in map(photo_warning, swatch.warnings):
-            warned.setdefault(warning, []).append(swatch.name)
-    for warning, names in warned.items():
-        print(f"  ! {listed(names)}: {warning}")
+    _print_photos(plan)
     if intakes:
         print(f"Written to {wish.out}: {', '.join(sorted(f.name for f in wish.out.iterdir()))}")
     return 0 if plan.layout else 1
+
+
+def _print_photos(plan: Plan) -> None:
+    """Print what was left out of the photos in use, and what may be wrong with them."""
+    said: dict[str, list[str]] = {}
+    for fabric in plan.choice.kept if plan.choice else ():
+        told = plan.swatch(fabric).fabric
+        for found in told.left_out:
+            said.setdefault(f"  - {{}}: {photo_left_out(found)}", []).append(told.name)
+        for warning in told.warnings:
+            said.setdefault(f"  ! {{}}: {photo_warning(warning)}", []).append(told.name)
+    for words, names in said.items():
+        print(words.replace("{}", listed(names), 1))
+
+
+@dataclass(frozen=True, slots=True)
+class _Come:
+    """What came of a photo."""
+
+    path: Path
+    """The photo."""
+    reading: Reading | None = None
+    """The one fabric in it."""
+    pieces: tuple[Intake, ...] = ()
+    """Several."""
 
 
 def _read_all(
     wish: argparse.Namespace, lit: Lighting, bar: Progress
 ) -> tuple[list[Intake], list[Intake]]:
     """Read the bundle and the backgrounds; a photo given as both is a background."""
+    told = taking(wish)
     grounds = [path.resolve() for path in wish.background]
     bundle = [path for path in wish.photos if path.resolve() not in grounds]
     task = bar.add_task("reading photos", total=len(bundle) + len(grounds))
     taken: set[str] = set()
-    read = []
-    for path in (*bundle, *wish.background):
-        read.append(_read_one(path, taken, lit))
+    come = []
+    for place, path in enumerate((*bundle, *wish.background)):
+        come.append(_read_one(path, taken, lit, told, several=place < len(bundle)))
         bar.advance(task)
     if lit.light:
-        read = _sharing(lit, (*bundle, *wish.background), read)
-    split = len(bundle)
+        come = _sharing(lit, told, come)
     shows = shown_by_all(wish)
-    told = [reading and take_in(reading, shows) for reading in read]
-    pieces = _unpacked(wish, taken)
-    return [*pieces, *(e for e in told[:split] if e)], [e for e in told[split:] if e]
-
-
-def _sharing(
-    lit: Lighting, paths: Sequence[Path], read: Sequence[Reading | None]
-) -> list[Reading | None]:
-    """Read photos without paper again, by the paper of another one in the same light."""
-    shared = next((reading.reference for reading in read if reading and reading.reference), None)
-    return [
-        lit.read(photo_at(path), reading.fabric.id, reading.fabric.name, shared)
-        if shared and reading and reading.reference is None
-        else reading
-        for path, reading in zip(paths, read, strict=True)
+    intakes = [
+        [take_in(_coloured(told, each.path, each.reading), shows)]
+        if each.reading
+        else [*each.pieces]
+        for each in come
     ]
+    split = len(bundle)
+    return [*chain(*intakes[:split])], [*chain(*intakes[split:])]
 
 
-def _unpacked(wish: argparse.Namespace, taken: set[str]) -> list[Intake]:
-    """Read the photo of a whole bundle, if there is one; what may be wrong is told."""
-    if wish.bundle is None:
-        return []
-    try:
-        found = unpack(wish, taken)
-    except OSError as error:
-        print(f"{wish.bundle}: can't be read ({error.strerror or error})", file=sys.stderr)
-        return []
-    except ValueError as error:
-        print(f"{wish.bundle.name}: {error}", file=sys.stderr)
-        return []
-    for words in found.warnings:
-        print(f"{wish.bundle.name}: {words}", file=sys.stderr)
-    return list(found.intakes)
+def _coloured(told: Taking, path: Path, reading: Reading) -> Reading:
+    """Return what was read, in the colour that was told of the photo, if one was."""
+    from palette.photo.own_colour import in_own_colour
+
+    colour = told.colours.get(path.name)
+    return in_own_colour(reading, colour) if colour else reading
 
 
-def _read_one(path: Path, taken: set[str], lit: Lighting) -> Reading | None:
+def _sharing(lit: Lighting, told: Taking, come: Sequence[_Come]) -> list[_Come]:
+    """Read photos without paper again, by the paper of another one in the same light."""
+    from palette.photo.read import read
+
+    known = (each.reading.reference for each in come if each.reading)
+    shared = next((reference for reference in known if reference), None)
+
+    def again(each: _Come) -> _Come:
+        if not shared or each.reading is None or each.reading.reference:
+            return each
+        fabric = each.reading.fabric
+        how = lit.how(shared) | told.by_hand(each.path)
+        data = photo_at(each.path)
+        return replace(each, reading=read(data, id=fabric.id, name=fabric.name, **how))
+
+    return [again(each) for each in come]
+
+
+def _read_one(path: Path, taken: set[str], lit: Lighting, told: Taking, *, several: bool) -> _Come:
     """Read one photo; a broken one is reported and the rest go on."""
-    name = spoken_name(path.name)
-    label = new_id(name, taken)
     try:
-        reading = lit.read(photo_at(path), label, name)
+        return _taken(path, taken, lit, told, several=several)
     except OSError as error:
         print(f"{path}: can't be read ({error.strerror or error}); left out", file=sys.stderr)
-        return None
     except ValueError as error:
         print(f"{path.name}: {error}", file=sys.stderr)
-        return None
+    return _Come(path)
+
+
+def _taken(path: Path, taken: set[str], lit: Lighting, told: Taking, *, several: bool) -> _Come:
+    from palette.bundle.arrival import arrive, with_any_card
+    from palette.bundle.pipeline import propose
+
+    data, lie = photo_at(path), told.lie(path)
+    label, name = named(path, taken)
+    if lie is not None:
+        copy, proposal = propose(data, name, lie, card=lit.white == "auto")
+        return _Come(path, pieces=_pieces(path, copy, with_any_card(proposal), taken, lit, told))
+    how = lit.how() | told.by_hand(path)
+    found = several and told.lies.get(path.name) != ONE
+    arrival = arrive(data, id=label, name=name, several=found, **how)
+    if arrival.proposal is not None:
+        return _Come(path, pieces=_pieces(path, arrival.copy, arrival.proposal, taken, lit, told))
     taken.add(label)
-    return reading
+    return _Come(path, arrival.reading)
+
+
+def _pieces(
+    path: Path, copy: bytes, proposal: Proposal, taken: set[str], lit: Lighting, told: Taking
+) -> tuple[Intake, ...]:
+    """Read several fabrics of one photo; how many, and what may be wrong, is said."""
+    found = proposal.found
+    print(f"{path.name}: {number(len(found.pieces), 'fabric')} found in it", file=sys.stderr)
+    for warning in found.warnings:
+        print(f"{path.name}: {bundle_warning(found, warning)}", file=sys.stderr)
+    return take_pieces(copy, found, taken, white=lit.white == "auto", edge=told.edge)
 
 
 def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]) -> Brief:
