@@ -22,6 +22,7 @@ from api.photos.intake import Intake, take_in
 from api.wording.english import listed, number
 from api.wording.photos import bundle_warning, photo_left_out, photo_warning
 from api.wording.progress import doing
+from palette.bundle.result import BundleFault, BundleWarning
 from palette.photo.read import Reading
 
 if TYPE_CHECKING:
@@ -198,7 +199,8 @@ def _pieces(
     print(f"{path.name}: {number(len(found.pieces), 'fabric')} found in it", file=sys.stderr)
     for warning in found.warnings:
         print(f"{path.name}: {bundle_warning(found, warning)}", file=sys.stderr)
-    return take_pieces(copy, found, taken, white=lit.white == "auto", edge=told.edge)
+    white = lit.white == "auto" and BundleWarning(BundleFault.CARD) in found.warnings
+    return take_pieces(copy, found, taken, white=white, edge=told.edge)
 
 
 def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]) -> Brief:

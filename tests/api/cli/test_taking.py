@@ -70,7 +70,7 @@ def test_a_lie_that_is_told_and_a_colour_go_before_what_is_found(folder: Path) -
     told = ["--lie", "table.png=one", "--lie", f"{grid}=grid:1x2", "--colour", "table=#7a3b4e"]
     one, left, right = made(folder, table, grid, *told)
     assert off(one, (0x7A, 0x3B, 0x4E)) < 0.1
-    assert (off(left, BRICK) < 1, off(right, SLATE) < 1) == (True, True)
+    assert max(off(left, BRICK), off(right, SLATE)) < 1.5
 
 
 @pytest.mark.parametrize(
