@@ -103,7 +103,7 @@ def _help(decided: Decided) -> str:
     return (text[:1].lower() + text[1:]).replace("%", "%%")
 
 
-_FEW = 4
+_FEW = 5
 """Choices that are told in the place of a value."""
 
 

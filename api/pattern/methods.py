@@ -117,7 +117,7 @@ def effects(plan: Plan, book: CutBook, progress: Progress = unwatched) -> tuple[
             for method in sorted(METHODS[kind], key=lambda each: each != asked[kind])]  # fmt: skip
     found = []
     for done, (kind, method) in enumerate(ways):
-        progress(done / len(ways), Doing(Stage.CUT, ""))
+        progress(done / len(ways), Doing(Stage.TRY, method))
         usual = method == asked[kind]
         found.append(_effect(plan, book, kind, method) if usual else _tried(plan, kind, method))
     return tuple(found)

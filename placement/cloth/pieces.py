@@ -346,7 +346,8 @@ class _Maker:
     def finish(self, takedown: Takedown, block: Block) -> CuttingList:
         self.units.count_loose()
         pieces = tuple(
-            Piece(Use(kind), fabric, width, height, count, then=then)
+            # Strips of triangles lie across the cloth; other pieces may be turned.
+            Piece(Use(kind), fabric, width, height, count, then is not Then.STRIP_PAIR, then)
             for (fabric, kind, width, height, then), count in self.tally.items()
         )
         notes = [Note(NoteKind.PARTIAL_SEAM)] if takedown.partial else []

@@ -20,7 +20,14 @@ _FACE_TO_FACE = (
     "Lay the lower piece with its top away from you and the upper one, face down, with its top "
     "to the right where its line rises to the right, to the left where the line falls."
 )
-_PAIRS = (Then.TWO, Then.CUT_ONCE, Then.STRIP_PAIR)
+_LINES = {
+    Then.TWO: "Of the lines for each block",
+    Then.CUT_ONCE: "Lay each square with its top away from you to cut it; of the cuts in each "
+    "cloth for a block",
+    Then.STRIP_PAIR: "Lay its strips with their top away from you; of the slanted cuts for each "
+    "block",
+}
+"""What is said of the lines that triangles are parted by."""
 
 
 def upright(source: Source, kind: Kind, making: Making) -> Iterator[Part]:
@@ -43,14 +50,11 @@ def _rules(source: Source, kind: Kind, then: Then, *, upended: bool) -> Iterator
         return
     if then in (Then.TWO, Then.FOUR, Then.CORNERS, Then.HALVES):
         yield _FACE_TO_FACE
-    elif then is not Then.EIGHT:
-        yield "Cut it with its top away from you, the other cloth face down on it."
-    if then in _PAIRS:
+    if then in _LINES:
         rising, falling = _lines(source, kind)
-        yield (
-            f"Of the pairs for each block {rising} {english.agree(rising, 'has', 'have')} a line "
-            f"that rises to the right, {falling} one that falls."
-        )
+        rises = english.agree(rising, "rises", "rise")
+        falls = english.agree(falling, "falls", "fall")
+        yield f"{_LINES[then]} {rising} {rises} to the right and {falling} {falls}."
     elif then is Then.FOUR:
         yield "Keep each half as it lay: of every four geese one points each way."
     elif then is Then.CORNERS and upended:

@@ -236,7 +236,8 @@ def _half() -> Patch:
 @pytest.mark.parametrize(
     ("block", "chosen", "said"),
     [
-        ("pinwheel", {}, "Of the pairs for each block 1 has a line that rises to the right, 1 one"),
+        ("pinwheel", {}, "Of the lines for each block 1 rises to the right and 1 falls."),
+        ("shoo-fly", {"triangles": "one"}, "of the cuts in each cloth for a block 1 rises"),
         ("sawtooth-star", {}, "of every four geese one points each way"),
         ("ohio-star", {}, "Use each triangle on the side of the unit on which it lay"),
         ("dutchmans-puzzle", {"geese": "rectangle and squares"},
@@ -253,6 +254,33 @@ def test_how_a_print_with_an_up_is_laid_is_printed(
     told = next(line for line in words if "print with an up" in line)
     assert told.startswith("Rose and Moss have a print with an up.")
     assert said in told
+
+
+RISING, FALLING = -1, 1
+"""How a piece is laid before it is turned over, so that its top then points right, or left."""
+
+LAID: dict[str, tuple[list[Work], dict[int, complex]]] = {
+    # What is sewn, and how each piece is laid by the printed rule: the lower one with its top
+    # away, the upper one by its line.
+    "two, rising": (paper.halves("FB", 3.875, 0.25), {0: 1j, 1: RISING}),
+    "two, falling": (paper.halves("FB", 3.875, 0.25, rising=False), {0: 1j, 1: FALLING}),
+    "four geese": (
+        paper.geese_four("FB", 5.25, 2.875, 0.25),
+        {0: 1j, 1: FALLING, 2: FALLING, 3: RISING, 4: RISING},
+    ),
+    "one goose": (
+        paper.goose_of_corners("FB", (4.5, 2.5, 2.5), "^"), {0: 1j, 1: RISING, 2: FALLING},
+    ),
+    "quarters": (paper.quarters_of_halves("FBFB", 4.25, 0.25), {0: 1j, 1: RISING}),
+    "cut twice": (paper.quarters_cut_twice("FBFB", 4.25, 0.25), dict.fromkeys(range(4), 1j)),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", LAID)
+def test_the_printed_rule_keeps_every_print_upright(case: str) -> None:
+    works, laid = LAID[case]
+    for sheet in (sheet for work in works for sheet in work):
+        assert sheet.way(laid[sheet.source]) == pytest.approx(1j)
 
 
 def test_units_made_in_two_ways_are_told_apart(plan_of: Callable[..., Plan]) -> None:
