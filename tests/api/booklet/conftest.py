@@ -13,12 +13,12 @@ from PIL import Image
 from api.booklet.figures import photos
 from api.pattern.brief import Band, Brief, Copies, OwnBlock, Pin
 from api.pattern.plan import Plan
+from api.pattern.planner import look
 from api.pattern.sewing import Sewing
 from api.pattern.swatch import Swatch
 from api.pattern.turning import with_turns
 from palette.colour import Lab
 from palette.fabric import Fabric, Share
-from palette.picking.choice import Choice
 from placement.inches import Inches
 from placement.top.setting.layout import Layout
 from placement.top.setting.setting import Kind, Setting
@@ -79,8 +79,8 @@ def _plan(
         sewing=sewing or Sewing(),
         units="metric" if units == "metric" else "inches",
     )
-    picks = Choice(tuple(share.fabric for share in copies), (), None, None, False)
-    plan = Plan(brief, "ground", (), picks, Layout(setting, fabrics), None)
+    # What is said of the picks is judged too, so that they are made as a planner makes them.
+    plan = Plan(brief, "ground", (), look(brief).choice, Layout(setting, fabrics), None)
     return replace(plan, layout=with_turns(plan, Layout(setting, fabrics)))
 
 

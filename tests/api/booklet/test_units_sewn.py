@@ -22,13 +22,14 @@ if TYPE_CHECKING:
 
     from api.pattern.plan import Plan
 
-_LENGTH = r'(\d+ \d+/\d+"|\d+/\d+"|\d+"|[\d.]+ mm)'
+_LENGTH = r'(\d+ \d+/\d+"|\d+/\d+"|\d+"|[\d.]+ [mc]m)'
 
 
 def length(text: str) -> float:
     """Read a length as it is printed, in inches."""
-    if text.endswith("mm"):
-        return float(text.removesuffix("mm")) / 25.4
+    if text.endswith("m"):
+        number, unit = text.split()
+        return float(number) / {"mm": 25.4, "cm": 2.54}[unit]
     parts = (part.split("/") for part in text.removesuffix('"').split())
     return sum(float(part[0]) / float((*part[1:], 1)[0]) for part in parts)
 
