@@ -25,6 +25,12 @@ _COARSE = 4
 """Columns looked at together, and twice the depths stepped over, to find a line roughly."""
 _STEPS_IN = 3
 """Pixels between the parallels that are looked at further inside."""
+_CHANGES = 4.0
+"""Root mean square of the changes along a line (Lab) from which on they tell anything."""
+_ALIKE = 0.6
+"""Correlation of the changes on both sides from which on one pattern crosses the line."""
+_TRIES, _FURTHER_OUT = 4, 3
+"""Lines tried at one side, and pixels that the next lies further out at least."""
 
 Mask = NDArray[np.bool_]
 Depths = NDArray[np.int64]
@@ -63,7 +69,58 @@ class Edge:
         return np.asarray(np.arange(height)[:, None] < _depth(self.start, self.end, width))
 
 
-def best_edge(lab: Floats, says: Floats, live: Mask) -> Edge | None:
+def true_edge(lab: Floats, says: Floats, live: Mask) -> Edge | None:
+    """Find the best line at the upper side that the cloth's own pattern doesn't cross.
+
+    The bands of a plaid that run up to its edge change beyond a line as they do on this side of
+    it; the table does not. Where they do, the cloth ends further out.
+
+    Parameters
+    ----------
+    lab, says, live : Floats, Floats, Mask
+        As for best_edge.
+    """
+    deepest = round(_DEEPEST * len(says))
+    for _ in range(_TRIES):
+        edge = best_edge(lab, says, live, deepest)
+        if edge is None or not goes_on(lab, edge):
+            return edge
+        deepest = max(edge.start, edge.end) - _FURTHER_OUT
+        if deepest < GAP:
+            break
+    return None
+
+
+def goes_on(lab: Floats, edge: Edge) -> bool:
+    """Tell whether what changes along a line changes alike on both of its sides.
+
+    Compared is the mean of a band on either side, column by column, without what changes slowly,
+    as light does.
+    """
+    height, width = lab.shape[:2]
+    margin = width // 10
+    depth = _depth(edge.start, edge.end, width)[margin : width - margin]
+    column = np.arange(margin, width - margin)
+    above = np.concatenate([np.zeros((1, width, 3)), np.cumsum(lab, axis=0)])
+    top, bottom = np.maximum(depth - GAP - _BAND, 0), np.maximum(depth - GAP, 1)
+    first, last = np.minimum(depth + GAP, height - 1), np.minimum(depth + GAP + _BAND, height)
+    outer = (above[bottom, column] - above[top, column]) / (bottom - top)[:, None]
+    inner = (above[last, column] - above[first, column]) / (last - first)[:, None]
+    outer, inner = _without_trend(outer), _without_trend(inner)
+    spreads = [float(np.square(part).sum(axis=-1).mean()) for part in (outer, inner)]
+    if min(spreads) < _CHANGES**2:
+        return False
+    return float((outer * inner).sum(axis=-1).mean()) > _ALIKE * (spreads[0] * spreads[1]) ** 0.5
+
+
+def _without_trend(values: Floats) -> Floats:
+    """Take a quadratic fit off each column of values, shape (n, 3)."""
+    x = np.linspace(-1, 1, len(values))
+    basis = np.stack([np.ones_like(x), x, x * x], axis=1)
+    return np.asarray(values - basis @ np.linalg.lstsq(basis, values, rcond=None)[0])
+
+
+def best_edge(lab: Floats, says: Floats, live: Mask, deepest: int) -> Edge | None:
     """Find the line that parts ground from cloth best at the upper side.
 
     Parameters
@@ -74,6 +131,8 @@ def best_edge(lab: Floats, says: Floats, live: Mask) -> Edge | None:
         How much each pixel speaks for the ground, shape (height, width); below 0 for the cloth.
     live : Mask
         Which pixels may be either.
+    deepest : int
+        Pixels that the ground takes up at most.
 
     Returns
     -------
@@ -81,7 +140,7 @@ def best_edge(lab: Floats, says: Floats, live: Mask) -> Edge | None:
         None where next to nothing lies beyond the best line.
     """
     height, width = says.shape
-    start, end = _best_line(says)
+    start, end = _best_line(says, deepest)
     depth = _depth(start, end, width)
     row = np.arange(height)[:, None]
     beyond = (row < depth) & live
@@ -114,11 +173,10 @@ def step_inside(lab: Floats, edge: Edge) -> float:
     return max(_steps(lab, np.ones((height, width), np.bool_), depths))
 
 
-def _best_line(says: Floats) -> tuple[int, int]:
+def _best_line(says: Floats, deepest: int) -> tuple[int, int]:
     """Return the depths at both ends of the line beyond which most speaks for the ground."""
     height, width = says.shape
     above = np.concatenate([np.zeros((1, width)), np.cumsum(says, axis=0)])
-    deepest = int(_DEEPEST * height)
     rough = np.arange(0, deepest + 1, _COARSE // 2)
     usable = width // _COARSE * _COARSE
     blocks = above[:, :usable].reshape(height + 1, -1, _COARSE).sum(axis=-1)

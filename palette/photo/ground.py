@@ -15,7 +15,7 @@ import numpy as np
 
 from palette.colour import Floats, difference, light_to_lab
 from palette.fabric import Side
-from palette.photo.edge import GAP, Edge, Limits, Mask, best_edge, step_inside
+from palette.photo.edge import GAP, Edge, Limits, Mask, step_inside, true_edge
 from palette.photo.quad import Quad
 
 if TYPE_CHECKING:
@@ -48,8 +48,6 @@ _STRIPED = 1.3
 """Where one is so strong, the line surely is the print's."""
 _ROUND_IT = 3
 """Sides at which one ground shows that is no stripe of a print."""
-_TILTED = 5
-"""Pixels by which a line of a cloth that lies turned climbs."""
 _THE_SAME = 6.0
 """Difference (CIEDE2000) within which a colour of the cloth is that of the ground."""
 _RECURS, _LEVEL_RECURS = 0.06, 0.005
@@ -57,6 +55,8 @@ _RECURS, _LEVEL_RECURS = 0.06, 0.005
 _ALONE = Limits(0.75, 0.7, 6.0)
 _SUPPORTED = Limits(0.5, 0.6, 4.0)
 """Where the same ground shows at another side."""
+_SURROUNDED = Limits(0.6, 0.45, 4.0)
+"""Where it surely shows at two others."""
 
 Edges = dict[Side, Edge | None]
 """The line at each side; None where no ground is told from the cloth there."""
@@ -182,7 +182,7 @@ def _told(lab: Floats, says: Floats, live: Mask, before: Edges) -> Edges:
     found: Edges = {}
     for side in Side:
         own = live | _beyond_one(before[side], side, live)
-        found[side] = best_edge(*(np.asarray(_turned(f, side)) for f in (lab, says, own)))
+        found[side] = true_edge(*(np.asarray(_turned(f, side)) for f in (lab, says, own)))
     sure = [edge for edge in found.values() if edge and edge.passes(_ALONE)]
     return {side: edge if edge and _holds(edge, sure) else None for side, edge in found.items()}
 
@@ -190,8 +190,8 @@ def _told(lab: Floats, says: Floats, live: Mask, before: Edges) -> Edges:
 def _holds(edge: Edge, sure: list[Edge]) -> bool:
     if edge.passes(_ALONE):
         return True
-    near = any(difference(edge.colour, other.colour) < _ONE_GROUND for other in sure)
-    return near and edge.passes(_SUPPORTED)
+    near = sum(difference(edge.colour, other.colour) < _ONE_GROUND for other in sure)
+    return bool(near) and (edge.passes(_SUPPORTED) or (near > 1 and edge.passes(_SURROUNDED)))
 
 
 def _beyond(edges: Edges, like: Mask) -> Mask:
@@ -219,7 +219,6 @@ def _without_print(lab: Floats, edges: Edges) -> Edges:
     """
     found = {side: edge for side, edge in edges.items() if edge}
     level = all(abs(edge.start - edge.end) <= 1 for edge in found.values())
-    tilted = any(abs(edge.start - edge.end) >= _TILTED for edge in found.values())
     cloth = lab[~_beyond(edges, np.zeros(lab.shape[:2], np.bool_))]
     kept: Edges = dict.fromkeys(Side)
     for side, edge in found.items():
@@ -227,8 +226,7 @@ def _without_print(lab: Floats, edges: Edges) -> Edges:
         inner, step = step_inside(np.asarray(_turned(lab, side)), edge), edge.shows.step
         across = like & {*_ACROSS[side]} and inner < _STRIPED * step
         round_it = len(like) >= _ROUND_IT
-        new = (tilted and round_it) or _is_new(cloth, edge, level=level)
-        if inner < _PRINTED * step or ((round_it or across) and new):
+        if inner < _PRINTED * step or round_it or (across and _is_new(cloth, edge, level=level)):
             kept[side] = edge
     return kept
 

@@ -187,7 +187,7 @@ def _read(cloth: Cloth, called: tuple[str, str], source: Source, *, even: bool) 
     lab, shares = main_colours(shown)
     if even:
         lab, shares = without_folds(shown, lab, shares)
-    told = photo_warnings(seen, part, field, shown, lab, part=bool(source.photo))
+    told = photo_warnings(seen, part, field, shown, lab, view.times, part=bool(source.photo))
     fabric = Fabric(
         *called,
         reads_as,

@@ -41,8 +41,11 @@ SHADOW_SIZE = 0.3
 LARGEST_PRINT = 0.6
 """Width of a feature, part of the shorter side, from which on a print is cut off."""
 _LINES = 100
-_EDGE = 4
+_SHARPEST = 4
 """A sharp edge is no wider than so many pixels."""
+_EDGE, _LEAST_WITHIN_EDGE = 0.25, 0.6
+"""Part of a feature within which that part of the contrast keeps its colours apart: with less,
+made-up prints show colours that are none of theirs."""
 
 
 def photo_warnings(
@@ -51,6 +54,7 @@ def photo_warnings(
     field: Floats,
     cloth: ClothPixels,
     lab: Floats,
+    times: int,
     *,
     part: bool = False,
 ) -> tuple[PhotoWarning, ...]:
@@ -68,6 +72,8 @@ def photo_warnings(
         Its pixels at working scale.
     lab : Floats
         Its main colours, shape (n, 3), largest first.
+    times : int
+        How many times smaller that scale is than the photo.
     part : bool
         Whether it was cut out of the photo of a whole bundle.
     """
@@ -75,7 +81,7 @@ def photo_warnings(
         _tiny(*small.pixels.size, part=part),
         _burnt(seen),
         _black(seen),
-        _blurred(small.pixels),
+        _blurred(small.pixels, times * feature_size(cloth, lab)),
         _falling(field[cloth.counts]),
         _shadow(cloth, lab) or _larger(cloth, lab),
     )
@@ -103,21 +109,26 @@ def _black(seen: Floats) -> PhotoWarning | None:
     return PhotoWarning(PhotoFault.TOO_DARK, share=round(share, 4))
 
 
-def _blurred(image: Image.Image) -> PhotoWarning | None:
+def _blurred(image: Image.Image, feature: float) -> PhotoWarning | None:
+    """Tell blur that is wide beside the features of a print: a solid loses no colour by it."""
+    if not feature:
+        return None
     grey = np.asarray(image.convert("L"), dtype=np.float32)
     step = max(1, round(max(grey.shape) / _LINES))
     low, high = np.percentile(grey[::step, ::step], (1, 99))
     contrast = high - low
     if contrast < LEAST_CONTRAST:
         return None
-    steps = np.concatenate([_steps(grey[::step]), _steps(grey[:, ::step].T)])
-    if np.percentile(steps, 99.9) >= LEAST_STEEPNESS * contrast:
-        return None
+    wide = min(max(_SHARPEST, round(_EDGE * feature)), min(grey.shape) // 4)
+    for edge, least in ((_SHARPEST, LEAST_STEEPNESS), (wide, _LEAST_WITHIN_EDGE)):
+        steps = np.concatenate([_steps(grey[::step], edge), _steps(grey[:, ::step].T, edge)])
+        if np.percentile(steps, 99.9) >= least * contrast:
+            return None
     return PhotoWarning(PhotoFault.BLURRED)
 
 
-def _steps(lines: NDArray[np.float32]) -> NDArray[np.float32]:
-    return np.asarray(np.abs(lines[:, _EDGE:] - lines[:, :-_EDGE]).ravel())
+def _steps(lines: NDArray[np.float32], edge: int) -> NDArray[np.float32]:
+    return np.asarray(np.abs(lines[:, edge:] - lines[:, :-edge]).ravel())
 
 
 def _falling(field: Floats) -> PhotoWarning | None:

@@ -16,9 +16,11 @@ def told(light: np.ndarray) -> dict[PhotoFault, PhotoWarning]:
     return {warning.fault: warning for warning in found}
 
 
-def scene(kind: str = "floral", *, seed: int = 3, fall: float = 0.1, blur: float = 0.6):
+def scene(
+    kind: str = "floral", *, seed: int = 3, fall: float = 0.1, blur: float = 0.6, feature: int = 40
+):
     rng = np.random.default_rng(seed)
-    drawn = prints.draw(kind, rng, 800, 600, 40)
+    drawn = prints.draw(kind, rng, 800, 600, feature)
     return prints.photograph(drawn, rng, fall=fall, blur=blur)
 
 
@@ -53,9 +55,17 @@ def test_a_black_photo_is_told() -> None:
     assert told(light)[PhotoFault.TOO_DARK].share == pytest.approx(0.5, abs=0.03)
 
 
-@pytest.mark.parametrize("kind", ["stripes", "dots", "floral", "plaid", "check"])
-def test_a_blurred_photo_is_told(kind: str) -> None:
-    assert PhotoFault.BLURRED in told(scene(kind, blur=6))
+@pytest.mark.parametrize(
+    ("kind", "feature"),
+    [("stripes", 24), ("dots", 20), ("floral", 18), ("plaid", 18), ("check", 30)],
+)
+def test_a_blurred_photo_is_told(kind: str, feature: int) -> None:
+    assert PhotoFault.BLURRED in told(scene(kind, blur=6, feature=feature))
+
+
+def test_blur_that_costs_no_colour_is_not_told() -> None:
+    assert PhotoFault.BLURRED not in told(scene("stripes", blur=3))
+    assert PhotoFault.BLURRED not in told(scene("solid", blur=6))
 
 
 def test_strongly_falling_light_is_told() -> None:
