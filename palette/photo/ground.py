@@ -48,6 +48,11 @@ _STRIPED = 1.3
 """Where one is so strong, the line surely is the print's."""
 _ROUND_IT = 3
 """Sides at which one ground shows that is no stripe of a print."""
+_TILTED = 5
+"""Pixels by which a line of a cloth that lies turned climbs."""
+_EVEN = (0.9, 0.8)
+"""Part of the ground that is of one colour where that alone tells it from a print: at some sides,
+and at all four."""
 _THE_SAME = 6.0
 """Difference (CIEDE2000) within which a colour of the cloth is that of the ground."""
 _RECURS, _LEVEL_RECURS = 0.06, 0.005
@@ -214,21 +219,31 @@ def _without_print(lab: Floats, edges: Edges) -> Edges:
     A print with edges as strong, parallel to the line, has stripes. The line counts all the
     same if that ground shows round the cloth, at three sides or also at one across, and its
     colour hardly recurs on the cloth. Where the lines are all level with the photo, as stripes
-    of a scan are and the edges of a cloth on a table seldom, it may not recur at all; round a
-    cloth that lies turned it may.
+    of a scan are and the edges of a cloth on a table seldom, it may not recur at all; it may
+    where it lies at three sides and is of one colour, or the cloth lies turned.
     """
     found = {side: edge for side, edge in edges.items() if edge}
     level = all(abs(edge.start - edge.end) <= 1 for edge in found.values())
-    cloth = lab[~_beyond(edges, np.zeros(lab.shape[:2], np.bool_))]
+    tilted = any(abs(edge.start - edge.end) >= _TILTED for edge in found.values())
+    beyond = _beyond(edges, np.zeros(lab.shape[:2], np.bool_))
+    cloth, even = lab[~beyond], _is_even(lab[beyond], _EVEN[len(found) == len(Side)])
     kept: Edges = dict.fromkeys(Side)
     for side, edge in found.items():
         like = {s for s, e in found.items() if difference(e.colour, edge.colour) < _ONE_GROUND}
         inner, step = step_inside(np.asarray(_turned(lab, side)), edge), edge.shows.step
         across = like & {*_ACROSS[side]} and inner < _STRIPED * step
         round_it = len(like) >= _ROUND_IT
-        if inner < _PRINTED * step or round_it or (across and _is_new(cloth, edge, level=level)):
+        surely = round_it and (tilted or even)
+        new = (round_it or across) and _is_new(cloth, edge, level=level)
+        if inner < _PRINTED * step or surely or new:
             kept[side] = edge
     return kept
+
+
+def _is_even(ground: Floats, least: float) -> bool:
+    """Whether what lies beyond the lines, shape (n, 3), is of one colour, as no plaid's rim is."""
+    apart = difference(ground, np.median(ground, axis=0))
+    return bool((apart < _ONE_GROUND).mean() >= least)
 
 
 def _is_new(cloth: Floats, edge: Edge, *, level: bool) -> bool:

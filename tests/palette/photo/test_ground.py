@@ -115,3 +115,12 @@ def test_the_sample_photos_lose_nothing() -> None:
     for path in sorted(DEMO.glob("*.jpg")):
         reading = as_read(path.read_bytes(), white="auto")
         assert reading.fabric.left_out == (), path.name
+
+
+def test_a_band_of_a_plaid_is_no_table() -> None:
+    rng = np.random.default_rng(3)
+    bands = rng.choice([0.05, 0.2, 0.5], 9), rng.choice([0.05, 0.2, 0.5], 12)
+    level = (bands[0][:, None] + bands[1][None]).repeat(50, axis=0).repeat(50, axis=1) / 2
+    level[:22] = level[:22] * 0.2 + 0.05  # the outermost band, crossed by all the others
+    light = level[..., None] * [0.9, 0.5, 0.3] + [0, 0.05, 0.1]
+    assert cloth_corners(light[::4, ::4]) is None
