@@ -110,7 +110,8 @@ def goes_on(lab: Floats, edge: Edge) -> bool:
     spreads = [float(np.square(part).sum(axis=-1).mean()) for part in (outer, inner)]
     if min(spreads) < _CHANGES**2:
         return False
-    return float((outer * inner).sum(axis=-1).mean()) > _ALIKE * (spreads[0] * spreads[1]) ** 0.5
+    together = float((outer * inner).sum(axis=-1).mean())
+    return bool(together > _ALIKE * (spreads[0] * spreads[1]) ** 0.5)
 
 
 def _without_trend(values: Floats) -> Floats:

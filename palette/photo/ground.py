@@ -196,7 +196,8 @@ def _holds(edge: Edge, sure: list[Edge]) -> bool:
     if edge.passes(_ALONE):
         return True
     near = sum(difference(edge.colour, other.colour) < _ONE_GROUND for other in sure)
-    return bool(near) and (edge.passes(_SUPPORTED) or (near > 1 and edge.passes(_SURROUNDED)))
+    surrounded = near > 1 and edge.passes(_SURROUNDED)
+    return bool(surrounded or (near > 0 and edge.passes(_SUPPORTED)))
 
 
 def _beyond(edges: Edges, like: Mask) -> Mask:

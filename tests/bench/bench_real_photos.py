@@ -34,7 +34,7 @@ def main() -> None:
     """Print all figures."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("folder", type=Path)
-    parser.add_argument("--only", choices=("paper", "charts", "phones", "margins", "cloths"))
+    parser.add_argument("--only", choices=tuple(_PARTS))
     wish = parser.parse_args()
     for name, part in _PARTS.items():
         if wish.only in (None, name):
@@ -90,6 +90,17 @@ def _charts(folder: Path) -> None:
                 f"{name} {np.median(e):.1f}/{np.percentile(e, 95):.1f}" for name, e in told.items()
             ),
         )
+
+
+def _sureness(folder: Path) -> None:
+    """Print how often true differences keep bounds that are meant to hold 8 times in 10."""
+    for case, rows in real_charts.held(folder / "photos" / "charts").items():
+        told = (
+            f"{low}-{high}: {part:.0%} of {pairs} (below {below:.0%})"
+            for (low, high), (pairs, part, below) in zip(real_charts.BANDS, rows, strict=True)
+            if pairs
+        )
+        print(f"bounds, {case}:", "; ".join(told))
 
 
 def _phones(folder: Path) -> None:
@@ -204,6 +215,7 @@ def _plain(folder: Path) -> None:
 _PARTS = {
     "paper": _paper,
     "charts": _charts,
+    "sureness": _sureness,
     "phones": _phones,
     "margins": _margins,
     "cloths": _plain,

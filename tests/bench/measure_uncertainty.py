@@ -23,7 +23,7 @@ NEAREST = 800
 SOURCE = (
     "tests/bench/measure_uncertainty.py: mixtures of the 190 training reflectances of the "
     "Academy's RAW to ACES utility (as in colour-science) in 16 lights before two "
-    "cameras; chances assume that all true differences are as likely"
+    "cameras, rendered as phones do; chances assume that all true differences are as likely"
 )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import warnings
+from itertools import combinations_with_replacement
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,6 +13,7 @@ from scipy.spatial import ConvexHull
 
 from palette.colour import Lab, difference, light_to_lab, srgb_to_light
 from palette.photo.white_paper import chart_reference, white_reference
+from palette.uncertainty import Case, likely
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -93,3 +95,51 @@ def _inside(points: np.ndarray, size: tuple[int, int]) -> np.ndarray:
     mask = Image.new("L", size)
     ImageDraw.Draw(mask).polygon([tuple(point) for point in points], fill=1)
     return np.asarray(mask) > 0
+
+
+BANDS = ((0, 5), (5, 10), (10, 15), (15, 20), (20, 30))
+"""Measured differences that bounds are held in."""
+
+
+def held(folder: Path) -> dict[str, list[tuple[int, float, float]]]:
+    """Count how often the true difference of two patches keeps the bounds stated for it.
+
+    For each case and each of BANDS: pairs, part that keeps them, part below them. Pairs are of two
+    different patches, in one photo, in two of the same group, or in two of different groups.
+    """
+    seen = photographed(folder)
+    true = truth()
+    corrected = {
+        name: light_to_lab(white_reference(paper).correct(light))
+        for name, (light, paper) in seen.items()
+    }
+    taken = {name: light_to_lab(light) for name, (light, _) in seen.items()}
+    found = {}
+    for case in Case:
+        labs = taken if "as taken" in case else corrected
+        pairs = [
+            (labs[first], labs[second])
+            for first, second in combinations_with_replacement(labs, 2)
+            if _stand(first, second) == case.split(",")[0]
+        ]
+        first, second = np.nonzero(~np.eye(len(true), dtype=bool))
+        measured = np.concatenate([difference(a[first], b[second]) for a, b in pairs])
+        really = np.tile(difference(true[first], true[second]), len(pairs))
+        bounds = np.array([likely(float(each), case) for each in measured])
+        found[case.value] = [_in_band(measured, really, bounds, band) for band in BANDS]
+    return found
+
+
+def _stand(first: str, second: str) -> str:
+    if first == second:
+        return "one photo"
+    return "same light" if first.split("_")[0] == second.split("_")[0] else "other light"
+
+
+def _in_band(measured, really, bounds, band) -> tuple[int, float, float]:
+    here = (measured >= band[0]) & (measured < band[1])
+    low, high = bounds[here].T
+    true = really[here]
+    if not len(true):
+        return 0, np.nan, np.nan
+    return len(true), float(((true >= low) & (true <= high)).mean()), float((true < low).mean())

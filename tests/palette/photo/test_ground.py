@@ -12,6 +12,7 @@ from scipy.ndimage import gaussian_filter
 
 from palette.colour import difference, light_to_lab
 from palette.fabric import NotCloth, Side
+from palette.photo.edge import Edge, Limits, goes_on
 from palette.photo.ground import cloth_corners, ground_edges
 from palette.photo.quad import Quad
 from palette.photo.read import Reading, read
@@ -117,10 +118,15 @@ def test_the_sample_photos_lose_nothing() -> None:
         assert reading.fabric.left_out == (), path.name
 
 
-def test_a_band_of_a_plaid_is_no_table() -> None:
+def test_a_line_that_the_bands_of_a_plaid_cross_is_no_edge_of_the_table() -> None:
     rng = np.random.default_rng(3)
-    bands = rng.choice([0.05, 0.2, 0.5], 9), rng.choice([0.05, 0.2, 0.5], 12)
-    level = (bands[0][:, None] + bands[1][None]).repeat(50, axis=0).repeat(50, axis=1) / 2
-    level[:22] = level[:22] * 0.2 + 0.05  # the outermost band, crossed by all the others
-    light = level[..., None] * [0.9, 0.5, 0.3] + [0, 0.05, 0.1]
-    assert cloth_corners(light[::4, ::4]) is None
+    rows, columns = (rng.choice([15.0, 45.0, 80.0], count).repeat(8) for count in (9, 12))
+    lab = np.zeros((72, 96, 3))
+    lab[..., 0] = (rows[:, None] + columns[None]) / 2
+    lab[:16, :, 0] = rng.normal(50, 3, (16, 96))  # a table with a grain above the plaid
+
+    def line(depth: int) -> Edge:
+        return Edge(depth, depth, Limits(1.0, 1.0, 20.0), np.zeros(3))
+
+    assert goes_on(lab, line(32))
+    assert not goes_on(lab, line(16))
