@@ -78,7 +78,7 @@ def test_lengths_are_read_and_written_in_centimetres_in_metric_work(
     guest.step("cutting")
     guest.until("document.querySelectorAll('cutting-step .tile').length > 0")
     step = page.locator("cutting-step")
-    assert " mm" in step.locator(".cut-groups").inner_text()
+    assert " cm" in step.locator(".cut-groups").inner_text()
     assert "yd" not in step.locator(".amounts").inner_text()
     seam = step.get_by_label("Seam allowance, cm")
     seam.fill("0,6")
