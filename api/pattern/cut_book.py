@@ -6,7 +6,7 @@ A pure function of the plan, so it is made when it is asked for and never stored
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import TYPE_CHECKING
 
 from pydantic import TypeAdapter
@@ -177,7 +177,7 @@ def cut_book(plan: Plan, progress: Progress = unwatched) -> CutBook:
         batting(width, height, float(sewing.margin)),
         pressing(plan, layout),
         listed.notes,
-        shopping(plan, cut, ways[0], solver(plan)),
+        shopping(plan, cut, ways[0], partial(_bought, sewing.cut_terms)),
     )
 
 
@@ -309,6 +309,11 @@ def _judged(pieces: tuple[Piece, ...], cloth: Cloth, terms: CutTerms) -> Cutting
         return _solved(pieces, replace(cloth, fabric="", count=count), terms)
 
     return with_enough(pieces, attempt(cloth.count), attempt)
+
+
+def _bought(terms: CutTerms, pieces: tuple[Piece, ...], cloth: Cloth) -> CuttingPlan:
+    """Cut pieces from what is to be bought: of yardage, told in words alone, nothing is stacked."""
+    return _solved(pieces, cloth, replace(terms, stacking=not cloth.form.open_ended))
 
 
 def solver(plan: Plan) -> Solve:

@@ -5,6 +5,7 @@ import {
   box,
   button,
   capital,
+  fold,
   h,
   keep,
   list,
@@ -47,12 +48,18 @@ function grouped(rows) {
 /** One row of the shopping list. @param {ShoppingItem} item */
 function bought({ what, purpose, needed, owned, buy, cuts }) {
   const there = owned ? `${owned} at hand` : "";
-  const why = [purpose, needed !== buy ? `needs ${needed}` : "", buy ? there : ""];
-  const quiet = [...why.filter(Boolean), ...cuts].join("; ");
+  const takes = needed !== buy && needed !== owned ? `needs ${needed}` : "";
+  const quiet = [takes, buy ? there : ""].filter(Boolean).join(", ");
+  const how = cuts.map((line) => h("li", line));
   return h(
     "div",
-    h("dt", what, quiet && h("span.quiet", ` ${quiet}`)),
-    h("dd", buy || there || "nothing"),
+    h("dt", what, purpose ? ` (${purpose.toLowerCase()})` : ""),
+    h(
+      "dd",
+      buy ? `Buy ${buy}` : there,
+      quiet && h("p.quiet", quiet),
+      how.length ? fold("How it is cut", h("ul.facts", ...how)) : "",
+    ),
   );
 }
 
