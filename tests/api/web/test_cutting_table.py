@@ -66,7 +66,7 @@ def test_yardage_to_buy_comes_with_its_proved_bound(client: TestClient, plan: Sa
     assert "proved" in background["sentences"][1]
 
 
-def test_metric_work_is_told_in_millimetres_whatever_the_cloth(
+def test_metric_work_is_told_in_centimetres_whatever_the_cloth(
     client: TestClient, plan: Saved
 ) -> None:
     own = {"fabric": "brick", "form": "ten-inch square"}
@@ -75,7 +75,8 @@ def test_metric_work_is_told_in_millimetres_whatever_the_cloth(
     said = [s for row in table["cloths"] for s in (*row["sentences"], *_words(row), row["size"])]
     said += [a["much"] for a in table["amounts"]] + table["setting"]
     assert [text for text in said if re.search(r"\d in\b|\d/\d", text)] == []
-    assert any("mm" in text for text in said)
+    assert any("cm" in text for text in said)
+    assert [text for text in said if re.search(r"\d mm\b", text)] == []
 
 
 def _words(row: dict[str, Any]) -> list[str]:
