@@ -62,10 +62,11 @@ def run_change(wish: argparse.Namespace) -> int:
 
 
 def _changed(plan: Plan, wish: argparse.Namespace, changes: dict[str, object]) -> Plan:
-    from api.pattern.planner import make, revise
+    from api.pattern.planner import further, make, revise
 
     brief = applied(with_swatches(plan.brief, wish), changes)
-    return revise(plan, brief) if plan.layout else make(brief)
+    other = revise(plan, brief) if plan.layout else make(brief)
+    return other if other.layout == plan.layout else further(other)
 
 
 def _draw_again(plan: Plan, folder: Path) -> None:

@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from api.pattern.brief import Brief
     from api.pattern.plan import Plan
     from palette.bundle.pipeline import Proposal
+    from placement.top.request import Doing, Stage
 
 
 def add_plan(plan: argparse.ArgumentParser) -> None:
@@ -49,7 +50,7 @@ def add_plan(plan: argparse.ArgumentParser) -> None:
 
 def run_plan(wish: argparse.Namespace) -> int:
     """Make a plan, write it and its pictures and print it in words; 1 if there is no layout."""
-    from api.pattern.planner import make
+    from api.pattern.planner import further, make
     from api.wording.picks import left_out
     from api.wording.plan import summary
 
@@ -65,10 +66,11 @@ def run_plan(wish: argparse.Namespace) -> int:
             return 2
         task = bar.add_task("arranging", total=1.0)
         try:
-            plan = make(
-                brief,
-                lambda share, words: bar.update(task, completed=share, description=doing(words)),
-            )
+
+            def tell(share: float, words: Stage | Doing) -> None:
+                bar.update(task, completed=share, description=doing(words))
+
+            plan = further(make(brief, tell), tell)
         except ValueError as error:
             bar.stop()
             print(f"spreadwell: {error}", file=sys.stderr)

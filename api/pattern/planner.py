@@ -14,6 +14,7 @@ import numpy as np
 from api.pattern.brief import Brief, Pin
 from api.pattern.decision import named
 from api.pattern.plan import Plan
+from api.pattern.reaching import known_reach, reach_in, reach_of
 from api.pattern.turning import with_turns
 from palette.colour import from_srgb, parse_hex
 from palette.fabric import Fabric, Share
@@ -24,6 +25,7 @@ from palette.picking.pick import retold as told_again
 from palette.picking.similarity import differences
 from placement.top.arrange.arrange import arrange, measure
 from placement.top.arrange.arrange import best_swaps as improving_swaps
+from placement.top.arrange.quality import reachable
 from placement.top.arrange.validation import ask
 from placement.top.reach.reach import why
 from placement.top.request import (
@@ -31,6 +33,7 @@ from placement.top.request import (
     Problem,
     ProblemKind,
     Progress,
+    Promise,
     Quality,
     Reach,
     Request,
@@ -42,6 +45,13 @@ from placement.top.setting.layout import EMPTY, Layout
 if TYPE_CHECKING:
     from palette.colour import Lab
     from palette.picking.choice import Choice
+
+_FURTHER_SECONDS = 1.0
+"""How long a further look asks how different neighbours can be, in seconds of one core."""
+_FURTHER_LAYOUTS = 3
+"""Layouts it makes, at most, for one that keeps every promise."""
+_NEXT_SEED = 1_000_003
+"""From the seed of one of them to the next: far from the seeds of further arrangements."""
 
 HOLE = -1
 """In place of a fabric number: a cell left as background."""
@@ -125,19 +135,25 @@ def completed(brief: Brief, choice: Choice | None, obstacles: tuple[Problem, ...
     return Plan(brief, background, contrasts, choice, None, None, obstacles)
 
 
-def make(brief: Brief, progress: Progress | None = None, previous: Plan | None = None) -> Plan:
+def make(
+    brief: Brief,
+    progress: Progress | None = None,
+    previous: Plan | None = None,
+    *,
+    known: Plan | None = None,
+) -> Plan:
     """Make the whole plan of a brief: backgrounds, picks, layout, turns.
 
-    ``previous`` is a plan whose layout is kept as far as the brief allows.
-    What can't be made is a problem of the plan; a brief that contradicts
-    itself raises ValueError.
+    ``previous`` is a plan whose layout is kept as far as the brief allows; ``known`` one whose
+    reach is kept if it has the same fabrics and cells. What can't be made is a problem of the
+    plan; a brief that contradicts itself raises ValueError.
     """
     plan = look(brief)
     if plan.choice is None or not plan.choice.kept:
         return plan
     try:
         request = _request(brief, plan.choice, previous)
-        result = arrange(request, progress)
+        result = arrange(request, progress, known=reach_of(known, plan))
     except RequestError as error:
         return replace(plan, problems=(error.problem.called(plan.choice.kept),))
     return _with_layout(plan, result)
@@ -166,7 +182,44 @@ def revise(plan: Plan, brief: Brief, progress: Progress | None = None) -> Plan:
         return _carried(plan, looked)
     same_cells = brief.setting.cells() == plan.brief.setting.cells()
     same_rule = (brief.style, brief.seed) == (plan.brief.style, plan.brief.seed)
-    return make(brief, progress, plan if same_cells and same_rule else None)
+    return make(brief, progress, plan if same_cells and same_rule else None, known=plan)
+
+
+def again(plan: Plan, seed: int, progress: Progress | None = None) -> Plan:
+    """Return a plan arranged anew with a seed; what is known of its reach stays."""
+    return make(replace(plan.brief, seed=seed), progress, known=plan)
+
+
+def further(plan: Plan, progress: Progress | None = None) -> Plan:
+    """Return a plan after about a second's further look, the same for the same plan.
+
+    How different neighbours can be made is only ever found to be more, and the bound on it
+    less. A layout that was not changed by hand gives way to one that keeps more promises.
+    """
+    if plan.layout is None or plan.quality is None or plan.choice is None:
+        return plan
+    request, numbers = _as_numbers(plan)
+    made = ask(request)
+    found = reachable(made, _FURTHER_SECONDS)
+    known = known_reach(plan)
+    reach = known.joined(found) if known else found
+    # Beyond a half what is asked depends on copies too, which this does not look at.
+    asked = plan.quality.wanted if plan.brief.apart > 0.5 else None
+    seen = replace(plan, quality=_called(plan, measure(request, numbers, reach, asked)))
+    if plan.by_hand:
+        return seen
+    for turn in range(_FURTHER_LAYOUTS):
+        one = replace(request, seed=request.seed + turn * _NEXT_SEED)
+        other = _with_layout(plan, arrange(one, progress, known=reach))
+        if len(_broken(other)) < len(_broken(seen)):
+            seen = other
+        if not _broken(seen):
+            break
+    return seen
+
+
+def _broken(plan: Plan) -> tuple[Promise, ...]:
+    return plan.quality.broken if plan.quality else ()
 
 
 def _looked_again(plan: Plan, brief: Brief) -> Plan:
@@ -388,7 +441,7 @@ def measured(plan: Plan, reach: Reach | None = None, wanted: float | None = None
 def _by_hand(plan: Plan) -> Plan:
     """Measure the layout again after a change by hand; what can be reached has not changed."""
     old = plan.quality
-    quality = measured(plan, _known(old), old.wanted) if old else measured(plan)
+    quality = measured(plan, reach_in(old), old.wanted) if old else measured(plan)
     if old is not None:
         quality = replace(
             quality,
@@ -398,11 +451,6 @@ def _by_hand(plan: Plan) -> Plan:
             cause=old.cause,
         )
     return replace(plan, quality=quality)
-
-
-def _known(quality: Quality) -> Reach:
-    """Return what a measure knows about what can be reached."""
-    return Reach(quality.reach, quality.bound, quality.proved, quality.cause, ())
 
 
 def _layout(plan: Plan) -> Layout:

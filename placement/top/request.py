@@ -132,9 +132,15 @@ class Cause:
 
     def called(self, names: Sequence[str]) -> Cause:
         """Return the same cause with ids in place of the fabrics' numbers."""
+        return self._with(lambda fabric: names[fabric] if isinstance(fabric, int) else fabric)
 
+    def numbered(self, names: Sequence[str]) -> Cause:
+        """Return the same cause with numbers in place of the fabrics' ids."""
+        return self._with(lambda fabric: names.index(fabric) if isinstance(fabric, str) else fabric)
+
+    def _with(self, label: Callable[[Label], Label]) -> Cause:
         def ids(fabrics: Sequence[Label]) -> tuple[Label, ...]:
-            return tuple(names[f] if isinstance(f, int) else f for f in fabrics)
+            return tuple(map(label, fabrics))
 
         return replace(
             self,
@@ -209,6 +215,15 @@ class Reach:
     """A layout that reaches best, -1 for a hole; empty if only the numbers are known."""
     end: float | None = None
     """The largest found with copies of a fabric still apart; None if it was not looked for."""
+
+    def joined(self, other: Reach) -> Reach:
+        """Return all that two searches found out of the same fabrics and cells."""
+        better = other if other.best > self.best else self
+        tighter = other if other.bound < self.bound else self
+        proved = better.best >= tighter.bound
+        ends = [found.end for found in (self, other) if found.end is not None]
+        end = max(ends, default=None)
+        return Reach(better.best, tighter.bound, proved, tighter.cause, better.layout, end)
 
 
 class Promise(StrEnum):

@@ -150,15 +150,8 @@ def range_left(request: Request, limit: Reach) -> str:
     made, least = ask(request), wanted(request.apart, limit.best)
     aim = engine._aim(request.apart, limit)
     objective = make_objective(made.task, made.where, made.colours, aim)
-    usual = [engine._layout(ask(replace(request, seed=s)), limit, print_nothing) for s in range(3)]
-    kept = engine._STEPS
-    engine._STEPS = 12 * kept
-    try:
-        longer = [
-            engine._layout(ask(replace(request, seed=s)), limit, print_nothing) for s in (7, 8)
-        ]
-    finally:
-        engine._STEPS = kept
+    usual = [made.inner(arranged(request, limit, s, 1)) for s in range(3)]
+    longer = [made.inner(arranged(request, limit, s, 12)) for s in (7, 8)]
     slots = np.repeat(np.arange(len(made.task.copies)), made.task.copies)
     rng = np.random.default_rng(0)
     plain = [objective.energy(rng.permutation(slots)) for _ in range(200)]
@@ -168,8 +161,9 @@ def range_left(request: Request, limit: Reach) -> str:
     return f"behind a long run, % of random to best: {', '.join(f'{v:.1f}' for v in left)}"
 
 
-def print_nothing(_: float) -> None:
-    """Ignore progress."""
+def arranged(request: Request, limit: Reach, seed: int, effort: int) -> tuple[int, ...]:
+    """Return the layout of another seed, searched so many times as long."""
+    return engine.arrange(replace(request, seed=seed), known=limit, effort=effort).layout
 
 
 def second_looks(request: Request) -> str:

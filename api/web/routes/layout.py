@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Annotated
 
 from fastapi import APIRouter, Body, Path, Query
@@ -75,11 +74,34 @@ async def arrange_blocks(
     seed = body.seed if body else None
 
     def step(plan: Plan, progress: Progress) -> Plan:
-        from api.pattern.planner import make
+        from api.pattern.planner import again
 
-        return make(replace(plan.brief, seed=_next_seed(plan) if seed is None else seed), progress)
+        return again(plan, _next_seed(plan) if seed is None else seed, progress)
 
     call = workspace.change(request, plan, expected, Change(step, history.ARRANGED))
+    return await workspace.answer(request, call, workspace.lock(plan))
+
+
+@router.post(
+    "/api/plans/{plan}/layout/further",
+    summary="Look further for a better layout",
+    response_model=Answered,
+    responses={**FOLLOWED, **declared(404, 409, 412, 422, change=True)},
+)
+async def look_further(
+    request: Request, workspace: WorkspaceHere, plan: PlanId, expected: Expected
+) -> Response:
+    """Look a second longer how different neighbours can be, and for a layout that keeps more.
+
+    Nothing changes where nothing better is found; a layout changed by hand stays.
+    """
+
+    def step(plan: Plan, progress: Progress) -> Plan:
+        from api.pattern.planner import further
+
+        return further(need_layout(plan), progress)
+
+    call = workspace.change(request, plan, expected, Change(step, history.LOOKED_FURTHER))
     return await workspace.answer(request, call, workspace.lock(plan))
 
 

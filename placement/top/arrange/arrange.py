@@ -8,7 +8,7 @@ that meet again and again. The same request gives the same layout anywhere.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -23,6 +23,7 @@ from placement.top.arrange.sequence import sequence_layout, settle
 from placement.top.arrange.styles import Rule, rule
 from placement.top.arrange.validation import Ask, ask, check_layout
 from placement.top.arrange.walk import Walk, promising
+from placement.top.reach.initial_layouts import any_layout
 from placement.top.request import Arrangement, Floats, Progress, Reach, Request, Stage, Style, Swap
 
 if TYPE_CHECKING:
@@ -61,13 +62,23 @@ _CROWDING = 0.005
 """What it costs there to meet a fabric twice as often as the others."""
 
 
-def arrange(request: Request, progress: Progress | None = None) -> Arrangement:
+def arrange(
+    request: Request,
+    progress: Progress | None = None,
+    *,
+    known: Reach | None = None,
+    effort: int = 1,
+) -> Arrangement:
     """Arrange a request's fabrics.
 
     Parameters
     ----------
     progress : Progress | None
         Called with the share done and what is going on; raising stops the work.
+    known : Reach | None
+        What is reachable, if it was found out before for the same fabrics and cells.
+    effort : int
+        How many times as long as usual to search.
 
     Raises
     ------
@@ -77,9 +88,10 @@ def arrange(request: Request, progress: Progress | None = None) -> Arrangement:
     made = ask(request)
     tell = progress or _silent
     tell(0.0, Stage.REACH)
-    limit = reachable(made)
+    limit = known or reachable(made)
     tell(0.3, Stage.SPREAD)
-    layout, limit = _layout(made, limit, lambda done: tell(0.3 + 0.65 * done, Stage.SPREAD))
+    work = _Work(effort, lambda done: tell(0.3 + 0.65 * done, Stage.SPREAD))
+    layout, limit = _layout(made, limit, work)
     tell(0.95, Stage.MEASURE)
     whole = made.whole(layout)
     before = request.previous or whole
@@ -87,6 +99,20 @@ def arrange(request: Request, progress: Progress | None = None) -> Arrangement:
     result = Arrangement(whole, quality(made, layout, limit), changed)
     tell(1.0, Stage.DONE)
     return result
+
+
+@dataclass(frozen=True, slots=True)
+class _Work:
+    """How long to search, and whom to tell."""
+
+    effort: int
+    """How many times as long as usual."""
+    tick: Tick
+    """Told the share done."""
+
+    def part(self, stage: int, stages: int) -> _Work:
+        """Return one of several stages of the work."""
+        return replace(self, tick=lambda done: self.tick((stage + done) / stages))
 
 
 def best_swaps(
@@ -115,23 +141,23 @@ def _silent(share: float, words: str) -> None:
     """Ignore progress."""
 
 
-def _layout(made: Ask, limit: Reach, tick: Tick) -> tuple[Ints, Reach]:
+def _layout(made: Ask, limit: Reach, work: _Work) -> tuple[Ints, Reach]:
     """Return a layout, and what is reachable with what was found out on the way."""
     request = made.request
     rng = np.random.default_rng(request.seed)
     own = _rule(made)
     if request.style == Style.SCATTERED and request.apart > _HALF and len(made.task.edges):
-        return _insisted(made, own, limit, rng, tick)
+        return _insisted(made, own, limit, rng, work)
     least = wanted(request.apart, limit.best)
     if made.previous is not None:
-        return _touched_up(made, own, made.previous, least, rng, tick), limit
+        return _touched_up(made, own, made.previous, least, rng, work), limit
     objective = _objective(made, own, _aim(request.apart, limit))
     start = _start(made, own, objective, rng)
     if request.style == Style.REPEATING:
         return start, limit
-    layout = _searched(made, objective, start, least, rng, _part(tick, 0, 2))
+    layout = _searched(made, objective, start, least, rng, work.part(0, 2))
     objective = _objective(made, own, least)
-    layout = _finished(made, objective, layout, least, rng, _part(tick, 1, 2))
+    layout = _finished(made, objective, layout, least, rng, work.part(1, 2))
     return canonical(made.where, objective, layout), limit
 
 
@@ -148,14 +174,15 @@ def _finished(
     layout: Ints,
     least: float,
     rng: np.random.Generator,
-    tick: Tick,
+    work: _Work,
     steps: int = _FINISHING,
 ) -> Ints:
     """Make a scattered layout keep what is promised; on a large top there is no table for it."""
     if made.request.style != Style.SCATTERED or not objective.pairs.dense:
         return layout
     limits = promises(made, least)
-    return finished(made, objective, layout, limits, rng, steps=steps, tick=tick)
+    steps *= work.effort
+    return finished(made, objective, layout, limits, rng, steps=steps, tick=work.tick)
 
 
 def _aim(apart: float, limit: Reach) -> float:
@@ -191,13 +218,13 @@ def _searched(
     layout: Ints,
     least: float,
     rng: np.random.Generator,
-    tick: Tick,
+    work: _Work,
 ) -> Ints:
     """Search for the best layout, from one whose copies already lie far apart."""
     if not objective.pairs.dense:
         cooling = np.array(_COOLING)
         return heat_bath(
-            objective, layout, rng, temperatures=cooling, crowding=_CROWDING, tick=tick
+            objective, layout, rng, temperatures=cooling, crowding=_CROWDING, tick=work.tick
         )
     together = made.task.values[made.task.levels] < _TWINS
     stages = len(_PRICES)
@@ -206,20 +233,15 @@ def _searched(
             objective,
             layout,
             rng,
-            steps=_STEPS // stages,
+            steps=work.effort * _STEPS // stages,
             variety=_variety(made, least, price),
             together=together,
-            tick=_part(tick, stage, stages),
+            tick=work.part(stage, stages).tick,
         )
     if together.sum() > len(together):
         variety = _variety(made, least, _PRICES[-1])
         layout = tabu(objective, layout, rng, steps=_TWIN_STEPS, variety=variety)
     return layout
-
-
-def _part(tick: Tick, stage: int, stages: int) -> Tick:
-    """Return the tick of one of several stages."""
-    return lambda done: tick((stage + done) / stages)
 
 
 def _variety(made: Ask, least: float, price: float) -> Variety:
@@ -238,7 +260,7 @@ def _touched_up(
     earlier: Ints,
     least: float,
     rng: np.random.Generator,
-    tick: Tick,
+    work: _Work,
 ) -> Ints:
     """Make an earlier layout fit the request, and better where few changes do it."""
     objective = _objective(made, own, least, _staying(made, earlier))
@@ -246,12 +268,12 @@ def _touched_up(
     if made.request.style == Style.REPEATING:
         return start
     if not objective.pairs.dense:
-        return heat_bath(objective, start, rng, temperatures=np.zeros(1), tick=tick)
+        return heat_bath(objective, start, rng, temperatures=np.zeros(1), tick=work.tick)
     variety = _variety(made, least, _PRICES[-1])
     layout = tabu(
-        objective, start, rng, steps=_STEPS_AGAIN, variety=variety, tick=_part(tick, 0, 2)
+        objective, start, rng, steps=_STEPS_AGAIN, variety=variety, tick=work.part(0, 2).tick
     )
-    return _finished(made, objective, layout, least, rng, _part(tick, 1, 2), _FINISHING_AGAIN)
+    return _finished(made, objective, layout, least, rng, work.part(1, 2), _FINISHING_AGAIN)
 
 
 def _staying(made: Ask, earlier: Ints | None) -> Floats | float:
@@ -265,7 +287,7 @@ def _staying(made: Ask, earlier: Ints | None) -> Floats | float:
 
 
 def _insisted(
-    made: Ask, own: Rule, limit: Reach, rng: np.random.Generator, tick: Tick
+    made: Ask, own: Rule, limit: Reach, rng: np.random.Generator, work: _Work
 ) -> tuple[Ints, Reach]:
     """Arrange with neighbours further apart than half of what is reachable: that comes first.
 
@@ -276,7 +298,7 @@ def _insisted(
     """
     request = made.request
     objective = _objective(made, own, limit.best)
-    furthest = made.inner(limit.layout)
+    furthest = made.inner(limit.layout) if limit.layout else any_layout(made.task, rng)
     if objective.pairs.dense:
         furthest, end = furthest_apart(made, own, furthest, wanted(_HALF, limit.best))
         limit = replace(limit, end=end)
@@ -292,12 +314,12 @@ def _insisted(
         return min(found, key=strict.energy), limit
     variety = _variety(made, least, _PRICES[-1])
     layouts = [
-        tabu(strict, one, rng, steps=_INSISTING, variety=variety, tick=_part(tick, at, 3))
+        tabu(strict, one, rng, steps=_INSISTING, variety=variety, tick=work.part(at, 3).tick)
         for at, one in enumerate(starts)
     ]
     layout = min(layouts, key=strict.energy)
     steps = _FINISHING if made.previous is None else _FINISHING_AGAIN
-    layout = _finished(made, strict, layout, least, rng, _part(tick, 2, 3), steps)
+    layout = _finished(made, strict, layout, least, rng, work.part(2, 3), steps)
     return layout if made.previous is not None else canonical(made.where, strict, layout), limit
 
 

@@ -233,3 +233,37 @@ def test_no_fabric_sinks_into_a_background_that_the_quilt_does_not_show(brief: B
         assert "lost" in {entry.reason for entry in looked.choice.left_out}
     ink = replace(bare, borders=(Band(Inches.parse(2), "solid-0"),))
     assert not ink.shows_background
+
+
+def test_another_arrangement_is_told_the_same_reach(plan: planner.Plan) -> None:
+    assert plan.quality is not None
+    known = replace(plan, quality=replace(plan.quality, bound=plan.quality.bound + 7, proved=False))
+    other = planner.again(known, 3)
+    assert other.quality is not None
+    assert (other.quality.bound, other.brief.seed) == (plan.quality.bound + 7, 3)
+    assert other.quality.reach == max(plan.quality.reach, other.quality.closest)
+
+
+@pytest.mark.slow
+def test_a_further_look_never_knows_less_and_finds_the_same_whatever_the_seed(
+    plan: planner.Plan,
+) -> None:
+    told = set()
+    for seed in (plan.brief.seed, 3):
+        before = planner.again(plan, seed)
+        after = planner.further(before)
+        assert before.quality is not None
+        assert after.quality is not None
+        assert before.quality.reach <= after.quality.reach <= after.quality.bound
+        assert after.quality.bound <= before.quality.bound
+        assert len(after.quality.broken) <= len(before.quality.broken) + 1
+        told.add((after.quality.reach, after.quality.bound))
+    assert len(told) == 1
+
+
+@pytest.mark.slow
+def test_a_further_look_leaves_what_was_laid_by_hand(plan: planner.Plan) -> None:
+    mine = planner.swap(plan, 0, 1)
+    after = planner.further(mine)
+    assert after.layout == mine.layout
+    assert after.by_hand

@@ -33,6 +33,7 @@ ROUTES = {
     "PATCH /api/plans/{plan}/fabrics/{fabric}",
     "DELETE /api/plans/{plan}/fabrics/{fabric}",
     "POST /api/plans/{plan}/layout",
+    "POST /api/plans/{plan}/layout/further",
     "POST /api/plans/{plan}/layout/swap",
     "PUT /api/plans/{plan}/layout/pins/{cell}",
     "GET /api/plans/{plan}/layout/swaps",
