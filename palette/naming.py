@@ -65,6 +65,8 @@ _GREY = 6.0
 _CREAM = 28.0
 """Chroma below which a light warm colour is a cream or a beige and no orange or yellow."""
 
+_RUST = 50.0
+"""Chroma from which a brown is so strong that it is called rust."""
 _STRONG = 62.0
 """Chroma from which a colour is as light as its hue makes it."""
 
@@ -129,6 +131,10 @@ def colour_name(colour: Lab) -> ColourName:
     hue = next(word for most, word in _HUES if angle < most)
     if chroma < _CREAM and 46 <= angle < 115 and lightness > 62:
         return ColourName(Hue.CREAM if lightness > 88 else Hue.BEIGE)
+    if chroma < _CREAM and hue == Hue.ORANGE and lightness >= 52:
+        return ColourName(Hue.BROWN, Shade.LIGHT)
+    if hue == Hue.ORANGE and 42 <= lightness < 52 and chroma >= _RUST:
+        return ColourName(Hue.RUST)
     for general, least, most, name in _OWN_WORDS:
         if hue == general and least <= lightness < most:
             return name

@@ -53,6 +53,27 @@ def spoken_name(filename: str) -> str:
     return words[:LONGEST_NAME].strip() or "Fabric"
 
 
+def is_cameras_name(filename: str) -> bool:
+    """Tell whether a file is called what a camera, a phone or a website calls it.
+
+    >>> [is_cameras_name(name) for name in ('IMG_1234.HEIC', 'PXL_20240309_101112345.jpg')]
+    [True, True]
+    >>> [is_cameras_name(name) for name in ('quince_dots-01.jpg', 'linen 1234.jpg', 'rose2.png')]
+    [False, False, False]
+    """
+    return _CAMERAS.fullmatch(PurePath(PureWindowsPath(filename).name).stem) is not None
+
+
+_CAMERAS = re.compile(
+    r"_?(?:img|image|imag|dscn?|dscf|pxl|mvimg|photo|picture|pic|foto|scan|p|cimg|screenshot|file"
+    r"|unnamed|download)?[\s_-]*e?(?:[\d\s_().-]|wa\d+)*(?:~\d+|[ _-]?edited|[ _-]?copy)?"
+    r"|[0-9a-f]{16,}|[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}",
+    re.IGNORECASE,
+)
+"""Names that cameras and phones give (DCF 2.0, 3.2.4, asks for four letters and four digits;
+the rest is common practice), and those that name nothing."""
+
+
 def take_in_colour(colour: str, name: str = "") -> Intake:
     """Make a swatch of a colour told by hand; without a name it is called by its colour."""
     from api.wording.naming import plain_name
