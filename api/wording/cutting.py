@@ -9,7 +9,7 @@ from api.wording.cuts import cut_steps, leader, pieces_of, same_for_all, strip_s
 from api.wording.english import listed
 from api.wording.faults import verdict
 from api.wording.finishing import finishing
-from api.wording.methods import made_otherwise
+from api.wording.methods import made_otherwise, unit_lines
 from api.wording.names import name_of
 from api.wording.pieces import Hand, form_name, hand
 from api.wording.pressing import pressing_words
@@ -66,6 +66,7 @@ def cutting_text(plan: Plan, book: CutBook) -> str:
         ["Before you cut", *(f"- {line}" for line in cautions(plan))],
         *_cloths(plan, book, told),
         list(_headed("Strip sets", strip_sets(plan, book.strip_sets))),
+        list(_headed("Units", unit_lines(plan, book, told))),
         list(_headed("Sashing", sashing(plan, book))),
         list(_headed("Setting triangles", setting(plan, book))),
         list(_headed("Around the blocks", around)),

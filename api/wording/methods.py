@@ -8,11 +8,17 @@ from api.wording.english import capital, listed, plural_of
 from api.wording.names import all_called
 from placement.cloth.cutting import Then
 from placement.cloth.methods import Geese, Quarters, Reason
-from placement.units import UnitKind
+from placement.inches import Inches
+from placement.units import UnitKind, take_down
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from api.pattern.cut_book import CutBook
     from api.pattern.plan import Plan
+    from api.wording.pieces import Hand
     from placement.cloth.pieces import Note
+    from placement.units import Unit
 
 UNITS = {
     UnitKind.GOOSE: "flying goose",
@@ -86,6 +92,25 @@ def made_otherwise(plan: Plan, note: Note) -> str:
     why = _REASONS[note.reason].format(way=asked_way(plan, note.unit))
     whose = "" if "" in note.fabrics else f" for blocks of {all_called(plan, note.fabrics)}"
     return f"{units}{whose} are made {WAYS[_USUAL[note.unit]]}: {why}."
+
+
+def unit_lines(plan: Plan, book: CutBook, told: Hand) -> Iterator[str]:
+    """Yield how many units of each kind and size are made in which way, and what is left over."""
+    made: dict[Unit, dict[Then, int]] = {}
+    for making in book.makings:
+        ways = made.setdefault(making.unit, {})
+        ways[making.then] = ways.get(making.then, 0) + sum(units for _, units in making.made)
+    blocks = sum(plan.layout.counts().values()) if plan.layout else 0
+    counts = take_down(plan.brief.pattern()).units
+    side, seams = plan.brief.setting.block_size.value, 2 * plan.brief.sewing.seam.value
+    for unit, ways in made.items():
+        over = sum(ways.values()) - counts[unit] * blocks
+        size = told.lengths.sides(
+            Inches(unit.width * side + seams), Inches(unit.height * side + seams)
+        )
+        left = f", {over} left over" if over > 0 else ""
+        name = capital(plural_of(UNITS[unit.kind]))
+        yield f"{name}, {size} with seam allowance: {ways_listed(ways)}{left}."
 
 
 def ways_listed(made: dict[Then, int]) -> str:

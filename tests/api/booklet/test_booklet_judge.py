@@ -198,6 +198,7 @@ def test_the_judge_finds_edges_and_sashing_of_another_plan(
         "cloth for the backing": (FRAMED, {"backing_fabric": "fabric-2"}, {}),
         "thread": (FRAMED, {"thread": "plain:gold"}, {}),
         "corner": (FRAMED, {}, {"corner": "mitred"}),
+        "how half squares are made": (FRAMED, {}, {"triangles": "four"}),
         "grain of the binding": (FRAMED, {}, {"grain": "bias"}),
         "shrinkage": (FRAMED, {}, {"shrinkage": 4.0}),
         "alternates": ("other forms of cloth", {}, {"alternates": ("ten-inch square",)}),

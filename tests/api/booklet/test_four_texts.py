@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 Sizes = Counter[frozenset[str]]
 """Pieces by both their sides, as the trade writes them."""
 
-SIDE = r"(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)(?: in| mm)"
+SIDE = r"(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)(?: in| mm| cm)"
 STEP = re.compile(r"Cut (\d+) strips? .+? across the (?:width|cloth); from (?:it|each) (.+)\.")
 TOGETHER = re.compile(
     r"(?:Use|Cut) .+(?:halve (?:it|all) at the fold|used whole|as they come, uncut): (.+)\."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import Any
 
@@ -9,6 +10,7 @@ import pytest
 
 from api.pattern.cut_book import cut_book
 from api.pattern.methods import Effect, checked_methods, effects
+from api.wording.cutting import cutting_text
 from api.wording.effects import effect_words, effects_text
 from api.wording.pieces import hand
 from placement.checks.fault import FaultKind
@@ -93,3 +95,12 @@ def test_a_block_without_units_has_no_ways() -> None:
     book = cut_book(plan)
     assert effects(plan, book) == ()
     assert "no units" in effects_text((), book, hand(plan, book))
+
+
+def test_the_text_tells_how_many_units_are_made_in_which_way() -> None:
+    """A pinwheel has four half squares; of its sizes half, and two seams (by hand)."""
+    plan = _plan("pinwheel", triangles="eight", seam=Inches.parse("1/4"))
+    text = cutting_text(plan, cut_book(plan))
+    (line,) = [one for one in text.splitlines() if one.startswith("- Half-square triangle units,")]
+    assert line.startswith("- Half-square triangle units, 4 1/2 in with seam allowance: ")
+    assert sum(map(int, re.findall(r"(\d+) (?:eight|two) at a time", line))) == 6 * 4
