@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from api.booklet.chapters.contents import booklet
 from api.booklet.edition import Edition
 from api.pattern.checking import check
+from api.pattern.checking_picks import check_picks
 from api.pattern.cut_book import CutBook, cut_book
 from api.pattern.faulty import FaultsError
 from placement.checks.fault import Fault
@@ -43,7 +44,7 @@ def judged(plan: Plan, progress: Progress = unwatched) -> Judged:
         If the plan has no layout or no background, or a size can't be cut.
     """
     book = cut_book(plan, progress)
-    return Judged(book, check(plan, book) or _printed(plan))
+    return Judged(book, (*check_picks(plan), *(check(plan, book) or _printed(plan))))
 
 
 def _printed(plan: Plan) -> tuple[Fault, ...]:

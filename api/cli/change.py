@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from api.cli.check import tell_picks
 from api.cli.decisions import add_decisions, applied, decided_in
 from api.cli.options import pictures_of, plan_at
 from api.cli.swatches import add_swatches, with_swatches
@@ -57,6 +58,7 @@ def run_change(wish: argparse.Namespace) -> int:
     if changes:
         print(f"{changed(changes)}.")
     print("\n".join(summary(other)))
+    tell_picks(other)
     print(f"Written to {out}")
     return 0 if other.layout else 1
 

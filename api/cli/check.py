@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     import argparse
 
     from api.pattern.faulty import FaultsError
+    from api.pattern.plan import Plan
 
 
 def add_check(check: argparse.ArgumentParser) -> None:
@@ -48,3 +49,12 @@ def refused(path: Path, error: FaultsError) -> int:
     for line in sentences(error.plan, error.faults):
         print(f"- {line}", file=sys.stderr)
     return 1
+
+
+def tell_picks(plan: Plan) -> None:
+    """Print the faults that the judge finds with a plan's picks and the reasons told for them."""
+    from api.pattern.checking_picks import check_picks
+    from api.wording.faults import sentences
+
+    for line in sentences(plan, check_picks(plan)):
+        print(f"- {line}", file=sys.stderr)

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn
 
+from api.cli.check import tell_picks
 from api.cli.decisions import add_decisions, applied, decided_in
 from api.cli.drawings import draw
 from api.cli.light import Lighting, add_lighting, lighting
@@ -79,6 +80,7 @@ def run_plan(wish: argparse.Namespace) -> int:
         if intakes:
             _write(plan, pictures, wish.out, bar)
     print("\n".join(summary(plan)))
+    tell_picks(plan)
     for entry in plan.choice.left_out if plan.choice else ():
         print(f"  - {left_out(plan, entry)}")
     _print_photos(plan)

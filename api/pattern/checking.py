@@ -12,7 +12,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from api.pattern.alternates import chosen_forms, every_form, usual_told
-from api.pattern.checking_picks import check_picks, differences_of
+from api.pattern.checking_picks import differences_of
 from api.pattern.checking_shopping import check_shopping
 from api.pattern.cut_book import CutBook, cut_book
 from api.pattern.faulty import FaultsError
@@ -139,7 +139,6 @@ def check(plan: Plan, book: CutBook) -> tuple[Fault, ...]:
     if layout is None:
         raise ValueError("this plan has no layout yet; arrange it before checking it")
     return (
-        *check_picks(plan),
         *_set(layout.setting),
         *_layout(plan, layout),
         *_cut(plan, layout, book),

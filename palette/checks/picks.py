@@ -14,7 +14,7 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from palette.checks.likeness import measured
-from palette.checks.sinking import how_it_stands
+from palette.checks.sinking import colours_apart, how_it_stands
 from palette.fabric import Fabric
 from palette.picking.choice import Choice, LeftOut, Limits, Reason, WhyKept
 
@@ -119,9 +119,11 @@ class _Judge:
         mood = self.asked.mood
         if mood is None or self.choice.off is None:
             return {}
-        both = {**self.fabrics, " mood": mood}
-        found = measured(both, [(name, " mood") for name in self.fabrics])
-        return {name: found[name, " mood"] for name in self.fabrics}
+        pulled = [mood.reads_as, *(part.colour for part in mood.colours if part.share >= 0.05)]
+        return {
+            name: min(colours_apart(fabric.reads_as, colour) for colour in pulled)
+            for name, fabric in self.fabrics.items()
+        }
 
     def _closest(self, names: Collection[str], *, free: bool = False) -> float:
         """Return the least difference; `free` leaves out pairs that must both be used."""

@@ -36,7 +36,7 @@ class Seen:
 
 def how_it_stands(fabric: Fabric, background: Fabric, limits: Limits) -> Seen:
     """Return how a fabric stands on a background under the limits."""
-    apart = _apart(fabric.reads_as, background.reads_as)
+    apart = colours_apart(fabric.reads_as, background.reads_as)
     near = _near(fabric, background, min(limits.near, limits.lost))
     itself = fabric.id == background.id
     sunk = _near(fabric, background, limits.lost)
@@ -61,14 +61,15 @@ def _near(fabric: Fabric, background: Fabric, limit: float) -> float:
     shares = sum(part.share for part in fabric.colours)
     grounds = sum(part.share for part in background.colours)
     for part in fabric.colours:
-        blended = _apart(part.colour, background.reads_as)
+        blended = colours_apart(part.colour, background.reads_as)
         for ground in background.colours:
-            if min(blended, _apart(part.colour, ground.colour)) < limit:
+            if min(blended, colours_apart(part.colour, ground.colour)) < limit:
                 total += part.share / shares * ground.share / grounds
     return total
 
 
-def _apart(one: Lab, other: Lab) -> float:
+def colours_apart(one: Lab, other: Lab) -> float:
+    """Return the CIEDE2000 (kL = 1) of two colours, by scikit-image."""
     from skimage.color import deltaE_ciede2000
 
     first, second = (np.array([colour.lightness, colour.a, colour.b]) for colour in (one, other))

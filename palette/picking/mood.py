@@ -1,4 +1,8 @@
-"""The fabrics nearest to one, without near-twins: a least sum, solved and proved.
+"""The fabrics nearest to a mood, without near-twins: a least sum, solved and proved.
+
+A mood is a fabric, or one colour. As quilters pull fabrics from a focus print, each is
+as far from it as what it reads as is from the nearest of the mood's colours: those that
+cover a twentieth of it, and the one that it reads as.
 
 Branch and bound: fabrics are tried from the nearest on; a branch is given up when
 even the nearest that are left, twins or not, would add up to no less than what is
@@ -12,13 +16,27 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-if TYPE_CHECKING:
-    from collections.abc import Collection
+from palette.colour import Floats, difference
+from palette.picking.similarity import reads_as_colours
 
-    from palette.colour import Floats
+if TYPE_CHECKING:
+    from collections.abc import Collection, Sequence
+
+    from palette.fabric import Fabric
+
+_COUNTS = 0.05
+"""Part of the mood's fabric that a colour covers to be one of its colours."""
 
 STEPS = 50_000
 """How often the search may branch."""
+
+
+def from_mood(fabrics: Sequence[Fabric], mood: Fabric) -> Floats:
+    """Return how far each fabric is from a mood: CIEDE2000, shape (N,)."""
+    pulled = [part.colour for part in mood.colours if part.share >= _COUNTS]
+    colours = np.array([colour.array() for colour in (mood.reads_as, *pulled)])
+    off = difference(reads_as_colours(fabrics)[:, None], colours[None])
+    return np.asarray(np.round(off.min(axis=1), 6))
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,10 +29,9 @@ from palette.picking.eligibility import (
     measure,
     sift,
 )
-from palette.picking.mood import nearest_set
+from palette.picking.mood import from_mood, nearest_set
 from palette.picking.reasons import Chosen, doubts, insisted, left_out, unmet
 from palette.picking.relax import relaxations
-from palette.picking.similarity import differences
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
@@ -231,7 +230,7 @@ def _balanced(
 def _in_mood(
     bundle: Bundle, able: list[int], spread: Spread, limits: Limits, mood: Fabric
 ) -> Chosen:
-    off = np.round(differences([*bundle.fabrics, mood])[-1, :-1], 6)
+    off = from_mood(bundle.fabrics, mood)
     pins = [number for number, place in enumerate(able) if bundle.pinned(place)]
     found = nearest_set(
         off[able], bundle.apart[np.ix_(able, able)], len(spread.chosen), limits.twin, pins

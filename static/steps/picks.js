@@ -1,6 +1,7 @@
 /** Step: how many fabrics. Which are used, which are not and why, and one in place of another. */
 
-import { box, button, h, keep, many, put, say, set, tick } from "../parts/dom.js";
+import { field } from "../parts/controls.js";
+import { box, button, h, keep, many, offer, put, say, set, tick } from "../parts/dom.js";
 import { picture, why } from "../parts/swatch.js";
 import { fromLight, nameOf, swatchOf } from "../plan/fabrics.js";
 import { workspace } from "../plan/workspace.js";
@@ -9,6 +10,19 @@ import { onward, Step } from "./step.js";
 /** @typedef {import("../types/api.d.ts").PlanView} PlanView */
 /** @typedef {import("../types/api.d.ts").LeftOut} LeftOut */
 /** @typedef {import("../types/api.d.ts").TryOut} Try */
+/** @typedef {PlanView["plan"]["brief"]["pick_by"]} PickBy */
+
+/** What a pick can be made for. @type {[PickBy, string][]} */
+const AIMS = [
+  ["apart", "As far apart as can be"],
+  ["values", "Light, medium and dark alike in number"],
+  ["prints", "Prints and solids as in the bundle"],
+  ["hues", "Hues as in the bundle"],
+  ["mood", "In the mood of one"],
+];
+
+/** In the list of moods: a colour of one's own. */
+const COLOUR = "#";
 
 /** @param {string} id @param {Record<string, boolean>} marks */
 const mark = (id, marks) => workspace.write("PATCH", `fabrics/${id}`, marks);
@@ -24,6 +38,23 @@ class PicksStep extends Step {
   });
   #number = h("output.big");
   #all = button("Use all that stand out", () => this.change({ count: null }));
+  #aim = h("select", {
+    onchange: () => this.change({ pick_by: /** @type {PickBy} */ (this.#aim.value) }),
+  });
+  #mood = h("select", {
+    onchange: () => {
+      const own = this.#mood.value === COLOUR;
+      const mood_colour = own ? this.#colour.value : null;
+      this.change({ mood: own ? "" : this.#mood.value, mood_colour });
+    },
+  });
+  #colour = h("input", {
+    type: "color",
+    value: "#7d8a6a",
+    "aria-label": "Colour of the mood",
+    onchange: () => this.change({ mood: "", mood_colour: this.#colour.value }),
+  });
+  #moodField = h("div.row", field("The mood of", this.#mood), this.#colour);
   #kept = h("div.mosaic");
   #closest = h("p.beside");
   #relax = h("div.relax.group");
@@ -39,6 +70,8 @@ class PicksStep extends Step {
   build() {
     this.append(
       h("div.howmany", this.#number, this.#slider, this.#all),
+      field("Pick them", this.#aim),
+      this.#moodField,
       this.errors,
       this.#relax,
       h("p.quiet", "Choose a fabric to see what could take its place."),
@@ -59,6 +92,7 @@ class PicksStep extends Step {
     put(this.#slider, brief.count ?? kept.length);
     say(this.#number, this.#slider.value);
     this.#all.hidden = brief.count === null;
+    this.#showAim(view);
     if (!kept.includes(this.#open)) this.#open = "";
     this.#showKept(view, kept);
     this.#showClosest(view);
@@ -184,6 +218,19 @@ class PicksStep extends Step {
     const label = `Use ${nameOf(fabric)}`;
     element.append(h("button.small", { "aria-label": label, onclick: use }, "Use"));
     return element;
+  }
+
+  /** What the pick is made for. @param {PlanView} view */
+  #showAim(view) {
+    const { brief, background } = view.plan;
+    offer(this.#aim, AIMS, brief.pick_by);
+    this.#moodField.hidden = brief.pick_by !== "mood";
+    const named = [...brief.swatches, ...brief.backgrounds].map(({ fabric }) => fabric);
+    const moods = named.map(({ id, name }) => /** @type {[string, string]} */ ([id, name]));
+    const own = brief.mood_colour && !brief.mood ? COLOUR : brief.mood || background;
+    offer(this.#mood, [...moods, [COLOUR, "A colour of its own"]], own);
+    this.#colour.hidden = own !== COLOUR;
+    if (brief.mood_colour) put(this.#colour, brief.mood_colour);
   }
 
   /** The two most alike. @param {PlanView} view */

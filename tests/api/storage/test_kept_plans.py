@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from api.pattern.checking import check_picks
+from api.pattern.checking_picks import check_picks
 from api.pattern.stored import from_json, stored, to_json, whole
 from api.pattern.untrusted import vetted
 from api.storage.archive import unpack

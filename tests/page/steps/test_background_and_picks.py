@@ -168,3 +168,32 @@ def test_when_too_few_survive_a_tap_brings_more_back(visit: Any, address: str) -
     page.locator(".relax button").first.tap()
     guest.saved()
     assert len(_kept(address, plan)) > len(before)
+
+
+def test_what_the_pick_is_made_for_is_chosen_and_told(visit: Any, address: str) -> None:
+    plan = begin(address)
+    guest = visit()
+    page = guest.open(plan)
+    guest.step("picks")
+    page.locator("picks-step input[type=range]").fill("12")
+    page.locator("picks-step input[type=range]").dispatch_event("change")
+    guest.saved()
+    page.get_by_label("Pick them").select_option("values")
+    guest.saved()
+    mood = page.locator("picks-step .row:has(input[type=color]) select")
+    told = page.locator("picks-step > .beside")
+    assert "so that light, medium and dark are nearly alike in number" in told.inner_text()
+    assert not mood.is_visible()
+
+    page.get_by_label("Pick them").select_option("mood")
+    guest.saved()
+    first = seen(address, plan)["plan"]["brief"]["swatches"][0]["fabric"]
+    mood.select_option(first["id"])
+    guest.saved()
+    assert f"in the mood of '{first['name']}'" in told.inner_text()
+    assert seen(address, plan)["plan"]["choice"]["off"] > 0
+    mood.select_option("#")
+    guest.saved()
+    page.get_by_label("Colour of the mood").fill("#2f4a6b")
+    guest.saved()
+    assert "in the mood of #2f4a6b" in told.inner_text()
