@@ -133,8 +133,9 @@ def sizes(fabrics: list[Fabric]) -> Table:
             choice = pick(bundle, COUNT)
             rows.append((between - started, time.process_time() - between, choice.proved))
         best = min(rows, key=lambda row: row[0] + row[1])
-        table.add_row(str(size), f"{1000 * best[0]:.0f}", f"{1000 * best[1]:.0f}",
-                      f"{1000 * (best[0] + best[1]):.0f}", f"{sum(r[2] for r in rows)} of 5")  # fmt: skip
+        told = (1000 * best[0], 1000 * best[1], 1000 * (best[0] + best[1]))
+        proved = sum(row[2] for row in rows)
+        table.add_row(str(size), *(f"{each:.0f}" for each in told), f"{proved} of 5")
     return table
 
 
