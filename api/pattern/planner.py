@@ -20,6 +20,7 @@ from palette.colour import from_srgb, parse_hex
 from palette.fabric import Fabric, Share
 from palette.picking.choice import PickBy
 from palette.picking.contrast import best_background, judge
+from palette.picking.loudness import loudness
 from palette.picking.pick import Aim, pick
 from palette.picking.pick import retold as told_again
 from palette.picking.similarity import differences
@@ -351,6 +352,7 @@ def _request(brief: Brief, choice: Choice, previous: Plan | None = None) -> Requ
         apart=brief.apart,
         seed=brief.seed,
         previous=_earlier(previous, number),
+        loudness=tuple(map(loudness, fabrics)),
     )
 
 

@@ -91,6 +91,8 @@ class Request:
     """Same request and seed, same layout."""
     previous: tuple[int, ...] | None = None
     """An earlier layout (-1 for a hole) to stay close to when re-arranging."""
+    loudness: tuple[float, ...] | None = None
+    """How loud each fabric is, 0 or more: loud ones are kept apart; None for all alike."""
 
 
 class CauseKind(StrEnum):

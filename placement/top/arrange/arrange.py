@@ -209,6 +209,7 @@ def _objective(made: Ask, own: Rule, least: float, further: Floats | float = 0.0
         cost=own.cost + further,
         weights=own.weights,
         too_alike=own.too_alike,
+        loudness=made.loudness,
     )
 
 

@@ -58,7 +58,13 @@ def furthest_apart(made: Ask, own: Rule, layout: Ints, least: float) -> tuple[In
         wanted = float(task.values[level])
         objective = stern(
             make_objective(
-                task, made.where, made.colours, wanted, cost=own.cost, weights=own.weights
+                task,
+                made.where,
+                made.colours,
+                wanted,
+                cost=own.cost,
+                weights=own.weights,
+                loudness=made.loudness,
             )
         )
         found = min(

@@ -48,6 +48,8 @@ if TYPE_CHECKING:
 
 SPREAD, EVENNESS, BALANCE = 1.0, 0.5, 0.5
 """Weights of the three terms of the second level."""
+LOUD = 0.3
+"""Weight of spreading loud prints, as a part of that of spreading like colours."""
 CONTACT = 2
 """Number of the term of neighbours that are too alike."""
 EQUAL_TOUCH = 3.0
@@ -180,6 +182,7 @@ def make_objective(
     cost: Floats | None = None,
     weights: tuple[float, float, float] = (SPREAD, EVENNESS, BALANCE),
     too_alike: float = TOO_ALIKE,
+    loudness: Floats | None = None,
 ) -> Objective:
     """Return the objective of a task.
 
@@ -197,6 +200,8 @@ def make_objective(
         Of spread, evenness and balance.
     too_alike : float
         The most a contact between different fabrics can cost.
+    loudness : Floats | None
+        How loud each fabric is, shape (K,): loud ones are spread like like colours.
     """
     difference = task.values[task.levels]
     alike, shade = neutral(alikeness(difference), task.copies), shades(colours, task.copies)
@@ -205,6 +210,11 @@ def make_objective(
     spread = weights[0] * _per_deviation(raw, 0, alike, task.copies)
     even = weights[1] * _per_deviation(raw, 1, alike, task.copies)
     balance = weights[2] * _per_deviation(raw, 2, shade, task.copies)
+    if loudness is not None:
+        loud = neutral(np.outer(loudness, loudness), task.copies)
+        # In standard deviations of the same sum, so that the weight has no unit.
+        own, other = (_per_deviation(raw, 0, each, task.copies) for each in (alike, loud))
+        alike = alike + (LOUD * other / own) * loud if own else alike
     near, line, blurred, *rest = raw.values
     mixed = np.stack([spread * near + even * line, balance * blurred, *rest])
     similarity = np.stack(

@@ -35,6 +35,8 @@ class Ask:
     """Lab of the K fabrics, shape (K, 3)."""
     families: tuple[int, ...] | None
     """Family of the K fabrics."""
+    loudness: Floats | None
+    """Loudness of the K fabrics, shape (K,)."""
     previous: Ints | None
     """Earlier fabric of the n cells, -1 where it was a hole or has no copies now."""
 
@@ -80,6 +82,9 @@ def ask(request: Request) -> Ask:
         where=ground(request.setting, request.holes),
         colours=np.asarray(request.colours, dtype=np.float64)[task.fabrics],
         families=None if families is None else tuple(families[f] for f in task.fabrics),
+        loudness=None
+        if request.loudness is None
+        else np.asarray(request.loudness, dtype=np.float64)[task.fabrics],
         previous=None,
     )
     if request.previous is None:
@@ -175,6 +180,9 @@ def _check_fabrics(request: Request) -> None:
         raise ValueError(
             f"difference must be {kinds} x {kinds} for {kinds} fabrics, not {difference.shape}"
         )
+    loudness = request.loudness
+    if loudness is not None and (len(loudness) != kinds or not min(loudness) >= 0):
+        raise ValueError(f"loudness must be {kinds} numbers from 0 up, not {loudness}")
     families = request.families
     if families is not None and (len(families) != kinds or set(families) - {0, 1}):
         raise ValueError(f"families must be {kinds} times 0 or 1, not {families}")

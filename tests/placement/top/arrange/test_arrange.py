@@ -323,6 +323,8 @@ BAD = [
     ({"style": "swirled"}, "no style 'swirled'"),
     ({"families": (0, 1)}, "3 times 0 or 1"),
     ({"families": (0, 1, 2)}, "3 times 0 or 1"),
+    ({"loudness": (0.5, 0.5)}, "3 numbers from 0 up"),
+    ({"loudness": (0.5, 0.5, -1.0)}, "3 numbers from 0 up"),
     ({"previous": (0,) * 8}, "earlier layout has 8 cells"),
     ({"previous": (0, 0, 0, 5, 0, 0, 0, 0, 0)}, "fabric 5 of the earlier layout"),
     ({"seed": -1}, "seed must be 0 or more, not -1"),

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from placement.top.arrange import pairs as pairs_module
+from placement.top.arrange.arrange import arrange
 from placement.top.arrange.objective import (
     alikeness,
     make_objective,
@@ -129,3 +130,27 @@ def test_copies_of_a_fabric_have_a_least_distance_each(small):
     assert squares[rare > 0].max() == 4
     assert squares[frequent > 0].max() == 1
     assert np.diag(objective.similarity[4]).tolist() == [0, 1, 1, 1, 1]
+
+
+def test_loud_prints_meet_less_often(instance):
+    loud = [0, 3, 7, 11, 15]
+    loudness = tuple(0.9 if fabric in loud else 0.1 for fabric in range(18))
+    met = []
+    for told in (None, loudness):
+        found = 0
+        for name in ("72-uniform-0", "72-tight-0", "72-twins-0"):
+            request = instance(name, loudness=told)
+            made = ask(request)
+            ends = np.isin(made.inner(arrange(request).layout)[made.task.edges], loud)
+            found += int(ends.all(axis=1).sum())
+        met.append(found)
+    assert met[1] < met[0]
+
+
+def test_fabrics_that_are_all_as_loud_change_nothing(instance):
+    made = ask(instance("72-uniform-0"))
+    plain, even = (
+        make_objective(made.task, made.where, made.colours, 15.0, loudness=loudness)
+        for loudness in (None, np.full(18, 0.5))
+    )
+    assert np.array_equal(plain.similarity, even.similarity)
