@@ -257,6 +257,20 @@ def applied(brief: Brief, changes: Changes) -> Brief:
     return other
 
 
+def begun(brief: Brief, changes: Changes) -> Brief:
+    """Return the brief of a new plan: as `applied`, the block of a size that is easy to cut.
+
+    Raises
+    ------
+    ValueError
+        As `applied` does.
+    """
+    from api.pattern.usual import with_easy_size
+
+    other = applied(brief, changes)
+    return other if "block_size" in changes.get("setting", {}) else with_easy_size(other)
+
+
 def resolved(changes: Changes, brief: Brief) -> dict[str, Any]:
     """Return decisions in which fabrics are named by their ids.
 

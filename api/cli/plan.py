@@ -12,7 +12,7 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn
 
 from api.cli.check import tell_picks
-from api.cli.decisions import add_decisions, applied, decided_in
+from api.cli.decisions import add_decisions, begun, decided_in
 from api.cli.drawings import draw
 from api.cli.light import Lighting, add_lighting, lighting
 from api.cli.options import length, photo_at
@@ -208,7 +208,7 @@ def _pieces(
 
 
 def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]) -> Brief:
-    from api.pattern.brief import usual_brief
+    from api.pattern.usual import usual_brief
 
     changes = decided_in(wish)
     brief = replace(
@@ -216,7 +216,7 @@ def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]
         swatches=tuple(entry.swatch for entry in bundle),
         backgrounds=tuple(entry.swatch for entry in grounds),
     )
-    return applied(with_swatches(brief, wish), changes)
+    return begun(with_swatches(brief, wish), changes)
 
 
 def _write(plan: Plan, pictures: dict[str, bytes], out: Path, bar: Progress) -> None:

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from api.cli.decisions import add_decisions, applied, decided_in
+from api.cli.decisions import add_decisions, applied, begun, decided_in
 from api.cli.options import length, plan_at
 from placement.cloth.forms import SOLD, FormKind, form_of
 from placement.inches import Inches
@@ -67,12 +67,12 @@ def run_what_if(wish: argparse.Namespace) -> int:
 
 def _asked(wish: argparse.Namespace) -> Brief:
     """Return the decisions of a plan, or the usual ones, with those that options tell."""
-    from api.pattern.brief import usual_brief
+    from api.pattern.usual import usual_brief
 
     changes = decided_in(wish)
     if wish.plan:
         return applied(plan_at(wish.plan).brief, changes)
-    return applied(usual_brief(changes.get("units", "inches")), changes)
+    return begun(usual_brief(changes.get("units", "inches")), changes)
 
 
 _OF_SIZES = ("block", "own_block", "kind", "block_size", "sashing", "cornerstones", "borders",
@@ -94,12 +94,12 @@ def add_sizes(sizes: argparse.ArgumentParser) -> None:
 def run_sizes(wish: argparse.Namespace) -> int:
     """Print blocks, fabrics, borders and yardage for every bed."""
     from api.pattern.bed_sizes import bed_sizes
-    from api.pattern.brief import usual_brief
+    from api.pattern.usual import usual_brief
     from api.wording.sizes import sizes_text
 
     changes = decided_in(wish)
     try:
-        brief = applied(usual_brief(changes.get("units", "inches")), changes)
+        brief = begun(usual_brief(changes.get("units", "inches")), changes)
         rows = bed_sizes(brief, float(wish.drop), brief.count or _FABRICS)
     except ValueError as error:
         print(error, file=sys.stderr)

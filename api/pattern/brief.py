@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Annotated
 
 from api.pattern.decision import Decision, named
@@ -57,10 +57,6 @@ def _use(use: str, words: str, otherwise: str) -> Decision:
         names=("fabric", "background"),
         use=use,
     )
-
-
-_USUAL: dict[Units, tuple[str, str]] = {"inches": ("8 1/2", "4"), "metric": ("220 mm", "100 mm")}
-"""What blocks and borders finish at unless it is decided."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -436,14 +432,3 @@ class Brief:
     def pattern(self) -> Block:
         """Return the block in use; ValueError if there is none of that name or it has faults."""
         return self.own_block.drawn() if self.own_block else load_block(self.block)
-
-
-def usual_brief(units: Units = "inches") -> Brief:
-    """Return the brief that work in those units begins with."""
-    block, border = map(Inches.parse, _USUAL[units])
-    return Brief(
-        setting=replace(DEFAULT_SETTING, block_size=block),
-        borders=(Band(border),),
-        sewing=Sewing().in_units(units),
-        units=units,
-    )

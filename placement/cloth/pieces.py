@@ -351,22 +351,39 @@ class _Maker:
             for (fabric, kind, width, height, then), count in self.tally.items()
         )
         notes = [Note(NoteKind.PARTIAL_SEAM)] if takedown.partial else []
-        marks = MM_PER_INCH if self.metric else Fraction(16)
+        marks = _marks(metric=self.metric)
         if (2 * self.terms.seam.value * marks).denominator > 1:
             notes += [Note(NoteKind.SEAM_OFF_RULER)] if self.metric else []
-        elif any((part * self.side.value * marks).denominator > 1 for part in _parts(block)):
-            notes.append(Note(NoteKind.BLOCK_OFF_RULER, self.on_the_ruler(block)))
+        elif (near := ruler_sizes(block, self.side, metric=self.metric)) != (self.side,):
+            notes.append(Note(NoteKind.BLOCK_OFF_RULER, near))
         notes += [Note(NoteKind.OTHER_METHOD, (), unit, reason, tuple(fabrics))
                   for (unit, reason), fabrics in self.units.otherwise.items()]  # fmt: skip
         return CuttingList(pieces, tuple(self.sets), self.units.makings(), tuple(notes))
 
-    def on_the_ruler(self, block: Block) -> tuple[Inches, ...]:
-        """Return the nearest sizes of the block that cut along the ruler's marks."""
-        common = lcm(*(part.denominator for part in _parts(block)))
-        good = common * (sizes.FIVE_MM.value if self.metric else Fraction(1, 4))
-        lower = self.side.value // good * good
-        return tuple(Inches(size) for size in (lower, lower + good) if size)
+
+def ruler_sizes(block: Block, side: Inches, *, metric: bool) -> tuple[Inches, ...]:
+    """Return the sizes of a block nearest to one, below and above, that are easy to cut.
+
+    Parameters
+    ----------
+    block : Block
+        The block, every patch of which has to end on the ruler's marks.
+    side : Inches
+        Its finished size as wished. It alone is returned where all patches end on sixteenths
+        of an inch, or on millimetres; else they end on quarters, or on 5 mm.
+    metric : bool
+        Whether the ruler is metric.
+    """
+    parts = {size for patch in block.patches for size in (patch.width, patch.height)}
+    marks = _marks(metric=metric)
+    if all((part * side.value * marks).denominator == 1 for part in parts):
+        return (side,)
+    common = lcm(*(part.denominator for part in parts))
+    good = common * (sizes.FIVE_MM.value if metric else Fraction(1, 4))
+    lower = side.value // good * good
+    return tuple(Inches(size) for size in (lower, lower + good) if size)
 
 
-def _parts(block: Block) -> set[Fraction]:
-    return {size for patch in block.patches for size in (patch.width, patch.height)}
+def _marks(*, metric: bool) -> Fraction:
+    """Return how many of a ruler's marks make an inch."""
+    return MM_PER_INCH if metric else Fraction(16)

@@ -47,7 +47,7 @@ NAMES = ("Moss: dark, no. 2", "Rose", "Slate", 'Ink "9"', "Quince dots", "Pond",
 def _swatch(name: str, number: int, lightness: float, *, directional: bool = False) -> Swatch:
     colour = Lab(lightness, 9.0 * (number % 3 - 1), 12.0 * (number % 5 - 2))
     fabric = Fabric(f"fabric-{number}", name, colour, (Part(colour, 1.0),))
-    return Swatch(fabric, f"picture of {number}", directional=directional)
+    return Swatch(fabric, f"{number:064x}", directional=directional)
 
 
 def varied(block: str | OwnBlock, seed: int, **decisions: Any) -> Plan:

@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 
 from api.pattern.bed_sizes import bed_sizes
-from api.pattern.brief import usual_brief
 from api.pattern.checking import check
+from api.pattern.usual import usual_brief
 from api.wording.sizes import sizes_text
 from placement.block import block_names
 from placement.inches import Inches
