@@ -3,11 +3,19 @@
 from __future__ import annotations
 
 import os
+import shutil
+import signal
 import stat
 import tempfile
+import threading
+from contextlib import contextmanager
 from functools import lru_cache
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 _HERE = Path(__file__).resolve().parent
 
@@ -99,9 +107,55 @@ def write_whole(path: Path, data: bytes) -> None:
             os.fsync(file.fileno())
         os.chmod(beside, goal.stat().st_mode & 0o777 if goal.exists() else _new_file_mode())
         os.replace(beside, goal)
-    except BaseException:
+    except BaseException as error:
         Path(beside).unlink(missing_ok=True)
+        if isinstance(error, OSError):  # what a full disk says names no file
+            raise OSError(error.errno, error.strerror, str(path)) from None
         raise
+
+
+@contextmanager
+def whole_folder(folder: Path) -> Iterator[Path]:
+    """Lend an empty folder; what was written there by the end comes into another, all or nothing.
+
+    What is in the way is replaced, all else stays. Whoever stops the program meanwhile (Ctrl+C)
+    finds the folder as it was, or with everything in it.
+
+    Raises
+    ------
+    OSError
+        If something can't be written.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    beside = Path(tempfile.mkdtemp(dir=folder.resolve(), prefix=".new-"))
+    try:
+        yield beside
+        made = sorted(path for path in beside.rglob("*") if path.is_file())
+        with _undisturbed():
+            for path in made:
+                goal = folder / path.relative_to(beside)
+                goal.parent.mkdir(parents=True, exist_ok=True)
+                os.replace(path, goal)
+    except OSError as error:
+        raise OSError(error.errno, error.strerror, error.filename or str(folder)) from None
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)
+
+
+@contextmanager
+def _undisturbed() -> Iterator[None]:
+    """Put a wish to stop off until something short is done."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    wishes: list[int] = []
+    before = signal.signal(signal.SIGINT, lambda number, _frame: wishes.append(number))
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+    if wishes:
+        raise KeyboardInterrupt
 
 
 def _new_file_mode() -> int:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from api.booklet.edition import INKS, PAPERS
 from api.cli.check import refused
 from api.cli.options import length, photo_at, pictures_of, plan_at
-from api.files import read_bounded
+from api.files import read_bounded, write_whole
 
 if TYPE_CHECKING:
     import argparse
@@ -49,7 +49,7 @@ def run_booklet(wish: argparse.Namespace) -> int:
     except FaultsError as error:
         return refused(wish.plan, error)
     wish.out.parent.mkdir(parents=True, exist_ok=True)
-    wish.out.write_bytes(made)
+    write_whole(wish.out, made)
     print(f"Written to {wish.out}")
     return 0
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from api.cli.check import refused
 from api.cli.decisions import add_decisions, applied, decided_in
 from api.cli.options import plan_at
-from api.files import write_whole
+from api.files import whole_folder, write_whole
 
 if TYPE_CHECKING:
     import argparse
@@ -58,7 +58,8 @@ def run_cut(wish: argparse.Namespace) -> int:
     text = cutting_text(plan, book)
     print(text, end="")
     if wish.out:
-        _write(plan, book, text, wish.out)
+        with whole_folder(wish.out) as folder:
+            _write(plan, book, text, folder)
     return 1 if book.problems else 0
 
 
@@ -67,7 +68,6 @@ def _write(plan: Plan, book: CutBook, text: str, out: Path) -> None:
     from api.pattern.cut_book import book_json
     from api.wording.cutting import captions
 
-    out.mkdir(parents=True, exist_ok=True)
     (out / "cutting.txt").write_text(text, encoding="utf-8")
     (out / "cutting.json").write_text(book_json(book), encoding="utf-8")
     for cloth in book.cloths:

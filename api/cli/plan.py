@@ -18,7 +18,7 @@ from api.cli.light import Lighting, add_lighting, lighting
 from api.cli.options import length, photo_at
 from api.cli.swatches import add_swatches, shown_by_all, with_swatches
 from api.cli.taking import ONE, Taking, add_taking, named, take_pieces, taking
-from api.files import write_whole
+from api.files import whole_folder
 from api.photos.intake import Intake, take_in
 from api.wording.english import listed, number
 from api.wording.photos import bundle_warning, photo_left_out, photo_warning
@@ -78,7 +78,8 @@ def run_plan(wish: argparse.Namespace) -> int:
             return 2
         pictures = {entry.swatch.picture: entry.picture for entry in (*intakes, *grounds)}
         if intakes:
-            _write(plan, pictures, wish.out, bar)
+            with whole_folder(wish.out) as folder:
+                _write(plan, pictures, folder, bar)
     print("\n".join(summary(plan)))
     tell_picks(plan)
     for entry in plan.choice.left_out if plan.choice else ():
@@ -222,10 +223,9 @@ def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]
 def _write(plan: Plan, pictures: dict[str, bytes], out: Path, bar: Progress) -> None:
     from api.pattern.stored import to_json
 
-    out.mkdir(parents=True, exist_ok=True)
-    (out / "pictures").mkdir(exist_ok=True)
+    (out / "pictures").mkdir()
     task = bar.add_task("drawing", total=5)
-    write_whole(out / "plan.json", to_json(plan).encode())
+    (out / "plan.json").write_bytes(to_json(plan).encode())
     for name, picture in pictures.items():
         (out / "pictures" / f"{name}.jpg").write_bytes(picture)
     bar.advance(task)

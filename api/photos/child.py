@@ -113,7 +113,7 @@ class Child:
                 return self._ask(self._running, job, parts, wish, seconds, look)
             except GoneError:
                 pass  # It may have died while it was idle: a new one tries once more.
-        return self._ask(self._start(), job, parts, wish, seconds, look)
+        return self._ask(self._start(look), job, parts, wish, seconds, look)
 
     def _ask(
         self,
@@ -152,7 +152,7 @@ class Child:
             with suppress(OSError):
                 running.folder.cleanup()
 
-    def _start(self) -> _Running:
+    def _start(self, look: Callable[[], object]) -> _Running:
         # A fresh interpreter: forking a server with threads is not safe.
         context = get_context("spawn")
         link, theirs = context.Pipe()
@@ -163,10 +163,13 @@ class Child:
         theirs.close()
         self._running = _Running(process, link, folder)
         try:
-            _receive(link, time.monotonic() + START_SECONDS, lambda: None)
+            _receive(link, time.monotonic() + START_SECONDS, look)
         except (LostError, OSError, EOFError):
             self.end()
             raise RuntimeError("a process that works for this one does not start") from None
+        except BaseException:
+            self.end()
+            raise
         return self._running
 
 

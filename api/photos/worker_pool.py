@@ -1,6 +1,6 @@
 """Photos and plan files are opened in child processes, so that a hostile one can harm nothing else.
 
-A child may use 1 GiB of address space and ten seconds for a file; one that
+A child may use 1.5 GiB of address space and ten seconds for a file; one that
 takes more, or dies, is replaced.
 """
 
@@ -10,7 +10,7 @@ import os
 import queue
 from typing import TYPE_CHECKING, Any
 
-from api.photos.child import MEMORY, Answer, Child, LostError
+from api.photos.child import Answer, Child, LostError
 from api.photos.worker import do, fabrics, references
 
 if TYPE_CHECKING:
@@ -22,16 +22,18 @@ if TYPE_CHECKING:
 
 Corners = tuple["Point", "Point", "Point", "Point"]
 
+MEMORY = 3 * 2**29
+"""Bytes of address space of a child: 50 megapixels decoded, and what looks at them."""
 SECONDS = 10.0
 """For one photo."""
 
 _TOO_HARD = (
-    "{name}: this photo could not be opened within {seconds:g} seconds and 1 GB of memory; "
+    "{name}: this photo could not be opened within {seconds:g} seconds and 1.5 GB of memory; "
     "save it as an ordinary JPEG of at most 20 megapixels and try again"
 )
 
 _PLAN_TOO_HARD = (
-    "the plan in this file takes more than {seconds:g} seconds or 1 GB of memory to read, more "
+    "the plan in this file takes more than {seconds:g} seconds or 1.5 GB of memory to read, more "
     "than any that this program makes; choose another file"
 )
 

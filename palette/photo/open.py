@@ -64,6 +64,10 @@ _MODES = {"1", "L", "LA", "La", "P", "PA", "RGB", "RGBA", "RGBa", "RGBX", "CMYK"
 """What pixels can be; 16-bit grey besides."""
 _SAVE = "open it in a photo program, save it as JPEG and choose that file"
 
+_TOO_HARD = (
+    "takes more memory to open than one photo is given; save it as an ordinary JPEG of at most 20 "
+    "megapixels"
+)
 _DAMAGED = (
     "is damaged or cut short; copy it again from the camera or phone, or choose another photo"
 )
@@ -274,6 +278,8 @@ def _decode(image: Image.Image, name: str) -> None:
             part = _draft(image.width * image.height)
             image.draft(None, (image.width // part, image.height // part))
         image.load()
+    except MemoryError as error:
+        raise PhotoError(f"{name!r} {_TOO_HARD}") from error
     except Exception as error:  # broken files make decoders raise nearly anything
         raise PhotoError(f"{name!r} {_DAMAGED}") from error
     with contextlib.suppress(Exception):  # a broken EXIF block does not tell which way is up

@@ -48,6 +48,11 @@ class Quad:
                 "height, 0 to 1"
             )
         turns = _turns(points)
+        if (turns > 0).sum() == 2:
+            raise ValueError(
+                f"the outline {self.corners} crosses itself; give the corners in order round the "
+                "piece: top left, top right, bottom right, bottom left"
+            )
         if turns.min() <= 0 or self.area < _SMALLEST:
             raise ValueError(
                 f"the corners {self.corners} enclose no proper piece; give top left, top right, "

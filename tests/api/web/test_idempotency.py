@@ -50,6 +50,35 @@ def test_a_key_counts_for_one_address_and_a_refusal_is_not_remembered(
     assert back["revision"] == plan.revision < now["revision"]
 
 
+def test_a_key_used_again_for_another_request_is_refused(client: TestClient, plan: Saved) -> None:
+    ok(swap(client, plan, plan.revision, "one"))
+    address, headers = f"/api/plans/{plan.id}/layout/swap", {"idempotency-key": "one"}
+    other = client.post(address, json={"first": 2, "second": 3}, headers=headers)
+    # 422: the draft's 2.7, "Reusing an Idempotency-Key with a different payload".
+    assert "under a key of its own" in problem(other, 422)
+    asked = client.post(f"{address}?other=1", json=SWAP, headers=headers)
+    assert "under a key of its own" in problem(asked, 422)
+
+
+def test_an_answer_is_told_again_as_each_client_takes_it(client: TestClient) -> None:
+    body, headers = {"title": "Twice"}, {"idempotency-key": "one"}
+    made = client.post("/api/plans", json=body, headers=headers)
+    assert made.headers["content-encoding"] == "gzip"
+    plain = {**headers, "accept-encoding": "identity"}
+    again = client.post("/api/plans", json=body, headers=plain)
+    assert "content-encoding" not in again.headers
+    assert ok(again) == ok(made)
+
+
+def test_with_a_plan_its_answers_are_forgotten(client: TestClient) -> None:
+    headers = {"idempotency-key": "one"}
+    made = ok(client.post("/api/plans", json={"title": "Secret"}, headers=headers))
+    assert ok(client.post("/api/plans", json={"title": "Secret"}, headers=headers)) == made
+    assert client.delete(f"/api/plans/{made['id']}").status_code == 204
+    again = ok(client.post("/api/plans", json={"title": "Secret"}, headers=headers))
+    assert again["id"] != made["id"]
+
+
 def test_what_followed_by_events_was_made_is_told_again(client: TestClient, plan: Saved) -> None:
     headers = {"accept": "text/event-stream", "idempotency-key": "one"}
     address = f"/api/plans/{plan.id}/layout"
@@ -73,13 +102,14 @@ def test_a_change_sent_again_while_it_is_being_made_waits_and_old_answers_are_dr
         heard: list[Message] = []
 
         async def receive() -> Message:
-            return {"type": "http.request"}
+            return {"type": "http.request", "body": b"", "more_body": False}
 
         async def send(message: Message) -> None:
             heard.append(message)
 
         headers = [(b"idempotency-key", b"k")]
         scope = {"type": "http", "method": "POST", "path": path, "headers": headers}
+        scope["query_string"] = b""
         await again(scope, receive, send)
         return bytes(heard[-1]["body"])
 
