@@ -327,7 +327,8 @@ def fabric_id(text: str, decision: Decision, brief: Brief) -> str:
         return called[0]
     if called:
         raise ValueError(f"several are called {text!r}: name one by its id, {', '.join(called)}")
-    raise ValueError(
-        f"there is no {decision.names[0]} {text!r} {decision.place}; choose one of "
-        + ", ".join((*there, *others))
-    )
+    known = ", ".join((*there, *others))
+    missing = f"there is no {decision.names[0]} {text!r} {decision.place}"
+    if not known:
+        raise ValueError(f"{missing}, nor any other; plan takes photos of them")
+    raise ValueError(f"{missing}; choose one of {known}")

@@ -136,6 +136,11 @@ def test_a_wrong_decision_is_told_and_the_file_stays(
     assert plan.read_text() == written
 
 
+def test_a_plan_without_backgrounds_says_where_they_come_from() -> None:
+    with pytest.raises(ValueError, match="no background 'linen' .* nor any other; plan takes"):
+        options.applied(Brief(), {"background": "linen"})
+
+
 def test_what_is_told_to_cut_is_written_into_the_plan(plan: Path, written: str) -> None:
     terms = ["--form", "fat eighth", "--side-square", "12"]
     assert main(["cut", str(plan), *terms, "--dry-run"]) in (0, 1)
