@@ -137,6 +137,10 @@ _BUNDLE = {
     BundleFault.TWO_IN_ONE: (
         "{pieces} much larger than the others. If two fabrics touch there, split it."
     ),
+    BundleFault.FRAGMENT: (
+        "{pieces} much smaller than the others. If it is a part of a fabric, as where a shadow or "
+        "glare crosses one, join it to the rest; if it is no fabric, remove it."
+    ),
 }
 
 

@@ -47,6 +47,7 @@ class BundleFault(StrEnum):
     CUT_OFF = "cut off"
     SMALL = "small"
     TWO_IN_ONE = "two in one"
+    FRAGMENT = "fragment"
     COLOURS_ASSUMED = "colours assumed"
 
 

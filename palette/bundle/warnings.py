@@ -10,6 +10,8 @@ _SMALLEST = 40
 """Pixels across or down below which a print can't be told."""
 _TWICE = 1.7
 """Times the usual area from which on a piece may be two fabrics."""
+_THIRD = 0.35
+"""Times the usual area up to which a piece may be a part of a fabric, or none."""
 _EDGE = 0.004
 """Part of the photo that counts as its very edge."""
 
@@ -18,7 +20,11 @@ def notes(found: Found) -> tuple[BundleWarning, ...]:
     """Return what may be wrong."""
     if not found.pieces:
         return (BundleWarning(BundleFault.NOTHING),)
-    kinds = (_missing, _cut_off, _small, _two) if found.kind == "spread" else (_cut_off, _small)
+    kinds = (
+        (_missing, _cut_off, _small, _two, _fragments)
+        if found.kind == "spread"
+        else (_cut_off, _small)
+    )
     told = (kind(found) for kind in kinds)
     return tuple(warning for warning in told if warning)
 
@@ -48,6 +54,11 @@ def _small(found: Found) -> BundleWarning | None:
 def _two(found: Found) -> BundleWarning | None:
     areas = np.array([piece.quad.area for piece in found.pieces])
     return _of(BundleFault.TWO_IN_ONE, (areas > _TWICE * np.median(areas)).tolist())
+
+
+def _fragments(found: Found) -> BundleWarning | None:
+    areas = np.array([piece.quad.area for piece in found.pieces])
+    return _of(BundleFault.FRAGMENT, (areas < _THIRD * np.median(areas)).tolist())
 
 
 def _of(fault: BundleFault, marked: list[bool]) -> BundleWarning | None:

@@ -57,6 +57,10 @@ class Tally:
     off_whole: list[float] = field(default_factory=list)
     seconds: list[float] = field(default_factory=list)
     failures: list[str] = field(default_factory=list)
+    silent: int = 0
+    """Photos in which something is wrong and nothing is said."""
+    alarms: int = 0
+    """Photos in which all is right and something is said."""
 
 
 def judge(made: scenes.Scene, found: Found, photo: Photo, tally: Tally, title: str) -> bool:
@@ -129,7 +133,10 @@ def run(
         photo = open_photo(made.jpeg, "table.jpg")
         found = find(photo, Lie(kind, made.rows, made.columns, made.count))
         tally.seconds.append(time.process_time() - start)
-        if not judge(made, found, photo, tally, f"{kind} {seed}") or seed < first + 3:
+        right = judge(made, found, photo, tally, f"{kind} {seed}")
+        tally.silent += not right and not found.warnings
+        tally.alarms += right and bool(found.warnings)
+        if not right or seed < first + 3:
             pictures.append(overlay(made, found))
     return tally, pictures
 
@@ -174,6 +181,7 @@ def main() -> None:
             f"{half:7.2f}/{most:.2f} {whole:6.1f} "
             f"{1000 * np.median(tally.seconds):6.0f} {1000 * large(kind):7.0f}"
         )
+        print(f"    wrong without a word {tally.silent}, right with one {tally.alarms}")
         for failure in tally.failures:
             print("   ", failure)
         if "--sheet" in sys.argv:

@@ -26,6 +26,7 @@ from palette.bundle.result import (
     removed,
     split,
 )
+from palette.bundle.warnings import notes
 from palette.colour import difference, light_to_lab
 from palette.photo.open import Photo, histogram, open_photo
 from palette.photo.quad import Quad, projection
@@ -323,3 +324,19 @@ def test_what_was_assumed_of_a_bundle_photos_colours_is_said_and_stays_said() ->
     assert BundleFault.COLOURS_ASSUMED in {each.fault for each in proposal.found.warnings}
     after = corrected(picture, proposal.found, "remove", {"number": 0})
     assert BundleFault.COLOURS_ASSUMED in {each.fault for each in after.found.warnings}
+
+
+def test_a_piece_much_smaller_than_the_others_is_named() -> None:
+    def found(*sides: float) -> Found:
+        quads = [
+            Quad(
+                ((k / 4, 0.3), (k / 4 + side, 0.3), (k / 4 + side, 0.3 + side), (k / 4, 0.3 + side))
+            )
+            for k, side in enumerate(sides)
+        ]
+        return Found("spread", 900, 700, tuple(Piece(f"Piece {k}", q) for k, q in enumerate(quads)))
+
+    (told,) = [each for each in notes(found(0.2, 0.2, 0.2, 0.1)) if each.fault == "fragment"]
+    assert told.pieces == (3,)
+    # A fat eighth beside fat quarters is half as large, and no fragment.
+    assert all(each.fault != "fragment" for each in notes(found(0.2, 0.2, 0.2, 0.142)))
