@@ -42,6 +42,18 @@ class PhotoFault(StrEnum):
     EARLIER = "earlier"
 
 
+DEALT_WITH = frozenset(
+    {
+        PhotoFault.FEW_PIXELS,
+        PhotoFault.FEW_PIXELS_IN_BUNDLE,
+        PhotoFault.UNEVEN_LIGHT,
+        PhotoFault.GLARE,
+        PhotoFault.HDR_WHITE,
+    }
+)
+"""Faults that were made up for, or touch fine detail alone: colour and picture are right."""
+
+
 class Side(StrEnum):
     """A side of a photo."""
 

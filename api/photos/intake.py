@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING
 from api.pattern.swatch import ASSUMED_WIDTH, LONGEST_NAME, Swatch
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
     from palette.photo.read import Reading
     from placement.inches import Inches
 
@@ -66,12 +68,40 @@ def is_cameras_name(filename: str) -> bool:
 
 _CAMERAS = re.compile(
     r"_?(?:img|image|imag|dscn?|dscf|pxl|mvimg|photo|picture|pic|foto|scan|p|cimg|screenshot|file"
-    r"|unnamed|download)?[\s_-]*e?(?:[\d\s_().-]|wa\d+)*(?:~\d+|[ _-]?edited|[ _-]?copy)?"
+    r"|unnamed|download|whatsapp image|signal)?[\s_-]*e?(?:[\d\s_().-]|wa\d+|at)*(?:~\d+|[ _-]?edited|[ _-]?copy)?"
     r"|[0-9a-f]{16,}|[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}",
     re.IGNORECASE,
 )
 """Names that cameras and phones give (DCF 2.0, 3.2.4, asks for four letters and four digits;
 the rest is common practice), and those that name nothing."""
+
+
+_PIECE = re.compile(r"Fabric \d+( \(\d+\))?")
+"""What a piece of a photo of several is called until somebody names it."""
+
+
+def with_offered_names(intakes: Sequence[Intake], taken: Iterable[str]) -> list[Intake]:
+    """Name by their colours those fabrics that nobody named, each in its own way.
+
+    Parameters
+    ----------
+    intakes : Sequence[Intake]
+        Fabrics that come in together.
+    taken : Iterable[str]
+        Names that others have already.
+    """
+    from api.wording.naming import offered_name
+
+    names = {*taken, *(each.swatch.fabric.name for each in intakes)}
+    named = []
+    for intake in intakes:
+        swatch = intake.swatch
+        if is_cameras_name(swatch.fabric.name) or _PIECE.fullmatch(swatch.fabric.name):
+            name = offered_name(swatch.fabric, names)
+            names.add(name)
+            swatch = replace(swatch, fabric=replace(swatch.fabric, name=name))
+        named.append(replace(intake, swatch=swatch))
+    return named
 
 
 def take_in_colour(colour: str, name: str = "") -> Intake:

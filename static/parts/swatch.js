@@ -141,7 +141,7 @@ export class Tile {
     say(this.#caption, swatch.fabric.name);
     const { stand, out } = known(id);
     const kind = out?.reason ?? stand?.verdict;
-    const look = swatch.fabric.warnings.length ? "see photo" : "";
+    const look = workspace.view?.words.see_photo.includes(id) ? "see photo" : "";
     say(this.#fate, [kind && FATES[kind], look].filter(Boolean).join(" · "));
     this.element.classList.toggle("out", Boolean(out));
   }

@@ -168,7 +168,7 @@ class BackgroundStep extends Step {
     say(ask, sunk === 1 ? "1 sinks" : `${sunk} sink`);
     ask.hidden = !sunk;
     set(ask, { "aria-pressed": id === (this.#asked || view.plan.background) });
-    set(right, { "aria-label": `Put ${name} right by hand` });
+    set(right, { "aria-label": `Put right ${name}` });
     set(remove, { "aria-label": `Remove ${name}` });
   }
 

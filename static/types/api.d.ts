@@ -1643,6 +1643,8 @@ export interface components {
             problems: string[];
             /** @description In the order of the choice's `relax`. */
             relax: string[];
+            /** @description Ids of the fabrics in whose photos something is likely wrong, not made up for. */
+            see_photo: string[];
             /** @description How each fabric stands on each background: by background id, by fabric id. */
             stands: {
                 [key: string]: {

@@ -12,6 +12,7 @@ from starlette.responses import Response
 from api.pattern.edits import with_swatch, without_fabric
 from api.pattern.plan import Plan
 from api.photos.bundle import Size, correct, look, take_in_pieces
+from api.photos.intake import with_offered_names
 from api.web.problems import declared
 from api.web.routes.common import VIEW, Expected, PlanId, WorkspaceHere, need_fabric
 from api.web.wire.bundle import BundleOut, BundleTaken, Correction, Looking
@@ -101,7 +102,8 @@ async def accept_bundle(
         if body.instead is not None:
             need_fabric(plan, body.instead)
             brief = without_fabric(brief, body.instead)
-        for intake in intakes:
+        names = [swatch.fabric.name for swatch in brief.everything()]
+        for intake in with_offered_names(intakes, names):
             brief = with_swatch(brief, intake.swatch, body.role)
         return revise(plan, brief, progress)
 

@@ -16,7 +16,7 @@ from api.pattern.brief import Brief
 from api.pattern.edits import with_changed_swatch, with_new_photo, with_swatch, without_fabric
 from api.pattern.plan import Plan
 from api.pattern.swatch import Role, Swatch
-from api.photos.intake import Intake, picture_name, take_in_colour
+from api.photos.intake import Intake, picture_name, take_in_colour, with_offered_names
 from api.web.problems import declared
 from api.web.routes.common import MADE, VIEW, Expected, FabricId, PlanId, WorkspaceHere, need_fabric
 from api.web.routes.photos import (
@@ -217,7 +217,8 @@ def _adding(intakes: Sequence[Intake], role: Role) -> Change:
         from api.pattern.planner import revise
 
         brief = plan.brief
-        for intake in intakes:
+        names = [swatch.fabric.name for swatch in brief.everything()]
+        for intake in with_offered_names(intakes, names):
             brief = with_swatch(brief, intake.swatch, role)
         return revise(plan, brief, progress) if intakes else plan
 

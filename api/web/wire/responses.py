@@ -221,6 +221,9 @@ class PlanWords(BaseModel):
     warnings: dict[str, list[str]] = Field(
         description="What may be wrong with the photos of fabrics, by id."
     )
+    see_photo: list[str] = Field(
+        description="Ids of the fabrics in whose photos something is likely wrong, not made up for."
+    )
     not_cloth: dict[str, list[str]] = Field(
         description="What was left out of the photos of fabrics, and where it lay, by id."
     )

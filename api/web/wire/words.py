@@ -8,6 +8,7 @@ from api.wording.contrasts import stands
 from api.wording.photos import photo_left_out, photo_warning
 from api.wording.picks import left_out, most_alike, obstacle, relaxation
 from api.wording.plan import gist, neighbours, problems
+from palette.fabric import DEALT_WITH
 
 if TYPE_CHECKING:
     from api.pattern.plan import Plan
@@ -30,6 +31,11 @@ def fabric_words(plan: Plan) -> dict[str, Any]:
             for swatch in plan.brief.everything()
             if swatch.fabric.warnings
         },
+        "see_photo": [
+            swatch.fabric.id
+            for swatch in plan.brief.everything()
+            if any(each.fault not in DEALT_WITH for each in swatch.fabric.warnings)
+        ],
         "not_cloth": {
             swatch.fabric.id: [photo_left_out(each) for each in swatch.fabric.left_out]
             for swatch in plan.brief.everything()

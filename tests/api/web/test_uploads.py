@@ -172,3 +172,22 @@ def test_a_place_that_is_none_is_refused(client: TestClient, white: str, said: s
     sent = files(("a.jpg", lamp_photo(PLUM, paper=True)))
     answer = client.post(f"/api/plans/{plan}/fabrics", files=sent, params={"white": white})
     assert said in problem(answer, 422)
+
+
+def test_photos_that_a_camera_named_are_called_by_their_colours(
+    client: TestClient, plan: Saved, photo: Callable[..., bytes]
+) -> None:
+    sent = [
+        ("photos", (name, photo(colour), "image/jpeg"))
+        for name, colour in (
+            ("IMG_1234.jpg", (20, 30, 80)),
+            ("PXL_20240611_081530123.jpg", (24, 34, 86)),
+            ("night sky.jpg", (20, 30, 80)),
+        )
+    ]
+    answer = ok(client.post(f"/api/plans/{plan.id}/fabrics", files=sent))
+    ids = [result["fabric"] for result in answer["results"]]
+    assert ids == ["navy", "navy-2", "night-sky"]
+    swatches = ok(client.get(f"/api/plans/{plan.id}"))["plan"]["brief"]["swatches"][-3:]
+    assert [s["fabric"]["name"] for s in swatches] == ["Navy", "Navy 2", "night sky"]
+    ok(client.patch(f"/api/plans/{plan.id}/fabrics/navy", json={"name": "Midnight"}))
