@@ -68,7 +68,8 @@ def is_cameras_name(filename: str) -> bool:
 
 _CAMERAS = re.compile(
     r"_?(?:img|image|imag|dscn?|dscf|pxl|mvimg|photo|picture|pic|foto|scan|p|cimg|screenshot|file"
-    r"|unnamed|download|whatsapp image|signal)?[\s_-]*e?(?:[\d\s_().-]|wa\d+|at)*(?:~\d+|[ _-]?edited|[ _-]?copy)?"
+    r"|unnamed|download|whatsapp image|signal)?[\s_-]*e?(?:[\d\s_().-]|wa\d+|at)*"
+    r"(?:~\d+|[ _-]?edited|[ _-]?copy)?"
     r"|[0-9a-f]{16,}|[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}",
     re.IGNORECASE,
 )
@@ -78,6 +79,12 @@ the rest is common practice), and those that name nothing."""
 
 _PIECE = re.compile(r"Fabric \d+( \(\d+\))?")
 """What a piece of a photo of several is called until somebody names it."""
+
+
+def _is_nobodys(name: str) -> bool:
+    # A spoken name has spaces where its file had hyphens.
+    spelt = (name, name.replace(" ", "-"))
+    return any(map(is_cameras_name, spelt)) or _PIECE.fullmatch(name) is not None
 
 
 def with_offered_names(intakes: Sequence[Intake], taken: Iterable[str]) -> list[Intake]:
@@ -96,7 +103,7 @@ def with_offered_names(intakes: Sequence[Intake], taken: Iterable[str]) -> list[
     named = []
     for intake in intakes:
         swatch = intake.swatch
-        if is_cameras_name(swatch.fabric.name) or _PIECE.fullmatch(swatch.fabric.name):
+        if _is_nobodys(swatch.fabric.name):
             name = offered_name(swatch.fabric, names)
             names.add(name)
             swatch = replace(swatch, fabric=replace(swatch.fabric, name=name))
