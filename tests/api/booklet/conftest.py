@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from math import cos, sin
 
 import numpy as np
 import pytest
@@ -26,8 +27,10 @@ from placement.top.setting.setting import Kind, Setting
 Maker = Callable[..., Plan]
 
 
-def _swatch(label: str, name: str, lightness: float, directional: bool = False) -> Swatch:
-    colour = Lab(lightness, 12.0, -20.0)
+def _swatch(
+    label: str, name: str, lightness: float, directional: bool = False, hue: float = -1.03
+) -> Swatch:
+    colour = Lab(lightness, 23.3 * cos(hue), 23.3 * sin(hue))
     fabric = Fabric(label, name, colour, (Share(colour, 1.0),))
     return Swatch(fabric, f"picture of {label}", directional=directional)
 
@@ -58,7 +61,14 @@ def _plan(
     setting = Setting(kind, across, down, Inches.parse(block), alternate, Inches.parse(sashing),
                       cornerstones)  # fmt: skip
     swatches = tuple(
-        _swatch(f"fabric-{n}", name, 20 + 50 * n / len(names), directional)
+        # Of many fabrics no two are alike: hues go round by the golden angle.
+        _swatch(
+            f"fabric-{n}",
+            name,
+            20 + 50 * n / len(names),
+            directional,
+            -1.03 + 2.4 * n * (len(names) > 8),
+        )
         for n, name in enumerate(names)
     )
     cells = range(len(setting.cells()))
