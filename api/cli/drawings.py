@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from api.files import write_whole
+from palette.eyes import Eyes
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping
@@ -12,15 +14,18 @@ if TYPE_CHECKING:
 
     from api.pattern.plan import Plan
 
-DRAWINGS = ("picks.png", "layout.svg", "layout.png", "grey.png")
-"""Their names."""
+USUAL = ("picks.png", "layout.svg", "layout.png", "grey.png")
+"""Names of those that go with every plan."""
+
+DRAWINGS = (*USUAL, *(f"{eyes}.png" for eyes in Eyes))
+"""Names of all; the last as colour-blind eyes see the quilt."""
 
 
 def draw(
     plan: Plan,
     pictures: Mapping[str, bytes],
     folder: Path,
-    names: Collection[str] = DRAWINGS,
+    names: Collection[str] = USUAL,
     each: Callable[[], object] = lambda: None,
 ) -> None:
     """Write drawings of a plan into a folder; without a layout there is but the contact sheet.
@@ -53,7 +58,7 @@ def draw(
         "layout.svg": lambda: svg(scene, pictures, "cloth").encode(),
         "layout.png": lambda: png(scene, pictures, "cloth"),
         "grey.png": lambda: png(scene, pictures, "grey"),
-    }
+    } | {f"{eyes}.png": partial(png, scene, pictures, eyes) for eyes in Eyes}
     for name, make in made.items():
         if name in names:
             write_whole(folder / name, make())

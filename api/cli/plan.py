@@ -13,7 +13,7 @@ from rich.progress import BarColumn, Progress, TextColumn
 
 from api.cli.check import tell_picks
 from api.cli.decisions import add_decisions, begun, decided_in
-from api.cli.drawings import draw
+from api.cli.drawings import USUAL, draw
 from api.cli.light import Lighting, add_lighting, lighting
 from api.cli.options import length, photo_at
 from api.cli.swatches import add_swatches, shown_by_all, with_swatches
@@ -24,6 +24,7 @@ from api.wording.english import listed, number
 from api.wording.photos import bundle_warning, photo_left_out, photo_warning
 from api.wording.progress import doing
 from palette.bundle.result import BundleFault, BundleWarning
+from palette.eyes import Eyes
 from palette.photo.read import Reading
 
 if TYPE_CHECKING:
@@ -43,6 +44,8 @@ def add_plan(plan: argparse.ArgumentParser) -> None:
     add("--background", action="append", default=[], type=Path, metavar="PHOTO",
         help="photo of a background; the best one is used when there are several")  # fmt: skip
     add("--out", type=Path, required=True, metavar="FOLDER", help="where to write the results")
+    add("--eyes", action="append", default=[], choices=[*Eyes],
+        help="draw the quilt as colour-blind eyes see it, too")  # fmt: skip
     add_lighting(plan)
     add_taking(plan, length)
     add_swatches(plan)
@@ -78,8 +81,9 @@ def run_plan(wish: argparse.Namespace) -> int:
             return 2
         pictures = {entry.swatch.picture: entry.picture for entry in (*intakes, *grounds)}
         if intakes:
+            names = (*USUAL, *(f"{eyes}.png" for eyes in wish.eyes))
             with whole_folder(wish.out) as folder:
-                _write(plan, pictures, folder, bar)
+                _write(plan, pictures, folder, bar, names)
     print("\n".join(summary(plan)))
     tell_picks(plan)
     for entry in plan.choice.left_out if plan.choice else ():
@@ -220,13 +224,15 @@ def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]
     return begun(with_swatches(brief, wish), changes)
 
 
-def _write(plan: Plan, pictures: dict[str, bytes], out: Path, bar: Progress) -> None:
+def _write(
+    plan: Plan, pictures: dict[str, bytes], out: Path, bar: Progress, names: Sequence[str]
+) -> None:
     from api.pattern.stored import to_json
 
     (out / "pictures").mkdir()
-    task = bar.add_task("drawing", total=5)
+    task = bar.add_task("drawing", total=1 + len(names))
     (out / "plan.json").write_bytes(to_json(plan).encode())
     for name, picture in pictures.items():
         (out / "pictures" / f"{name}.jpg").write_bytes(picture)
     bar.advance(task)
-    draw(plan, pictures, out, each=lambda: bar.advance(task))
+    draw(plan, pictures, out, names, each=lambda: bar.advance(task))

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from palette.colour import Lab, to_srgb
+from palette.eyes import Eyes, seen_by
 
 Point = tuple[float, float]
 
@@ -30,8 +31,9 @@ Role = Literal[
     "binding",
 ]  # what a piece is in the quilt
 
-View = Literal["cloth", "flat", "grey"]
-VIEWS: tuple[View, ...] = ("cloth", "flat", "grey")
+View = Literal["cloth", "flat", "grey", "protan", "deutan", "tritan"]
+VIEWS: tuple[View, ...] = ("cloth", "flat", "grey", "protan", "deutan", "tritan")
+_EYES = tuple(Eyes)
 """Photographed cloth; the colours that fabrics read as; their lightness alone."""
 
 BARE = Lab(94.0, 0.0, 0.0)
@@ -101,6 +103,9 @@ class Scene:
     def colours(self, view: View) -> dict[str, tuple[int, int, int]]:
         """Return red, green and blue (0 to 255) of each fabric id and of '' in a view."""
         labs = {"": BARE} | {cloth.id: cloth.colour for cloth in self.cloths}
+        if view in _EYES:
+            blind = {name: seen_by(lab.array(), Eyes(view)) for name, lab in labs.items()}
+            return {name: to_srgb(Lab.rounded(lab)) for name, lab in blind.items()}
         return {name: grey(lab) if view == "grey" else to_srgb(lab) for name, lab in labs.items()}
 
 

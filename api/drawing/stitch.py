@@ -27,5 +27,8 @@ STROKES: dict[View, tuple[Stroke, ...]] = {
     "cloth": (Stroke(0.6, 0.03), Stroke(0.24, 0.05), Stroke(0.05, 0.17)),
     "flat": (_LINE,),
     "grey": (_LINE,),
+    "protan": (_LINE,),
+    "deutan": (_LINE,),
+    "tritan": (_LINE,),
 }
 """Widest first, by view."""

@@ -10,6 +10,7 @@ from api.pattern.turning import pressing
 from api.wording.apart import apart, how_far
 from api.wording.contrasts import on_background
 from api.wording.english import agree, length, listed, lowered, number, quoted, tenths
+from api.wording.eyes import colour_blind
 from api.wording.layout import cause, problem
 from api.wording.lengths import Lengths
 from api.wording.picks import obstacle, picked
@@ -34,6 +35,7 @@ def summary(plan: Plan) -> tuple[str, ...]:
     if plan.layout and plan.quality:
         lines += neighbours(plan, plan.quality)
         lines += _turning(plan, plan.layout)
+    lines += colour_blind(plan)
     lines += _thread(plan)
     lines += _assumption(plan.brief)
     return (*lines, *problems(plan))

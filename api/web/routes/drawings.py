@@ -27,7 +27,7 @@ from placement.top.request import Progress
 
 router = APIRouter(tags=["drawings"])
 
-ViewName = Literal["cloth", "flat", "grey", "picks"]
+ViewName = Literal["cloth", "flat", "grey", "protan", "deutan", "tritan", "picks"]
 Form = Literal["svg", "png"]
 
 _TYPES = {"svg": "image/svg+xml", "png": "image/png"}
@@ -87,7 +87,10 @@ async def draw(
     request: Request,
     workspace: WorkspaceHere,
     plan: PlanId,
-    view: Annotated[ViewName, Path(description="Photos, flat colours, greys, or the picks.")],
+    view: Annotated[
+        ViewName,
+        Path(description="Photos, flat colours, greys, as colour-blind eyes see it, or the picks."),
+    ],
     form: Annotated[Form, Path(description="The picks are a PNG only.")],
     width: Annotated[int, Query(ge=100, le=6000, description="Of a PNG, in pixels.")] = 2000,
     download: Annotated[bool, Query(description="Offer it as a file to keep.")] = False,
