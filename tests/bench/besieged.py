@@ -58,7 +58,7 @@ class Besieged:
         path: str,
         body: bytes | None = None,
         headers: Mapping[str, str] | None = None,
-        seconds: float = 120.0,
+        seconds: float = 600.0,
     ) -> tuple[int, bytes]:
         """Return status and body of an answer."""
         link = http.client.HTTPConnection("127.0.0.1", self.port, timeout=seconds)
