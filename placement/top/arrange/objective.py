@@ -50,6 +50,12 @@ SPREAD, EVENNESS, BALANCE = 1.0, 0.5, 0.5
 """Weights of the three terms of the second level."""
 LOUD = 0.3
 """Weight of spreading loud prints, as a part of that of spreading like colours."""
+ACCENTS = 1.0
+"""The same of fabrics that stand out from all others."""
+_CROWD = 1.25
+"""Times the middle fabric's mean difference up to which one is no accent ..."""
+_STEEP = 4.0
+"""... and one over how much more makes it one altogether."""
 CONTACT = 2
 """Number of the term of neighbours that are too alike."""
 EQUAL_TOUCH = 3.0
@@ -165,6 +171,17 @@ def neutral(similarity: Floats, copies: Ints) -> Floats:
     return np.asarray(similarity - average[:, None] - average + copies @ average / copies.sum())
 
 
+def accents(difference: Floats, copies: Ints) -> Floats:
+    """Return how far each fabric stands out from the others, 0 to 1, shape (K,).
+
+    By how much its mean difference from all cells passes that of the middle fabric; below
+    half as much again it is one of the crowd.
+    """
+    mean = difference @ copies / copies.sum()
+    middle = max(float(np.median(mean)), 1e-9)
+    return np.asarray(np.clip((mean / middle - _CROWD) * _STEEP, 0.0, 1.0))
+
+
 def shades(colours: Floats, copies: Ints) -> Floats:
     """Return z z' of z = (L, a/2, b/2) about its mean, scaled to at most 1."""
     z = colours * [1.0, 0.5, 0.5]
@@ -210,11 +227,14 @@ def make_objective(
     spread = weights[0] * _per_deviation(raw, 0, alike, task.copies)
     even = weights[1] * _per_deviation(raw, 1, alike, task.copies)
     balance = weights[2] * _per_deviation(raw, 2, shade, task.copies)
-    if loudness is not None:
-        loud = neutral(np.outer(loudness, loudness), task.copies)
-        # In standard deviations of the same sum, so that the weight has no unit.
-        own, other = (_per_deviation(raw, 0, each, task.copies) for each in (alike, loud))
-        alike = alike + (LOUD * other / own) * loud if own else alike
+    own = _per_deviation(raw, 0, alike, task.copies)
+    calling = [(ACCENTS, accents(difference, task.copies))]
+    calling += [] if loudness is None else [(LOUD, loudness)]
+    for weight, call in calling:
+        # In standard deviations of the same sum, so that weights have no unit.
+        loud = neutral(np.outer(call, call), task.copies)
+        other = _per_deviation(raw, 0, loud, task.copies)
+        alike = alike + (weight * other / own) * loud if own else alike
     near, line, blurred, *rest = raw.values
     mixed = np.stack([spread * near + even * line, balance * blurred, *rest])
     similarity = np.stack(

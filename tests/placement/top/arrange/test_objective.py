@@ -4,6 +4,7 @@ from itertools import permutations
 
 import numpy as np
 import pytest
+from skimage.color import deltaE_ciede2000
 
 from placement.top.arrange import pairs as pairs_module
 from placement.top.arrange.arrange import arrange
@@ -154,3 +155,27 @@ def test_fabrics_that_are_all_as_loud_change_nothing(instance):
         for loudness in (None, np.full(18, 0.5))
     )
     assert np.array_equal(plain.similarity, even.similarity)
+
+
+@pytest.mark.slow
+def test_two_strong_hues_among_greys_do_not_lie_together(instance):
+    # Measured without the term: the nearest two accents lie as near as by chance.
+    rng = np.random.default_rng(3)
+    greys = np.column_stack([rng.uniform(25, 85, 16), rng.normal(0, 2, (16, 2))])
+    colours = np.vstack([greys, [[55, 60, 0], [65, 45, 40]]])
+    raw = deltaE_ciede2000(colours[:, None], colours[None])
+    difference = (raw + raw.T) / 2 * (1 - np.eye(18))
+    ours, chance = [], []
+    for seed in range(3):
+        request = instance("72-uniform-0", colours=colours, difference=difference, seed=seed)
+        made = ask(request)
+        layout = made.inner(arrange(request).layout)
+        ours.append(nearest(made.where.places()[layout >= 16]))
+        chance += [nearest(made.where.places()[rng.permutation(layout) >= 16]) for _ in range(20)]
+    assert np.mean(ours) > np.mean(chance)
+    assert min(ours) >= np.sqrt(2) - 1e-9
+
+
+def nearest(points):
+    squares = ((points[:, None] - points[None]) ** 2).sum(axis=-1)
+    return float(np.sqrt(squares[np.triu_indices(len(points), 1)].min()))
