@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from hashlib import sha256
 from math import cos, sin
 
 import numpy as np
@@ -32,7 +33,12 @@ def _swatch(
 ) -> Swatch:
     colour = Lab(lightness, 23.3 * cos(hue), 23.3 * sin(hue))
     fabric = Fabric(label, name, colour, (Share(colour, 1.0),))
-    return Swatch(fabric, f"picture of {label}", directional=directional)
+    return Swatch(fabric, _picture(label), directional=directional)
+
+
+def _picture(label: str) -> str:
+    """Name a fabric's picture as stored ones are named: by a SHA-256."""
+    return sha256(label.encode()).hexdigest()
 
 
 def _plan(
@@ -117,5 +123,5 @@ def pictures() -> dict[str, bytes]:
         pixels = rng.integers(60, 200, (90, 90, 3)).astype(np.uint8)
         out = io.BytesIO()
         Image.fromarray(pixels).save(out, "JPEG")
-        found[f"picture of {label}"] = out.getvalue()
+        found[_picture(label)] = out.getvalue()
     return found
