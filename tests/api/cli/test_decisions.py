@@ -137,7 +137,7 @@ def test_a_wrong_decision_is_told_and_the_file_stays(
 
 
 def test_a_plan_without_backgrounds_says_where_they_come_from() -> None:
-    with pytest.raises(ValueError, match="no background 'linen' .* nor any other; plan takes"):
+    with pytest.raises(ValueError, match=r"no background 'linen' .* nor any other; plan takes"):
         options.applied(Brief(), {"background": "linen"})
 
 
