@@ -177,9 +177,9 @@ def _ring(codes: Codes) -> Codes:
 def _run(codes: Codes, limits: _Limits) -> int:
     """Count the lines from the first on that are a margin's; 0 where there is no margin."""
     colour = np.median(codes[0], axis=0)
-    whole = _like(codes, colour).mean(axis=1) >= limits.whole
-    if not whole[0]:
+    if _like(codes[:1], colour).mean() < limits.whole:
         return 0
+    whole = _like(codes, colour).mean(axis=1) >= limits.whole
     run = int(np.argmin(whole)) if not whole.all() else len(whole)
     if run < limits.thinnest or run > _WIDEST * len(whole):
         return 0
