@@ -107,7 +107,7 @@ class Limits:
     twin: float = 5.0
     """Two fabrics are near-twins when their difference (palette.picking.similarity) is below this.
     Up to about 5 CIEDE2000 is a measure of what is hardly told apart (AATCC EP14); of 124 real
-    cloths the 18 pairs below it are shades of one solid, or pale on pale."""
+    cloths the 20 pairs below it are shades of one solid, or pale on pale."""
     lightness_alone: float = 20.0
     """From this lightness difference on it is clear, however small the colour difference.
     Two value steps; CIEDE2000 shrinks them towards white and black."""
