@@ -41,7 +41,7 @@ def run_thread(wish: argparse.Namespace) -> int:
         print(f"{wish.plan}: can't be read ({error.strerror or error})", file=sys.stderr)
         return 2
     except ValueError as error:
-        print(f"spreadwell: {error}", file=sys.stderr)
+        print(f"{wish.plan}: {error}", file=sys.stderr)
         return 2
     print("\n".join(lines))
     return 0

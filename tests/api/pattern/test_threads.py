@@ -136,4 +136,4 @@ def test_a_file_that_is_no_plan_is_named(
     assert main(["thread", str(tmp_path / "none.json")]) == 2
     (tmp_path / "bad.json").write_text("{}", encoding="utf-8")
     assert main(["thread", str(tmp_path / "bad.json")]) == 2
-    assert "not a Spreadwell plan" in capsys.readouterr().err
+    assert "bad.json: this file is damaged or no plan" in capsys.readouterr().err
