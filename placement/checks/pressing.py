@@ -105,7 +105,8 @@ def _parts_cloth(seam: Seam, block: Block) -> bool:
     """Whether a seam lies between two parts all along, and has the roles beside it that it says."""
     (x0, y0), (x1, y1) = seam.start, seam.end
     nx, ny = seam.normal
-    if (x1 - x0) * nx + (y1 - y0) * ny:
+    # A normal is told by its signs alone: those of the seam's line turned by a quarter.
+    if (_sign(y1 - y0), -_sign(x1 - x0)) not in ((nx, ny), (-nx, -ny)):
         return False
     for share in _ALONG:
         x, y = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
@@ -118,6 +119,10 @@ def _parts_cloth(seam: Seam, block: Block) -> bool:
         if any(role and part and role != part[1] for role, part in said):
             return False
     return True
+
+
+def _sign(length: Fraction) -> int:
+    return (length > 0) - (length < 0)
 
 
 def _part_at(block: Block, point: Vector) -> tuple[int, str] | None:

@@ -64,7 +64,7 @@ class UnitPieces:
         """Add what the triangle units of one fabric are made from."""
         job = self._job(unit, lies, fabric)
         if unit.kind is UnitKind.HALF_RECTANGLE:
-            self._add_half_rectangles(unit, job.count, fabric)
+            self._add_half_rectangles(job, fabric)
         elif unit.kind is UnitKind.QUARTER:
             self._add_quarters(job, fabric)
         else:
@@ -121,23 +121,30 @@ class UnitPieces:
             key = (self.maker.cloth(role, fabric), PieceKind.QUARTER_SQUARE, *size, Then.CUT_TWICE)
             self._want_triangles(key, sides)
 
-    def _add_half_rectangles(self, unit: Unit, count: int, fabric: str) -> None:
-        """Cut once on the diagonal; legs grow by 1 + q over the triangle's inradius."""
-        terms, side = self.maker.terms, self.maker.side.value
+    def _add_half_rectangles(self, job: Job, fabric: str) -> None:
+        """Cut once on the diagonal; legs grow by 1 + q over the triangle's inradius.
+
+        A rectangle gives two triangles of one handedness, so mirror images are told apart.
+        """
+        terms, side, unit = self.maker.terms, self.maker.side.value, job.unit
+        hands: Counter[str] = Counter()
+        for lie, count in job.lies.items():
+            hands[lie.cut] += count
         width, height = float(unit.width * side), float(unit.height * side)
         grown = 1 + 2 * float(terms.seam) / (width + height - hypot(width, height))
         size = (
             sizes.round_up(width * grown, terms.step), sizes.round_up(height * grown, terms.step)
         )  # fmt: skip
-        self._make(Making(unit, Then.CUT_ONCE, (size,)), fabric, count)
+        self._make(Making(unit, Then.CUT_ONCE, (size,)), fabric, job.count)
         for role in unit.roles:
             key = (self.maker.cloth(role, fabric), PieceKind.HALF_RECTANGLE, *size, Then.CUT_ONCE)
-            self._want_triangles(key, Counter({"": count}))
+            self._want_triangles(key, hands)
 
     def _want_triangles(self, key: Key, sides: Counter[str]) -> None:
         """Ask for triangles that are cut singly: squares are counted when all are known.
 
-        Those of a one-way print are told by the side of the square that they must lie on.
+        Those of a one-way print are told by the side of the square that they must lie on, those
+        of rectangles by the way the rectangle is cut.
         """
         # Its place in the list is that of the first triangles asked for.
         self.maker.tally[key] += 0
@@ -150,6 +157,9 @@ class UnitPieces:
     def count_loose(self) -> None:
         """Count the squares of triangles that are cut singly."""
         for key, sides in self.loose.items():
+            if key[1] is PieceKind.HALF_RECTANGLE:
+                self.maker.tally[key] += sum(ceil(count / 2) for count in sides.values())
+                continue
             each, alike = 4 if key[-1] is Then.CUT_TWICE else 2, sides.pop("", 0)
             # A square gives one triangle for every side; those without an up fill what is left.
             most = max(sides.values(), default=0)

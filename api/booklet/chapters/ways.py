@@ -10,7 +10,7 @@ from api.booklet.parts import Figure, Part, Steps
 from api.wording import english
 from placement.cloth.cutting import Then
 from placement.inches import Inches
-from placement.units import UnitKind
+from placement.units import UnitKind, take_down
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -306,6 +306,7 @@ def _half_rectangles(source: Source, kind: Kind, making: Making) -> Iterator[Par
                 f"Take the triangles that were cut from rectangles of {size}; the drawing of the "
                 "block shows which way their long edges run."
             ),
+            *_handed(source, kind),
             "Lay a triangle of each fabric on the other, faces together, the long edges even.",
             f"Sew the long edges with a {source.cut(source.seam)} seam.",
             pressed(source, kind),
@@ -316,6 +317,20 @@ def _half_rectangles(source: Source, kind: Kind, making: Making) -> Iterator[Par
             _finished(source, kind),
         ),
     )
+
+
+def _handed(source: Source, kind: Kind) -> Iterator[str]:
+    """Say how many rectangles are cut which way, where units are mirror images of each other."""
+    lies = take_down(source.plan.brief.pattern()).lies[kind.unit]
+    rising, falling = (
+        sum(count for lie, count in lies.items() if lie.cut == cut) for cut in ("/", "\\")
+    )
+    if rising and falling:
+        yield (
+            f"Some are mirror images of the others: of every {rising + falling} units {rising} "
+            "come from rectangles cut from the lower left to the upper right corner and "
+            f"{falling} from the upper left to the lower right, the cloth right side up."
+        )
 
 
 WAYS: dict[tuple[UnitKind, Then], Callable[[Source, Kind, Making], Iterator[Part]]] = {

@@ -12,6 +12,7 @@ from api.booklet.chapters.units import unit_parts
 from api.booklet.edition import Edition
 from api.booklet.parts import Steps, Table, Words
 from api.booklet.source import source
+from api.pattern.brief import OwnBlock
 from api.pattern.sewing import _METRIC_SEWING, Sewing
 from placement.block import GEESE, Patch
 from placement.checks import paper
@@ -208,6 +209,13 @@ def test_the_printed_steps_sewn_on_paper_make_the_unit(
         wanted = Wanted((_plain(patch),), wide - 2 * q, high - 2 * q, q)
         assert table.works, lines
         assert all(paper.upright(table.works, wanted, frozenset())), lines
+
+
+def test_mirror_images_of_half_rectangles_are_told(plan_of: Callable[..., Plan]) -> None:
+    roof = OwnBlock("Roof", ("1", "1"), ("1", "3"), ("B/F B\\F", "F B"))
+    plan = plan_of(("Rose", "Moss"), "straight", 2, 3, "8", own_block=roof, border="0")
+    (steps,), _, _ = units_of(plan)
+    assert any("of every 2 units 1 come from rectangles cut from" in line for line in steps)
 
 
 def _plain(patch: Patch) -> Patch:

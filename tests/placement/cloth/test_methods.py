@@ -132,6 +132,19 @@ def test_mirror_images_are_cut_twice() -> None:
     assert [note.reason for note in made.notes] == [Reason.MIRRORED]
 
 
+def test_rectangles_give_two_triangles_of_one_handedness() -> None:
+    # A rectangle cut corner to corner gives two triangles that are each other turned by half, so
+    # mirror images come from rectangles of their own (common practice).
+    rows = {"name": "Roof", "columns": [1, 1], "rows": [1, 3]}
+    mirrored = parse_block({**rows, "patches": ["/BF \\BF", "F B"]})
+    alike = parse_block({**rows, "patches": ["/BF /BF", "F B"]})
+    for block, blocks, count in ((mirrored, 1, 2), (mirrored, 2, 2), (mirrored, 3, 4),
+                                 (alike, 1, 1), (alike, 3, 3)):  # fmt: skip
+        made = _list(block, "8", blocks)
+        for fabric in "fg":
+            assert list(_cut(made, fabric, PieceKind.HALF_RECTANGLE).values()) == [count]
+
+
 @pytest.mark.parametrize(
     ("block", "one_way", "terms", "then", "count"),
     [
