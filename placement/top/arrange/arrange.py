@@ -40,6 +40,8 @@ _STEPS_AGAIN = 250
 """Steps for touching up an earlier layout."""
 _FINISHING = 700
 """Steps for keeping what is promised."""
+_MOST_FINISHING = 120_000
+"""Cells times such steps, at most: each goes through all swaps."""
 _FINISHING_AGAIN = 120
 """The same for an earlier layout."""
 _PRICES = (0.04, 0.08, 0.16, 0.3)
@@ -181,7 +183,7 @@ def _finished(
     if made.request.style != Style.SCATTERED or not objective.pairs.dense:
         return layout
     limits = promises(made, least)
-    steps *= work.effort
+    steps = work.effort * min(steps, _MOST_FINISHING // made.where.count)
     return finished(made, objective, layout, limits, rng, steps=steps, tick=work.tick)
 
 

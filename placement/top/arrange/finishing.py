@@ -99,13 +99,11 @@ class _Finish:
         """Return the repeated contacts beyond what is promised."""
         return max(0.0, self.meetings.repeats - self.limits.repeats)
 
-    def standing(self) -> tuple[bool, float]:
-        """Return whether a promise is broken, and what the layout costs."""
+    def standing(self) -> tuple[int, float]:
+        """Return how much is broken (nothing, counts, what lies side by side) and the cost."""
         uneven, repeated = self.uneven(), self.repeated()
-        energy = self.table.walk.energy
-        if uneven or repeated or not self._sound():
-            return True, energy + _BROKEN[0] * uneven + _BROKEN[1] * repeated
-        return False, energy
+        cost = self.table.walk.energy + _BROKEN[0] * uneven + _BROKEN[1] * repeated
+        return (0 if not (uneven or repeated) else 1) if self._sound() else 2, cost
 
     def _sound(self) -> bool:
         """Tell whether neighbours, copies and balance are as promised."""
