@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from api.booklet.source import Source
+    from api.pattern.bed_sizes import BedSize
     from placement.cloth.cutting import CuttingPlan
     from placement.inches import Inches
 
@@ -142,16 +143,30 @@ def _beds(source: Source, drop: Inches) -> Iterator[Part]:
     for row in bed_sizes(brief, float(drop), fabrics):
         width, height = (source.finished(side) for side in row.size)
         ground = next(c for c in row.book.cloths if c.fabric == row.plan.background)
+        most = max(_in_blocks(row), key=lambda cloth: (cloth.cloth.count, cloth.used.value))
+        each = amount(source, most) if most.cloth.form.open_ended else cloth_count(most.cloth)
         rows.append(
             (
                 bed_name(row),
                 f"{width} × {height}",
-                f"{row.blocks} blocks, {row.across} × {row.down}",
+                f"{row.blocks} blocks, {row.across}\u00a0×\u00a0{row.down}",
                 source.finished(float(row.border)),
+                each,
                 amount(source, ground),
+                told_amount(row.book.backing[0], row.plan.brief, source.hand),
             )
         )
-    yield Table(("Bed", "Quilt", "Blocks", "Border", "Background"), tuple(rows), (2,))
+    columns = ("Bed", "Quilt", "Blocks", "Border", "Each fabric", "Background", "Backing")
+    yield Table(columns, tuple(rows), (0, 2))
+
+
+def _in_blocks(row: BedSize) -> Iterator[CuttingPlan]:
+    """Yield the cloths of the fabrics that share the blocks of a bed's quilt, as many as do."""
+    laid = row.plan.layout.counts() if row.plan.layout else {}
+    for told in row.book.cloths:
+        if told.fabric in laid and told.cuts:
+            pieces = replace(told.cloth, count=told.enough or told.cloth.count)
+            yield replace(told, cloth=pieces)
 
 
 def key(source: Source) -> Chapter:

@@ -159,6 +159,8 @@ def _beds(facts: PrintFacts) -> Iterator[str]:
         yield from (facts.fin(side) for side in (*row.size, row.border))
         for cloth in row.book.cloths:
             yield from LENGTHS.findall(facts.amount(cloth))
+        shrunk, back = facts.plan.brief.sewing.shrunk, row.book.backing[0].cloth
+        yield sold(to_buy(back, shrunk, metric=facts.metric), metric=facts.metric)
 
 
 def _other_lengths(facts: PrintFacts) -> Iterator[str]:

@@ -19,6 +19,7 @@ from api.booklet.judging.facts import (
 )
 from api.booklet.judging.still_to_buy import bought_phrases
 from api.booklet.lengths import finished, flat, sold, tight, to_buy
+from api.pattern.bed_sizes import bed_sizes
 from palette.thread import PLAIN
 from placement.checks.fault import Fault, FaultKind, fault
 from placement.inches import Inches
@@ -198,3 +199,22 @@ def _other_phrases(facts: PrintFacts) -> Iterator[str]:
             yield f": {told.pieces} "
         if told.each is not None:
             yield f"{several(told.each.blocks, 'block')} from one"
+
+
+def _bed_phrases(facts: PrintFacts) -> Iterator[str]:
+    """Yield every row of the table of beds: sizes, counts and what is bought."""
+    if facts.edition.drop is None:
+        return
+    shrunk = facts.plan.brief.sewing.shrunk
+    for row in bed_sizes(facts.plan.brief, float(facts.edition.drop), len(facts.numbers)):
+        ground = next(c for c in row.book.cloths if c.fabric == row.plan.background)
+        pieces = [cloth.enough or cloth.cloth.count for cloth in row.book.cloths
+                  if cloth.fabric != ground.fabric and cloth.cloth.form.nominal_height]  # fmt: skip
+        each = f" {max(pieces)} " if pieces else ""
+        back = sold(to_buy(row.book.backing[0].cloth, shrunk, metric=facts.metric),
+                    metric=facts.metric)  # fmt: skip
+        yield (
+            f"{facts.by(row.size)} {row.blocks} blocks, {row.across} × {row.down} "
+            f"{facts.fin(row.border)}{each}"
+        )
+        yield f"{facts.amount(ground)} {back}"
