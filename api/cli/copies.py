@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from api.cli.options import data_file, default_store
-from api.wording.english import listed
+from api.wording.english import listed, number
 
 if TYPE_CHECKING:
     import argparse
@@ -68,7 +68,8 @@ def run_mend(wish: argparse.Namespace) -> int:
         done = mend(_data(wish))
         taken = f"; taken from the daily copy: {listed(done.restored)}" if done.restored else ""
         lost = f"; lost: {listed(done.lost)}" if done.lost else ""
-        return f"{len(done.whole)} plans were sound{taken}{lost}"
+        were = "was" if len(done.whole) == 1 else "were"
+        return f"{number(len(done.whole), 'plan')} {were} sound{taken}{lost}"
 
     return _said(work)
 

@@ -321,6 +321,7 @@ def _other_forms(plan: Plan, book: CutBook, told: tuple[Alternate, ...]) -> tupl
         _STEPS[brief.units],
         ground[0],
         bool(brief.second_fabric) and brief.pattern().has("S"),
+        bool(_one_way(plan)),
     )
     usual = usual_told(plan, book)
     everything = (usual, *told)

@@ -129,7 +129,9 @@ class Decided:
                 self.choices
             )
         if isinstance(value, str):
-            return _text_fault(value, self.decision)
+            return _text_fault(
+                value, None if self.several else self.decision.longest, self.decision
+            )
         if isinstance(value, bool) or not isinstance(value, int | float | Inches):
             return ""
         return "" if self._within(float(value)) else f"must be {self.range}, not {value}"
@@ -171,9 +173,9 @@ def plain(text: str) -> str:
     return " ".join("".join(c if c.isprintable() else " " for c in text).split())
 
 
-def _text_fault(text: str, decision: Decision) -> str:
-    if decision.longest is not None and len(text) > decision.longest:
-        return f"takes at most {decision.longest} characters, not {len(text)}"
+def _text_fault(text: str, longest: int | None, decision: Decision) -> str:
+    if longest is not None and len(text) > longest:
+        return f"takes at most {longest} characters, not {len(text)}"
     if not decision.names and not decision.choices and not plain(text):
         return "write at least one character that can be seen"
     return ""

@@ -53,7 +53,9 @@ def _needed(told: Alternate, hand: Hand) -> str:
     if told.pieces is None:
         return "no number of them suffices"
     count = told.share.plan.cloth.count
-    return f"{forms(form.kind, told.pieces)}, {count} of each fabric"
+    # Fabrics that make fewer blocks than others may take fewer pieces.
+    each = f"up to {count}" if count > 1 else "1"
+    return f"{forms(form.kind, told.pieces)}, {each} of each fabric"
 
 
 def _gives(told: Alternate, hand: Hand) -> str:

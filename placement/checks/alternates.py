@@ -50,6 +50,8 @@ class Wanted:
     """Usable width of the other cloth in a block."""
     second: bool = False
     """Whether the second feature has a fabric of its own."""
+    upright: bool = False
+    """Whether a print among the cloths has an up: more squares may be cut to keep it upright."""
 
 
 def judge_alternates(
@@ -124,6 +126,7 @@ def _made(wanted: Wanted, form: Form, made: CutBlocks) -> Iterator[Fault]:
     top = Top(
         layout, wanted.block, wanted.seam, wanted.squaring, wanted.step, widths, _GROUND,
         _SECOND if wanted.second else "",
+        one_way=frozenset({_FEATURE} if wanted.upright else ()),
     )  # fmt: skip
     pieces = [replace(piece, fabric=_FEATURE) for piece in made.pieces]
     for found in judge_pieces(top, pieces, made.strip_sets):

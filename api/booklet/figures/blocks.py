@@ -96,13 +96,16 @@ def strip_set(source: Source, join: Join, roles: tuple[str, ...], caption: str) 
     length = min(3.4, 5.5 * slice_ * scale)
     y = _ROOM
     shapes: list[str] = []
+    arrows: list[str] = []
     for number, (size, role) in enumerate(zip(sizes, roles, strict=True)):
         shapes.append(canvas.cloth(canvas.box(_ROOM, y, length, size * scale), source.fill(role)))
         y += size * scale
         if number < len(sizes) - 1 and len(join.arrows) == len(sizes) - 1:
             way = join.arrows[number][1]
             along = way if rows else (way[1], way[0])
-            shapes.append(canvas.arrow((_ROOM + length - 0.3, y), along))
+            arrows.append(canvas.arrow((_ROOM + length - 0.3, y), along))
+    # An arrow reaches over both strips, and the second is drawn after its seam.
+    shapes += arrows
     x = _ROOM + slice_ * scale
     while x < _ROOM + length - 0.5:
         shapes.append(canvas.line((x, _ROOM - 0.07), (x, y + 0.07), "0.07 0.05", 0.013))

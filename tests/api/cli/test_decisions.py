@@ -136,6 +136,12 @@ def test_a_wrong_decision_is_told_and_the_file_stays(
     assert plan.read_text() == written
 
 
+@pytest.mark.parametrize("form", ["fat quarter", "2 1/2-inch strip", "fat eighth, tall"])
+def test_any_form_can_be_an_alternate(plan: Path, form: str) -> None:
+    assert main(["change", str(plan), "--alternate-form", form]) == 0
+    assert from_json(plan.read_bytes()).brief.sewing.alternates == (form,)
+
+
 def test_a_plan_without_backgrounds_says_where_they_come_from() -> None:
     with pytest.raises(ValueError, match=r"no background 'linen' .* nor any other; plan takes"):
         options.applied(Brief(), {"background": "linen"})

@@ -209,4 +209,4 @@ def test_the_commands_say_what_they_did(tmp_path: Path, capsys: pytest.CaptureFi
     assert "no daily copy" in capsys.readouterr().err
     keep_daily(data)
     assert main(["mend", *told]) == 0
-    assert "1 plans were sound" in capsys.readouterr().out
+    assert "1 plan was sound" in capsys.readouterr().out
