@@ -301,7 +301,9 @@ def _insisted(
     """
     request = made.request
     objective = _objective(made, own, limit.best)
-    furthest = made.inner(limit.layout) if limit.layout else any_layout(made.task, rng)
+    # What is known of the reach from before comes without the layout that reaches it.
+    seen = limit.layout or reachable(made).layout
+    furthest = made.inner(seen) if seen else any_layout(made.task, rng)
     if objective.pairs.dense:
         furthest, end = furthest_apart(made, own, furthest, wanted(_HALF, limit.best))
         limit = replace(limit, end=end)

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 ROUNDS = 6
+ALL_KEPT = 100
+"""Of the changes of a plan so many of the last are all kept."""
 
 WRITER = """
 import sys
@@ -65,6 +67,9 @@ def test_nothing_acknowledged_is_lost_when_the_program_is_killed(tmp_path: Path)
             }
             pictures = {int(name) for (name,) in link.execute("SELECT name FROM pictures")}
         link.close()
-        assert acknowledged.items() <= kept.items()
-        assert set(acknowledged.values()) <= pictures
+        # Of earlier changes some are thinned out by rule.
+        late = {n: text for n, text in acknowledged.items() if n > max(kept) - ALL_KEPT}
+        assert late
+        assert late.items() <= kept.items()
+        assert set(late.values()) <= pictures
     assert len(acknowledged) > ROUNDS
