@@ -49,7 +49,9 @@ def parser() -> argparse.ArgumentParser:
     _add_serving(top)
     commands = top.add_subparsers(dest="command", parser_class=Parser, metavar="COMMAND")
     for name, (_, words) in _COMMANDS.items():
-        commands.add_parser(name, help=words).describe = partial(_describe, name)
+        commands.add_parser(name, help=words, allow_abbrev=False).describe = partial(
+            _describe, name
+        )
     return top
 
 

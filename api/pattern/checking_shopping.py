@@ -10,6 +10,7 @@ from placement.checks.around import judge_purchase
 from placement.checks.fault import Fault, FaultKind, fault
 from placement.checks.shopping import judge_backing_need, judge_need
 from placement.cloth.forms import FormKind
+from placement.inches import Inches
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from placement.cloth.cut_terms import CutTerms
     from placement.cloth.cutting import CuttingPlan, Piece
     from placement.cloth.shopping import Need
-    from placement.inches import Inches
 
     Laid = Callable[[tuple[Piece, ...], CuttingPlan, CutTerms], tuple[Fault, ...]]
 
@@ -72,7 +72,9 @@ def _at_hand(plan: Plan, book: CutBook, cloth: CuttingPlan) -> tuple[int, Inches
         blocks = plan.brief.sewing.at_hand and not cloth.cloth.form.open_ended
         return (1 if blocks else 0), None
     own = told[book.which(cloth)]
-    return (0, own.length) if own.form is FormKind.YARDAGE else (own.count, None)
+    if own.form is not FormKind.YARDAGE:
+        return own.count, None
+    return 0, own.length and Inches(sum([own.length.value] * own.count, Fraction(0)))
 
 
 def _backing_at_hand(plan: Plan, book: CutBook) -> list[Inches]:
@@ -82,4 +84,5 @@ def _backing_at_hand(plan: Plan, book: CutBook) -> list[Inches]:
     if cut:
         return [one.spare for one in cut if one.cloth.length and one.verdict.fits]
     own = [entry for entry in plan.brief.sewing.cloths if fabric and entry.fabric == fabric]
-    return [entry.length for entry in own if entry.form == FormKind.YARDAGE and entry.length]
+    lengths = [(entry.length, entry.count) for entry in own if entry.form == FormKind.YARDAGE]
+    return [length for length, count in lengths if length for _ in range(count)]

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from placement.cloth.forms import FormKind, form_of
 from placement.cloth.shopping import NONE, Much, Shopping, backing_need, need_of
 from placement.cloth.yardage import washed
+from placement.inches import Inches
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
     from api.pattern.sewing import OwnCloth
     from placement.cloth.cutting import CuttingPlan, Piece
     from placement.cloth.shopping import Need, Solve
-    from placement.inches import Inches
     from placement.top.setting.finishing import Backing
 
 Cut = tuple["CuttingPlan", "tuple[Piece, ...]"]
@@ -69,7 +69,8 @@ def at_hand(plan: Plan, fabric: str, which: int, *, open_ended: bool) -> Much:
     told = told_cloths(plan, fabric)
     if told:
         own = told[which]
-        return Much(length=own.length or NONE) if open_ended else Much(own.count)
+        length = Inches(own.length.value * own.count) if own.length else NONE
+        return Much(length=length) if open_ended else Much(own.count)
     return Much(int(plan.brief.sewing.at_hand and not open_ended))
 
 
@@ -83,4 +84,9 @@ def backing_at_hand(plan: Plan, cut: Sequence[CuttingPlan]) -> list[Inches]:
             if found.fabric == fabric and found.cloth.length is not None and found.verdict.fits
         ]
     told = told_cloths(plan, fabric) if fabric else []
-    return [own.length for own in told if own.form is FormKind.YARDAGE and own.length]
+    return [
+        own.length
+        for own in told
+        if own.form is FormKind.YARDAGE and own.length
+        for _ in range(own.count)
+    ]

@@ -151,7 +151,8 @@ def shopping_lines(plan: Plan, book: CutBook) -> Iterator[str]:
         if row.buy:
             yield _line(row)
             if row.cuts:
-                yield f"Of the {row.what} you buy, {' '.join(map(lowered, row.cuts))}"
+                first, *later = row.cuts
+                yield f"Of the {row.what} you buy, {' '.join((lowered(first), *later))}"
     there = [row for row in rows if not row.buy]
     if there:
         yield f"Nothing to buy: {'; '.join(_there(there))}."

@@ -19,7 +19,9 @@ from palette.photo.ground import SIDE, colours_at
 from palette.photo.open import light_of, reduced, shrunk
 
 if TYPE_CHECKING:
-    from palette.bundle.result import Found
+    from collections.abc import Iterable
+
+    from palette.bundle.result import Found, Piece
     from palette.bundle.table import Mask
     from palette.photo.open import Photo
 
@@ -41,6 +43,11 @@ _LEAST_FILLED = 0.85
 """Part of the pieces' outlines that is no table, at least."""
 _LEAST_EXPLAINED = 0.85
 """Part of what is no table that lies in the pieces' outlines, at least."""
+_FIGURES = 4
+"""Pieces from which on they may be the figures of a plaid or print, when all are of one colour."""
+_ONE_COLOUR = 6.0
+"""Distance in CIELAB from the middle colour up to which pieces are of one colour: uneven light
+does so much to the squares of a plaid."""
 
 
 def may_be_several(photo: Photo) -> bool:
@@ -77,14 +84,32 @@ def are_several(photo: Photo, found: Found) -> bool:
     pieces = _drawn(found, cloth)
     both = (cloth & pieces).sum()
     filled, explained = both / pieces.sum(), both / cloth.sum()
-    return bool(filled >= _LEAST_FILLED and explained >= _LEAST_EXPLAINED)
+    if filled < _LEAST_FILLED or explained < _LEAST_EXPLAINED:
+        return False
+    return not _figures(photo, found)
+
+
+def _figures(photo: Photo, found: Found) -> bool:
+    """Tell whether pieces are so many and so alike that they are figures of one cloth."""
+    if len(found.pieces) < _FIGURES:
+        return False
+    light, _ = light_of(shrunk(photo, LOOK))
+    marks = [_marked((piece,), light.shape[:2]) for piece in found.pieces]
+    colours = light_to_lab(np.array([light[mark].mean(axis=0) for mark in marks]))
+    apart = np.linalg.norm(colours - np.median(colours, axis=0), axis=1)
+    return bool(apart.max() <= _ONE_COLOUR)
 
 
 def _drawn(found: Found, like: Mask) -> Mask:
     """Mark the pieces, in the shape of another mask."""
-    height, width = like.shape
+    return _marked(found.pieces, like.shape)
+
+
+def _marked(pieces: Iterable[Piece], shape: tuple[int, ...]) -> Mask:
+    """Mark the outlines of pieces in a mask of a shape (height, width)."""
+    height, width = shape
     image = Image.new("1", (width, height))
-    for piece in found.pieces:
+    for piece in pieces:
         outline = [(x * width, y * height) for x, y in piece.quad.corners]
         ImageDraw.Draw(image).polygon(outline, 1)
     return np.asarray(image)

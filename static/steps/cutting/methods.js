@@ -96,7 +96,7 @@ export class Methods {
   /** @param {MethodRow} row */
   #button({ decision, method, unit, name }) {
     const button = h("button", { onclick: () => this.#use(decision, method) }, "Use");
-    set(button, { "aria-label": `Make ${unit} ${name}` });
+    set(button, { "aria-label": `Use: make ${unit} ${name}` });
     return button;
   }
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from api.pattern.brief import Band
-from api.pattern.checking import check
+from api.pattern.checking import check, checked_book
 from api.pattern.cut_book import CutBook, cut_book
 from api.pattern.sewing import OwnCloth
 from api.wording.faults import sentences
@@ -97,3 +97,12 @@ def test_no_judge_finds_fault_with_leftovers_of_any_plan(seed: int) -> None:
     plan = replace(plan, brief=replace(plan.brief, sewing=sewing))
     book = cut_book(plan)
     assert sentences(plan, check(plan, book)) == ()
+
+
+def test_two_pieces_of_yardage_are_both_at_hand() -> None:
+    # Two pieces of 36 in are 72 in.
+    plan = _plan()
+    own = OwnCloth(plan.background, FormKind.YARDAGE, 2, Inches.parse(36))
+    book = checked_book(_plan(own))
+    (need,) = (need for need in book.shopping.cloths if need.fabric == plan.background)
+    assert need.owned.length == Inches.parse(72)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -130,3 +131,10 @@ def test_a_colour_told_by_hand_is_what_cloth_and_picture_read_as() -> None:
     assert deltaE_ciede2000(shown.array(), told) < 3
     with pytest.raises(ValueError, match="reddish"):
         in_own_colour(before, "reddish")
+
+
+def test_the_squares_of_a_plaid_are_no_bundle() -> None:
+    file = Path(__file__).parents[3] / "demo_swatches" / "harvest-plaid.jpg"
+    arrival = arrive(file.read_bytes(), id="plaid", name="Harvest plaid")
+    assert arrival.proposal is None
+    assert arrival.reading is not None
