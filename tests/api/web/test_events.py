@@ -45,7 +45,10 @@ def slow(monkeypatch: pytest.MonkeyPatch) -> dict[str, Any]:
     make = api.pattern.planner.make
 
     def slowly(
-        brief: Brief, progress: Progress | None = None, previous: Plan | None = None
+        brief: Brief,
+        progress: Progress | None = None,
+        previous: Plan | None = None,
+        known: Plan | None = None,
     ) -> Plan:
         try:
             for step in range(40):
@@ -53,7 +56,7 @@ def slow(monkeypatch: pytest.MonkeyPatch) -> dict[str, Any]:
                 seen["steps"] = step + 1
                 if progress:
                     progress(step / 40, Doing(Stage.TRY, f"{step} in"))
-            return make(brief, None, previous)
+            return make(brief, None, previous, known)
         except Exception as error:
             seen["error"] = type(error).__name__
             raise
