@@ -48,6 +48,7 @@ def slow(monkeypatch: pytest.MonkeyPatch) -> dict[str, Any]:
         brief: Brief,
         progress: Progress | None = None,
         previous: Plan | None = None,
+        *,
         known: Plan | None = None,
     ) -> Plan:
         try:
@@ -56,7 +57,7 @@ def slow(monkeypatch: pytest.MonkeyPatch) -> dict[str, Any]:
                 seen["steps"] = step + 1
                 if progress:
                     progress(step / 40, Doing(Stage.TRY, f"{step} in"))
-            return make(brief, None, previous, known)
+            return make(brief, None, previous, known=known)
         except Exception as error:
             seen["error"] = type(error).__name__
             raise
