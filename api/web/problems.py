@@ -199,6 +199,17 @@ def _faulty(error: FaultsError) -> Problem:
     return _problem(409, refusal(error.plan, error.faults), faults)
 
 
+_HOLDERS = {"body", "query", "path", "setting", "sewing"}
+"""Parts of a request that hold fields and say nothing to people."""
+
+
+def _in_words(where: Sequence[str]) -> str:
+    """Name a field of a request as people would: 'block size', 'borders 1 width'."""
+    parts = [part for part in where if part not in _HOLDERS] or where
+    counted = [str(int(part) + 1) if part.isdigit() else part for part in parts]
+    return " ".join(counted).replace("_", " ")
+
+
 def _invalid(errors: Sequence[Mapping[str, Any]]) -> Problem:
     faults = [
         Fault(
@@ -208,6 +219,6 @@ def _invalid(errors: Sequence[Mapping[str, Any]]) -> Problem:
         for error in errors[:MOST_TOLD]
     ]
     # People read the sentence; where in the request the field stood is for programs.
-    field = faults[0].where.partition(".")[2] or faults[0].where
+    field = _in_words(faults[0].where.split("."))
     more = f" (and {len(errors) - 1} more)" if len(errors) > 1 else ""
     return _problem(422, f"{field}: {faults[0].detail.rstrip('.')}{more}", faults)

@@ -161,7 +161,7 @@ def test_pins_of_other_cells_are_dropped_with_the_old_setting(
         ({"borders": [{"width": "4 apples"}]}, "is not a length; write inches as 8 1/2"),
         ({"borders": [{"width": "99999 in"}]}, "at most 1000 inches"),
         ({"borders": [{"width": False}]}, "a length is text"),
-        ({"borders": [{"width": "0"}]}, "borders.0.width: must be above 0 and at most"),
+        ({"borders": [{"width": "0"}]}, "borders 1 width: must be above 0 and at most"),
         ({"borders": [{"width": "1"}] * 9}, "borders"),
         ({"borders": [{"width": "1", "fabric": "velvet"}]}, "no fabric 'velvet' for the border"),
         ({"binding_fabric": "velvet"}, "no fabric 'velvet' for the binding"),
