@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from placement.inches import Inches
-from placement.top.setting import finishing
+from placement.top.setting import finishing, triangles
 from placement.top.setting.setting import Setting
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ def _on_point(across: int, down: int, block: str = "8 1/2") -> Setting:
 
 def test_the_worked_six_by_seven() -> None:
     # Derived: 22 sides from 6 squares, 4 corners from 2, 13 1/4 and 6 7/8 in.
-    side, corner = finishing.setting_squares(_on_point(6, 7))
+    side, corner = triangles.setting_squares(_on_point(6, 7))
     assert (side.triangles, side.squares, side.cut) == (22, 6, Inches.parse("13 1/4"))
     assert (corner.triangles, corner.squares, corner.cut) == (4, 2, Inches.parse("6 7/8"))
 
@@ -34,17 +34,17 @@ def test_the_worked_six_by_seven() -> None:
 @pytest.mark.parametrize(("across", "down", "sides"), [(4, 5, 14), (4, 4, 12), (6, 7, 22)])
 def test_side_triangles_are_counted(across: int, down: int, sides: int) -> None:
     # Derived: 2(a + b - 2).
-    assert finishing.setting_squares(_on_point(across, down))[0].triangles == sides
+    assert triangles.setting_squares(_on_point(across, down))[0].triangles == sides
 
 
 def test_one_block_on_point_has_corners_only() -> None:
-    (corner,) = finishing.setting_squares(_on_point(1, 1))
+    (corner,) = triangles.setting_squares(_on_point(1, 1))
     assert corner.kind == "corner"
 
 
 def test_a_thirteen_inch_square_is_answered_with_the_block_it_suits() -> None:
     # Derived: blocks up to 8 13/16 in unfinished.
-    own = finishing.own_square(_on_point(6, 7), finishing.Triangle.SIDE, Inches.parse(13))
+    own = triangles.own_square(_on_point(6, 7), triangles.Triangle.SIDE, Inches.parse(13))
     assert own.loss == pytest.approx(0.113961, abs=5e-7)
     assert own.largest_unfinished == Inches.parse("8 13/16")
 
@@ -52,13 +52,13 @@ def test_a_thirteen_inch_square_is_answered_with_the_block_it_suits() -> None:
 def test_a_seven_inch_corner_square_is_fine() -> None:
     # The worked case: exact 6.8640.
     assert (
-        finishing.own_square(_on_point(6, 7), finishing.Triangle.CORNER, Inches.parse(7)).loss < 0
+        triangles.own_square(_on_point(6, 7), triangles.Triangle.CORNER, Inches.parse(7)).loss < 0
     )
 
 
 def test_a_square_that_is_all_seam_is_refused() -> None:
     with pytest.raises(ValueError, match="all seam allowance"):
-        finishing.own_square(_on_point(6, 7), finishing.Triangle.SIDE, Inches.parse("1/2"))
+        triangles.own_square(_on_point(6, 7), triangles.Triangle.SIDE, Inches.parse("1/2"))
 
 
 def test_a_framed_four_by_five() -> None:
@@ -88,7 +88,7 @@ def test_half_cornerstones_have_their_straight_grain_on_the_edge() -> None:
 def test_sashing_leaves_the_setting_triangles_of_an_on_point_quilt_as_they_are() -> None:
     # Between the strips at the edge lies half a block, at a corner a quarter; derived.
     plain = _on_point(6, 7)
-    assert finishing.setting_squares(replace(plain, sashing=SASH)) == finishing.setting_squares(
+    assert triangles.setting_squares(replace(plain, sashing=SASH)) == triangles.setting_squares(
         plain
     )
 
