@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from api.photos.worker_pool import Reader
+    from api.web.press import Press
 
 EXAMPLES = 15
 
@@ -45,10 +46,10 @@ schema = schemathesis.openapi.from_asgi(
 
 
 @pytest.fixture(scope="module")
-def kept(tmp_path_factory: pytest.TempPathFactory, reader: Reader) -> Iterator[Store]:
+def kept(tmp_path_factory: pytest.TempPathFactory, reader: Reader, press: Press) -> Iterator[Store]:
     """Give the program a store for all routes."""
     store = Store(tmp_path_factory.mktemp("schemathesis") / "plans.sqlite3")
-    APP.state.workspace = Workspace(store, reader)
+    APP.state.workspace = Workspace(store, reader, press)
     yield store
     store.close()
 
