@@ -260,11 +260,19 @@ def _gives(top: Top, piece: Piece, wanted: set[Shape]) -> tuple[Shape, int] | No
         least, count = found
         if piece.kind in (PieceKind.SIDE, PieceKind.CORNER):
             least = least[0] + top.larger, least[1] + top.larger
-        exact = shape[0] == "whole" or piece.then is Then.CORNERS
-        spare = _NEAR if exact else float(top.step) - _NEAR
+        spare = _spare(shape, piece, float(top.step))
         if all(-_NEAR <= cut - low <= spare for cut, low in zip(size, least, strict=True)):
             return shape, count
     return None
+
+
+def _spare(shape: Shape, piece: Piece, step: float) -> float:
+    """Return by how much a piece may be larger than its shape asks for."""
+    if shape[0] == "whole" or piece.then is Then.CORNERS:
+        return _NEAR
+    # Small squares of geese make up for half of what the large one is rounded up by.
+    both = piece.kind is PieceKind.SMALL_GOOSE and piece.then is Then.FOUR
+    return (1.5 if both else 1.0) * step - _NEAR
 
 
 def _of_strip(top: Top, piece: Piece, wanted: set[Shape]) -> tuple[Shape, int] | None:

@@ -254,7 +254,11 @@ def geese(job: Job, method: Geese) -> Made:
     level = not job.one_way or len(set(ways)) == 1
     if method is Geese.FOUR and level:
         big = job.square(sizes.geese_large)
-        little = job.square(sizes.geese_small)
+        # The small squares have to reach the middle of the large one as it is cut, by a seam:
+        # what that is rounded up by, half of it is missing from them.
+        reach = float(big[0]) / 2 + float(job.seam)
+        least = max(sizes.geese_small(float(job.width), float(job.seam)), reach)
+        little = (sizes.round_up(least, job.step),) * 2
         rounds = ceil(job.count / 4)
         parts = (
             Part(large, PieceKind.LARGE_GOOSE, big, rounds),

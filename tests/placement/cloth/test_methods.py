@@ -132,6 +132,14 @@ def test_mirror_images_are_cut_twice() -> None:
     assert [note.reason for note in made.notes] == [Reason.MIRRORED]
 
 
+def test_small_squares_of_geese_reach_the_middle_of_the_large_one_as_it_is_cut() -> None:
+    # Derived: 215.9 mm blocks with seams of 6 mm take large squares of 136.9 mm, cut 140; the
+    # small ones, 74.5 mm by formula, must reach 140 / 2 + 6 = 76 mm, so 80 mm is cut.
+    made = _list(STAR, "8 1/2", 1, **_metric(seam=Inches.parse("6 mm")))
+    assert _cut(made, "g", *GEESE) == {"140 mm x 140 mm": 1}
+    assert _cut(made, "f", *GEESE) == {"80 mm x 80 mm": 4}
+
+
 def test_rectangles_give_two_triangles_of_one_handedness() -> None:
     # A rectangle cut corner to corner gives two triangles that are each other turned by half, so
     # mirror images come from rectangles of their own (common practice).
