@@ -41,7 +41,8 @@ def events(text: str) -> list[tuple[str, Any]]:
 @pytest.fixture
 def slow(monkeypatch: pytest.MonkeyPatch) -> dict[str, Any]:
     """Make arranging take a while; note how far it came."""
-    seen: dict[str, Any] = {"steps": 0, "ended": threading.Event(), "error": None}
+    seen: dict[str, Any] = {"steps": 0, "ended": threading.Event(), "error": None,
+                            "began": threading.Event()}  # fmt: skip
     make = api.pattern.planner.make
 
     def slowly(
@@ -55,6 +56,7 @@ def slow(monkeypatch: pytest.MonkeyPatch) -> dict[str, Any]:
             for step in range(40):
                 time.sleep(0.02)
                 seen["steps"] = step + 1
+                seen["began"].set()
                 if progress:
                     progress(step / 40, Doing(Stage.TRY, f"{step} in"))
             return make(brief, None, previous, known=known)
@@ -189,8 +191,7 @@ def test_the_server_answers_others_while_it_works(
     path = f"/api/plans/{plan.id}/layout"
     worker = threading.Thread(target=client.post, args=(path,))
     worker.start()
-    while not slow["steps"]:
-        time.sleep(0.005)
+    assert slow["began"].wait(60)
     assert client.get("/api/health").status_code == 200
     assert client.get(f"/api/plans/{plan.id}").json()["revision"] == 1
     assert not slow["ended"].is_set()
