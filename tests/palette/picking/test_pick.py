@@ -392,15 +392,16 @@ def test_photos_of_real_cloth_get_the_verdicts_an_eye_gives_them():
         pytest.skip("the photos of real cloth are not beside this checkout")
     names = ("cloth_048", "cloth_076", "cloth_042", "cloth_070", "cloth_052", "cloth_060")
     *fabrics, white = (
-        read((PHOTOS / f"{name}.png").read_bytes(), id=name, name=name).fabric for name in names
+        read((PHOTOS / f"{name}.png").read_bytes(), id=name.replace("_", "-"), name=name).fabric
+        for name in names
     )
     verdicts = {contrast.fabric: contrast.verdict for contrast in judge(fabrics, [white])}
     assert verdicts == {
-        "cloth_048": "lost",
-        "cloth_076": "camouflage",
-        "cloth_042": "clear",
-        "cloth_070": "clear",
-        "cloth_052": "clear",
+        "cloth-048": "lost",
+        "cloth-076": "camouflage",
+        "cloth-042": "clear",
+        "cloth-070": "clear",
+        "cloth-052": "clear",
     }
 
 
