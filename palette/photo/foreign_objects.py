@@ -75,8 +75,9 @@ class Strays:
 
 def strays(photo: Photo) -> Strays | None:
     """Find what is unlike the rest of an even cloth; None where there is nothing."""
-    inner = inside(photo)
-    light, _ = light_of(reduced(inner, max(1, round(max(inner.pixels.size) / _SIDE))))
+    edges = inside(photo)
+    longer = max(edges[2] - edges[0], edges[3] - edges[1])
+    light, _ = light_of(reduced(photo, max(1, round(longer / _SIDE)), edges))
     beside, glare = foreign_and_glare(light)
     if not (beside | glare).any():
         return None

@@ -76,6 +76,10 @@ _DAMAGED = (
 Image.MAX_IMAGE_PIXELS = MOST_PIXELS_JPEG
 
 
+Edges = tuple[int, int, int, int]
+"""A part of a photo in pixels: left, top, right and bottom."""
+
+
 class PhotoError(ValueError):
     """A photo that cannot be used; the message names it and says what to do."""
 
@@ -136,20 +140,24 @@ def shrunk(photo: Photo, longer_side: int) -> Photo:
     return replace(photo, pixels=photo.pixels.resize(size, Image.Resampling.BOX), mask=mask)
 
 
-def reduced(photo: Photo, times: int) -> Photo:
-    """Shrink a photo by a whole number: the mean of so many pixels each way."""
-    mask = photo.mask and photo.mask.reduce(times)
-    return replace(photo, pixels=photo.pixels.reduce(times), mask=mask)
+def reduced(photo: Photo, times: int, edges: Edges | None = None) -> Photo:
+    """Shrink a photo, or its part within edges: the mean of so many pixels each way."""
+    mask = photo.mask and photo.mask.reduce(times, edges)
+    return replace(photo, pixels=photo.pixels.reduce(times, edges), mask=mask)
 
 
 def middle(photo: Photo, longer_side: int) -> Photo:
     """Cut a photo down to its middle, of the same form, with sides of at most so many pixels."""
-    width, height = photo.pixels.size
+    edges = _middle(photo.pixels.size, longer_side)
+    mask = photo.mask and photo.mask.crop(edges)
+    return replace(photo, pixels=photo.pixels.crop(edges), mask=mask)
+
+
+def _middle(size: tuple[int, int], longer_side: int) -> Edges:
+    width, height = size
     part = min(1.0, longer_side / max(width, height))
     left, top = int(width * (1 - part) / 2), int(height * (1 - part) / 2)
-    box = (left, top, width - left, height - top)
-    mask = photo.mask and photo.mask.crop(box)
-    return replace(photo, pixels=photo.pixels.crop(box), mask=mask)
+    return left, top, width - left, height - top
 
 
 def cropped(photo: Photo, box: Box) -> Photo:
@@ -159,17 +167,37 @@ def cropped(photo: Photo, box: Box) -> Photo:
     return replace(photo, pixels=photo.pixels.crop(edges), mask=mask)
 
 
-def inside(photo: Photo) -> Photo:
-    """Leave out a narrow rim, where the table, a selvage or a finger may show."""
+def inside(photo: Photo) -> Edges:
+    """Leave out a narrow rim, where the table, a selvage or a finger may show; none of a mask."""
+    size = photo.pixels.size
     if photo.mask is not None:
-        return photo
-    return middle(photo, round((1 - 2 * RIM) * max(photo.pixels.size)))
+        return 0, 0, *size
+    return _middle(size, round((1 - 2 * RIM) * max(size)))
 
 
-def histogram(photo: Photo) -> Floats:
-    """Share of the cloth's pixels at each value of each channel, shape (3, 256)."""
-    counts = np.reshape(photo.pixels.histogram(photo.mask), (3, 256))
+def histogram(photo: Photo, edges: Edges | None = None) -> Floats:
+    """Share of the cloth's pixels at each value of each channel, shape (3, 256).
+
+    With edges, of those within. What lies beyond is counted and taken off: a copy of what lies
+    within would take longer.
+    """
+    pixels, mask = photo.pixels, photo.mask
+    counts = np.reshape(pixels.histogram(mask), (3, 256))
+    for rim in _beyond(pixels.size, edges) if edges else ():
+        counts = counts - np.reshape(pixels.crop(rim).histogram(mask and mask.crop(rim)), (3, 256))
     return np.asarray(counts / counts.sum(axis=1, keepdims=True))
+
+
+def _beyond(size: tuple[int, int], edges: Edges) -> list[Edges]:
+    """Return the four rims beyond edges, without those that are empty."""
+    (width, height), (left, top, right, bottom) = size, edges
+    rims = [
+        (0, 0, width, top),
+        (0, bottom, width, height),
+        (0, top, left, bottom),
+        (right, top, width, bottom),
+    ]
+    return [rim for rim in rims if rim[0] < rim[2] and rim[1] < rim[3]]
 
 
 def light_of(photo: Photo) -> tuple[Floats, NDArray[np.bool_]]:

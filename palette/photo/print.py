@@ -22,9 +22,8 @@ from palette.colour import Floats, difference
 from palette.fabric import DIRECTIONS, DISTANCES, Print, PrintKind
 
 if TYPE_CHECKING:
-    from palette.photo.reduce import ClothPixels
+    from palette.photo.reduce import ClothPixels, Labels
 
-Labels = NDArray[np.intp]
 Mask = NDArray[np.bool_]
 Window = tuple[slice, slice]
 
@@ -54,7 +53,7 @@ _SPOTS = 0.6
 """Part of the spots' area that lies in round ones."""
 
 
-def print_of(cloth: ClothPixels, lab: Floats, pixel: float) -> Print:
+def print_of(cloth: ClothPixels, lab: Floats, labels: Labels, pixel: float) -> Print:
     """Measure a print.
 
     Parameters
@@ -63,12 +62,13 @@ def print_of(cloth: ClothPixels, lab: Floats, pixel: float) -> Print:
         The pixels.
     lab : array of shape (n, 3)
         Its main colours.
+    labels : Labels
+        Which of them each pixel is nearest to, from labels_of.
     pixel : float
         Side of a pixel, part of the photo's shorter side.
     """
     if len(lab) == 1:
         return Print(PrintKind.SOLID, len(DISTANCES) * (len(DIRECTIONS) * (0.0,),))
-    labels = _nearest(cloth.lab, lab)
     apart = difference(lab[:, None], lab[None])
     shares = np.bincount(labels[cloth.counts], minlength=len(lab)) / cloth.counts.sum()
     contrast = float(shares @ apart @ shares)
@@ -80,13 +80,6 @@ def print_of(cloth: ClothPixels, lab: Floats, pixel: float) -> Print:
 
 
 _WAYS = tuple((np.cos(np.radians(way)), np.sin(np.radians(way))) for way in DIRECTIONS)
-
-
-def _nearest(pixels: Floats, lab: Floats) -> Labels:
-    """Return which main colour each pixel is nearest to, in straight distance in Lab."""
-    flat = pixels.reshape(-1, 3)
-    far = np.square(lab).sum(axis=-1) - 2 * flat @ lab.T
-    return np.asarray(far.argmin(axis=-1).reshape(pixels.shape[:2]))
 
 
 def _change(
@@ -148,9 +141,10 @@ def _outlines(colours: Floats, counts: Mask) -> Floats:
         np.einsum("ijk,ijk->ij", a, b) for a, b in ((right, right), (down, down), (right, down))
     )
     strength = np.hypot(xx - yy, 2 * xy) * counts[2:-2, 2:-2]
-    angle = np.degrees(0.5 * np.arctan2(2 * xy, xx - yy)) % 180
+    edge = strength > 0
+    angle = np.degrees(0.5 * np.arctan2(2 * xy[edge], xx[edge] - yy[edge])) % 180
     bins = np.round(angle / (180 / _BINS)).astype(np.intp) % _BINS
-    share = np.bincount(bins.ravel(), np.sqrt(strength).ravel(), minlength=_BINS)
+    share = np.bincount(bins, np.sqrt(strength[edge]), minlength=_BINS)
     return np.asarray(share / max(share.sum(), 1e-9))
 
 

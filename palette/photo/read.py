@@ -22,7 +22,14 @@ from palette.photo.paper_kind import PAPER
 from palette.photo.print import print_of
 from palette.photo.profile import in_srgb
 from palette.photo.quad import Quad
-from palette.photo.reduce import cloth_of, feature_size, main_colours, mean_light, without_folds
+from palette.photo.reduce import (
+    cloth_of,
+    feature_size,
+    labels_of,
+    main_colours,
+    mean_light,
+    without_folds,
+)
 from palette.photo.reference import Reference
 from palette.photo.scale import at_working_scale
 from palette.photo.warnings import photo_warnings
@@ -175,11 +182,11 @@ def _without_margins(photo: Photo) -> tuple[Photo, Box | None, CutAway | None]:
 def _read(cloth: Cloth, called: tuple[str, str], source: Source, *, even: bool) -> Reading:
     """Read the cloth of a photo; ``called`` is its id and its name."""
     reference = source.reference
-    seen = histogram(inside(cloth.every))
+    seen = histogram(cloth.every, inside(cloth.every))
     mean = _corrected(mean_light(seen, cloth.every.meaning), reference)
     reads_as = Lab.rounded(light_to_lab(mean))
     part = cloth.part
-    view = at_working_scale(inside(part))
+    view = at_working_scale(part)
     pixels, counts = light_of(view.photo)
     pixels = _corrected(pixels, reference)
     field = falling_light(pixels, counts) if even else np.ones(counts.shape)
@@ -187,18 +194,22 @@ def _read(cloth: Cloth, called: tuple[str, str], source: Source, *, even: bool) 
     lab, shares = main_colours(shown)
     if even:
         lab, shares = without_folds(shown, lab, shares)
-    told = photo_warnings(seen, part, field, shown, lab, view.times, part=bool(source.photo))
+    labels = labels_of(shown, lab)
+    feature = feature_size(shown, labels)
+    wide = feature * view.times, feature / min(counts.shape)
+    told = photo_warnings(seen, part, field[counts], lab, wide, part=bool(source.photo))
+    shorter = min(part.pixels.size)
     fabric = Fabric(
         *called,
         reads_as,
         tuple(map(_share, lab, shares)),
-        round(feature_size(shown, lab) * view.times / min(part.pixels.size), 3),
+        round(wide[0] / shorter, 3),
         (*cloth.warnings, *told),
         source.photo or f"{crc32(part.pixels.tobytes()):08x}",
         source.light,
         reference.how if reference else "none",
         cloth.left_out,
-        print_of(shown, lab, view.times / min(part.pixels.size)),
+        print_of(shown, lab, labels, view.times / shorter),
     )
     picture = _picture(part, to_hex(reads_as), reference)
     return Reading(fabric, picture, reference, cloth.across, cloth.corners)
@@ -222,7 +233,8 @@ def _picture(photo: Photo, background: str, reference: Reference | None) -> byte
     if photo.mask is not None:
         image = Image.composite(image, Image.new("RGB", image.size, background), photo.mask)
     # A fresh image has no EXIF, place, comment or profile to hand on.
-    bare = Image.frombytes("RGB", image.size, image.tobytes())
+    bare = Image.new("RGB", image.size)
+    bare.paste(image)
     out = io.BytesIO()
     bare.save(out, "JPEG", quality=88)
     return out.getvalue()

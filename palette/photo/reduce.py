@@ -43,6 +43,8 @@ _SMOOTH = 0.5
 _ON_THE_WAY = 6.0
 """Largest difference between a group and the mixture it is taken for."""
 
+Labels = NDArray[np.intp]
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ClothPixels:
@@ -130,7 +132,7 @@ def without_folds(cloth: ClothPixels, lab: Floats, shares: Floats) -> tuple[Floa
     like = np.abs(tint[:, None] - tint[None]).max(axis=-1) < _ONE_TINT
     if like.sum() == len(lab):
         return lab, shares
-    labels = _nearest(cloth.lab.reshape(-1, 3), lab).reshape(cloth.counts.shape)
+    labels = labels_of(cloth, lab)
     group = np.arange(len(lab))
     for first, second in np.argwhere(np.triu(like, 1)):
         if _is_smooth(cloth.lab, labels, lab, first, second):
@@ -144,9 +146,7 @@ def without_folds(cloth: ClothPixels, lab: Floats, shares: Floats) -> tuple[Floa
     return found[order], total[order]
 
 
-def _is_smooth(
-    pixels: Floats, labels: NDArray[np.int64], lab: Floats, first: int, second: int
-) -> bool:
+def _is_smooth(pixels: Floats, labels: Labels, lab: Floats, first: int, second: int) -> bool:
     """Whether two colours lie side by side and pass into each other without an edge."""
     steps = []
     for values, seen in ((pixels, labels), (pixels.swapaxes(0, 1), labels.T)):
@@ -158,16 +158,25 @@ def _is_smooth(
     return len(step) >= _FEWEST_STEPS and bool(np.median(step) < _SMOOTH * whole)
 
 
-def feature_size(cloth: ClothPixels, lab: Floats) -> float:
+def labels_of(cloth: ClothPixels, lab: Floats) -> Labels:
+    """Say which main colour, shape (n, 3), each pixel is nearest to; shape (height, width)."""
+    return _nearest(cloth.lab.reshape(-1, 3), lab).reshape(cloth.counts.shape)
+
+
+def feature_size(cloth: ClothPixels, labels: Labels) -> float:
     """Measure how wide a feature of the print is, in pixels; 0 for a solid.
 
     The mean run from border to border, along rows and columns, of all that is
     not the largest colour: the width of a stripe, 0.7 of the side of a check.
     Pixels on an edge take the colour of the last flat pixel before them.
+
+    Parameters
+    ----------
+    cloth : ClothPixels
+        The pixels.
+    labels : Labels
+        The main colour of each, from labels_of.
     """
-    if len(lab) == 1:
-        return 0.0
-    labels = _nearest(cloth.lab.reshape(-1, 3), lab).reshape(cloth.flat.shape)
     along = _crossings(labels, cloth.flat, cloth.counts)
     down = _crossings(labels.T, cloth.flat.T, cloth.counts.T)
     size = cloth.counts.sum()
@@ -175,9 +184,7 @@ def feature_size(cloth: ClothPixels, lab: Floats) -> float:
     return float(size * min(1.0, 2 * features) / max(np.hypot(along, down), 1.0))
 
 
-def _crossings(
-    labels: NDArray[np.int64], flat: NDArray[np.bool_], counts: NDArray[np.bool_]
-) -> int:
+def _crossings(labels: Labels, flat: NDArray[np.bool_], counts: NDArray[np.bool_]) -> int:
     """Count the changes of label along rows, from flat pixel to flat pixel."""
     last_flat = np.maximum.accumulate(np.where(flat, np.arange(flat.shape[1]), 0), axis=1)
     filled = np.take_along_axis(labels, last_flat, axis=1)
@@ -211,15 +218,19 @@ def _mean_of_three(values: Floats) -> Floats:
 
 
 def _bins(cloth: ClothPixels) -> _Bins:
-    lab, flat = cloth.lab[cloth.counts], cloth.flat[cloth.counts]
-    steps = np.floor(lab / _BIN).astype(np.int64)
-    lowest = steps.min(axis=0)
-    shape = tuple(steps.max(axis=0) - lowest + 1)
-    keys = np.ravel_multi_index(tuple((steps - lowest).T), shape)
+    lab, flat = cloth.lab.reshape(-1, 3), cloth.flat.ravel()
+    if not cloth.counts.all():
+        lab, flat = cloth.lab[cloth.counts], cloth.flat[cloth.counts]
+    # A row a channel: what runs along rows is much quicker than what runs along threes.
+    steps = np.floor(np.ascontiguousarray(lab.T) / _BIN).astype(np.int64)
+    lowest = steps.min(axis=1)
+    shape = tuple(steps.max(axis=1) - lowest + 1)
+    keys = np.ravel_multi_index(tuple(steps - lowest[:, None]), shape)
     every = np.bincount(keys)
     used = np.flatnonzero(every)
-    calm = np.bincount(keys[flat], minlength=len(every))[used]
-    light = _sums(keys[flat], cloth.light[cloth.flat], len(every))[used]
+    place = (np.cumsum(every > 0) - 1)[keys[flat]]
+    calm = np.bincount(place, minlength=len(used))
+    light = _sums(place, cloth.light[cloth.flat], len(used))
     light /= np.maximum(calm, 1)[:, None]
     middles = (np.stack(np.unravel_index(used, shape), axis=-1) + lowest + 0.5) * _BIN
     lab = np.where(calm[:, None] > 0, light_to_lab(light), middles)
@@ -232,7 +243,7 @@ def _sums(index: NDArray[np.int64], light: Floats, count: int) -> Floats:
     )
 
 
-def _k_means(bins: _Bins) -> NDArray[np.int64]:
+def _k_means(bins: _Bins) -> Labels:
     """Group bins by k-means weighted by flat pixels; the group of each, shape (n,)."""
     centres = _spread_out(bins.lab, bins.flat)
     for _ in range(_ROUNDS):
@@ -257,7 +268,7 @@ def _spread_out(lab: Floats, weight: Floats) -> Floats:
     return lab[chosen]
 
 
-def _nearest(lab: Floats, centres: Floats) -> NDArray[np.int64]:
+def _nearest(lab: Floats, centres: Floats) -> Labels:
     """Index of the nearest centre by straight distance in Lab, shape (n,)."""
     return np.asarray((np.square(centres).sum(axis=-1) - 2 * lab @ centres.T).argmin(axis=-1))
 
@@ -272,16 +283,20 @@ def _means(bins: _Bins, groups: NDArray[np.int64]) -> tuple[Floats, Floats]:
 
 def _merged(light: Floats, weight: Floats) -> Floats:
     """Merge the closest two groups while they are alike; their light, heaviest first."""
+    lab = light_to_lab(light)
+    apart = difference(lab[:, None], lab[None]) + 1000 * np.eye(len(lab))
     while len(light) > 1:
-        lab = light_to_lab(light)
-        apart = difference(lab[:, None], lab[None]) + 1000 * np.eye(len(lab))
-        first, second = np.unravel_index(apart.argmin(), apart.shape)
-        if apart[first, second] >= _ALIKE:
+        pair = [int(place) for place in np.unravel_index(apart.argmin(), apart.shape)]
+        if apart[pair[0], pair[1]] >= _ALIKE:
             break
-        pair = [first, second]
         mixed = weight[pair] @ light[pair] / weight[pair].sum()
         light = np.vstack([np.delete(light, pair, axis=0), mixed])
         weight = np.append(np.delete(weight, pair), weight[pair].sum())
+        lab = np.vstack([np.delete(lab, pair, axis=0), light_to_lab(mixed)])
+        far = difference(lab[:-1], lab[-1])
+        rest = np.delete(np.delete(apart, pair, axis=0), pair, axis=1)
+        apart = np.pad(rest, (0, 1), constant_values=1000)
+        apart[-1, :-1] = apart[:-1, -1] = far
     return light[np.argsort(-weight, kind="stable")]
 
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from palette.photo.open import Photo, middle, reduced
+from palette.photo.open import Photo, inside, middle, reduced
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -43,18 +43,20 @@ class View:
 
 
 def at_working_scale(photo: Photo) -> View:
-    """Shrink a photo until the features of its print are some 4 to 12 pixels wide.
+    """Shrink the inside of a photo until the features of its print are some 4 to 12 pixels wide.
 
     Edges then are thin and noise is low. What is left of a fine print is cut
     down to its middle, so the work stays the same.
     """
-    coarsest = max(1, round(max(photo.pixels.size) / _WORKING_SIDE))
+    left, top, right, bottom = edges = inside(photo)
+    coarsest = max(1, round(max(right - left, bottom - top) / _WORKING_SIDE))
     if photo.mask is not None:
         return View(reduced(photo, coarsest), coarsest, grainy=False)
-    spread = _spread(np.asarray(photo.pixels.convert("L"), dtype=np.float32))
+    grey = np.asarray(photo.pixels.convert("L"))[top:bottom, left:right]
+    spread = _spread(grey.astype(np.float32))
     times = min(coarsest, _times(spread))
     grainy = times > 1 and spread[0] > _GRAINY * spread[-1]
-    return View(middle(reduced(photo, times), _WORKING_SIDE), times, bool(grainy))
+    return View(middle(reduced(photo, times, edges), _WORKING_SIDE), times, bool(grainy))
 
 
 def _spread(grey: NDArray[np.float32]) -> Floats:

@@ -12,7 +12,6 @@ import numpy as np
 
 from palette.colour import Floats, lab_to_light
 from palette.fabric import PhotoFault, PhotoWarning
-from palette.photo.reduce import ClothPixels, feature_size
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -52,9 +51,8 @@ def photo_warnings(
     seen: Floats,
     small: Photo,
     field: Floats,
-    cloth: ClothPixels,
     lab: Floats,
-    times: int,
+    feature: tuple[float, float],
     *,
     part: bool = False,
 ) -> tuple[PhotoWarning, ...]:
@@ -67,13 +65,12 @@ def photo_warnings(
     small : Photo
         The photo, with at most some 1000 pixels a side.
     field : Floats
-        How strongly each pixel of the cloth is lit, from falling_light.
-    cloth : ClothPixels
-        Its pixels at working scale.
+        How strongly each pixel of the cloth is lit, from falling_light, shape (n,).
     lab : Floats
         Its main colours, shape (n, 3), largest first.
-    times : int
-        How many times smaller that scale is than the photo.
+    feature : tuple[float, float]
+        How wide a feature of its print is: in pixels of the photo, and part of the shorter
+        side of what was looked at; 0 for a solid.
     part : bool
         Whether it was cut out of the photo of a whole bundle.
     """
@@ -81,9 +78,9 @@ def photo_warnings(
         _tiny(*small.pixels.size, part=part),
         _burnt(seen),
         _black(seen),
-        _blurred(small.pixels, times * feature_size(cloth, lab)),
-        _falling(field[cloth.counts]),
-        _shadow(cloth, lab) or _larger(cloth, lab),
+        _blurred(small.pixels, feature[0]),
+        _falling(field),
+        _shadow(lab, feature[1]) or _larger(feature[1]),
     )
     return tuple(warning for warning in found if warning is not None)
 
@@ -138,7 +135,7 @@ def _falling(field: Floats) -> PhotoWarning | None:
     return PhotoWarning(PhotoFault.UNEVEN_LIGHT, share=round(fall, 4))
 
 
-def _shadow(cloth: ClothPixels, lab: Floats) -> PhotoWarning | None:
+def _shadow(lab: Floats, wide: float) -> PhotoWarning | None:
     """Tell a shadow: two large areas of one chromaticity, one brighter than the other."""
     if len(lab) < 2:
         return None
@@ -146,14 +143,11 @@ def _shadow(cloth: ClothPixels, lab: Floats) -> PhotoWarning | None:
     total = light.sum(axis=1)
     tint = np.abs(np.diff(light / total[:, None], axis=0)).max()
     depth = total.max() / total.min()
-    wide = feature_size(cloth, lab) > SHADOW_SIZE * min(cloth.counts.shape)
-    if tint > SHADOW_TINT or not SHADOW_DEPTH[0] <= depth <= SHADOW_DEPTH[1] or not wide:
-        return None
-    return PhotoWarning(PhotoFault.SHADOW)
+    deep = SHADOW_DEPTH[0] <= depth <= SHADOW_DEPTH[1]
+    shadow = deep and tint <= SHADOW_TINT and wide > SHADOW_SIZE
+    return PhotoWarning(PhotoFault.SHADOW) if shadow else None
 
 
-def _larger(cloth: ClothPixels, lab: Floats) -> PhotoWarning | None:
+def _larger(wide: float) -> PhotoWarning | None:
     """Tell a print that is larger than the photo, which then misses some of its colours."""
-    if len(lab) < 2 or feature_size(cloth, lab) <= LARGEST_PRINT * min(cloth.counts.shape):
-        return None
-    return PhotoWarning(PhotoFault.PRINT_CUT_OFF)
+    return PhotoWarning(PhotoFault.PRINT_CUT_OFF) if wide > LARGEST_PRINT else None

@@ -23,7 +23,7 @@ from scipy.optimize import minimize
 
 from palette.colour import Lab, difference, lab_to_light, light_to_lab, srgb_to_light
 from palette.photo.light import falling_light
-from palette.photo.open import Photo, inside, light_of, open_photo
+from palette.photo.open import Photo, light_of, open_photo
 from palette.photo.read import read
 from palette.photo.reduce import cloth_of, main_colours, without_folds
 from palette.photo.reference import Reference
@@ -236,7 +236,7 @@ def _main(kind: str, seed: int, times: int, sizes: tuple[int, int]) -> tuple[flo
 
 
 def _colours(photo: Photo) -> np.ndarray:
-    view = at_working_scale(inside(photo))
+    view = at_working_scale(photo)
     light, counts = light_of(view.photo)
     field = falling_light(light, counts)
     cloth = cloth_of(light / field[..., None], counts, grainy=view.grainy)

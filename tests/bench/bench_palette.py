@@ -20,7 +20,7 @@ from scipy.optimize import linear_sum_assignment
 from palette.colour import difference, light_to_lab, srgb_to_light
 from palette.photo.cloth import PICTURE_SIDE
 from palette.photo.light import falling_light
-from palette.photo.open import histogram, inside, light_of, open_photo, shrunk
+from palette.photo.open import histogram, light_of, open_photo, shrunk
 from palette.photo.read import read
 from palette.photo.reduce import cloth_of, main_colours, mean_light
 from palette.photo.scale import at_working_scale
@@ -133,7 +133,7 @@ def show_main_colours(title: str, width: int, low: float, high: float) -> None:
         data = prints.jpeg(prints.photograph(drawn, rng))
         small = shrunk(open_photo(data, kind), PICTURE_SIDE)
         start = time.process_time()
-        view = at_working_scale(inside(small))
+        view = at_working_scale(small)
         light, counts = light_of(view.photo)
         even = light / falling_light(light, counts)[..., None]
         lab, share = main_colours(cloth_of(even, counts, grainy=view.grainy))

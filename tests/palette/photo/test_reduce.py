@@ -13,7 +13,7 @@ from palette.colour import difference, lab_to_light, light_to_lab, light_to_srgb
 from palette.photo.open import Photo, histogram, open_photo
 from palette.photo.profile import SRGB
 from palette.photo.read import read
-from palette.photo.reduce import cloth_of, feature_size, main_colours, mean_light
+from palette.photo.reduce import cloth_of, feature_size, labels_of, main_colours, mean_light
 from tests.bench import prints
 
 
@@ -99,7 +99,8 @@ def test_the_size_of_a_stripe_is_its_width(width: int, turned: bool) -> None:
     light = np.array([[0.6, 0.6, 0.5], [0.05, 0.1, 0.3]])[np.broadcast_to(across, (240, 240))]
     light = light.swapaxes(0, 1) if turned else light
     cloth = cloth_of(light, np.ones((240, 240), dtype=bool))
-    assert feature_size(cloth, main_colours(cloth)[0]) == pytest.approx(width, rel=0.12)
+    labels = labels_of(cloth, main_colours(cloth)[0])
+    assert feature_size(cloth, labels) == pytest.approx(width, rel=0.12)
 
 
 def test_a_solid_has_one_colour_and_no_features() -> None:
@@ -107,7 +108,7 @@ def test_a_solid_has_one_colour_and_no_features() -> None:
     lab, shares = main_colours(cloth)
     assert lab == pytest.approx(light_to_lab(np.full((1, 3), 0.3)), abs=1e-9)
     assert shares == pytest.approx([1])
-    assert feature_size(cloth, lab) == 0
+    assert feature_size(cloth, labels_of(cloth, lab)) == 0
 
 
 def test_threads_of_a_grainy_cloth_mix_to_one_colour() -> None:
@@ -136,4 +137,4 @@ def test_any_pixels_have_main_colours_whose_shares_add_up(
     assert (np.diff(shares) <= 0).all()
     assert shares.min() > 0
     assert np.isfinite(lab).all()
-    assert feature_size(cloth, lab) >= 0
+    assert feature_size(cloth, labels_of(cloth, lab)) >= 0
