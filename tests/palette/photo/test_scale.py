@@ -27,7 +27,7 @@ def test_features_of_fine_and_large_prints_end_up_some_pixels_wide(kind: str) ->
 def test_the_work_stays_the_same_at_every_scale() -> None:
     for feature in (7, 90):
         view = at_working_scale(photo("dots", feature))
-        assert max(view.photo.pixels.size) == 256
+        assert 240 <= max(view.photo.pixels.size) <= 256
 
 
 def test_threads_are_grain_and_no_print() -> None:
