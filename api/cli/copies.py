@@ -6,7 +6,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from api.cli.options import data_file, default_store
+from api.cli.options import add_data, data_of
 from api.wording.english import listed, number
 
 if TYPE_CHECKING:
@@ -17,24 +17,18 @@ if TYPE_CHECKING:
 def add_backup(backup: argparse.ArgumentParser) -> None:
     """Describe ``spreadwell backup``."""
     backup.add_argument("copy", type=Path, metavar="FILE", help="where to write the copy")
-    _add_data(backup)
+    add_data(backup)
 
 
 def add_restore(restore: argparse.ArgumentParser) -> None:
     """Describe ``spreadwell restore``."""
     restore.add_argument("copy", type=Path, metavar="FILE", help="a copy that 'backup' wrote")
-    _add_data(restore)
+    add_data(restore)
 
 
 def add_mend(mend: argparse.ArgumentParser) -> None:
     """Describe ``spreadwell mend``."""
-    _add_data(mend)
-
-
-def _add_data(command: argparse.ArgumentParser) -> None:
-    command.add_argument(
-        "--data", type=data_file, metavar="FILE", help="file that keeps your plans"
-    )
+    add_data(mend)
 
 
 def run_backup(wish: argparse.Namespace) -> int:
@@ -42,7 +36,7 @@ def run_backup(wish: argparse.Namespace) -> int:
     from api.storage.backup import back_up
 
     def work() -> str:
-        back_up(_data(wish), wish.copy)
+        back_up(data_of(wish), wish.copy)
         return f"All plans are in {wish.copy}; 'spreadwell restore {wish.copy}' takes them back"
 
     return _said(work)
@@ -53,7 +47,7 @@ def run_restore(wish: argparse.Namespace) -> int:
     from api.storage.backup import restore
 
     def work() -> str:
-        before = restore(wish.copy, _data(wish))
+        before = restore(wish.copy, data_of(wish))
         kept = f"; what was there before is in {before}" if before else ""
         return f"The plans are those of {wish.copy}{kept}"
 
@@ -65,17 +59,13 @@ def run_mend(wish: argparse.Namespace) -> int:
     from api.storage.backup import mend
 
     def work() -> str:
-        done = mend(_data(wish))
+        done = mend(data_of(wish))
         taken = f"; taken from the daily copy: {listed(done.restored)}" if done.restored else ""
         lost = f"; lost: {listed(done.lost)}" if done.lost else ""
         were = "was" if len(done.whole) == 1 else "were"
         return f"{number(len(done.whole), 'plan')} {were} sound{taken}{lost}"
 
     return _said(work)
-
-
-def _data(wish: argparse.Namespace) -> Path:
-    return Path(wish.data or default_store())
 
 
 def _said(work: Callable[[], str]) -> int:

@@ -14,7 +14,7 @@ from importlib import import_module
 from ipaddress import ip_address
 from typing import TYPE_CHECKING, Any
 
-from api.cli.options import Parser, data_file, default_store, whole
+from api.cli.options import Parser, add_data, data_of, whole
 from api.files import program_version
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def _loaded(does: str, name: str) -> Callable[[Any], Any]:
 def _add_serving(top: argparse.ArgumentParser) -> None:
     top.add_argument("--host", default="127.0.0.1", help="address to serve on (%(default)s)")
     top.add_argument("--port", type=whole, default=8017, help="port to serve on (%(default)s)")
-    top.add_argument("--data", type=data_file, metavar="FILE", help="file that keeps your plans")
+    add_data(top)
     top.add_argument("--no-open", action="store_true", help="do not open the page in a browser")
 
 
@@ -130,7 +130,7 @@ def _serve(wish: argparse.Namespace) -> int:
         serve(
             wish.host,
             wish.port,
-            wish.data or default_store(),
+            data_of(wish),
             hosts=addresses(wish.host),
             word=word,
             opened=partial(_greet, wish, word),
@@ -225,6 +225,8 @@ _COMMANDS: dict[str, tuple[str, str]] = {
     "booklet": ("booklet", "the printed pattern of a plan, as a PDF or a web page"),
     "thread": ("thread", "where quilting threads show and where they vanish"),
     "sizes": ("sizes", "blocks, fabrics and yardage for every bed"),
+    "keep": ("planfiles", "write one of your plans with its pictures as a file"),
+    "open": ("planfiles", "take such a file in among your plans"),
     "backup": ("copies", "write all your plans into one file"),
     "restore": ("copies", "take the plans of such a file back"),
     "mend": ("copies", "put a damaged file of plans right, from its daily copy"),

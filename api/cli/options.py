@@ -51,6 +51,18 @@ def data_file(text: str) -> Path:
     )
 
 
+def add_data(command: argparse.ArgumentParser) -> None:
+    """Add the option that says which file keeps the plans."""
+    command.add_argument(
+        "--data", type=data_file, metavar="FILE", help="file that keeps your plans"
+    )
+
+
+def data_of(wish: argparse.Namespace) -> Path:
+    """Return the file that keeps the plans, as it was told or where it always lies."""
+    return Path(wish.data or default_store())
+
+
 def plan_at(path: Path) -> Plan:
     """Read a plan from a file that somebody else may have written.
 

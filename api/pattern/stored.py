@@ -98,7 +98,12 @@ _lock = Lock()
 
 def to_json(plan: Plan) -> str:
     """Return the plan's one JSON form, in one line that ends in a newline."""
-    return _adapter().dump_json(StoredPlan.of(plan)).decode() + "\n"
+    return written(StoredPlan.of(plan))
+
+
+def written(kept: StoredPlan) -> str:
+    """Return what is kept of a plan as JSON, in one line that ends in a newline."""
+    return _adapter().dump_json(kept).decode() + "\n"
 
 
 def from_json(text: str | bytes) -> Plan:

@@ -17,6 +17,7 @@ from api.pattern.stored import stored, whole
 from api.pattern.swatch import Swatch
 from palette.colour import parse_hex
 from palette.photo.box import Box
+from placement.top.setting.layout import EMPTY
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -116,13 +117,13 @@ def _faults(plan: StoredPlan) -> Iterator[str]:
         yield "two fabrics have one id"
     for swatch in swatches:
         yield from _swatch_faults(swatch)
-    for unknown in sorted(_mentioned(plan) - {*ids, ""}):
+    for unknown in sorted(_mentioned(plan) - {*ids}):
         yield f"there is no fabric {unknown[:40]!r}"
 
 
 def _mentioned(plan: StoredPlan) -> set[str]:
     """Return the ids of all fabrics that the made part of a plan speaks of."""
-    found = set(plan.layout.fabrics) if plan.layout else set()
+    found = {*plan.layout.fabrics} - {EMPTY} if plan.layout else set()
     if plan.choice:
         found |= {*plan.choice.kept, *(entry.fabric for entry in plan.choice.left_out)}
     return found

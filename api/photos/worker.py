@@ -166,6 +166,9 @@ def _vet(data: bytes) -> Answer:
         return Answer({}, (to_json(vetted(data)).encode(),))
     except VettingError as fault:
         return Answer({"problem": str(fault)})
+    except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError):
+        # What no rule of the vetting has foreseen is still no plan that anything can be made of.
+        return Answer({"problem": "the plan in this file contradicts itself"})
 
 
 def _place(white: str | None) -> White:

@@ -22,7 +22,7 @@ from starlette.routing import compile_path
 from api.pattern.customs import MOST_TOLD
 from api.pattern.faulty import FaultsError
 from api.storage.database import StoreError
-from api.storage.store import ConflictError, DamagedError, MissingError, StuckError
+from api.storage.kept import ConflictError, DamagedError, MissingError, StuckError
 
 MEDIA_TYPE = "application/problem+json"
 

@@ -23,7 +23,8 @@ from starlette.responses import Response, StreamingResponse
 
 from api.pattern.plan import Plan
 from api.photos.worker_pool import Reader
-from api.storage.store import DamagedError, Draft, Saved, Store
+from api.storage.kept import DamagedError, Draft, Saved
+from api.storage.store import Store
 from api.web.cache import Cache
 from api.web.press import Job, Press
 from api.web.problems import describe

@@ -18,3 +18,15 @@ def lacking(pictures: int) -> str:
         f"This file lacks {number(pictures, 'picture')}, so those fabrics are shown as plain cloth "
         "in their colours. To see the cloth, photograph them again, or open the plan's .zip file."
     )
+
+
+def shortened(changes: int) -> str:
+    """Say that the oldest changes of a plan are not in its file; nothing if all are.
+
+    >>> shortened(1)
+    'This file lacks the oldest change of the plan: there was no room for more.'
+    """
+    if not changes:
+        return ""
+    which = "change" if changes == 1 else f"{number(changes, 'change')}"
+    return f"This file lacks the oldest {which} of the plan: there was no room for more."

@@ -18,6 +18,7 @@ const FILES = [
   { path: "drawings/picks.png", words: "Fabrics with reasons", form: "PNG", layout: false },
   { path: "cutting.txt", words: "What to cut", form: "Text", layout: true, onBackground: true },
   { path: "plan.zip", words: "The plan with its photos, to open elsewhere", form: "ZIP" },
+  { path: "plan.zip?history=true", words: "The same with all its changes", form: "ZIP" },
   { path: "plan.json", words: "The plan without photos", form: "JSON" },
 ];
 
@@ -171,10 +172,10 @@ class KeepStep extends Step {
     );
     keep(
       this.#files,
-      view.plan.brief.swatches.length ? ready : ready.slice(-2),
+      view.plan.brief.swatches.length ? ready : ready.slice(-3),
       ({ path }) => `${view.id} ${path}`,
       ({ path, words, form }) => {
-        const href = workspace.path(`${path}?download=true`);
+        const href = workspace.path(`${path}${path.includes("?") ? "&" : "?"}download=true`);
         return h("li", h("a", { href, download: true }, words), h("span", form));
       },
     );

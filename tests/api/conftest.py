@@ -21,7 +21,8 @@ if TYPE_CHECKING:
 
     from api.pattern.brief import Brief
     from api.photos.worker_pool import Reader
-    from api.storage.store import Draft, Saved, Store
+    from api.storage.kept import Draft, Saved
+    from api.storage.store import Store
     from api.web.press import Press
     from palette.fabric import Fabric
 

@@ -23,6 +23,8 @@ from tests.bench.besieged import Besieged, besieged, family
 
 MUTATIONS = 10_000
 CLIENTS = 20
+LATE = 10.0
+"""Seconds after which an answer comes too late."""
 
 
 def packed(text: bytes) -> bytes:
@@ -84,6 +86,33 @@ def mutate(rng: random.Random, text: bytes) -> bytes:
     return bytes(made)
 
 
+def revalued(rng: random.Random, text: bytes) -> bytes:
+    """Return JSON with one to three of its values changed, so that it is still JSON."""
+    made = json.loads(text)
+    for _ in range(rng.randint(1, 3)):
+        holder = made
+        while True:
+            keys = list(holder) if isinstance(holder, dict) else range(len(holder))
+            key = rng.choice(list(keys))
+            if not isinstance(holder[key], dict | list) or not holder[key] or rng.random() < 0.1:
+                break
+            holder = holder[key]
+        value, kind = holder[key], rng.randrange(6)
+        if kind == 0:
+            del holder[key]
+        elif kind == 1 and isinstance(holder, list):
+            holder[key:key] = [value] * rng.choice((1, 2, 60))
+        elif kind <= 3 and isinstance(value, int | float):
+            holder[key] = rng.choice((value + 1, value * 10, value / 3, -value, 60, 0, 119))
+        elif kind <= 3 and isinstance(value, str):
+            holder[key] = rng.choice((value[::-1], value * 50, "", "1/64", "60", "mm", "\ud800"))
+        else:
+            holder[key] = rng.choice((None, -1, 1e308, [], {}, "", True, 10**30, "nan", 66, 0.5))
+        if not made:
+            break
+    return json.dumps(made).encode()
+
+
 def mutations(server: Besieged, text: bytes, count: int) -> None:
     """Send mutated plan files and bodies; none may be answered as a fault of the server."""
     rng, statuses = random.Random(7), {}
@@ -92,19 +121,28 @@ def mutations(server: Besieged, text: bytes, count: int) -> None:
              "setting": {"across": 6, "block_size": "8 1/2"}, "pins": [{"cell": 1, "fabric": ""}],
              "sewing": {"form": "fat quarter"}, "seed": 3}  # fmt: skip
     body, kind = json.dumps(brief).encode(), {"content-type": "application/json"}
-    pid = server.process.pid
-    began = set(family(pid))
+    late, longest = [], 0.0
     with server.watched() as watch:
         for number in range(count):
+            change = mutate if number % 4 < 2 else revalued
+            sent = change(rng, text if number % 2 else body)
+            since = time.monotonic()
             if number % 2:
-                status, _ = server.open(mutate(rng, text))
+                status, _ = server.open(sent)
             else:
-                status, _ = server.ask("PATCH", f"/api/plans/{plan}/brief", mutate(rng, body), kind)
+                status, _ = server.ask("PATCH", f"/api/plans/{plan}/brief", sent, kind)
+            took = time.monotonic() - since
+            longest = max(longest, took)
+            if took > LATE or status >= 500:
+                late.append((number, status, round(took, 1), b"" if number % 2 else sent))
             statuses[status] = statuses.get(status, 0) + 1
     print(watch.words(f"{count} mutated plan files and bodies"))
-    print(f"    answers: {dict(sorted(statuses.items()))}")
-    died, faults = began - set(family(pid)) - {pid}, sum(statuses[s] for s in statuses if s >= 500)
+    print(f"    answers: {dict(sorted(statuses.items()))}; the last came after {longest:.1f} s")
+    died = watch.seen - {*family(server.process.pid)}
+    faults = sum(statuses[status] for status in statuses if status >= 500)
     print(f"    answers of 500 and above: {faults}; processes that died: {len(died)}")
+    for each in late:
+        print("    over", LATE, "s or a fault (number, status, s, body):", *each, flush=True)
 
 
 def silence(server: Besieged) -> None:

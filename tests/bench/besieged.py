@@ -32,6 +32,8 @@ class Watch:
     """Seconds that answers took."""
     failed: int = 0
     """Answers that did not come."""
+    seen: set[int] = field(default_factory=set)
+    """Every process there ever was."""
 
     def p99(self) -> float:
         """Return the time that one answer of a hundred took longer than."""
@@ -104,6 +106,7 @@ class Besieged:
 
         def weigh() -> None:
             while not over.is_set():
+                watch.seen |= {*family(self.process.pid)}
                 watch.peak = max(watch.peak, self.memory())
                 over.wait(0.05)
 

@@ -11,7 +11,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from api.booklet.edition import Edition, Ink, Paper
-from api.storage.store import Saved
+from api.storage.kept import Saved
 from api.web.middleware.security import DRAWING_POLICY
 from api.web.problems import declared
 from api.web.routes.common import PlanId, WorkspaceHere, need_layout

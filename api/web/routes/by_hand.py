@@ -16,7 +16,7 @@ from api.pattern.edits import with_new_photo
 from api.pattern.plan import Plan
 from api.pattern.swatch import Swatch, Taken
 from api.photos.arrival import read_again
-from api.storage.store import MissingError
+from api.storage.kept import MissingError
 from api.web.problems import declared, sentence
 from api.web.routes.common import VIEW, Expected, FabricId, PlanId, WorkspaceHere, need_fabric
 from api.web.routes.photos import shared_reference

@@ -17,7 +17,7 @@ from api.files import program_version
 from api.pattern.edits import new_id
 from api.pattern.plan import Plan
 from api.pattern.stored import StoredPlan
-from api.storage.store import Saved
+from api.storage.kept import Saved
 from api.web.middleware.security import DRAWING_POLICY
 from api.web.press import Job
 from api.web.problems import declared

@@ -8,7 +8,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from api.storage.database import StoreError
-from api.storage.store import Saved
+from api.storage.kept import Saved
 from api.web.middleware.security import DRAWING_POLICY
 from api.web.problems import ProblemError, declared, describe
 from api.web.routes.booklets import made

@@ -2,26 +2,23 @@
 
 from __future__ import annotations
 
-from contextlib import suppress
-from dataclasses import replace
 from typing import Annotated
 
-from fastapi import APIRouter, File, UploadFile
+from fastapi import APIRouter, File, Query, UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
-from api.pattern.plan import Plan
-from api.storage.archive import Parcel, in_plain_cloth, pack, unpack
-from api.storage.store import MissingError, Saved
+from api.storage.kept import Saved
+from api.storage.planfile import packed, take_in
 from api.web.problems import declared
 from api.web.routes.common import VIEW, PlanId, WorkspaceHere
-from api.web.routes.drawings import as_file, file_of, stored_pictures
+from api.web.routes.drawings import as_file, file_of
 from api.web.wire.responses import PlanView
 from api.web.wire.view import Views, WholeView
-from api.web.workspace import Kind, Workspace, draft_of, read, shown
-from api.wording import history
-from api.wording.planfiles import lacking
+from api.web.workspace import Kind, Workspace, read, shown
+from api.wording.planfiles import lacking, shortened
+from placement.top.request import Progress, Stage
 
 router = APIRouter(tags=["plans"])
 
@@ -32,9 +29,16 @@ router = APIRouter(tags=["plans"])
     response_class=Response,
     responses={200: file_of("application/zip"), **declared(404)},
 )
-async def download_plan_file(request: Request, workspace: WorkspaceHere, plan: PlanId) -> Response:
+async def download_plan_file(
+    request: Request,
+    workspace: WorkspaceHere,
+    plan: PlanId,
+    history: Annotated[bool, Query(description="Its changes go along, undone ones too.")] = False,
+) -> Response:
     """Give the plan and its pictures as one file, which opens in any copy of this program."""
-    return await workspace.finish(request, lambda _: _packed(workspace, plan), Kind.TELL)
+    return await workspace.finish(
+        request, lambda _: _packed(workspace, plan, history=history), Kind.TELL
+    )
 
 
 @router.post(
@@ -54,70 +58,39 @@ async def open_plan(
 ) -> Response:
     """Begin a plan from a file that was downloaded, here or elsewhere.
 
-    Fabrics whose pictures are missing are shown as plain cloth in their
-    colours; the note says so.
+    If its changes are in the file, they can be undone here too. Fabrics whose pictures are
+    missing are shown as plain cloth in their colours; the note says so.
     """
-    # Read when its turn has come: files that wait lie on the disk.
-    return shown(
-        await workspace.finish(request, lambda _: _opened(workspace, file.file.read()), Kind.TELL),
-        201,
-    )
+
+    def call(progress: Progress) -> WholeView:
+        # Read when its turn has come: files that wait lie on the disk.
+        return _opened(workspace, file.file.read(), progress)
+
+    return shown(await workspace.finish(request, call, Kind.TELL), 201)
 
 
-def _packed(workspace: Workspace, plan: str) -> Response:
-    saved = workspace.store.get(plan)
-    content = read(saved)
+def _packed(workspace: Workspace, plan: str, *, history: bool) -> Response:
+    made = packed(workspace.store, plan, history=history)
+    content = read(workspace.store.get(plan))
     headers = {"content-disposition": as_file(content, "zip"), "cache-control": "no-store"}
-    made = pack(saved.body, stored_pictures(workspace, content), _photos(workspace, content))
     return Response(made, 200, headers, "application/zip")
 
 
-def _photos(workspace: Workspace, plan: Plan) -> dict[str, bytes]:
-    """Return the copies that are kept of a plan's photos, by name."""
-    names = {swatch.taken.photo for swatch in plan.brief.everything() if swatch.taken}
-    found = {}
-    for name in names:
-        with suppress(MissingError):
-            found[name] = workspace.store.picture(name)
-    return found
-
-
-def _opened(workspace: Workspace, data: bytes) -> WholeView:
-    from api.pattern.stored import from_json
-
-    def vet(text: bytes) -> Plan:
-        return from_json(workspace.reader.vet(text))
-
-    def check(data: bytes, name: str, *, photo: bool) -> None:
-        workspace.reader.do("check", data, {"name": name, "photo": photo})
+def _opened(workspace: Workspace, data: bytes, progress: Progress) -> WholeView:
+    def look() -> None:
+        progress(0.0, Stage.SAVE)
 
     try:
-        parcel = _completed(workspace, unpack(data, vet, check))
+        done = take_in(workspace.store, workspace.reader, data, probe=_try, look=look)
     except ValueError as fault:
         raise HTTPException(422, str(fault)) from fault
-    whole = in_plain_cloth(parcel) if parcel.missing else parcel
-    draft = draft_of(whole.plan, history.OPENED, whole.pictures)
-    _try(Saved("", 1, draft.body, can_undo=False, can_redo=False))
-    saved = workspace.store.add(draft)
-    return WholeView(
-        {**workspace.views.of(saved, whole.plan), "note": lacking(len(parcel.missing))}
-    )
+    note = " ".join(filter(None, (lacking(done.lacking), shortened(done.left_out))))
+    return WholeView({**workspace.views.of(done.saved, done.plan), "note": note})
 
 
-def _completed(workspace: Workspace, parcel: Parcel) -> Parcel:
-    """Take pictures that a file lacks from the store, if they happen to be there."""
-    found = {}
-    for name in parcel.missing:
-        try:
-            found[name] = workspace.store.picture(name)
-        except MissingError:
-            continue
-    pictures = {**parcel.pictures, **found}
-    return replace(parcel, pictures=pictures, missing=parcel.missing - found.keys())
-
-
-def _try(saved: Saved) -> None:
+def _try(body: str) -> None:
     """Show a plan before it is kept: what can't be shown is not taken in."""
+    saved = Saved("", 1, body, can_undo=False, can_redo=False)
     try:
         Views().of(saved, read(saved))
     except Exception as fault:

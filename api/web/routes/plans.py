@@ -15,7 +15,7 @@ from starlette.responses import Response
 from api.pattern.brief import Brief
 from api.pattern.edits import pattern_only
 from api.pattern.variants import next_title
-from api.storage.store import Draft, MissingError, Saved
+from api.storage.kept import Draft, MissingError, Saved
 from api.web.problems import declared
 from api.web.routes.common import VIEW, Expected, PlanId, WorkspaceHere
 from api.web.wire.requests import NewPlan

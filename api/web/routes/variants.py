@@ -6,7 +6,7 @@ from fastapi import APIRouter
 
 from api.pattern.variants import near_pairs
 from api.storage.database import StoreError
-from api.storage.store import Entry
+from api.storage.kept import Entry
 from api.web.problems import declared, sentence
 from api.web.routes.common import PlanId, WorkspaceHere
 from api.web.wire.responses import PlanLine, VariantLine

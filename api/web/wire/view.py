@@ -36,7 +36,7 @@ from palette.picking.choice import Verdict
 from palette.thread import Verdict as Line
 
 if TYPE_CHECKING:
-    from api.storage.store import Saved
+    from api.storage.kept import Saved
 
 
 Parts = dict[str, Any]

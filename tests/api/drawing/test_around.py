@@ -13,7 +13,7 @@ from api.drawing.around import around, binding_shows, plain_blocks
 from api.drawing.quilt import quilt_scene
 from api.pattern.brief import Band, OwnBlock
 from api.pattern.plan import Plan
-from api.storage.store import Saved
+from api.storage.kept import Saved
 from api.web.wire.responses import PlanView
 from api.web.wire.view import Views
 from placement.inches import Inches

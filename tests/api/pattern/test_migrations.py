@@ -11,7 +11,8 @@ import pytest
 from api.pattern.brief import Band, Brief, Family
 from api.pattern.planner import look, make
 from api.pattern.stored import from_json, to_json
-from api.storage.store import Draft, Store
+from api.storage.kept import Draft
+from api.storage.store import Store
 from placement.inches import Inches
 
 if TYPE_CHECKING:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     from fastapi.testclient import TestClient
 
-    from api.storage.store import Draft, Saved
+    from api.storage.kept import Draft, Saved
 
 
 def by_id(view: Json) -> dict[str, Json]:

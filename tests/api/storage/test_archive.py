@@ -12,7 +12,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from api.storage.archive import pack
-from api.storage.store import Draft, Saved, Store
+from api.storage.store import Store
 from api.web.app import create_app
 from tests.api.talk import Json, ok, problem
 
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from api.photos.worker_pool import Reader
+    from api.storage.kept import Draft, Saved
     from api.web.press import Press
 
 
@@ -149,6 +150,7 @@ WRONG: dict[str, Callable[[Json], object]] = {
     "a colour off the scale": lambda g: swatch(g)["fabric"]["reads_as"].update(lightness=900),
     "no number": lambda g: swatch(g)["fabric"]["reads_as"].update(lightness=float("nan")),
     "two of one id": lambda g: g["brief"]["swatches"].append(swatch(g)),
+    "a pick of nothing": lambda g: g["choice"]["kept"].__setitem__(0, ""),
     "no setting": lambda g: g["brief"].pop("setting"),
     "an unknown background": lambda g: g["brief"].update(background="nothing"),
     "a field too many": lambda g: g.update(brief=[]),

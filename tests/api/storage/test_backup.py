@@ -15,7 +15,8 @@ from api.cli.main import main
 from api.photos.intake import picture_name
 from api.storage.backup import DAY, back_up, daily_copy, keep_daily, mend, restore
 from api.storage.database import StoreError
-from api.storage.store import Draft, Store
+from api.storage.kept import Draft
+from api.storage.store import Store
 
 if TYPE_CHECKING:
     from pathlib import Path

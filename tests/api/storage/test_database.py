@@ -8,7 +8,8 @@ import zlib
 from typing import TYPE_CHECKING
 
 from api.storage.database import FORMAT
-from api.storage.store import Draft, Store
+from api.storage.kept import Draft
+from api.storage.store import Store
 
 if TYPE_CHECKING:
     from pathlib import Path

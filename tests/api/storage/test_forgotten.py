@@ -10,7 +10,8 @@ import pytest
 
 from api.photos.intake import picture_name
 from api.storage.database import StoreError
-from api.storage.store import DamagedError, Draft, Store
+from api.storage.kept import DamagedError, Draft
+from api.storage.store import Store
 
 if TYPE_CHECKING:
     from pathlib import Path

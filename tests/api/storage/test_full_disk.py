@@ -18,7 +18,9 @@ ROOT = Path(__file__).parents[3]
 ON_A_SMALL_DISK = """
     import os, sys
     from pathlib import Path
-    from api.storage.store import Draft, Store, StoreError
+    from api.storage.database import StoreError
+    from api.storage.kept import Draft
+    from api.storage.store import Store
     disk = Path(sys.argv[1])
 
     def draft():

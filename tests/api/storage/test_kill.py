@@ -19,7 +19,8 @@ ALL_KEPT = 100
 
 WRITER = """
 import sys
-from api.storage.store import Draft, Store
+from api.storage.kept import Draft
+from api.storage.store import Store
 
 store = Store(sys.argv[1])
 plans = store.plans()

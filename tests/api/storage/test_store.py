@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 
 from api.storage.database import StoreError
-from api.storage.store import ConflictError, Draft, MissingError, Store, StuckError
+from api.storage.kept import ConflictError, Draft, MissingError, StuckError
+from api.storage.store import Store
 
 if TYPE_CHECKING:
     from pathlib import Path

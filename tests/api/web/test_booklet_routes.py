@@ -9,7 +9,7 @@ import pytest
 if TYPE_CHECKING:
     from fastapi.testclient import TestClient
 
-    from api.storage.store import Saved
+    from api.storage.kept import Saved
 
 
 def test_the_booklet_comes_as_a_pdf_named_after_the_plan(client: TestClient, plan: Saved) -> None:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from fastapi.testclient import TestClient
 
-    from api.storage.store import Saved
+    from api.storage.kept import Saved
 
 COLOURS = ((168, 62, 50), (84, 110, 52), (70, 96, 140), (204, 160, 48))
 LINEN = (226, 218, 204)

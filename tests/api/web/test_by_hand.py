@@ -15,7 +15,7 @@ from tests.api.talk import ok, problem
 if TYPE_CHECKING:
     from fastapi.testclient import TestClient
 
-    from api.storage.store import Saved
+    from api.storage.kept import Saved
 
 LEFT, RIGHT = (168, 62, 50), (70, 96, 140)
 """Cloth of two colours in one photo: what is framed tells which is read (sRGB)."""

@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     from fastapi import FastAPI
 
     from api.photos.worker_pool import Reader
-    from api.storage.store import Saved, Store
+    from api.storage.kept import Saved
+    from api.storage.store import Store
 
 MOST_SWAP = 4096
 """Bytes of the answer to a swap in the sample, before packing: what was set as the goal."""

@@ -14,7 +14,7 @@ from placement.checks.fault import FaultKind, fault
 if TYPE_CHECKING:
     from fastapi.testclient import TestClient
 
-    from api.storage.store import Saved
+    from api.storage.kept import Saved
     from api.web.press import Press
 
 CHECKED = "Checked: every piece lies on its cloth."

@@ -15,7 +15,8 @@ if TYPE_CHECKING:
 
     from fastapi.testclient import TestClient
 
-    from api.storage.store import Saved, Store
+    from api.storage.kept import Saved
+    from api.storage.store import Store
 
 WHERE = {"fabric": "swatches", "background": "backgrounds", "thread": "threads"}
 

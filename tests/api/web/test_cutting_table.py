@@ -13,7 +13,7 @@ from tests.api.talk import ok, problem
 if TYPE_CHECKING:
     from fastapi.testclient import TestClient
 
-    from api.storage.store import Saved
+    from api.storage.kept import Saved
 
 
 def _sew(client: TestClient, plan: Saved, **wish: Any) -> dict[str, Any]:

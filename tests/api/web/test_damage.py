@@ -16,7 +16,8 @@ if TYPE_CHECKING:
 
     from fastapi.testclient import TestClient
 
-    from api.storage.store import Draft, Saved, Store
+    from api.storage.kept import Draft, Saved
+    from api.storage.store import Store
 
 
 @pytest.mark.parametrize("body", [b"no zlib stream", b"x\x9c\x03\x00\x00\x00\x00\x01"])

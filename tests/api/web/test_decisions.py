@@ -15,7 +15,7 @@ from tests.api.talk import Json, ok, problem
 if TYPE_CHECKING:
     from fastapi.testclient import TestClient
 
-    from api.storage.store import Saved
+    from api.storage.kept import Saved
 
 
 def test_decisions_are_undone_and_redone_with_their_words(client: TestClient, plan: Saved) -> None:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from fastapi.testclient import TestClient
 
-    from api.storage.store import Saved
+    from api.storage.kept import Saved
     from api.web.press import Job, Press
 
 

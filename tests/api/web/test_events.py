@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 
     from api.pattern.brief import Brief
     from api.pattern.plan import Plan
-    from api.storage.store import Saved, Store
+    from api.storage.kept import Saved
+    from api.storage.store import Store
     from placement.top.request import Progress
 
 EVENTS = {"accept": "text/event-stream"}

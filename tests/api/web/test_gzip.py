@@ -11,7 +11,7 @@ from api.web.app import GZIP_FROM
 if TYPE_CHECKING:
     from fastapi.testclient import TestClient
 
-    from api.storage.store import Saved
+    from api.storage.kept import Saved
 
 GZIP = {"accept-encoding": "gzip"}
 PLAIN = {"accept-encoding": "identity"}

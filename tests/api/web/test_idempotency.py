@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from fastapi.testclient import TestClient
     from starlette.types import Message, Receive, Scope, Send
 
-    from api.storage.store import Saved
+    from api.storage.kept import Saved
 
 SWAP = {"first": 0, "second": 1}
 

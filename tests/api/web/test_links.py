@@ -10,7 +10,7 @@ from tests.api.talk import ok, problem
 if TYPE_CHECKING:
     from fastapi.testclient import TestClient
 
-    from api.storage.store import Saved
+    from api.storage.kept import Saved
 
 BROWSER = {"accept": "text/html,application/xhtml+xml"}
 

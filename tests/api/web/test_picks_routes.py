@@ -12,7 +12,7 @@ from tests.api.talk import Json, ok, problem
 if TYPE_CHECKING:
     from fastapi.testclient import TestClient
 
-    from api.storage.store import Saved
+    from api.storage.kept import Saved
 
 EXTRA = {"#4a5a30": "Fern", "#e8e0d0": "Oat", "#203858": "Ink"}
 

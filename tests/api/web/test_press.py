@@ -17,7 +17,7 @@ from tests.api.talk import ok, problem
 if TYPE_CHECKING:
     from fastapi.testclient import TestClient
 
-    from api.storage.store import Saved
+    from api.storage.kept import Saved
 
 
 def drawing(plan: Saved, width: int = 300) -> Job:

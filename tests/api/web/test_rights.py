@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from fastapi import FastAPI
 
     from api.photos.worker_pool import Reader
-    from api.storage.store import Saved, Store
+    from api.storage.kept import Saved
+    from api.storage.store import Store
     from api.web.press import Press
 
 WORD = "abcd-efgh-jkmn"

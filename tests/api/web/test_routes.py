@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from fastapi.testclient import TestClient
 
-    from api.storage.store import Saved
+    from api.storage.kept import Saved
 
 
 def test_from_photos_to_a_drawing(client: TestClient, photo: Callable[..., bytes]) -> None:

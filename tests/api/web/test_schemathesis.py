@@ -9,7 +9,7 @@ import schemathesis
 from hypothesis import HealthCheck, settings
 from schemathesis.config import SchemathesisConfig
 
-from api.storage.store import Draft, Store
+from api.storage.store import Store
 from api.web.app import create_app
 from api.web.workspace import Workspace
 
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from api.photos.worker_pool import Reader
+    from api.storage.kept import Draft
     from api.web.press import Press
 
 EXAMPLES = 15

@@ -9,7 +9,7 @@ import pytest
 if TYPE_CHECKING:
     from fastapi.testclient import TestClient
 
-    from api.storage.store import Saved
+    from api.storage.kept import Saved
 
 WHAT_IF = "/api/what-if"
 

@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 
     from fastapi.testclient import TestClient
 
-    from api.storage.store import Saved, Store
+    from api.storage.kept import Saved
+    from api.storage.store import Store
 
 PLUM = (110, 60, 96)
 

@@ -15,7 +15,7 @@ from tests.api.talk import Json, ok, problem
 if TYPE_CHECKING:
     from fastapi.testclient import TestClient
 
-    from api.storage.store import Draft, Saved
+    from api.storage.kept import Draft, Saved
 
 
 def test_a_variant_is_a_full_copy_that_goes_its_own_way(client: TestClient, plan: Saved) -> None:
