@@ -13,14 +13,16 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from placement.top.arrange.end import furthest_apart, stern
+from placement.top.arrange.end import STERN, furthest_apart
 from placement.top.arrange.finishing import finished
-from placement.top.arrange.objective import Objective, make_objective
+from placement.top.arrange.large import gone_over, swept
+from placement.top.arrange.objective import Objective, make_objective, stricter
 from placement.top.arrange.promises import most_repeats, promises
 from placement.top.arrange.quality import measure, quality, reachable, wanted
-from placement.top.arrange.search import Tick, Variety, heat_bath, tabu
-from placement.top.arrange.sequence import sequence_layout, settle
+from placement.top.arrange.search import Tick, Variety, tabu
+from placement.top.arrange.sequence import even_layout, sequence_layout, settle
 from placement.top.arrange.styles import Rule, rule
+from placement.top.arrange.sweeps import heat_bath
 from placement.top.arrange.validation import Ask, ask, check_layout
 from placement.top.arrange.walk import Walk, promising
 from placement.top.reach.initial_layouts import any_layout
@@ -58,10 +60,6 @@ _INSISTING = 600
 """Steps for spreading colours while neighbours stay further apart than by half."""
 _STAYS = 0.15
 """Cost of changing a cell of an earlier layout, in standard deviations."""
-_COOLING = (0.01, 0.006, 0.004, 0.003, 0.002, 0.001, 0.0)
-"""Temperatures of the sweeps over a large top, in standard deviations."""
-_CROWDING = 0.005
-"""What it costs there to meet a fabric twice as often as the others."""
 
 
 def arrange(
@@ -167,6 +165,8 @@ def _start(made: Ask, own: Rule, objective: Objective, rng: np.random.Generator)
     """Return a layout to start from: the style's own, or one sequence from row to row."""
     if own.start is not None:
         return settle(made.task, objective, own.start, rng)
+    if swept(made) and made.request.style == Style.SCATTERED:
+        return even_layout(made.task, made.where, objective, rng)
     return sequence_layout(made.task, made.where, objective, rng)
 
 
@@ -224,11 +224,9 @@ def _searched(
     work: _Work,
 ) -> Ints:
     """Search for the best layout, from one whose copies already lie far apart."""
-    if not objective.pairs.dense:
-        cooling = np.array(_COOLING)
-        return heat_bath(
-            objective, layout, rng, temperatures=cooling, crowding=_CROWDING, tick=work.tick
-        )
+    if swept(made):
+        limits = promises(made, least)
+        return gone_over(made, objective, layout, limits, rng, effort=work.effort, tick=work.tick)
     together = made.task.values[made.task.levels] < _TWINS
     stages = len(_PRICES)
     for stage, price in enumerate(_PRICES):
@@ -308,7 +306,7 @@ def _insisted(
         furthest, end = furthest_apart(made, own, furthest, wanted(_HALF, limit.best))
         limit = replace(limit, end=end)
     least = wanted(request.apart, limit.best, limit.end)
-    strict = stern(_objective(made, own, least, _staying(made, made.previous)))
+    strict = stricter(_objective(made, own, least, _staying(made, made.previous)), STERN)
     starts = [furthest]
     if made.previous is not None:
         starts.append(settle(made.task, strict, made.previous, rng))

@@ -3,13 +3,6 @@
 The field of an objective knows sums over pairs of cells. Whether a pair of fabrics has
 met before, and how far the counts on a line are from fair shares, are no such sums; they
 are counted here, each with what a swap would change, in whole numbers.
-
-References
-----------
-A. Hedayat, A complete solution to the existence and nonexistence of Knut Vik designs and
-orthogonal Knut Vik designs, Journal of Combinatorial Theory A 22 (1977), 331-337: a square
-is even in rows, columns and all diagonals at once only where its side divides by neither
-2 nor 3. What rounding forces elsewhere is not counted against a layout.
 """
 
 from __future__ import annotations
@@ -18,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from placement.top.arrange.geometry import OUTSIDE
+from placement.top.arrange.lines import Lines
 
 if TYPE_CHECKING:
     from placement.top.arrange.geometry import Ground
@@ -78,50 +71,19 @@ def lying(fabrics: int, layout: Ints) -> Floats:
     return lies
 
 
-class Evenness:
-    """How far counts on lines are from fair shares, kept up to date while cells are swapped.
-
-    Lines are the rows, columns, diagonals and quadrants of two or more cells. Everything
-    is counted in n-ths of a cell, which are whole numbers.
-    """
+class Evenness(Lines):
+    """The same counts with what every swap of two cells would change, for a table of swaps."""
 
     def __init__(self, where: Ground, copies: Ints, layout: Ints) -> None:
-        self.cells = where.count
-        self.lines, lengths = _numbered(where)
-        shares = np.outer(lengths, copies)
-        self.shares = np.vstack([shares, np.zeros((1, len(copies)), dtype=np.int64)])
-        """Fair shares, the last line being none, shape (lines + 1, K)."""
-        self.forced = _forced(shares, lengths, self.cells)
-        """What rounding forces."""
-        none = len(lengths)
+        super().__init__(where, copies, layout)
+        none, kinds = len(self.shares) - 1, len(copies)
         same = (self.lines[:, :, None] == self.lines[:, None, :]) & (self.lines < none)[:, :, None]
         self.same = same.astype(np.float64)
         """Whether two cells share a line of a family, shape (5, n, n)."""
-        kinds = len(copies)
-        keys = (self.lines * kinds + layout).ravel()
-        counts = np.bincount(keys, minlength=(none + 1) * kinds).reshape(none + 1, kinds)
-        self.short = self.shares - self.cells * counts
-        """How much more of each fabric a line should hold, shape (lines + 1, K)."""
-        self.one_more, self.both = self._changes(self.short)
-        self.one_more[-1] = self.both[-1] = 0.0
-        self.off = float(np.abs(self.short[:-1]).sum())
-        """How far all counts are off together."""
         self._layout, self._stale = layout, list(range(kinds))
         self._laying = np.zeros((kinds, self.cells))
         self._twice = np.full(self.lines.shape, -1.0)
         self._shared = np.zeros((self.cells, self.cells))
-
-    @property
-    def over(self) -> float:
-        """How far counts are off above what rounding forces, as a part of that."""
-        return max(0.0, self.off - self.forced) / max(self.forced, float(self.cells))
-
-    def _changes(self, short: Ints) -> tuple[Floats, Floats]:
-        """Return what one more costs a line, and one more and one less together."""
-        off = np.abs(short)
-        more = np.abs(short - self.cells) - off
-        less = np.abs(short + self.cells) - off
-        return more.astype(np.float64), (more + less).astype(np.float64)
 
     @property
     def laying(self) -> Floats:
@@ -149,43 +111,6 @@ class Evenness:
 
     def swap(self, one: int, other: int, layout: Ints) -> None:
         """Follow a swap; the layout is the one after it."""
-        fabrics = np.array([layout[other], layout[one]])
-        # On a line that both lie on nothing changes; all others differ from one another.
-        here, there = self.lines[:, one], self.lines[:, other]
-        differ = here != there
-        lines = np.concatenate([here[differ], there[differ]])
-        moved = np.repeat([self.cells, -self.cells], np.count_nonzero(differ))
-        inside = lines < len(self.short) - 1
-        lines, moved = lines[inside, None], moved[inside, None]
-        before = self.short[lines, fabrics]
-        after = before + moved * [1, -1]
-        self.short[lines, fabrics] = after
-        self.off += float((np.abs(after) - np.abs(before)).sum())
-        self.one_more[lines, fabrics], self.both[lines, fabrics] = self._changes(after)
+        super().swap(one, other, layout)
         self._layout = layout
-        self._stale += fabrics.tolist()
-
-
-def _numbered(where: Ground) -> tuple[Ints, Ints]:
-    """Return each cell's line in each family, numbered through, and the lines' lengths.
-
-    Lines of one cell, and the middle between quadrants, are the number after the last.
-    """
-    numbers = np.full(where.lines.shape, OUTSIDE, dtype=np.int64)
-    found: list[Ints] = []
-    for family, (labels, lengths) in enumerate(zip(where.lines, where.lengths(), strict=True)):
-        inside = lengths > 1
-        names, first, place = np.unique(labels[inside], return_index=True, return_inverse=True)
-        numbers[family, inside] = place + sum(map(len, found))
-        found.append(lengths[inside][first] if len(names) else np.empty(0, dtype=np.int64))
-    every = np.concatenate(found)
-    return np.where(numbers == OUTSIDE, len(every), numbers), every
-
-
-def _forced(shares: Ints, lengths: Ints, cells: int) -> float:
-    """Return how far the best whole counts are from fair shares, in n-ths of a cell."""
-    parts = shares % cells
-    spare = lengths - (shares - parts).sum(axis=1) // cells
-    up = np.arange(shares.shape[1]) < spare[:, None]
-    ordered = -np.sort(-parts, axis=1)
-    return float(np.where(up, cells - ordered, ordered).sum())
+        self._stale += [int(layout[other]), int(layout[one])]

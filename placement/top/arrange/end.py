@@ -6,12 +6,11 @@ slider of neighbour differences ends instead.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from placement.top.arrange.objective import CONTACT, make_objective
+from placement.top.arrange.objective import CONTACT, make_objective, stricter
 from placement.top.arrange.search import tabu
 from placement.top.reach.task import level_of
 
@@ -21,17 +20,10 @@ if TYPE_CHECKING:
     from placement.top.arrange.validation import Ask
     from placement.top.reach.task import Ints
 
-_STERN = 32.0
+STERN = 32.0
 """How much dearer a contact too alike and copies too near get: about 100 standard deviations."""
 _STEPS = 200
 """Steps for each difference that is tried."""
-
-
-def stern(objective: Objective) -> Objective:
-    """Return an objective that gives up anything for different neighbours and distant copies."""
-    similarity = objective.similarity.copy()
-    similarity[CONTACT:] *= _STERN
-    return replace(objective, similarity=similarity)
 
 
 def furthest_apart(made: Ask, own: Rule, layout: Ints, least: float) -> tuple[Ints, float]:
@@ -56,7 +48,7 @@ def furthest_apart(made: Ask, own: Rule, layout: Ints, least: float) -> tuple[In
     while high - low > 1:
         level = (low + high) // 2
         wanted = float(task.values[level])
-        objective = stern(
+        objective = stricter(
             make_objective(
                 task,
                 made.where,
@@ -65,7 +57,8 @@ def furthest_apart(made: Ask, own: Rule, layout: Ints, least: float) -> tuple[In
                 cost=own.cost,
                 weights=own.weights,
                 loudness=made.loudness,
-            )
+            ),
+            STERN,
         )
         found = min(
             (tabu(objective, start, rng, steps=_STEPS) for start in (best, furthest)),

@@ -10,13 +10,14 @@ that keeps everything is preferred to any that does not, whatever its energy.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from placement.top.arrange.counted import Evenness, Meetings
-from placement.top.arrange.objective import CONTACT
+from placement.top.arrange.objective import stricter
+from placement.top.arrange.pairs import near_pairs
 from placement.top.arrange.promises import BALANCE, EVENNESS
 from placement.top.arrange.quality import balance
 from placement.top.arrange.search import TICKS, kicked, resting_times, unwatched
@@ -30,8 +31,6 @@ if TYPE_CHECKING:
     from placement.top.arrange.validation import Ask
     from placement.top.reach.task import Ints
 
-_STRICT = 2.0
-"""How much dearer contacts that are too alike and copies that are too near get."""
 _EVENNESS = (0.1, 0.02, 2.0)
 """First, least and highest price of a cell too many or too few on a line."""
 _MEETING = (0.05, 0.02, 1.0)
@@ -69,13 +68,9 @@ class _Finish:
         self, made: Ask, objective: Objective, layout: Ints, limits: Promises
     ) -> None:  # fmt: skip
         self.made, self.limits = made, limits
-        similarity = objective.similarity.copy()
-        similarity[CONTACT:] *= _STRICT
-        self.objective = replace(objective, similarity=similarity)
+        self.objective = stricter(objective)
         self.barred = np.eye(objective.fabrics, dtype=np.bool_)
-        first, second = np.triu_indices(len(layout), 1)
-        near = made.where.squares(first, second) < limits.copies_apart**2 - 1e-6
-        self.near = first[near], second[near]
+        self.near = near_pairs(made.where, limits.copies_apart).T
         self.evenness, self.meeting = Price(*_EVENNESS), Price(*_MEETING)
         self.start(layout)
 

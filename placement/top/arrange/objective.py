@@ -21,7 +21,7 @@ sum under random permutation.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -62,6 +62,8 @@ EQUAL_TOUCH = 3.0
 """Cost of a contact between two copies of one fabric, in standard deviations."""
 TOO_ALIKE = 3.0
 """The most a contact between different fabrics can cost."""
+STRICTER = 2.0
+"""How much dearer both get where promises are to be kept."""
 _TOO_NEAR = 1.0
 """Cost of two copies nearer than they may be."""
 COPIES_APART = 0.745
@@ -112,6 +114,13 @@ class Moments:
     """Expected value of 1/2 sum W S."""
     deviation: float
     """Its standard deviation; 0 when every layout has the same value."""
+
+
+def stricter(objective: Objective, times: float = STRICTER) -> Objective:
+    """Return an objective with contacts too alike and copies too near so many times as dear."""
+    similarity = objective.similarity.copy()
+    similarity[CONTACT:] *= times
+    return replace(objective, similarity=similarity)
 
 
 def moments(weights: tuple[Floats, float], similarity: Floats, copies: Ints) -> Moments:

@@ -2,7 +2,7 @@
 
 A set of T weights W[k, i, j] is symmetric with an empty diagonal. Kept dense it
 takes 8 T n^2 bytes, which is 200 MB at 2,500 cells; above ``MOST_DENSE`` cells
-only near pairs and pairs on a shared line are kept.
+only near pairs and pairs on a shared line are kept, above ``_MOST_LINED`` only near ones.
 """
 
 from __future__ import annotations
@@ -23,6 +23,8 @@ MOST_DENSE = 600
 """Up to so many cells every pair has its weight."""
 _NEAR = 7.0
 """Block sides within which a pair is kept on a larger top."""
+_MOST_LINED = 3000
+"""Up to so many cells pairs on a shared line are kept, too, however far apart."""
 _WEIGHT_GRAIN = 2.0**20
 
 Kernel = Callable[[Ints, Ints], Floats]
@@ -91,8 +93,9 @@ def make_pairs(where: Ground, kernels: Sequence[Kernel]) -> Pairs:
 @lru_cache(maxsize=2)
 def _kept(where: Ground) -> tuple[Ints, Ints, Ints]:
     """Return the pairs kept on a large top, both ways round, and where each cell's start."""
-    close = cKDTree(where.places()).query_pairs(_NEAR + 1e-6, output_type="ndarray")
-    found = [close.astype(np.int64), *(_mates(labels) for labels in where.lines[:4])]
+    found = [near_pairs(where, _NEAR + 2e-6)]
+    if where.count <= _MOST_LINED:
+        found += [_mates(labels) for labels in where.lines[:4]]
     one, other = np.concatenate(found).T
     keys = np.sort(np.concatenate([one * where.count + other, other * where.count + one]))
     # By sorting: for millions of keys numpy's unique, which hashes, takes ten times as long.
@@ -101,6 +104,12 @@ def _kept(where: Ground) -> tuple[Ints, Ints, Ints]:
     kept = first != second
     first, second = first[kept], second[kept]
     return first, second, np.searchsorted(first, np.arange(where.count + 1))
+
+
+def near_pairs(where: Ground, distance: float) -> Ints:
+    """Return the pairs of cells nearer than a distance in block sides, shape (pairs, 2)."""
+    tree = cKDTree(where.places())
+    return np.asarray(tree.query_pairs(distance - 1e-6, output_type="ndarray"), dtype=np.int64)
 
 
 def _mates(labels: Ints) -> Ints:

@@ -1,9 +1,7 @@
 """Make an objective small by exchanging the fabrics of two cells, which keeps every count.
 
-Two ways: iterated tabu search over the whole table of swaps, for hundreds of
-cells, and a heat bath that goes through the cells one by one, for thousands.
-Both rest on the field of a walk (see walk).
-Work is counted in steps, never in time, and every random choice is seeded.
+Iterated tabu search over the whole table of swaps; for large tops see sweeps. Work is
+counted in steps, never in time, and every random choice is seeded.
 
 References
 ----------
@@ -14,20 +12,18 @@ Computing 17 (1991), 443-455: the table of gains and the resting times.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from placement.top.arrange.counted import Meetings, lying
-from placement.top.arrange.objective import CONTACT, Objective, round_similarity
+from placement.top.arrange.counted import Meetings
 from placement.top.arrange.table import Table
-from placement.top.arrange.walk import Walk
 
 if TYPE_CHECKING:
+    from placement.top.arrange.objective import Objective
     from placement.top.arrange.table import Counted
     from placement.top.reach.task import Bools, Ints
-    from placement.top.request import Floats
 
 Tick = Callable[[float], None]
 """Called now and then with the share of the steps done; raising stops the search."""
@@ -151,54 +147,3 @@ def kicked(objective: Objective, layout: Ints, rng: np.random.Generator) -> Ints
         if np.isfinite(swapped):
             layout[one], layout[other] = layout[other], layout[one]
     return layout
-
-
-def heat_bath(
-    objective: Objective,
-    layout: Ints,
-    rng: np.random.Generator,
-    *,
-    temperatures: Floats,
-    crowding: float = 0.0,
-    tick: Tick = unwatched,
-) -> Ints:
-    """Return the layout after one sweep over the cells at each temperature.
-
-    Each cell in turn is swapped with a cell drawn with probability
-    proportional to exp(-gain / temperature) (by Gumbel noise, drawn once a
-    sweep and read from a random place on); at 0 with the best one.
-
-    Parameters
-    ----------
-    crowding : float
-        Price of meeting a fabric twice as often as the others, set anew each sweep.
-
-    Notes
-    -----
-    A sweep costs O(n (n + K p)) for p partners of a cell.
-    """
-    count = len(layout)
-    for number, temperature in enumerate(temperatures):
-        tick(number / len(temperatures))
-        walk = Walk(_priced(objective, layout, crowding), layout)
-        # Noise for every pair of cells would cost more than the gains do.
-        noise, places = temperature * rng.gumbel(size=2 * count), rng.integers(0, count, count)
-        for cell, place in zip(rng.permutation(count), places, strict=True):
-            gains = walk.gains(cell)
-            other = int((gains - noise[place : place + count]).argmin())
-            if walk.layout[other] != walk.layout[cell]:
-                walk.swap(int(cell), other, float(gains[other]))
-        layout = walk.layout
-    return layout
-
-
-def _priced(objective: Objective, layout: Ints, crowding: float) -> Objective:
-    """Return the objective with a price on contacts between fabrics that meet too often."""
-    if crowding <= 0:
-        return objective
-    lies = lying(objective.fabrics, layout)
-    met = lies @ (objective.touching() @ lies.T)
-    excess = np.maximum(0.0, met / max(met.mean(), 1.0) - 1.0)
-    similarity = objective.similarity.copy()
-    similarity[CONTACT] += round_similarity(crowding * excess)
-    return replace(objective, similarity=similarity)

@@ -8,13 +8,14 @@ objective, summed over the cells of each class.
 
 from __future__ import annotations
 
+from math import gcd
 from typing import TYPE_CHECKING
 
 import numpy as np
 from scipy.optimize import linear_sum_assignment
 
 from placement.top.arrange.counted import lying
-from placement.top.arrange.objective import Objective
+from placement.top.arrange.objective import CONTACT, Objective
 from placement.top.arrange.pairs import Pairs
 from placement.top.arrange.search import tabu
 from placement.top.reach.initial_layouts import any_layout
@@ -30,6 +31,8 @@ _MISPLACED = 0.5
 """Cost of a pinned or forbidden cell that the sequence misses, in standard deviations."""
 _LONGEST = 3
 """A sequence has at most this many places for each fabric, on average."""
+_MOST_EMPTY = 1.25
+"""An even sequence is at most this many times as long as its fabrics have places."""
 _MOST_LEFT = 1500
 """Cells without a fabric up to which the best filling is sought."""
 
@@ -43,10 +46,68 @@ def sequence_layout(
     in as few cells as that takes.
     """
     slots = places_in_sequence(task.copies)
+    laid = _laid(where, objective, slots, best_shift(where, len(slots)), rng)
+    return settle(task, objective, laid, rng)
+
+
+def even_layout(task: Task, where: Ground, objective: Objective, rng: np.random.Generator) -> Ints:
+    """Return the best ordered sequence that is even on all lines, diagonals too.
+
+    That takes a length and a shift whose steps along every line are prime to the length
+    (Hedayat 1977), so the length is made up by a few empty places; their cells get the
+    fabrics that fit best. Where that brings fabrics together that are too alike, as two
+    families that only a checkerboard keeps apart, it is the usual sequence.
+    """
+    slots = places_in_sequence(task.copies)
+    usual = _laid(where, objective, slots, best_shift(where, len(slots)), rng)
+    found = even_sequence(where, len(slots))
+    if found is None:
+        return settle(task, objective, usual, rng)
+    length, shift = found
+    empty = np.full(length - len(slots), objective.fabrics)
+    even = _laid(where, _with_nothing(objective), np.append(slots, empty), shift, rng)
+    even = np.where(even == objective.fabrics, -1, even)
+    worse = _too_alike(task, objective, even) > _too_alike(task, objective, usual)
+    return settle(task, objective, usual if worse else even, rng)
+
+
+def even_sequence(where: Ground, least: int) -> tuple[int, int] | None:
+    """Return length and shift of the shortest sequence that is even on all lines, if any is.
+
+    Of a length's shifts the one with which equal places lie furthest apart is taken.
+    """
+    slant = _steps(where)[1]
+    for length in range(least, int(_MOST_EMPTY * least) + 1):
+        distances = shift_distances(where, length).round(6)
+        steps = [
+            (shift, shift - 1, 2 * shift - 1 if slant else shift + 1) for shift in range(length)
+        ]
+        fits = [all(gcd(step, length) == 1 for step in three) for three in steps]
+        if any(fits):
+            return length, int(np.where(fits, distances, 0.0).argmax())
+    return None
+
+
+def _laid(
+    where: Ground, objective: Objective, slots: Ints, shift: int, rng: np.random.Generator
+) -> Ints:
+    """Return the best order of a sequence's places, laid over the cells."""
     along, down = rows_of(where)
-    classes = (along + best_shift(where, len(slots)) * down) % len(slots)
+    classes = (along + shift * down) % len(slots)
     order = tabu(_gathered(objective, classes, len(slots)), slots, rng, steps=_STEPS)
-    return settle(task, objective, order[classes], rng)
+    return np.asarray(order[classes])
+
+
+def _with_nothing(objective: Objective) -> Objective:
+    """Return an objective with one fabric more, which is like no other and costs nothing."""
+    similarity = np.pad(objective.similarity, ((0, 0), (0, 1), (0, 1)))
+    return Objective(objective.pairs, similarity, np.pad(objective.cost, ((0, 0), (0, 1))))
+
+
+def _too_alike(task: Task, objective: Objective, layout: Ints) -> int:
+    """Return how many contacts are between fabrics that are too alike."""
+    first, second = layout[task.edges[(layout[task.edges] >= 0).all(axis=1)]].T
+    return int(np.count_nonzero(objective.similarity[CONTACT][first, second] > 0))
 
 
 def places_in_sequence(copies: Ints) -> Ints:

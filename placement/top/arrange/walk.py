@@ -36,6 +36,7 @@ class Walk:
         self.field = np.ascontiguousarray(objective.field(layout).T)
         self.now = self.field[self.layout, self.here]
         self.energy = objective.energy(layout)
+        self._between = np.zeros(len(layout))
 
     def between(self, cell: int) -> tuple[Ints | slice, Floats]:
         """Return a cell's partners and the last term of the gain with each."""
@@ -43,15 +44,18 @@ class Walk:
         mixing = self.mixing[:, self.layout[cell]][:, self.layout[partners]]
         return partners, np.einsum("kj,kj->j", weights, mixing)
 
-    def gains(self, cell: int) -> Floats:
-        """Return the gain of a swap with every cell, shape (n,)."""
-        own = self.layout[cell]
-        gains: Floats = self.field[own] - self.now
-        gains += self.field[self.layout, cell]
+    def gains(self, cell: int, others: Ints | None = None) -> Floats:
+        """Return the gain of a swap with other cells, or with every cell, in their order."""
+        others = self.here if others is None else others
+        own, theirs = self.layout[cell], self.layout[others]
+        gains: Floats = self.field[own, others] - self.now[others]
+        gains += self.field[theirs, cell]
         gains -= self.now[cell]
         partners, between = self.between(cell)
-        gains[partners] += between
-        gains[self.layout == own] = 0.0
+        self._between[partners] = between
+        gains += self._between[others]
+        self._between[partners] = 0.0
+        gains[theirs == own] = 0.0
         return gains
 
     def swap(self, one: int, other: int, gain: float) -> None:

@@ -26,12 +26,13 @@ def test_counts_on_lines_follow_every_swap_and_tell_its_gain_exactly(
         one_way = kept.laying[layout] - kept.lifting - kept.shared
         gain = (one_way + one_way.T)[one, other]
         before = kept.off
+        alone = kept.gains(one, np.array([other]), layout)[0]
         if layout[one] == layout[other]:
             continue
         layout[[one, other]] = layout[[other, one]]
         kept.swap(one, other, layout)
         anew = Evenness(made.where, copies, layout)
-        assert kept.off == anew.off == before + gain
+        assert kept.off == anew.off == before + gain == before + alone
         assert np.array_equal(kept.laying, anew.laying)
         assert np.array_equal(kept.lifting, anew.lifting)
         assert np.array_equal(kept.shared, anew.shared)

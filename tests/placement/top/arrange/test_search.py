@@ -12,7 +12,7 @@ from placement.top.arrange.arrange import best_swaps
 from placement.top.arrange.counted import Meetings
 from placement.top.arrange.objective import Objective, make_objective
 from placement.top.arrange.pairs import Pairs, make_pairs, nearness
-from placement.top.arrange.search import Variety, heat_bath, tabu
+from placement.top.arrange.search import Variety, tabu
 from placement.top.arrange.validation import ask
 from placement.top.arrange.walk import Walk, promising
 
@@ -181,16 +181,6 @@ def test_a_price_on_repeats_brings_new_meetings(instance):
         for variety in (Variety(), Variety(0.2, 14))
     )
     assert Meetings(objective, priced).repeats + 5 < Meetings(objective, free).repeats
-
-
-def test_the_heat_bath_keeps_counts_and_makes_the_layout_better(monkeypatch, instance):
-    monkeypatch.setattr(pairs_module, "MOST_DENSE", 10)
-    made, objective = objective_of(instance("400-uniform-0"))
-    start = random_layout(made)
-    rng = np.random.default_rng(0)
-    found = heat_bath(objective, start, rng, temperatures=np.array([0.01, 0.0]), crowding=0.01)
-    assert (np.bincount(found) == np.bincount(start)).all()
-    assert objective.energy(found) < objective.energy(start) - 10
 
 
 def test_twins_told_to_stay_together_are_not_swapped():
