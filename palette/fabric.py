@@ -132,6 +132,11 @@ DIRECTIONS = (0, 45, 90, 135)
 """Directions in which it is looked at, degrees from the photo's rows."""
 
 
+SQUARES = (1 / 16, 1 / 8, 1 / 4, 1 / 2)
+"""Sides of the squares of cloth that are looked at, parts of the picture's width."""
+_SQUARES = re.compile(r"(\d{1,3}(/\d{1,3})*)( \d{1,3}(/\d{1,3})*)*")
+
+
 @dataclass(frozen=True, slots=True)
 class Print:
     """How the main colours of a fabric lie on the cloth.
@@ -139,7 +144,7 @@ class Print:
     Raises
     ------
     ValueError
-        If `change` has another shape than DISTANCES by DIRECTIONS.
+        If `change` has another shape than DISTANCES by DIRECTIONS, or `squares` are no shares.
     """
 
     kind: PrintKind
@@ -147,8 +152,18 @@ class Print:
     change: tuple[tuple[float, ...], ...]
     """How much two points of the cloth differ on average that lie so far apart (DISTANCES) in each
     direction (DIRECTIONS): CIEDE2000 of their main colours."""
+    squares: tuple[str, ...] | None = None
+    """What squares cut from the cloth show, for each side of SQUARES up to the one from which on
+    they all show what the whole does: hundredths of each main colour, such as '40/60 100/0' for
+    two squares. None if that was not looked at."""
 
     def __post_init__(self) -> None:
+        squares = self.squares or ()
+        if len(squares) > len(SQUARES) or not all(map(_SQUARES.fullmatch, squares)):
+            raise ValueError(
+                f"what squares of a print show is told for up to {len(SQUARES)} sides, such as "
+                "'40/60 100/0'"
+            )
         if [len(row) for row in self.change] != len(DISTANCES) * [len(DIRECTIONS)]:
             raise ValueError(
                 f"a print is measured at {len(DISTANCES)} distances in {len(DIRECTIONS)} directions"
@@ -163,7 +178,8 @@ class Fabric:
     ------
     ValueError
         If the id is empty or holds what no id can, there is no colour, the shares do
-        not add up to 1 (within 0.01), or the print scale is negative.
+        not add up to 1 (within 0.01), the print scale is negative, or squares of the print tell
+        of another number of colours.
     """
 
     id: str
@@ -204,3 +220,12 @@ class Fabric:
             raise ValueError(f"the shares of fabric {self.id!r} add up to {total:.3f}, not 1")
         if self.print_scale < 0:
             raise ValueError(f"the print scale of {self.id!r} is negative: {self.print_scale}")
+        self._check_squares()
+
+    def _check_squares(self) -> None:
+        squares = self.print.squares or () if self.print else ()
+        many = {len(each.split("/")) for side in squares for each in side.split()}
+        if not many <= {len(self.colours)}:
+            raise ValueError(
+                f"squares of {self.id!r} tell of {max(many)} colours; it has {len(self.colours)}"
+            )

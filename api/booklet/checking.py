@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from api.booklet.chapters.contents import booklet
 from api.booklet.edition import Edition
 from api.pattern.checking import check
+from api.pattern.checking_patches import check_patches
 from api.pattern.checking_picks import check_picks
 from api.pattern.cut_book import CutBook, cut_book
 from api.pattern.faulty import FaultsError
@@ -15,6 +16,8 @@ from placement.checks.fault import Fault
 from placement.top.request import Progress, unwatched
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from api.pattern.plan import Plan
 
 
@@ -28,7 +31,9 @@ class Judged:
     """What they found; empty if nothing."""
 
 
-def judged(plan: Plan, progress: Progress = unwatched) -> Judged:
+def judged(
+    plan: Plan, progress: Progress = unwatched, pictures: Mapping[str, bytes] | None = None
+) -> Judged:
     """Let every judge look at a plan.
 
     Parameters
@@ -37,6 +42,8 @@ def judged(plan: Plan, progress: Progress = unwatched) -> Judged:
         A plan with a layout and a background.
     progress : Progress
         Told before each fabric is cut; raising inside it stops the work.
+    pictures : mapping of str to bytes, optional
+        The fabrics' pictures by name; what patches show is judged of those that are there.
 
     Raises
     ------
@@ -44,7 +51,8 @@ def judged(plan: Plan, progress: Progress = unwatched) -> Judged:
         If the plan has no layout or no background, or a size can't be cut.
     """
     book = cut_book(plan, progress)
-    return Judged(book, (*check_picks(plan), *(check(plan, book) or _printed(plan))))
+    chosen = (*check_picks(plan), *check_patches(plan, pictures or {}))
+    return Judged(book, (*chosen, *(check(plan, book) or _printed(plan))))
 
 
 def _printed(plan: Plan) -> tuple[Fault, ...]:

@@ -6,7 +6,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from api.cli.options import plan_at
+from api.cli.options import pictures_of, plan_at
 
 if TYPE_CHECKING:
     import argparse
@@ -29,7 +29,7 @@ def run_check(wish: argparse.Namespace) -> int:
 
     try:
         plan = plan_at(wish.plan)
-        found = judged(plan)
+        found = judged(plan, pictures=pictures_of(plan, wish.plan.parent / "pictures"))
     except OSError as error:
         print(f"{wish.plan}: can't be read ({error.strerror or error})", file=sys.stderr)
         return 2

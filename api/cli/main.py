@@ -223,6 +223,7 @@ _COMMANDS: dict[str, tuple[str, str]] = {
     "check": ("check", "whether a plan and all that is cut for it is sound"),
     "what-if": ("sizes", "which block sizes use a form of cloth well"),
     "booklet": ("booklet", "the printed pattern of a plan, as a PDF or a web page"),
+    "patches": ("patches", "what patches cut from large prints show, and where they sink"),
     "thread": ("thread", "where quilting threads show and where they vanish"),
     "sizes": ("sizes", "blocks, fabrics and yardage for every bed"),
     "keep": ("planfiles", "write one of your plans with its pictures as a file"),

@@ -9,6 +9,7 @@ from api.wording.apart import apart, how_far
 from api.wording.doubts import too_close
 from api.wording.english import agree, listed, number, percent, tenths
 from api.wording.names import called
+from api.wording.patches import sinking_in_patches
 from palette.picking.choice import Contrast, LeftOut, Limits, Reason, Verdict
 from palette.picking.contrast import stands_out
 from palette.picking.eligibility import sinking
@@ -22,8 +23,9 @@ def stands(plan: Plan, contrast: Contrast) -> str:
     against = sinking(contrast, plan.brief.limits)
     if against:
         return sinks(plan, against)
-    words = _shows(plan, contrast)
-    return f"{words} {too_close(contrast.doubt, 'sink')}" if contrast.doubt else words
+    parts = [_shows(plan, contrast), sinking_in_patches(plan, contrast)]
+    parts += [too_close(contrast.doubt, "sink")] if contrast.doubt else []
+    return " ".join(filter(None, parts))
 
 
 def sinks(plan: Plan, entry: LeftOut) -> str:

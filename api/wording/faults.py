@@ -68,6 +68,12 @@ SENTENCES: dict[FaultKind, str] = {
     _K.PICK_NOT_USED: "{fabric:fabric} is held against {other:fabric}, which is not used.",
     _K.PICK_REASON: "{fabric:fabric} is left out with a reason that does not hold: {said}.",
     _K.PICK_MEASURE: "{fabric:fabric} is told with {said:.1f}; it is {found:.1f}.",
+    _K.PATCHES_LEAD: "A colour of {fabric:fabric} is said to lead in {said:.0%} of its patches; "
+    "cut from its picture, in {found:.0%}.",
+    _K.PATCHES_APART: "Patches of {fabric:fabric} are said to differ by {said:.1f}; cut from its "
+    "picture, by {found:.1f}.",
+    _K.PATCHES_SINK: "Of {fabric:fabric} {said:.0%} of the patches are said to sink; cut from its "
+    "picture, {found:.0%}.",
     _K.SEAM_SIDES: "In blocks from the top left, at {across:.3g} across and {down:.3g} down, two "
     "seams in line are pressed to the same side.",
     _K.GOOSE_BOTH_WAYS: "The flying goose at {across:.3g} across and {down:.3g} down is pressed "

@@ -13,6 +13,7 @@ from api.wording.english import agree, length, listed, lowered, number, quoted, 
 from api.wording.eyes import colour_blind
 from api.wording.layout import cause, problem
 from api.wording.lengths import Lengths
+from api.wording.patches import large_prints
 from api.wording.picks import obstacle, picked
 from api.wording.promises import unkept
 from api.wording.threads import judged
@@ -31,6 +32,7 @@ def summary(plan: Plan) -> tuple[str, ...]:
     lines.append(on_background(plan))
     if plan.choice:
         lines += picked(plan)
+        lines += large_prints(plan)
         lines += _second(plan, plan.choice.kept)
     if plan.layout and plan.quality:
         lines += neighbours(plan, plan.quality)

@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 
 from palette.colour import Floats, difference
 from palette.fabric import DIRECTIONS, DISTANCES, Print, PrintKind
+from palette.photo.squares import squares_of
 
 if TYPE_CHECKING:
     from palette.photo.reduce import ClothPixels, Labels
@@ -53,7 +54,7 @@ _SPOTS = 0.6
 """Part of the spots' area that lies in round ones."""
 
 
-def print_of(cloth: ClothPixels, lab: Floats, labels: Labels, pixel: float) -> Print:
+def print_of(cloth: ClothPixels, lab: Floats, labels: Labels, pixel: float, wide: float) -> Print:
     """Measure a print.
 
     Parameters
@@ -66,9 +67,11 @@ def print_of(cloth: ClothPixels, lab: Floats, labels: Labels, pixel: float) -> P
         Which of them each pixel is nearest to, from labels_of.
     pixel : float
         Side of a pixel, part of the photo's shorter side.
+    wide : float
+        Width of the photo in such pixels.
     """
     if len(lab) == 1:
-        return Print(PrintKind.SOLID, len(DISTANCES) * (len(DIRECTIONS) * (0.0,),))
+        return Print(PrintKind.SOLID, len(DISTANCES) * (len(DIRECTIONS) * (0.0,),), ())
     apart = difference(lab[:, None], lab[None])
     shares = np.bincount(labels[cloth.counts], minlength=len(lab)) / cloth.counts.sum()
     contrast = float(shares @ apart @ shares)
@@ -76,7 +79,8 @@ def print_of(cloth: ClothPixels, lab: Floats, labels: Labels, pixel: float) -> P
         tuple(_change(labels, cloth.counts, apart, each / pixel, way, contrast) for way in _WAYS)
         for each in DISTANCES
     )
-    return Print(_kind(cloth, lab, labels, contrast), change)
+    kind = _kind(cloth, lab, labels, contrast)
+    return Print(kind, change, squares_of(labels, cloth.counts, len(lab), wide))
 
 
 _WAYS = tuple((np.cos(np.radians(way)), np.sin(np.radians(way))) for way in DIRECTIONS)

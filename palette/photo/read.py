@@ -209,7 +209,7 @@ def _read(cloth: Cloth, called: tuple[str, str], source: Source, *, even: bool) 
         source.light,
         reference.how if reference else "none",
         cloth.left_out,
-        print_of(shown, lab, labels, view.times / shorter),
+        print_of(shown, lab, labels, view.times / shorter, part.pixels.width / view.times),
     )
     picture = _picture(part, to_hex(reads_as), reference)
     return Reading(fabric, picture, reference, cloth.across, cloth.corners)

@@ -97,6 +97,12 @@ class FaultKind(StrEnum):
     """fabric, said: a reason that does not hold."""
     PICK_MEASURE = "pick measure"
     """fabric, said, found: a number in a reason."""
+    PATCHES_LEAD = "patches lead"
+    """fabric, said, found: part of its patches in which a colour leads."""
+    PATCHES_APART = "patches apart"
+    """fabric, said, found: how much two patches of it differ."""
+    PATCHES_SINK = "patches sink"
+    """fabric, said, found: part of its patches that sinks into the background."""
 
     # Pressing.
     SEAM_SIDES = "seam sides"

@@ -52,6 +52,8 @@ class BackgroundStep extends Step {
   #trial = h("span.laid", patches());
   #heading = h("h3");
   #sinking = h("div.sinking");
+  #partly = h("h3");
+  #patches = h("div.in-patches");
   #line = new Line("background", (ticket) => lookAt(ticket, this.#line));
   #next = onward("picks", "Choose how many");
   /** The candidate whose reasons are told; the chosen one unless asked otherwise. */
@@ -79,6 +81,8 @@ class BackgroundStep extends Step {
       this.errors,
       this.#heading,
       this.#sinking,
+      this.#partly,
+      this.#patches,
       this.#next,
     );
   }
@@ -186,6 +190,17 @@ class BackgroundStep extends Step {
       sunk,
       ({ fabric }) => `${fabric} ${words[fabric]}`,
       ({ fabric }) => why(fabric, words[fabric] ?? ""),
+    );
+    const partly = stands(view, id).filter(({ fabric }) => view.patches[fabric]?.sink[id]);
+    this.#partly.hidden = !partly.length;
+    say(this.#partly, `What sinks into ${nameOf(id)} in patches`);
+    const both = (/** @type {string} */ fabric) =>
+      [words[fabric], view.patches[fabric]?.sentence].filter(Boolean).join(" ");
+    keep(
+      this.#patches,
+      partly,
+      ({ fabric }) => `${fabric} ${both(fabric)}`,
+      ({ fabric }) => why(fabric, both(fabric)),
     );
   }
 }

@@ -778,7 +778,8 @@ export interface components {
          *     ------
          *     ValueError
          *         If the id is empty or holds what no id can, there is no colour, the shares do
-         *         not add up to 1 (within 0.01), or the print scale is negative.
+         *         not add up to 1 (within 0.01), the print scale is negative, or squares of the print tell
+         *         of another number of colours.
          */
         Fabric: {
             colours: components["schemas"]["Share"][];
@@ -1381,6 +1382,25 @@ export interface components {
          * @enum {string}
          */
         PaperKind: "office" | "drawing" | "cream" | "grey-card";
+        /** @description What the patches cut from a print show, and where they sink. */
+        PatchesOut: {
+            /** @description How much two of them differ on average, CIEDE2000. */
+            apart: number;
+            /** @description Whether the width that its photo shows was told; otherwise it is assumed. */
+            known: boolean;
+            /** @description Part of the patches in which each main colour covers most, in the order of the fabric's colours. */
+            leads: number[];
+            /** @description Finished size of the smallest patch of the block: side of a square as large, in inches. */
+            least: number;
+            /** @description The same of the largest. */
+            most: number;
+            /** @description The same in words; empty if there is nothing to tell. */
+            sentence: string;
+            /** @description Part of them that sinks though the fabric as a whole does not, by background id; only where it is worth telling. */
+            sink: {
+                [key: string]: number;
+            };
+        };
         /** @description One part of a block. */
         PatchOut: {
             /** @description Corners, 0 to 1 from the top left. */
@@ -1597,6 +1617,10 @@ export interface components {
             obtained: {
                 [key: string]: string;
             };
+            /** @description Of prints, by fabric id. */
+            patches: {
+                [key: string]: components["schemas"]["PatchesOut"];
+            };
             /** @description Address of each fabric's picture, by id. */
             pictures: {
                 [key: string]: string;
@@ -1662,11 +1686,12 @@ export interface components {
          *     Raises
          *     ------
          *     ValueError
-         *         If `change` has another shape than DISTANCES by DIRECTIONS.
+         *         If `change` has another shape than DISTANCES by DIRECTIONS, or `squares` are no shares.
          */
         Print: {
             change: number[][];
             kind: components["schemas"]["PrintKind"];
+            squares?: string[] | null;
         };
         /**
          * @description What the eye makes of a print, by its outlines.
@@ -2561,6 +2586,7 @@ export type OwnBlockIn = components['schemas']['OwnBlockIn'];
 export type OwnCloth = components['schemas']['OwnCloth'];
 export type OwnClothIn = components['schemas']['OwnClothIn'];
 export type PaperKind = components['schemas']['PaperKind'];
+export type PatchesOut = components['schemas']['PatchesOut'];
 export type PatchOut = components['schemas']['PatchOut'];
 export type PhotoFault = components['schemas']['PhotoFault'];
 export type PhotoResult = components['schemas']['PhotoResult'];

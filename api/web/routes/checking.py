@@ -10,6 +10,7 @@ from starlette.requests import Request
 
 from api.web.problems import declared
 from api.web.routes.common import PlanId, WorkspaceHere, need_layout
+from api.web.routes.drawings import stored_pictures
 from api.web.wire.responses import CheckOut, FaultOut
 from api.web.workspace import Kind, read
 
@@ -33,7 +34,7 @@ async def check(request: Request, workspace: WorkspaceHere, plan: PlanId) -> Che
 
         content = need_layout(read(workspace.store.get(plan)))
         try:
-            found = judged(content, progress)
+            found = judged(content, progress, stored_pictures(workspace, content))
         except ValueError as fault:
             raise HTTPException(422, str(fault)) from fault
         faults = [

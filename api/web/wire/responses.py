@@ -8,6 +8,7 @@ from pydantic import BaseModel, Field
 
 from api.pattern.plan import Plan
 from api.web.wire.patch import Operation
+from api.web.wire.patches_shown import PatchesOut
 from api.wording.english import by
 from api.wording.lengths import Lengths
 from api.wording.pieces import form_name
@@ -250,6 +251,7 @@ class PlanView(BaseModel):
     around: list[AroundOut] = Field(description="Every piece that is no pieced block.")
     centre: CentreOut
     verdicts: dict[str, Verdicts] = Field(description="By background id.")
+    patches: dict[str, PatchesOut] = Field(description="Of prints, by fabric id.")
     threads: list[ThreadOut] = Field(description="Her own candidates, then plain threads.")
     note: str = Field(default="", description="What has to be said about this answer.")
 

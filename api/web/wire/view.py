@@ -17,6 +17,7 @@ from api.drawing.around import around, plain_blocks
 from api.pattern.plan import Plan
 from api.pattern.threads import threads
 from api.web.wire.patch import Operation, difference
+from api.web.wire.patches_shown import patches_out
 from api.web.wire.responses import (
     AroundOut,
     BlockOut,
@@ -241,6 +242,7 @@ _PARTS: dict[str, tuple[Callable[[Plan], object], tuple[str, ...]]] = {
     "around": (_around, ("brief", "background")),
     "centre": (_centre, _BRIEF),
     "verdicts": (_verdicts, ("brief", "contrasts")),
+    "patches": (patches_out, ("brief", "contrasts")),
     "threads": (_threads, ("brief", "background", "choice")),
 }
 """How each part of a view is made, and which fields of a plan it follows from."""

@@ -115,6 +115,7 @@ export class FabricCard {
       ...warnings,
       ...(words?.not_cloth[fabric.id] ?? []),
       ...reasons(fabric.id),
+      workspace.view?.patches[fabric.id]?.sentence ?? "",
       workspace.view?.obtained[fabric.id] ?? "",
     ].filter(Boolean);
     list(this.#notes, notes, (text) => h(warnings.includes(text) ? "p.warning" : "p", text));

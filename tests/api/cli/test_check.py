@@ -10,9 +10,12 @@ import pytest
 from api.booklet.judging.words import text_of
 from api.cli.main import main
 from api.pattern import checking
+from api.pattern.planner import revise
 from api.pattern.stored import to_json
 from placement.checks.fault import FaultKind, fault
+from placement.inches import Inches
 from tests.api.varied import varied
+from tests.palette.checks.test_judge_of_patches import bold
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -48,6 +51,29 @@ FAULTS = (
 def test_a_sound_plan_is_said_to_be_checked(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["check", str(file)]) == 0
     assert capsys.readouterr().out == "Checked: every piece lies on its cloth.\n"
+
+
+def test_patches_of_prints_are_told_and_judged_by_the_pictures_beside_the_plan(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Planted: a print told to look alike everywhere, whose picture is of broad stripes."""
+    reading = bold()
+    first, *rest = PLAN.brief.swatches
+    folder = file.parent / "pictures"
+    folder.mkdir()
+    for squares, status in ((reading.fabric.print.squares, 0), (("34/33/33",), 1)):  # type: ignore[union-attr]
+        told = replace(reading.fabric.print, squares=squares)  # type: ignore[type-var]
+        fabric = replace(reading.fabric, id=first.fabric.id, print=told)
+        striped = replace(first, fabric=fabric, shows=Inches.parse(40), shows_given=True)
+        (folder / f"{first.picture}.jpg").write_bytes(reading.picture)
+        brief = replace(PLAN.brief, swatches=(striped, *rest))
+        file.write_text(to_json(revise(PLAN, brief)), encoding="utf-8")
+        assert main(["check", str(file)]) == status
+        out = capsys.readouterr().out
+        assert ("Patches of 'X' are said to differ by 0.0; cut from its picture" in out) == status
+        assert main(["patches", str(file)]) == 0
+        line = "Cut into patches" if not status else "looks much like the whole"
+        assert line in capsys.readouterr().out
 
 
 def test_a_layout_that_breaks_its_brief_is_named(

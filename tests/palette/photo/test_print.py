@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,7 +12,7 @@ from PIL import Image
 from scipy import ndimage
 
 from palette.colour import difference
-from palette.fabric import DIRECTIONS, DISTANCES, Fabric, Print, PrintKind
+from palette.fabric import DIRECTIONS, DISTANCES, SQUARES, Fabric, Print, PrintKind
 from palette.photo.read import read
 
 if TYPE_CHECKING:
@@ -93,3 +94,40 @@ def test_a_solid_changes_nowhere() -> None:
 def test_a_print_measured_otherwise_is_refused() -> None:
     with pytest.raises(ValueError, match="5 distances in 4 directions"):
         Print(PrintKind.STRIPE, ((1.0, 2.0),))
+
+
+def squares(fabric: Fabric, size: int) -> np.ndarray:
+    shown = told(fabric).squares
+    assert shown is not None
+    return np.array([[int(part) for part in each.split("/")] for each in shown[size].split()])
+
+
+@pytest.mark.parametrize("width", [48, 96])
+def test_squares_cut_from_a_stripe_show_what_geometry_says(width: int) -> None:
+    # Of squares narrower than the stripe, all but side / width lie in one stripe alone.
+    fabric = photo(stripes(width))
+    for at, side in enumerate(SQUARES[:2]):
+        shown = squares(fabric, at)
+        alone = np.mean(shown.max(axis=1) == 100)
+        assert alone == pytest.approx(1 - side * SIDE / width, abs=0.08)
+        assert shown.mean(axis=0) == pytest.approx([50, 50], abs=6)
+        assert set(shown.sum(axis=1)) == {100}
+
+
+def test_squares_larger_than_the_print_are_not_told_of() -> None:
+    assert len(told(photo(dots(4, 16))).squares or ()) == 1
+    assert told(photo(np.zeros((SIDE, SIDE), bool))).squares == ()
+
+
+@pytest.mark.parametrize("wrong", [("40-60",), ("",), ("50/50", "x"), 5 * ("50/50",)])
+def test_squares_that_are_no_shares_are_refused(wrong: tuple[str, ...]) -> None:
+    good = told(photo(stripes(48)))
+    with pytest.raises(ValueError, match="up to 4 sides"):
+        Print(good.kind, good.change, wrong)
+
+
+def test_squares_of_more_colours_than_the_fabric_has_are_refused() -> None:
+    fabric = photo(stripes(48))
+    other = replace(told(fabric), squares=("40/30/30",))
+    with pytest.raises(ValueError, match="tell of 3 colours; it has 2"):
+        replace(fabric, print=other)
