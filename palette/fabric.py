@@ -134,7 +134,7 @@ DIRECTIONS = (0, 45, 90, 135)
 
 SQUARES = (1 / 16, 1 / 8, 1 / 4, 1 / 2)
 """Sides of the squares of cloth that are looked at, parts of the picture's width."""
-_SQUARES = re.compile(r"(\d{1,3}(/\d{1,3})*)( \d{1,3}(/\d{1,3})*)*")
+_SQUARES = re.compile(r"(\d{1,3}(-\d{1,3})*)(:\d{1,3}(-\d{1,3})*)*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +154,7 @@ class Print:
     direction (DIRECTIONS): CIEDE2000 of their main colours."""
     squares: tuple[str, ...] | None = None
     """What squares cut from the cloth show, for each side of SQUARES up to the one from which on
-    they all show what the whole does: hundredths of each main colour, such as '40/60 100/0' for
+    they all show what the whole does: hundredths of each main colour, such as '40-60:100-0' for
     two squares. None if that was not looked at."""
 
     def __post_init__(self) -> None:
@@ -162,7 +162,7 @@ class Print:
         if len(squares) > len(SQUARES) or not all(map(_SQUARES.fullmatch, squares)):
             raise ValueError(
                 f"what squares of a print show is told for up to {len(SQUARES)} sides, such as "
-                "'40/60 100/0'"
+                "'40-60:100-0'"
             )
         if [len(row) for row in self.change] != len(DISTANCES) * [len(DIRECTIONS)]:
             raise ValueError(
@@ -224,7 +224,7 @@ class Fabric:
 
     def _check_squares(self) -> None:
         squares = self.print.squares or () if self.print else ()
-        many = {len(each.split("/")) for side in squares for each in side.split()}
+        many = {len(each.split("-")) for side in squares for each in side.split(":")}
         if not many <= {len(self.colours)}:
             raise ValueError(
                 f"squares of {self.id!r} tell of {max(many)} colours; it has {len(self.colours)}"

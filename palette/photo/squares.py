@@ -55,7 +55,7 @@ def squares_of(
         shown = _shown(summed, pixels)
         if not len(shown) or np.abs(shown - whole).max() < _ALIKE:
             break
-        found.append(" ".join(map(_told, shown)))
+        found.append(":".join(map(_told, shown)))
     return tuple(found)
 
 
@@ -89,4 +89,4 @@ def _shown(summed: Counted, side: int) -> Floats:
 def _told(shares: Floats) -> str:
     """Write shares in hundredths that add up to 100: ends of running sums are rounded."""
     ends = np.rint(100 * shares.cumsum()).astype(int)
-    return "/".join(map(str, np.diff(ends, prepend=0)))
+    return "-".join(map(str, np.diff(ends, prepend=0)))

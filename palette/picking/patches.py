@@ -116,7 +116,7 @@ def _shares(fabric: Fabric, size: int) -> Floats:
     """
     told = _squares(fabric) or ()
     if size < len(told):
-        rows = [[float(part) for part in each.split("/")] for each in told[size].split()]
+        rows = [[float(part) for part in each.split("-")] for each in told[size].split(":")]
     else:
         rows = [[part.share for part in fabric.colours]]
     shares = np.array(rows)

@@ -61,7 +61,7 @@ def test_patches_of_prints_are_told_and_judged_by_the_pictures_beside_the_plan(
     first, *rest = PLAN.brief.swatches
     folder = file.parent / "pictures"
     folder.mkdir()
-    for squares, status in ((reading.fabric.print.squares, 0), (("34/33/33",), 1)):  # type: ignore[union-attr]
+    for squares, status in ((reading.fabric.print.squares, 0), (("34-33-33",), 1)):  # type: ignore[union-attr]
         told = replace(reading.fabric.print, squares=squares)  # type: ignore[type-var]
         fabric = replace(reading.fabric, id=first.fabric.id, print=told)
         striped = replace(first, fabric=fabric, shows=Inches.parse(40), shows_given=True)

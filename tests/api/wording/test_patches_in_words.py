@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 NAVY = Lab(20.0, 2.0, -22.0)
 # Of four squares of the smallest size one is cream, one half of each, two navy; of the next size
 # all show what the whole does.
-SQUARES = ("0/100 50/50 100/0 100/0", "62/38 62/38 63/37 63/37")
+SQUARES = ("0-100:50-50:100-0:100-0", "62-38:62-38:63-37:63-37")
 BLOCK = OwnBlock("Corner", ("1", "3"), ("1", "3"), ("F B", "B F"))
 
 
@@ -107,7 +107,7 @@ def test_the_judge_cuts_patches_from_the_picture_and_finds_what_is_told_wrongly(
     pictures = {"p": reading.picture}
     assert check_patches(kept, pictures) == ()
     assert check_patches(kept, {}) == ()
-    told = replace(reading.fabric.print, squares=("34/33/33",))  # type: ignore[type-var]
+    told = replace(reading.fabric.print, squares=("34-33-33",))  # type: ignore[type-var]
     wrong = replace(swatch, picture="p", fabric=replace(reading.fabric, print=told))
     planted = replace(plan, brief=replace(plan.brief, swatches=(wrong,)))
     assert {each.kind for each in check_patches(planted, pictures)} == {FaultKind.PATCHES_APART}

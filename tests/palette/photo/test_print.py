@@ -99,7 +99,7 @@ def test_a_print_measured_otherwise_is_refused() -> None:
 def squares(fabric: Fabric, size: int) -> np.ndarray:
     shown = told(fabric).squares
     assert shown is not None
-    return np.array([[int(part) for part in each.split("/")] for each in shown[size].split()])
+    return np.array([[int(part) for part in each.split("-")] for each in shown[size].split(":")])
 
 
 @pytest.mark.parametrize("width", [48, 96])
@@ -119,7 +119,7 @@ def test_squares_larger_than_the_print_are_not_told_of() -> None:
     assert told(photo(np.zeros((SIDE, SIDE), bool))).squares == ()
 
 
-@pytest.mark.parametrize("wrong", [("40-60",), ("",), ("50/50", "x"), 5 * ("50/50",)])
+@pytest.mark.parametrize("wrong", [("40/60",), ("",), ("50-50", "x"), 5 * ("50-50",)])
 def test_squares_that_are_no_shares_are_refused(wrong: tuple[str, ...]) -> None:
     good = told(photo(stripes(48)))
     with pytest.raises(ValueError, match="up to 4 sides"):
@@ -128,6 +128,6 @@ def test_squares_that_are_no_shares_are_refused(wrong: tuple[str, ...]) -> None:
 
 def test_squares_of_more_colours_than_the_fabric_has_are_refused() -> None:
     fabric = photo(stripes(48))
-    other = replace(told(fabric), squares=("40/30/30",))
+    other = replace(told(fabric), squares=("40-30-30",))
     with pytest.raises(ValueError, match="tell of 3 colours; it has 2"):
         replace(fabric, print=other)
