@@ -7,7 +7,6 @@ import os
 import socket
 import sys
 import threading
-import time
 import webbrowser
 from functools import partial
 from importlib import import_module
@@ -115,16 +114,9 @@ def _run(argv: Sequence[str] | None) -> int:
 def _serve(wish: argparse.Namespace) -> int:
     from api.storage.database import StoreError
     from api.web.app import serve
+    from api.web.connections import DoorError
     from api.web.middleware.pairing import new_word
 
-    fault = _cannot_listen(wish.host, wish.port)
-    if fault:
-        print(
-            f"spreadwell: can't serve on {wish.host}, port {wish.port}: {fault}; "
-            "is it running already? Otherwise choose another with --port",
-            file=sys.stderr,
-        )
-        return 2
     try:
         word = "" if _is_loopback(wish.host) else new_word()
         serve(
@@ -135,6 +127,13 @@ def _serve(wish: argparse.Namespace) -> int:
             word=word,
             opened=partial(_greet, wish, word),
         )
+    except DoorError as fault:
+        print(
+            f"spreadwell: can't serve on {wish.host}, port {wish.port}: {fault}; "
+            "is it running already? Otherwise choose another with --port",
+            file=sys.stderr,
+        )
+        return 2
     except StoreError as error:
         print(f"spreadwell: {error}", file=sys.stderr)
         return 2
@@ -149,7 +148,8 @@ def _greet(wish: argparse.Namespace, word: str) -> None:
         print(_OPEN_TO_OTHERS, file=sys.stderr)
     print(f"Spreadwell is at {' or '.join(places)} (stop it with Ctrl+C)", flush=True)
     if not wish.no_open:
-        threading.Thread(target=_open, args=(wish.host, wish.port, places[0]), daemon=True).start()
+        # A browser may take its time, and answers are given meanwhile.
+        threading.Thread(target=webbrowser.open, args=(places[0],), daemon=True).start()
 
 
 def addresses(host: str) -> tuple[str, ...]:
@@ -189,29 +189,6 @@ def _is_loopback(host: str) -> bool:
         return ip_address(host).is_loopback
     except ValueError:
         return host == "localhost"
-
-
-def _cannot_listen(host: str, port: int) -> str:
-    """Return why nothing can be served there, in the system's words; '' if it can."""
-    try:
-        with socket.create_server((host, port)):
-            return ""
-    except OSError as error:
-        return error.strerror or str(error)
-    except OverflowError:
-        return "ports go up to 65535"
-
-
-def _open(host: str, port: int, where: str) -> None:
-    """Open the page in a browser as soon as the server answers."""
-    for _ in range(100):
-        try:
-            socket.create_connection((host, port), timeout=1).close()
-        except OSError:
-            time.sleep(0.1)
-        else:
-            webbrowser.open(where)
-            return
 
 
 _COMMANDS: dict[str, tuple[str, str]] = {

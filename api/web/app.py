@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import logging
+import socket
 import threading
 from collections.abc import AsyncIterator, Callable, Iterable
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -20,7 +21,7 @@ from api.photos.worker_pool import Reader
 from api.storage.database import StoreError
 from api.storage.store import Store
 from api.web import problems
-from api.web.connections import MOST_CONNECTIONS, Watched
+from api.web.connections import MOST_CONNECTIONS, Watched, door
 from api.web.middleware.customs import Customs
 from api.web.middleware.idempotency import Idempotency
 from api.web.middleware.pairing import Pairing
@@ -216,24 +217,33 @@ def serve(
     word : str
         What lets others in (see api.web.middleware.pairing); '' lets in whoever gets here.
     opened : Callable[[], object]
-        Called once the plans can be reached, before the first request.
+        Called once the plans can be reached and whoever calls is heard.
 
     Raises
     ------
     api.storage.database.StoreError
         If the plans can't be kept there.
+    api.web.connections.DoorError
+        If nothing can be served there.
     """
-    store, over = Store(store_path), threading.Event()
-    app = create_app(store, hosts=(host, *hosts), word=word, warm=True)
-    if opened:
-        opened()
-    if store.file:
-        threading.Thread(target=_keep_daily, args=(store.file, over), daemon=True).start()
-    try:
-        uvicorn.run(
+    with door(host, port) as listening:
+        store, over = Store(store_path), threading.Event()
+        app = create_app(store, hosts=(host, *hosts), word=word, warm=True)
+        if opened:
+            opened()
+        if store.file:
+            threading.Thread(target=_keep_daily, args=(store.file, over), daemon=True).start()
+        try:
+            _run(app, listening)
+        finally:
+            over.set()
+
+
+def _run(app: FastAPI, listening: socket.socket) -> None:
+    """Answer whoever calls until stopped."""
+    server = uvicorn.Server(
+        uvicorn.Config(
             app,
-            host=host,
-            port=port,
             http=Watched,
             ws="none",
             limit_concurrency=MOST_CONNECTIONS + 50,
@@ -243,5 +253,6 @@ def serve(
             server_header=False,
             log_level="warning",
         )
-    finally:
-        over.set()
+    )
+    with suppress(KeyboardInterrupt):
+        server.run([listening])

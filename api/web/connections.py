@@ -1,8 +1,12 @@
-"""Connections that say nothing give way: to the clock, and to those that have something to say."""
+"""Where the program listens, and how: connections that say nothing give way.
+
+They do so to the clock, and to those that have something to say.
+"""
 
 from __future__ import annotations
 
 import asyncio
+import socket
 from typing import Any
 
 from uvicorn.protocols.http.h11_impl import H11Protocol
@@ -13,6 +17,34 @@ SHARE = 100
 """Of one peer; a browser holds six."""
 HEAD_SECONDS = 10.0
 """For the head of a request to arrive in."""
+
+
+_WAITING = 1024
+"""Calls that are heard before the program answers the first."""
+
+_LAST_PORT = 65_535
+
+
+class DoorError(Exception):
+    """Nothing can be served at an address; the message says why, in the system's words."""
+
+
+def door(host: str, port: int) -> socket.socket:
+    """Return what listens at an address; whoever calls from now on is heard.
+
+    Raises
+    ------
+    DoorError
+        If that can't be.
+    """
+    if port > _LAST_PORT:
+        raise DoorError(f"ports go up to {_LAST_PORT}")
+    try:
+        found = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE)
+        family, _, _, _, address = found[0]
+        return socket.create_server(address, family=family, backlog=_WAITING)
+    except (OSError, UnicodeError) as fault:
+        raise DoorError(getattr(fault, "strerror", None) or str(fault)) from None
 
 
 class Watched(H11Protocol):

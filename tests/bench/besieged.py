@@ -161,22 +161,12 @@ def besieged() -> Iterator[Besieged]:
     with TemporaryDirectory() as folder:
         data = Path(folder) / "plans.sqlite3"
         command = ["-m", "api.cli", "--no-open", "--port", str(port), "--data", str(data)]
-        process = subprocess.Popen([sys.executable, *command], stdout=subprocess.DEVNULL)
+        process = subprocess.Popen([sys.executable, *command], stdout=subprocess.PIPE)
+        assert process.stdout
         try:
-            server = Besieged(process, port, data)
-            _await(server)
-            yield server
+            if not process.stdout.readline():
+                raise RuntimeError("the server does not start")
+            yield Besieged(process, port, data)
         finally:
             process.terminate()
             process.wait()
-
-
-def _await(server: Besieged) -> None:
-    for _ in range(600):
-        try:
-            server.ask("GET", "/api/health", seconds=5)
-        except OSError:
-            time.sleep(0.1)
-        else:
-            return
-    raise RuntimeError("the server does not start")

@@ -7,8 +7,8 @@ import signal
 import socket
 import subprocess
 import sys
+import threading
 import time
-import urllib.request
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -56,25 +56,22 @@ class Program:
         self._process: subprocess.Popen[bytes] | None = None
 
     def start(self) -> None:
-        """Start it and wait until it answers."""
-        self._process = subprocess.Popen(self._command, cwd=REPOSITORY, stdout=subprocess.DEVNULL)
-        end = time.monotonic() + PATIENCE
-        while time.monotonic() < end and self._process.poll() is None:
-            try:
-                with urllib.request.urlopen(f"{self.address}/api/health", timeout=2):
-                    return
-            except OSError:
-                time.sleep(0.1)
-        ended = self._process.poll()
-        told = "it hangs" if ended is None else f"it ended with {ended}"
-        self.stop()
-        pytest.fail(f"the program did not come up at {self.address}: {told}")
+        """Start it and wait until it says where it is: it hears whoever calls from then on."""
+        self._process = subprocess.Popen(self._command, cwd=REPOSITORY, stdout=subprocess.PIPE)
+        assert self._process.stdout
+        late = threading.Timer(PATIENCE, self._process.kill)
+        late.start()
+        said = self._process.stdout.readline()
+        late.cancel()
+        if self.address.encode() not in said:
+            self.stop()
+            pytest.fail(f"the program did not come up at {self.address}, it said {said!r}")
 
     def stop(self, how: signal.Signals = signal.SIGTERM) -> None:
         """End it and wait until it is gone."""
         if self._process:
             self._process.send_signal(how)
-            self._process.wait(PATIENCE)
+            self._process.communicate(timeout=PATIENCE)
         self._process = None
 
 

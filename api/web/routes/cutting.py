@@ -15,7 +15,8 @@ from api.web.middleware.security import DRAWING_POLICY
 from api.web.problems import declared
 from api.web.routes.common import FabricId, PlanId, WorkspaceHere, need_fabric, need_layout
 from api.web.routes.drawings import file_of
-from api.web.wire.responses import CuttingTable, FormOut, FormsOut, MethodsOut
+from api.web.wire.cutting_answers import CuttingTable, FormsOut, MethodsOut
+from api.web.wire.responses import FormOut
 from api.web.workspace import EVENTS, Kind, Workspace, read
 from placement.cloth.forms import FormKind, form_of, own_sizes
 from placement.inches import Units

@@ -16,7 +16,7 @@ from api.pattern.sewing import Sewing
 from api.web.press import Job
 from api.web.problems import declared
 from api.web.routes.common import PlanId, WorkspaceHere
-from api.web.wire.responses import BedSizesOut, WhatIfOut
+from api.web.wire.size_answers import BedSizesOut, WhatIfOut
 from api.web.workspace import Workspace
 from placement.cloth.forms import FormKind
 from placement.inches import Units

@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from api.pattern.brief import Brief
 from api.pattern.cut_book import CutBook
 from api.pattern.plan import Plan
-from api.web.wire.methods import method_choices
-from api.web.wire.responses import (
+from api.web.wire.cutting_answers import (
     Amount,
     Arrow,
     ClothRow,
@@ -17,6 +16,7 @@ from api.web.wire.responses import (
     FormChoice,
     ShoppingItem,
 )
+from api.web.wire.methods import method_choices
 from api.wording.cuts import cut_steps, strip_sets
 from api.wording.cutting import cautions, notes
 from api.wording.english import agree, capital, number

@@ -8,7 +8,7 @@ from api.pattern.alternates import usual_form
 from api.pattern.checking import checked_forms
 from api.pattern.cut_book import CutBook
 from api.pattern.plan import Plan
-from api.web.wire.responses import FormRow, FormsOut
+from api.web.wire.cutting_answers import FormRow, FormsOut
 from api.wording.alternates import form_words
 from api.wording.pieces import hand
 

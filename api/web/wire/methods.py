@@ -8,7 +8,7 @@ from dataclasses import asdict
 from api.pattern.cut_book import CutBook
 from api.pattern.methods import DECISIONS, asked_methods, checked_methods, kinds_of
 from api.pattern.plan import Plan
-from api.web.wire.responses import MethodChoice, MethodOption, MethodRow, MethodsOut
+from api.web.wire.cutting_answers import MethodChoice, MethodOption, MethodRow, MethodsOut
 from api.wording.effects import effect_words
 from api.wording.english import capital, plural_of
 from api.wording.methods import METHODS, UNITS

@@ -13,10 +13,8 @@ from api.wording.english import by
 from api.wording.lengths import Lengths
 from api.wording.pieces import form_name
 from placement.block import Block
-from placement.cloth.cutting import Fit
-from placement.cloth.forms import Along, Form, FormKind
+from placement.cloth.forms import Form, FormKind
 from placement.inches import Units
-from placement.top.setting.beds import Way
 
 
 class Health(BaseModel):
@@ -277,64 +275,6 @@ Answered = PlanChange | PlanView
 """What answers a change: the change, or the whole plan if that is preferred."""
 
 
-class HoldingOut(BaseModel):
-    """What one piece of cloth holds of a block in one size."""
-
-    blocks: int = Field(description="Blocks whose feature pieces it gives.")
-    spare: str = Field(description="Height left over, exact, in inches.", examples=["1 1/2"])
-    waste: float = Field(description="Share of the cloth that is no piece, 0 to 1.")
-    whole: bool = Field(description="Whether it is used to the last thread.")
-    words: str = Field(examples=["4 blocks, 1 in of height to spare, 12 % waste"])
-
-
-class WhatIfRow(BaseModel):
-    """One finished size of a block."""
-
-    finished: str = Field(description="Finished side, exact, in inches.", examples=["8 1/2"])
-    nominal: HoldingOut = Field(description="From the cloth as sold.")
-    usable: HoldingOut = Field(description="From the cloth squared up.")
-    on_ruler: bool = Field(description="Whether every piece is cut along the ruler's marks.")
-
-
-class WhatIfOut(BaseModel):
-    """Which finished sizes of a block use one piece of a form of cloth well."""
-
-    block: str = Field(examples=["Uneven nine patch"])
-    form: FormOut
-    rows: list[WhatIfRow]
-
-
-class BandOut(BaseModel):
-    """One border, as a change of the brief takes it."""
-
-    width: str = Field(description="Finished width, exact.", examples=["4 1/2"])
-    fabric: str = Field(description="Id of its fabric; '' takes the background.")
-
-
-class BedRow(BaseModel):
-    """The pattern on one bed."""
-
-    bed: str = Field(examples=["queen"])
-    way: Way = Field(description="Fewer blocks in wider borders, or more in those of the plan.")
-    words: str = Field(description="The bed and the way.", examples=["Queen, more blocks"])
-    size: Size = Field(description="The quilt; it covers what is wanted.")
-    wanted: str = Field(description="What covers the bed with the drop asked for.")
-    across: int
-    down: int
-    blocks: int
-    border: str = Field(description="Width of all borders on one side.", examples=["6 1/4 in"])
-    borders: list[BandOut] = Field(description="The borders that make it, from the centre.")
-    buy: list[str] = Field(description="What is bought, a line a kind of cloth.")
-
-
-class BedSizesOut(BaseModel):
-    """The same pattern for every bed, smallest first; beds that it does not fit are left out."""
-
-    drop: str = Field(examples=["12 in"])
-    fabrics: int = Field(description="Fabrics that share the blocks.")
-    rows: list[BedRow]
-
-
 class TryOut(BaseModel):
     """What a left-out fabric would do in the place of a chosen one."""
 
@@ -363,152 +303,6 @@ class SwapOut(BaseModel):
     gain: float = Field(description="In standard deviations of a random layout.")
     closest_after: float = Field(description="Least neighbour difference then, CIEDE2000.")
     sentence: str = Field(description="What gets better.", examples=["like colours further apart"])
-
-
-class FormChoice(BaseModel):
-    """A form of cloth to choose."""
-
-    name: FormKind = Field(description="As a plan calls it.", examples=["fat quarter"])
-    label: str = Field(description="With its size as sold.", examples=["Fat quarter, 18 x 21 in"])
-
-
-class CutStep(BaseModel):
-    """Strips that are cut alike, and what is cut from them."""
-
-    numbers: str = Field(description="Of its pieces in the drawing.", examples=["5 to 8"])
-    words: str = Field(
-        examples=["Cut 1 strip 4 3/4 in across the width; from it 4 squares of 4 3/4 in."]
-    )
-
-
-class ClothRow(BaseModel):
-    """One fabric on the cutting table."""
-
-    fabric: str = Field(description="Its id.", examples=["rosehip"])
-    at: int = Field(description="Which of its fabric's cloths this is, from 0.", examples=[0])
-    name: str = Field(examples=["Rosehip"])
-    form: FormKind = Field(description="What it comes as.", examples=["fat quarter"])
-    cloth: str = Field(description="The same with its count.", examples=["2 fat quarters"])
-    own: bool = Field(description="Whether its cloth was told by hand.")
-    size: str = Field(examples=["17 1/2 x 20 1/2 in usable"])
-    verdict: Fit
-    fits: bool = Field(description="Whether the cloth suffices.")
-    enough: int | None = Field(description="How many of its form would do, where it is short.")
-    brief: str = Field(description="The verdict in a few words.", examples=["3 in to spare"])
-    sentences: list[str] = Field(description="The verdict with its numbers and its proof.")
-    cuts: list[CutStep] = Field(description="What to cut, in order.")
-
-
-class Amount(BaseModel):
-    """How much of something is needed."""
-
-    what: str = Field(examples=["Batting"])
-    much: str = Field(examples=["88 1/8 in x 100 1/8 in"])
-
-
-class ShoppingItem(BaseModel):
-    """One row of the shopping list."""
-
-    what: str = Field(description="The fabric, or several.", examples=["Oat linen"])
-    purpose: str = Field(examples=["Background and binding"])
-    needed: str = Field(description="How much is needed in all.", examples=["118 3/4 in"])
-    owned: str = Field(description="How much is at hand, or ''.", examples=["54 in"])
-    buy: str = Field(description="What is missing, or ''.", examples=["1 3/4 yd"])
-    cuts: list[str] = Field(description="How what is bought beside cloth at hand is cut.")
-
-
-class Arrow(BaseModel):
-    """Which way the allowance of a seam is pressed, in parts of the block's side."""
-
-    x: float = Field(description="Middle of the seam.")
-    y: float = Field(description="Middle of the seam.")
-    dx: int = Field(description="Direction: -1, 0 or 1.")
-    dy: int = Field(description="Direction: -1, 0 or 1.")
-
-
-class FormRow(BaseModel):
-    """What one form of cloth, laid one way, does for the blocks of a quilt, in words."""
-
-    kind: FormKind = Field(examples=["fat quarter"])
-    along: Along = Field(description="Which of its sides the strips run along.")
-    name: str = Field(examples=["Fat quarter, 18 in x 21 in"])
-    needed: str = Field(examples=["18 fat quarters, 1 of each fabric"])
-    gives: str = Field(examples=["8 blocks from one, 1/2 in of height to spare"])
-    fewest: str = Field(description="Fewer pieces that would do with fewer fabrics, or ''.")
-    cuts: str = Field(examples=["cut in the same way"])
-    usual: bool = Field(description="Whether the fabrics come so now.")
-    chosen: bool = Field(description="Whether the pattern is told for it.")
-
-
-class FormsOut(BaseModel):
-    """Every form of cloth side by side, the one in use first."""
-
-    rows: list[FormRow]
-
-
-class MethodOption(BaseModel):
-    """A way of making units to choose."""
-
-    name: str = Field(description="As a plan calls it.", examples=["eight"])
-    label: str = Field(examples=["eight at a time"])
-
-
-class MethodChoice(BaseModel):
-    """The ways of making one kind of unit."""
-
-    decision: str = Field(
-        description="Which of the sewing's decisions chooses it.", examples=["triangles"]
-    )
-    label: str = Field(examples=["Half-square triangle units are made"])
-    chosen: str = Field(description="The one in use.", examples=["two"])
-    options: list[MethodOption]
-
-
-class MethodRow(BaseModel):
-    """What one way of making units does to cloth and work, in words."""
-
-    decision: str = Field(
-        description="Which of the sewing's decisions chooses it.", examples=["triangles"]
-    )
-    method: str = Field(description="What that decision is then.", examples=["eight"])
-    usual: bool = Field(description="Whether units are made so now.")
-    unit: str = Field(examples=["Half-square triangle units"])
-    name: str = Field(examples=["eight at a time"])
-    work: str = Field(description="Pieces, units left over, share of cloth that shows, cuts.")
-    cloth: str = Field(examples=["Linen 2 3/8 yd; 18 fat quarters"])
-    change: str = Field(description="What is more or less than now; '' for the one in use.")
-    special: str = Field(description="Bias edges, waste, and fabrics that are made otherwise.")
-
-
-class MethodsOut(BaseModel):
-    """Every way of making the block's units side by side, those in use first."""
-
-    rows: list[MethodRow]
-
-
-class CuttingTable(BaseModel):
-    """Everything that is cut, bought and pressed for a plan, in words."""
-
-    revision: int = Field(description="Of the plan it was made for.")
-    verdict: str = Field(examples=["Everything fits."])
-    checked: str = Field(
-        description="What the judges say.", examples=["Checked: every piece lies on its cloth."]
-    )
-    aims: str = Field(
-        description="What the simplest plan and the least cloth ask for, in one line; '' where "
-        "they are alike."
-    )
-    forms: list[FormChoice]
-    methods: list[MethodChoice] = Field(description="How the block's units may be made.")
-    cloths: list[ClothRow] = Field(description="Fabrics that are short first.")
-    shopping: list[ShoppingItem] = Field(description="What to buy first, then what is at hand.")
-    amounts: list[Amount]
-    setting: list[str] = Field(description="Sashing, and squares for the setting triangles.")
-    strip_sets: list[str] = Field(description="Strips sewn side by side and cut across.")
-    notes: list[str]
-    pressing: str
-    arrows: list[list[Arrow]] = Field(description="For each way the blocks are pressed.")
-    care: list[str] = Field(description="Cautions.")
 
 
 class FaultOut(BaseModel):

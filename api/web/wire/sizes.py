@@ -4,16 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from api.web.wire.responses import (
-    BandOut,
-    BedRow,
-    BedSizesOut,
-    FormOut,
-    HoldingOut,
-    Size,
-    WhatIfOut,
-    WhatIfRow,
-)
+from api.web.wire.responses import FormOut, Size
+from api.web.wire.size_answers import BandOut, BedRow, BedSizesOut, HoldingOut, WhatIfOut, WhatIfRow
 from api.wording.english import length
 from api.wording.lengths import Lengths
 from placement.cloth.forms import FormKind, form_of

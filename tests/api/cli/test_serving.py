@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import socket
 from typing import TYPE_CHECKING
 
 import pytest
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
 @pytest.fixture
 def port(monkeypatch: pytest.MonkeyPatch) -> str:
     """Return a port that is free; nothing is served there in the end."""
-    monkeypatch.setattr("uvicorn.run", lambda *_args, **_named: None)
+    monkeypatch.setattr("uvicorn.Server.run", lambda *_args, **_named: None)
     return str(free_port())
 
 
@@ -65,3 +66,25 @@ def test_serving_beyond_this_machine_is_warned_of(
     assert ("?word=" in told.out) == warned
     # An address that another machine can open, not the one that means every address.
     assert "0.0.0.0" not in told.out
+
+
+@pytest.mark.parametrize(
+    ("host", "asked", "why"),
+    [
+        ("127.0.0.1", "taken", "Address already in use"),
+        ("127.0.0.1", "70000", "ports go up to 65535"),
+        ("no-such-host.invalid", "8017", "is it running already?"),
+        ("a" * 300, "8017", "is it running already?"),
+    ],
+)
+def test_where_nothing_can_be_served_it_says_why(
+    host: str, asked: str, why: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as other:
+        port = str(other.getsockname()[1]) if asked == "taken" else asked
+        told = ["--no-open", "--host", host, "--port", port, "--data", str(tmp_path / "plans")]
+        assert main(told) == 2
+    said = capsys.readouterr()
+    assert (said.out, said.err.count("\n")) == ("", 1)
+    assert why in said.err
+    assert not (tmp_path / "plans").exists()

@@ -6,7 +6,6 @@ import json
 import socket
 import subprocess
 import sys
-import time
 import urllib.request
 from typing import TYPE_CHECKING
 
@@ -58,23 +57,18 @@ def free_port() -> int:
     return port
 
 
-def test_a_server_process_answers_and_stops_when_asked(tmp_path: Path) -> None:
-    port = free_port()
-    code = f"from api.web.app import serve; serve(port={port}, store_path={str(tmp_path / 'p')!r})"
-    child = subprocess.Popen([sys.executable, "-c", code], stderr=subprocess.PIPE, text=True)
+def test_whoever_calls_once_the_page_is_announced_is_answered(tmp_path: Path) -> None:
+    port, data = free_port(), str(tmp_path / "plans")
+    words = ["-m", "api.cli", "--no-open", "--port", str(port), "--data", data]
+    child = subprocess.Popen(
+        [sys.executable, *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    )
+    assert child.stdout
     try:
-        assert _health(port) == "ok"
+        assert child.stdout.readline().startswith(f"Spreadwell is at http://127.0.0.1:{port}/")
+        with urllib.request.urlopen(f"http://127.0.0.1:{port}/api/health") as answer:
+            assert json.load(answer)["status"] == "ok"
     finally:
         child.terminate()
         _, log = child.communicate(timeout=30)
     assert "Traceback" not in log
-
-
-def _health(port: int) -> str:
-    for _ in range(300):
-        try:
-            with urllib.request.urlopen(f"http://127.0.0.1:{port}/api/health") as answer:
-                return str(json.load(answer)["status"])
-        except OSError:
-            time.sleep(0.05)
-    return "no answer"
