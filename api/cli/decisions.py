@@ -191,6 +191,9 @@ def _entry(decided: Decided, text: str) -> dict[str, Any]:
     given = tail.split(":", len(rest) - 1) if len(rest) > 1 else [tail]
     pairs = [(first, head)] if sign else [(first, text)]
     pairs += zip(rest, given, strict=False) if sign else []
+    for part, value in pairs:
+        if part.usual is MISSING and not (value.strip() or part.decision.names):
+            raise ValueError(f"{text!r} has no {part.name}; write {_metavar(decided)}")
     return {part.name: _named(part, value) for part, value in pairs if value or part.decision.names}
 
 

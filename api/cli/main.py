@@ -82,15 +82,40 @@ def main(argv: Sequence[str] | None = None) -> int:
         The exit status: 0 done, 1 no plan, 2 a wrong call, and what a shell gives for
         the signal that ended the work (130 stopped, 141 nobody reads on, as ``| head``).
     """
+    _fill_closed()
     try:
         try:
             return _run(argv)
         finally:
-            sys.stdout.flush()
+            _flush()
     except BrokenPipeError:
-        # The flush at the interpreter's end must find a place to write to.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _turn_away()
         return 141
+
+
+def _flush() -> None:
+    """Write out what was said; where there is no room for it, say so and end with status 2."""
+    try:
+        sys.stdout.flush()
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        _turn_away()
+        print(f"spreadwell: what it says can't be written: {error.strerror}", file=sys.stderr)
+        sys.exit(2)
+
+
+def _fill_closed() -> None:
+    """Open what a caller closed (``>&-``), so that no file of ours is taken for it."""
+    for number, name in enumerate(("stdin", "stdout", "stderr")):
+        if getattr(sys, name) is None:
+            os.dup2(os.open(os.devnull, os.O_RDWR), number)
+            setattr(sys, name, os.fdopen(number, "w" if number else "r", encoding="utf-8"))
+
+
+def _turn_away() -> None:
+    """Let the flush at the interpreter's end find a place to write to."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _run(argv: Sequence[str] | None) -> int:

@@ -41,14 +41,22 @@ def data_file(text: str) -> Path:
     """Read the file that keeps the plans: a path, or SQLite's address of one."""
     scheme, found, rest = text.partition("://")
     if not found:
-        return Path(text)
+        return _file_named(text)
     if scheme == "sqlite" and rest.startswith("/"):
-        return Path(rest[1:])
+        return _file_named(rest[1:])
     # An address may hold a password, so it is not repeated.
     raise argparse.ArgumentTypeError(
         f"takes the path of a file, not the address of a {scheme[:20]} database; plans are kept "
         "in a file, such as plans.sqlite3"
     )
+
+
+def _file_named(text: str) -> Path:
+    if os.path.isdir(text or "."):
+        raise argparse.ArgumentTypeError(
+            f"{text!r} is a folder; name a file in it, such as plans.sqlite3"
+        )
+    return Path(text)
 
 
 def add_data(command: argparse.ArgumentParser) -> None:

@@ -62,6 +62,8 @@ def back_up(data: Path, target: Path) -> None:
     """
     if not data.is_file():
         raise StoreError(f"{data}: there are no plans here yet")
+    if target.is_dir():
+        raise StoreError(f"{target} is a folder; name a file in it, such as plans.copy")
     beside = target.with_name(f".{target.name}-{os.getpid()}")
     try:
         with _told(data), closing(_opened(data)) as link:

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import json
 import os
+import zipfile
+from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,13 +17,16 @@ from hypothesis import strategies as st
 from api.cli.cut import file_stem
 from api.cli.main import main
 from api.files import read_bounded
-from api.pattern.planner import look
+from api.pattern.brief import Brief
+from api.pattern.planner import look, make
 from api.pattern.stored import to_json
+from api.storage.kept import Draft
+from api.storage.store import Store
 from palette.colour import Lab
 from palette.fabric import Fabric, Share
 
 if TYPE_CHECKING:
-    from api.pattern.brief import Brief
+    from api.pattern.plan import Plan
 
 GREY = Lab(50, 0, 0)
 
@@ -108,3 +114,40 @@ def test_a_photo_shows_neither_a_thread_nor_a_field(
     plan.write_text(to_json(look(brief)), encoding="utf-8")
     said = failed(capsys, "change", plan, "--shows", f"solid-3={width}")
     assert "from 0.25 to 400 inches" in said
+
+
+_NASTY = ("../../escape", "/etc/escape", "..\\escape", "C:escape", "-rf", "~", ".", "é" * 80)
+"""Names that would lead elsewhere, or nowhere, as names of files."""
+
+
+@pytest.mark.slow
+def test_no_name_leads_what_a_command_writes_out_of_its_place(
+    tmp_path: Path, brief: Brief, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    named = tuple(
+        replace(swatch, fabric=replace(swatch.fabric, name=name))
+        for swatch, name in zip(brief.swatches, _NASTY, strict=False)
+    )
+    swatches = named + brief.swatches[len(named) :]
+    plan = make(replace(brief, title="../../escape", count=len(named), swatches=swatches))
+    inside = tmp_path / "a" / "b"
+    inside.mkdir(parents=True)
+    monkeypatch.chdir(inside)
+    Path("plan.json").write_text(to_json(plan), encoding="utf-8")
+    before = {path for path in tmp_path.rglob("*") if path.is_file()}
+    assert main(["cut", "plan.json", "--out", "out"]) in (0, 1)
+    assert main(["change", "plan.json", "--seed", "5", "--out", "out/plan.json"]) == 0
+    assert main(["booklet", "plan.json", "--out", "out/pattern.html"]) == 0
+    with closing(Store(inside / "out" / "plans")) as store:
+        kept = store.add(Draft(plan.brief.title, to_json(bare(plan)), "Began")).id
+    assert main(["keep", kept, "out/plan.zip", "--data", "out/plans"]) == 0
+    with zipfile.ZipFile("out/plan.zip") as archive:
+        assert archive.namelist() == ["plan.json"]
+    written = {path for path in tmp_path.rglob("*") if path.is_file()} - before
+    assert len(written) > len(named)
+    assert {path for path in written if path.parent != inside / "out"} == set()
+
+
+def bare(plan: Plan) -> Plan:
+    """Return a plan without fabrics, so that it needs no pictures."""
+    return look(Brief(title=plan.brief.title))
