@@ -188,6 +188,8 @@ SENTENCES: dict[FaultKind, str] = {
     _K.HANDWORK: "Cutting {fabric:fabric} takes {found} {measure}; {said} are told.",
     _K.NO_SIMPLER: "The simplest plan of {fabric:fabric} takes {said} {measure}, the least cloth "
     "{found}.",
+    _K.LEAST_NO_SIMPLER: "The plan of least cloth of {fabric:fabric} asks for more than the "
+    "simplest, which takes no more cloth.",
     _K.ALLOWANCE: "The simplest plan of {fabric:fabric} costs {found:length} more; {said:length} "
     "is allowed.",
     _K.CUT_LIKE: "{fabric:fabric} is said to be cut like {other:fabric}, and is not.",

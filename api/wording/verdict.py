@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
 
+SAME_PLAN = "Least cloth and simplest cutting are the same plan."
+"""Said of yardage, where the two may differ."""
+
 _STACKED = ", some pieces stacked in a strip"
 
 
@@ -132,6 +135,8 @@ def beside(plan: CuttingPlan, hand: Hand) -> Iterator[str]:
             f"{_handwork(plan.handwork)}."
         )
         yield from _grains(plan, other)
+    elif other is not None and plan.buy is not None:
+        yield SAME_PLAN
     if plan.wider is not None:
         halves = "half strips would do: " if plan.wider.halves else ""
         yield (
@@ -152,7 +157,9 @@ def _grains(plan: CuttingPlan, other: Otherwise) -> Iterator[str]:
 
 
 def aims(plans: Sequence[CuttingPlan], hand: Hand) -> str:
-    """Say in one line what both aims ask for in all, and what the simplest costs; '' if nothing.
+    """Say in one line what both aims ask for in all, and what the simplest costs.
+
+    '' where nothing is bought by the length and both are the same.
 
     Parameters
     ----------
@@ -162,8 +169,8 @@ def aims(plans: Sequence[CuttingPlan], hand: Hand) -> str:
         How it is written.
     """
     told = [(plan, plan.otherwise) for plan in plans if plan.otherwise is not None]
-    if not told or all(plan.handwork == other.handwork for plan, other in told):
-        return ""
+    if all(plan.handwork == other.handwork for plan, other in told):
+        return SAME_PLAN if any(plan.buy for plan, _ in told) else ""
     here = sum((plan.handwork for plan, _ in told), Handwork.NONE)
     there = sum((other.handwork for _, other in told), Handwork.NONE)
     more = sum((plan.buy.value - other.buy.value for plan, other in told

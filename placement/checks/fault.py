@@ -287,6 +287,8 @@ class FaultKind(StrEnum):
     """fabric, measure, said, found: instructions, settings or cuts."""
     NO_SIMPLER = "no simpler"
     """fabric, measure, said, found: the simplest plan asks for more than the least cloth."""
+    LEAST_NO_SIMPLER = "least no simpler"
+    """fabric: the simplest plan takes no more cloth than the least, and asks for less."""
     ALLOWANCE = "allowance"
     """fabric, said, found: what the simplest may cost more, and costs."""
     CUT_LIKE = "cut like"

@@ -31,8 +31,9 @@ def judge_simplicity(
     Every strip runs across the whole cloth, halves are cut at its fold, pieces of one
     size lie one way and strips of sets along the cloth; strips of a set that have no
     neighbour keep their slack. The handwork is as counted anew; the simplest plan
-    asks for no more of it than the least cloth does, and costs no more than allowed,
-    unless the least cloth turns strips of sets.
+    asks for no more of it than the least cloth does, takes more cloth wherever it asks
+    for less, and costs no more than allowed, unless the least cloth turns strips of
+    sets.
 
     Parameters
     ----------
@@ -182,6 +183,9 @@ def _compared(plan: CuttingPlan, other: Otherwise, allowance: Inches) -> Iterato
             if mine > its:
                 yield _of(plan, FaultKind.NO_SIMPLER, measure=measure, said=mine, found=its)
             break
+    if simple.used <= least.used and simple.handwork != least.handwork:
+        # Of plans of one length the simplest is the least cloth's, too.
+        yield _of(plan, FaultKind.LEAST_NO_SIMPLER)
     if simple.buy is None or least.buy is None:
         return
     more = simple.buy.value - least.buy.value

@@ -22,7 +22,7 @@ from placement.cloth.cutting import (
     Wider,
 )
 from placement.cloth.instructions import handwork, instructions
-from placement.cloth.simple_cuts import SimpleCuts, SimpleTerms, simple_cuts
+from placement.cloth.simple_cuts import SimpleCuts, SimplePlans, SimpleTerms
 from placement.cloth.strips import NONE, cut
 from placement.cloth.yardage import longest_usable, shop_step, to_buy
 from placement.inches import Inches
@@ -43,10 +43,11 @@ def cut_for(pieces: Sequence[Piece], cloth: Cloth, terms: CutTerms | None = None
     The simplest plan is, of all that cost no more than the allowance above the
     least, one with the fewest instructions, then ruler settings, then cuts, among
     plans of the form told at ``placement.cloth.solver.simplest``; where there is
-    none, it is the plan of least cloth. From pre-cuts and yardage at hand, all that
-    is there may be used. Strips of strip sets run across the cloth; where the least
-    cloth has them turned and the allowance does not suffice, the least without such
-    turns takes its place.
+    none, it is the plan of least cloth. That is the simplest of its length in turn:
+    what takes no more cloth and asks for less takes its place. From pre-cuts and
+    yardage at hand, all that is there may be used. Strips of strip sets run across the
+    cloth; where the least cloth has them turned and the allowance does not suffice,
+    the least without such turns takes its place.
 
     Parameters
     ----------
@@ -63,10 +64,10 @@ def cut_for(pieces: Sequence[Piece], cloth: Cloth, terms: CutTerms | None = None
         If a piece has no size or no count, or there is no cloth or no effort.
     """
     terms = terms or CutTerms()
-    least = _least(pieces, cloth, terms)
+    found = _least(pieces, cloth, terms)
     if not pieces:
-        return replace(least, aim=terms.aim)
-    simple = _simplest(pieces, least, terms) or _one_grain(pieces, least, terms)
+        return replace(found, aim=terms.aim)
+    least, simple = _both(pieces, found, terms)
     chosen, other = (least, simple) if terms.aim is Aim.LEAST else (simple, least)
     return replace(
         chosen,
@@ -76,6 +77,22 @@ def cut_for(pieces: Sequence[Piece], cloth: Cloth, terms: CutTerms | None = None
         ),
         wider=_wider(pieces, simple, terms),
     )
+
+
+def _both(
+    pieces: Sequence[Piece], found: CuttingPlan, terms: CutTerms
+) -> tuple[CuttingPlan, CuttingPlan]:
+    """Return the least cloth's plan, as simple as its length allows, and the simplest."""
+    plans = _plans(pieces, found, terms)
+    level = _better(plans, found, terms, found.used) or found
+    # Where the simple plan takes less to buy than was found, the allowance counts from there.
+    simple = _better(plans, found, terms, _limit(level, terms)) or _one_grain(pieces, level, terms)
+    return (simple if _dominates(simple, level) else level), simple
+
+
+def _dominates(one: CuttingPlan, other: CuttingPlan) -> bool:
+    """Whether a plan that fits takes no more cloth than another and asks for no more."""
+    return one.verdict.fits and one.used <= other.used and one.handwork <= other.handwork
 
 
 def _least(pieces: Sequence[Piece], cloth: Cloth, terms: CutTerms) -> CuttingPlan:
@@ -95,13 +112,18 @@ def _one_grain(pieces: Sequence[Piece], least: CuttingPlan, terms: CutTerms) -> 
     if not _two_grains(pieces, least):
         return least
     along = [replace(p, turn=p.turn and p.then is not Then.STRIP_SET) for p in pieces]
-    within = _simplest(along, least, terms, compared=False)
+    within = _first(_plans(along, least, terms, compared=False), least, terms)
     if within is not None:
         return within
     grained = _least(along, least.cloth, terms)
     if not grained.verdict.fits:
         return least
-    return _simplest(along, grained, terms, compared=False) or _slackened(grained, terms)
+    limit = _limit(least, terms)
+    if limit is not None and grained.used <= limit:
+        # What it costs is allowed; nothing simpler is.
+        return _slackened(grained, terms)
+    within = _first(_plans(along, grained, terms, compared=False), grained, terms)
+    return within or _slackened(grained, terms)
 
 
 def _slackened(plan: CuttingPlan, terms: CutTerms) -> CuttingPlan:
@@ -132,17 +154,30 @@ def _limit(least: CuttingPlan, terms: CutTerms) -> Inches | None:
     return max(paid, min(more, Inches(least.used.value + allowed)))
 
 
-def _simplest(
+def _plans(
     pieces: Sequence[Piece], least: CuttingPlan, terms: CutTerms, *, compared: bool = True
-) -> CuttingPlan | None:
-    """Return the simplest plan; compared, it asks for no more than the least cloth's."""
-    limit, known = _limit(least, terms), least.handwork
+) -> SimplePlans | None:
+    """Return simple plans within the allowance; compared, they look for less than the least's."""
+    limit = _limit(least, terms)
     if limit is None:
         return None
     simple = SimpleTerms(terms.layers, terms.stacking, terms.squaring)
-    found = simple_cuts(pieces, least.cloth, limit, simple, known if compared else None)
-    plan = None if found is None else _plan(least, found, terms)
-    return None if plan is None or (compared and plan.handwork > known) else plan
+    return SimplePlans(pieces, least.cloth, limit, simple, least.handwork if compared else None)
+
+
+def _better(
+    plans: SimplePlans | None, least: CuttingPlan, terms: CutTerms, limit: Inches | None = None
+) -> CuttingPlan | None:
+    """Return the simplest plan if it asks for no more than the least cloth's."""
+    plan = _first(plans, least, terms, limit)
+    return None if plan is None or plan.handwork > least.handwork else plan
+
+
+def _first(
+    plans: SimplePlans | None, least: CuttingPlan, terms: CutTerms, limit: Inches | None = None
+) -> CuttingPlan | None:
+    found = None if plans is None else plans.first(limit)
+    return None if found is None else _plan(least, found, terms)
 
 
 def _plan(least: CuttingPlan, simple: SimpleCuts, terms: CutTerms) -> CuttingPlan:
@@ -185,7 +220,7 @@ def _wider(pieces: Sequence[Piece], plan: CuttingPlan, terms: CutTerms) -> Wider
     fits, height = plan.verdict.fits, cloth.height
     limit = plan.used if fits or height is None else Inches(height.value * cloth.count)
     simple = SimpleTerms(terms.layers, terms.stacking, terms.squaring)
-    found = simple_cuts(pieces, cloth, limit, simple)
+    found = SimplePlans(pieces, cloth, limit, simple).first()
     if found is None:
         return None
     work = handwork(found.cuts, width, terms.layers)

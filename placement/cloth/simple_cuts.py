@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import partial
 from typing import TYPE_CHECKING
 
 from placement.cloth.cutting import Cloth, Cut, Piece, Then
@@ -65,54 +66,66 @@ class _Sort:
     """True width and height of each way, inches."""
 
 
-def simple_cuts(
-    pieces: Sequence[Piece],
-    cloth: Cloth,
-    limit: Inches,
-    terms: SimpleTerms,
-    known: Handwork | None = None,
-) -> SimpleCuts | None:
-    """Return the simplest cuts whose strips are no higher than ``limit`` in all.
+class SimplePlans:
+    """Simple plans for pieces from one cloth, the simplest first.
 
-    Parameters
-    ----------
-    pieces : sequence of Piece
-        What to cut; at least one.
-    cloth : Cloth
-        What from; with several sheets, strips are shared out over them.
-    limit : Inches
-        Height of all strips together at most.
-    terms : SimpleTerms
-        Layers, stacks and what is lost at the end of a strip.
-    known : Handwork
-        What another plan asks for: no more ruler settings are taken, and one looks
-        further for fewer instructions.
-
-    Returns
-    -------
-    SimpleCuts or None
-        None if no plan of the form that is searched is low enough.
+    Each further one is lower or takes fewer ruler settings. Pieces (at least one) are
+    cut from a cloth by strips no higher than ``limit`` in all; with several sheets,
+    strips are shared out over them. ``known`` is what another plan asks for: no more
+    ruler settings are taken, and one looks further for fewer instructions.
     """
-    across = cloth.form.width.value
-    half = across / 2
-    unit = unit_of(
-        [half, *(side.value for piece in pieces for side in (piece.width, piece.height))]
-    )
-    sorts = _sorts(pieces, cloth, unit, terms)
-    if any(not sort.want.ways for sort in sorts):
+
+    def __init__(
+        self,
+        pieces: Sequence[Piece],
+        cloth: Cloth,
+        limit: Inches,
+        terms: SimpleTerms,
+        known: Handwork | None = None,
+    ) -> None:
+        across = cloth.form.width.value
+        half = across / 2
+        self.unit = unit_of(
+            [half, *(side.value for piece in pieces for side in (piece.width, piece.height))]
+        )
+        self.cloth, self.terms = cloth, terms
+        self.sorts = _sorts(pieces, cloth, self.unit, terms)
+        width = int((across - terms.squaring.value) // self.unit)
+        cutter = Cutter(width, int(half / self.unit), terms.layers)
+        self.found = self._find(cutter, int(limit.value // self.unit), known)
+
+    def _find(self, cutter: Cutter, height: int, known: Handwork | None) -> tuple[Simple, ...]:
+        if any(not sort.want.ways for sort in self.sorts):
+            return ()
+        wants = [sort.want for sort in self.sorts]
+        limits = Limits(height) if known is None else Limits(height, known.settings)
+        found = simplest(wants, cutter, limits)
+        if known is not None:
+            limits = replace(limits, instructions=known.instructions - 1)
+        for look in (partial(simplest, lavish=True), simplest_parted):
+            if not found or not limits.hold(found[0].handwork):
+                found = (*look(wants, cutter, limits), *found)
+        return found
+
+    def first(self, limit: Inches | None = None) -> SimpleCuts | None:
+        """Return the simplest cuts that the sheets hold and whose strips are within a limit.
+
+        Parameters
+        ----------
+        limit : Inches
+            Height of all strips together at most; None for any height.
+
+        Returns
+        -------
+        SimpleCuts or None
+            None if no plan of the form that is searched is low enough.
+        """
+        low = [s for s in self.found if limit is None or s.height * self.unit <= limit.value]
+        for simple in low[:_SHARED]:
+            cuts = _cuts(simple, self.sorts, self.cloth, self.unit, self.terms)
+            if cuts is not None:
+                return cuts
         return None
-    cutter = Cutter(int((across - terms.squaring.value) // unit), int(half / unit), terms.layers)
-    wants, most = [sort.want for sort in sorts], int(limit.value // unit)
-    limits = Limits(most) if known is None else Limits(most, known.settings)
-    found = list(simplest(wants, cutter, limits))
-    if not found or (known and found[0].handwork.instructions >= known.instructions):
-        found += simplest_parted(wants, cutter, limits)
-        found.sort(key=lambda simple: (simple.handwork, simple.height))
-    for simple in found[:_SHARED]:
-        cuts = _cuts(simple, sorts, cloth, unit, terms)
-        if cuts is not None:
-            return cuts
-    return None
 
 
 def _sorts(

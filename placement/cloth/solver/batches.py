@@ -10,8 +10,9 @@ batch : strips of one height that are cut alike, a line of the cutting list: cut
 offer : batches that give all pieces of some wants, with the handwork they take.
 
 Lower pieces only come from what strips of higher ones leave over: a batch has no
-more strips than its highest pieces need by themselves. So sizes are never put
-together at the price of cloth, only where cloth would lie idle.
+more strips than its highest pieces need by themselves, unless offers are lavish. So
+sizes are put together where cloth would lie idle, and at the price of cloth only
+where nothing else is simple enough.
 """
 
 from __future__ import annotations
@@ -167,7 +168,9 @@ class _Priced(Protocol):
 Plan = TypeVar("Plan", bound=_Priced)
 
 
-def offers(wants: Sequence[Want], cutter: Cutter, spare: int, most: int) -> list[Offer]:
+def offers(
+    wants: Sequence[Want], cutter: Cutter, spare: int, most: int, *, lavish: bool = False
+) -> list[Offer]:
     """Return every offer that leaves at most ``spare`` square units of its cloth unused.
 
     Parameters
@@ -180,11 +183,13 @@ def offers(wants: Sequence[Want], cutter: Cutter, spare: int, most: int) -> list
         Area that a whole plan may leave, so that no offer may leave more.
     most : int
         Most wants that share a batch.
+    lavish : bool
+        Whether lower pieces may add strips to those of the highest.
     """
     found = []
     for size in range(1, most + 1):
         for group in combinations(range(len(wants)), size):
-            found += simpler_or_lower(_group(wants, group, cutter, spare))
+            found += simpler_or_lower(_group(wants, group, cutter, spare, lavish))
     return found
 
 
@@ -202,7 +207,7 @@ def simpler_or_lower(found: Iterable[Plan]) -> list[Plan]:
 
 
 def _group(
-    wants: Sequence[Want], group: Sequence[int], cutter: Cutter, spare: int
+    wants: Sequence[Want], group: Sequence[int], cutter: Cutter, spare: int, lavish: bool
 ) -> Iterator[Offer]:
     area = spare + sum(wants[at].area for at in group)
     laid = product(*(wants[at].ways for at in group))
@@ -216,7 +221,11 @@ def _group(
             )
             counts = [wants[at].count - strips * (cutter.width // way.width)
                       for at, way, strips in zip(group, ways, own, strict=True)]  # fmt: skip
-            shared = _shared(group, ways, counts, height, cutter.width, room // height)
+            most = room // height
+            if lavish:
+                most = min(most, *(n for n, way in zip(counts, ways, strict=True)
+                                   if way.height == height))  # fmt: skip
+            shared = _shared(group, ways, counts, height, cutter.width, most, lavish)
             if shared is not None:
                 yield _offer(group, ways, own, shared, cutter)
 
@@ -238,8 +247,9 @@ def _shared(
     height: int,
     width: int,
     most: int,
+    lavish: bool,
 ) -> Batch | None:
-    """Return the fewest strips that give the counts, if lower pieces do not add to them."""
+    """Return the fewest strips that give the counts, if lower pieces may add to them or do not."""
     tall = [at for at, way in enumerate(ways) if way.height == height]
     everything = range(len(ways))
 
@@ -258,7 +268,7 @@ def _shared(
         return taken <= width
 
     strips = 1
-    while strips <= most and not fits(strips, tall):
+    while strips <= most and not fits(strips, everything if lavish else tall):
         strips += 1
     return batch(strips) if strips <= most and fits(strips, everything) else None
 

@@ -6,8 +6,10 @@ are gone through, group by group, each group with every offer; of what is
 reached by several ways, all is kept that is lower or takes fewer ruler settings than
 everything simpler. So the answer is exact for plans of this form.
 
-Where no plan of this form is low enough, or simple enough, one or two wants are
-parted beforehand into what full strips give and the rest, each a want of its own.
+Where no plan of this form is low enough, or simple enough, lower pieces may add
+strips to those of the highest; where that does not do either, one or two wants are
+parted beforehand besides, into what full strips give and the rest, each a want of
+its own.
 """
 
 from __future__ import annotations
@@ -70,9 +72,17 @@ class Limits:
     """Of all strips together, units."""
     settings: int = 10**6
     """Ruler settings."""
+    instructions: int = 10**6
+    """Instructions."""
+
+    def hold(self, work: Handwork) -> bool:
+        """Whether so much handwork is within them."""
+        return work.settings <= self.settings and work.instructions <= self.instructions
 
 
-def simplest(wants: Sequence[Want], cutter: Cutter, limits: Limits) -> tuple[Simple, ...]:
+def simplest(
+    wants: Sequence[Want], cutter: Cutter, limits: Limits, *, lavish: bool = False
+) -> tuple[Simple, ...]:
     """Return plans within limits, the simplest first; each further one is lower or sets less.
 
     Parameters
@@ -83,12 +93,14 @@ def simplest(wants: Sequence[Want], cutter: Cutter, limits: Limits) -> tuple[Sim
         The cloth's width and how many strips are cut at once.
     limits : Limits
         What a plan may take.
+    lavish : bool
+        Whether lower pieces may add strips to those of the highest.
     """
-    return tuple(_Partition(wants, cutter, limits).run())
+    return tuple(_Partition(wants, cutter, limits, lavish=lavish).run())
 
 
 def simplest_parted(wants: Sequence[Want], cutter: Cutter, limits: Limits) -> tuple[Simple, ...]:
-    """Return the same with one or two wants parted beforehand into full strips and the rest."""
+    """Return lavish plans with one or two wants parted beforehand into full strips and the rest."""
     if len(wants) > _SPLIT_WANTS:
         return ()
     found: list[Simple] = []
@@ -115,7 +127,7 @@ def _split(
             parted.append(Want(wants[at].count - full, (way,)))
             origin.append(at)
         else:
-            for simple in _Partition(parted, cutter, limits).run():
+            for simple in _Partition(parted, cutter, limits, lavish=True).run():
                 yield replace(simple, batches=tuple(_renamed(simple.batches, origin)))
 
 
@@ -128,14 +140,16 @@ def _renamed(batches: Sequence[Batch], origin: Sequence[int]) -> Iterator[Batch]
 class _Partition:
     """Goes through all ways to part wants into groups, each group with every offer."""
 
-    def __init__(self, wants: Sequence[Want], cutter: Cutter, limits: Limits) -> None:
+    def __init__(
+        self, wants: Sequence[Want], cutter: Cutter, limits: Limits, *, lavish: bool = False
+    ) -> None:
         self.areas = [want.area for want in wants]
         self.width = cutter.width
         self.limits = limits
         room = limits.height * cutter.width - sum(self.areas)
         sharing = next((most for longest, most in _SHARING.items() if len(wants) <= longest), 1)
         self.by_first: list[list[Offer]] = [[] for _ in wants]
-        for offer in offers(wants, cutter, room, min(sharing, len(wants))):
+        for offer in offers(wants, cutter, room, min(sharing, len(wants)), lavish=lavish):
             self.by_first[offer.wants[0]].append(offer)
         # By the set of wants that are given, as bits.
         self.reached: dict[int, list[_Reached]] = {0: [_Reached(Handwork.NONE, 0)]}
@@ -169,5 +183,5 @@ class _Partition:
         most = self.limits.height - -(-rest // self.width)
         for line in lines:
             height, work = line.height + offer.height, line.handwork + offer.handwork
-            if height <= most and work.settings <= self.limits.settings:
+            if height <= most and self.limits.hold(work):
                 yield _Reached(work, height, offer, line)

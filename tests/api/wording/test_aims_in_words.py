@@ -54,9 +54,12 @@ def test_half_an_inch_more_is_told_where_it_changes_the_plan() -> None:
     )
 
 
-def test_nothing_is_told_where_both_aims_cut_alike() -> None:
+def test_yardage_says_where_both_aims_cut_alike_and_pre_cuts_say_nothing() -> None:
     square = Piece(Use(PieceKind.PATCH), "", Inches.parse(4), Inches.parse(4), 10)
-    assert list(beside(cut_for([square], BOLT), Hand())) == []
+    same = "Least cloth and simplest cutting are the same plan."
+    for aim in Aim:
+        assert list(beside(cut_for([square], BOLT, CutTerms(aim)), Hand())) == [same]
+    assert list(beside(cut_for([square], Cloth("", form_of(FormKind.FAT_QUARTER))), Hand())) == []
 
 
 def test_one_line_tells_both_aims_and_what_the_simplest_costs() -> None:
@@ -74,4 +77,5 @@ def test_one_line_tells_both_aims_and_what_the_simplest_costs() -> None:
     work = "simplest: 2 instructions, 2 ruler settings and 32 cuts"
     assert back.endswith(f"{work}, {Inches(yards)} yd more to buy.{grain}")
     square = Piece(Use(PieceKind.PATCH), "", Inches.parse(4), Inches.parse(4), 10)
-    assert aims((cut_for([square], BOLT),), Hand()) == ""
+    alike = aims((cut_for([square], BOLT),), Hand())
+    assert alike == "Least cloth and simplest cutting are the same plan."

@@ -93,6 +93,7 @@ FAULTS: dict[str, tuple[Callable[[CuttingPlan], CuttingPlan], FaultKind]] = {
         lambda p: _other(p, handwork=replace(p.handwork, settings=p.handwork.settings - 1)),
         FaultKind.NO_SIMPLER,
     ),
+    "as little cloth": (lambda p: _other(p, used=p.used), FaultKind.LEAST_NO_SIMPLER),
     "turned": (lambda p: _with(p, _halves(p)[0], turned=True), FaultKind.SET_TURNED),
     "two grains": (
         lambda p: _with(p, _patches(p)[0], width=_size(3), height=_size(6)), FaultKind.TWO_GRAINS,
@@ -109,7 +110,7 @@ def test_every_planted_fault_is_named(plan: CuttingPlan, name: str) -> None:
 
 
 def test_a_least_plan_beside_a_simplest_that_asks_for_more_is_a_fault(plan: CuttingPlan) -> None:
-    other = Otherwise(plan.used, plan.buy, Handwork(9, 9, 99))
+    other = Otherwise(Inches(plan.used.value + 1), plan.buy, Handwork(9, 9, 99))
     told = replace(plan, aim=Aim.LEAST, otherwise=other)
     assert _judged(told) == [FaultKind.NO_SIMPLER]
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from placement.checks.cutting import judge_cutting
+from placement.checks.simplicity import judge_simplicity
 from placement.cloth.aims import cut_for
 from placement.cloth.cut_terms import ALLOWANCES, QUARTER_YARD, CutTerms
 from placement.cloth.cutting import Aim, Cloth, CuttingPlan, Piece, PieceKind, Then, Use
@@ -102,6 +103,38 @@ def test_both_aims_are_told_side_by_side() -> None:
     assert least.used < simple.used
     assert simple.handwork < least.handwork
     assert judge_cutting(BACKGROUND, least) == ()
+
+
+# By hand: five strips of 6 in, whose ends of 4 in give six squares of 2 in each, and two strips of
+# 3 7/8 in.
+SAME_LENGTH = [
+    _piece("small square", "2", "2", 28), _piece("square", "3 7/8", "3 7/8", 18),
+    _piece("plain block", "6", "6", 28),
+]  # fmt: skip
+
+
+def test_of_plans_of_equal_cloth_the_simplest_is_told_as_the_least() -> None:
+    for aim in Aim:
+        plan = cut_for(SAME_LENGTH, BOLT, CutTerms(aim))
+        assert plan.used == _size("37 3/4")
+        assert (plan.handwork.instructions, plan.handwork.settings) == (2, 3)
+        assert plan.otherwise is not None
+        assert (plan.otherwise.used, plan.otherwise.handwork) == (plan.used, plan.handwork)
+        assert judge_cutting(SAME_LENGTH, plan) == ()
+        assert judge_simplicity(SAME_LENGTH, plan, QUARTER_YARD) == ()
+
+
+def test_lower_pieces_add_a_strip_where_nothing_else_is_simpler_than_the_least() -> None:
+    # By hand: three strips of 11 in give two squares of 11 in, a column of three rectangles and
+    # six columns of five squares each; two strips would do for the squares of 11 in alone.
+    pieces = [
+        _piece("rectangle", "6 1/2", "3 1/2", 8), _piece("small square", "1 7/8", "1 7/8", 42),
+        _piece("plain block", "11", "11", 5),
+    ]  # fmt: skip
+    plan = cut_for(pieces, BOLT)
+    assert (plan.handwork.instructions, plan.used) == (1, _size(33))
+    assert judge_cutting(pieces, plan) == ()
+    assert judge_simplicity(pieces, plan, QUARTER_YARD) == ()
 
 
 LIST = [

@@ -154,8 +154,13 @@ def _group_costs(
     wants: Sequence[Want], ways: Sequence[Way], group: Sequence[int], width: int
 ) -> Iterator[tuple[int, int]]:
     highest = max(ways[at].height for at in group)
-    most = [wants[at].count // (width // ways[at].width) * (len(group) > 1) for at in group]
-    own_strips = [range(strips + 1) for strips in most]
+    most = [-(-wants[at].count // (width // ways[at].width)) - 1 for at in group]
+    # None of its own, all that are cut full while some are left to share, or one fewer.
+    rests = [wants[at].count % (width // ways[at].width) for at in group]
+    own_strips = [
+        {0, strips, max(strips - 1, 0) if rest else 0} if len(group) > 1 else {0}
+        for strips, rest in zip(most, rests, strict=True)
+    ]
     for own in product(*own_strips):
         rest = {at: wants[at].count - n * (width // ways[at].width)
                 for at, n in zip(group, own, strict=True)}  # fmt: skip
