@@ -87,6 +87,9 @@ def _both(
     level = _better(plans, found, terms, found.used) or found
     # Where the simple plan takes less to buy than was found, the allowance counts from there.
     simple = _better(plans, found, terms, _limit(level, terms)) or _one_grain(pieces, level, terms)
+    if level.handwork < simple.handwork and not _two_grains(pieces, level):
+        # As laid, strips of several batches may be cut alike.
+        simple = level
     return (simple if _dominates(simple, level) else level), simple
 
 
