@@ -15,13 +15,13 @@ from __future__ import annotations
 import os
 import sqlite3
 import time
-import zlib
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
 from api.storage.database import Database, FullError, StoreError
+from api.storage.seal import Row, unsealed
 from api.storage.sqlite import APPLICATION, make_private
 
 if TYPE_CHECKING:
@@ -192,7 +192,7 @@ def _plans(link: sqlite3.Connection) -> list[str]:
     """Return the ids of all plans, however little can be read of them; none if not even those."""
     found: dict[str, None] = {}
     for query in ("SELECT id FROM plans", "SELECT DISTINCT plan FROM revisions"):
-        with suppress(sqlite3.Error):
+        with suppress(sqlite3.Error, UnicodeDecodeError):
             for (name,) in link.execute(query):
                 found[str(name)] = None
     return list(found)
@@ -233,8 +233,8 @@ def _is_sound(rows: Rows, names: list[str]) -> bool:
         return False
     try:
         for row in rows["revisions"]:
-            zlib.decompress(row[5]).decode()
-    except (zlib.error, UnicodeDecodeError, TypeError):
+            unsealed(Row(*row))
+    except ValueError:
         return False
     return all(sha256(data).hexdigest() == name for name, data in rows["pictures"])
 
@@ -283,7 +283,7 @@ def _set_aside(data: Path) -> Path | None:
         try:
             with closing(_opened(data)) as link, closing(_opened(before)) as kept:
                 link.backup(kept)
-        except sqlite3.Error:  # So damaged that its bytes are all there is.
+        except (sqlite3.Error, UnicodeDecodeError):  # So damaged that its bytes are all there is.
             before.write_bytes(data.read_bytes())
     except OSError as fault:
         raise StoreError(f"{before}: can't be written ({fault.strerror or fault})") from fault
@@ -300,7 +300,7 @@ def _poured(source: Path, data: Path) -> None:
             with closing(_opened(data)) as aim:
                 link.backup(aim)
             return
-        except sqlite3.DatabaseError as fault:
+        except (sqlite3.DatabaseError, UnicodeDecodeError) as fault:
             if "full" in str(fault):
                 raise FullError(f"{data}: the disk is full; make room and try again") from fault
         # Not even the head of the file can be read: another one takes its place.
@@ -318,6 +318,6 @@ def _told(path: Path) -> Iterator[None]:
     """Turn SQLite's complaint about a file into a sentence that names it."""
     try:
         yield
-    except sqlite3.Error as fault:
+    except (sqlite3.Error, UnicodeDecodeError) as fault:
         kind = FullError if "full" in str(fault) else StoreError
         raise kind(f"{path}: can't be copied ({fault})") from fault

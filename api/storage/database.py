@@ -213,7 +213,7 @@ class Database:
         """Turn a driver's complaint into a sentence that names the database."""
         driver = self._engine.dialect.loaded_dbapi
         # A complaint made while a connection is being opened arrives as it is.
-        faults = (SQLAlchemyError, driver.Error) if driver else (SQLAlchemyError,)
+        faults = (SQLAlchemyError, UnicodeDecodeError, *((driver.Error,) if driver else ()))
         try:
             yield
         except faults as fault:
@@ -256,6 +256,7 @@ _DAMAGED = (
 _ADVICE = (
     ("not a database", _NO_DATABASE),
     ("malformed", _DAMAGED),
+    ("decode", _DAMAGED),  # What was text is none any more.
     ("readonly", "the file may not be written; change its rights or choose another place"),
     ("unable to open", "the file can't be opened; check that its folder may be written"),
     (_FULL, "the disk is full; delete plans you no longer need, or make room, and try again"),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import zlib
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ import sqlalchemy as sa
 
 from api.storage.database import links, pictures, plans, revisions, uses, variants
 from api.storage.kept import ConflictError, DamagedError, Draft, MissingError, Saved, Step
+from api.storage.seal import Row, sealed, unsealed
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -67,31 +67,30 @@ def expect(saved: Saved, expected: int | None) -> Saved:
 
 def read(link: Connection, plan: str) -> Saved:
     """Return a plan as it stands; MissingError if there is none."""
-    query = (
-        sa.select(plans.c.cursor, revisions.c.body)
-        .join(revisions, AT_CURSOR)
-        .where(plans.c.id == plan)
-    )
+    query = sa.select(revisions).join(plans, AT_CURSOR).where(plans.c.id == plan)
     row = link.execute(query).one_or_none()
     if row is None:
         raise missing_plan(plan)
-    cursor, body = row
+    cursor = row.number
     return Saved(
         id=plan,
         revision=cursor,
-        body=text_of(plan, body),
+        body=text_of(Row(*row)),
         can_undo=neighbour(link, plan, cursor, back=True) is not None,
         can_redo=neighbour(link, plan, cursor, back=False) is not None,
     )
 
 
-def text_of(plan: str, body: bytes) -> str:
-    """Return a plan's JSON text as it was kept; DamagedError if it can't be read."""
+def text_of(row: Row) -> str:
+    """Return a plan's JSON text as it was kept; DamagedError if it, or what is told of it, is not.
+
+    A row of an earlier version has no seal, so that its text alone is sure.
+    """
     try:
-        return zlib.decompress(body).decode()
-    except (zlib.error, UnicodeDecodeError) as fault:
+        return unsealed(row)
+    except ValueError as fault:
         raise DamagedError(
-            f"the kept plan {plan} is damaged ({fault}); go back to an earlier state of it, or "
+            f"the kept plan {row.plan} is damaged ({fault}); go back to an earlier state of it, or "
             "open its file if you kept one"
         ) from fault
 
@@ -141,16 +140,9 @@ def write(
     link: Connection, plan: str, number: int, state: Draft | Step, *, made_at: str | None = None
 ) -> None:
     """Keep a state of a plan under a number, as made now unless it is said when."""
-    link.execute(
-        revisions.insert().values(
-            plan=plan,
-            number=number,
-            made_at=made_at or now(),
-            what=state.what,
-            title=state.title,
-            body=zlib.compress(state.body.encode()),
-        )
-    )
+    made = made_at or now()
+    row = sealed(Row(plan, number, made, state.what, state.title, state.body.encode()))
+    link.execute(revisions.insert().values(row._asdict()))
 
 
 def keep_pictures(link: Connection, plan: str, data: Mapping[str, bytes]) -> None:

@@ -35,6 +35,7 @@ from api.storage.kept import (
     Step,
     StuckError,
 )
+from api.storage.seal import Row
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -140,7 +141,7 @@ class Store:
             row = link.execute(query).one_or_none()
         if row is None:
             raise MissingError(f"this plan has no revision {number} any more")
-        return Step(row.number, row.made_at, row.what, row.title, rows.text_of(plan, row.body))
+        return Step(row.number, row.made_at, row.what, row.title, rows.text_of(Row(*row)))
 
     def get(self, plan: str, expected: int | None = None) -> Saved:
         """Return a plan as it stands."""

@@ -6,7 +6,6 @@ import os
 import random
 import re
 import sqlite3
-from dataclasses import astuple
 from typing import TYPE_CHECKING
 
 import pytest
@@ -15,60 +14,12 @@ from api.cli.main import main
 from api.photos.intake import picture_name
 from api.storage.backup import DAY, back_up, daily_copy, keep_daily, mend, restore
 from api.storage.database import StoreError
-from api.storage.kept import Draft
+from api.storage.kept import DamagedError, Draft
 from api.storage.store import Store
+from tests.api.storage.damaging import PAGE, after, filled, held_in, opened, pages_of
 
 if TYPE_CHECKING:
     from pathlib import Path
-
-EVERY_PAGE = bool(os.environ.get("EVERY_PAGE"))
-"""Whether each page is damaged in turn; that takes half a minute."""
-PAGE = 4096
-"""Bytes of a page of SQLite, unless it is told otherwise."""
-
-
-def filled(path: Path, plans: int = 6, size: int = 8_000) -> dict[str, object]:
-    """Fill a data file with plans, each with its history; return what it holds."""
-    noise, store = random.Random(plans), Store(path)
-    for number in range(plans):
-        pictures = [noise.randbytes(size) for _ in range(2)]
-        body = noise.randbytes(size // 4).hex()
-        held = {picture_name(data): data for data in pictures}
-        plan = store.add(Draft(f"Plan {number}", body, "Began", held)).id
-        store.save(plan, Draft(f"Plan {number} again", body[::-1], "Changed"), expected=1)
-        if number % 3 == 1:
-            store.add(Draft(f"Copy of {number}", body, "Began"), like=plan)
-            store.link(plan)
-            store.undo(plan)
-    found = held_in(store)
-    store.close()
-    return found
-
-
-def held_in(store: Store) -> dict[str, object]:
-    """Return everything that a store holds: plans, history, links, families, pictures."""
-    link = store._database
-    found: dict[str, object] = {}
-    for entry in store.plans():
-        plan = entry.id
-        found[plan] = (
-            astuple(entry),
-            store.get(plan),
-            [astuple(line) for line in store.revisions(plan)],
-            store.token(plan),
-        )
-    with link.reading() as opened:
-        rows = opened.exec_driver_sql("SELECT plan, picture FROM uses ORDER BY 1, 2").all()
-    found["pictures"] = [(plan, name, store.picture(name)) for plan, name in rows]
-    return found
-
-
-def opened(path: Path) -> dict[str, object]:
-    """Return everything in a data file."""
-    store = Store(path)
-    found = held_in(store)
-    store.close()
-    return found
 
 
 def test_a_copy_taken_back_on_a_fresh_file_holds_the_same(tmp_path: Path) -> None:
@@ -157,42 +108,54 @@ def test_what_is_deleted_is_deleted_from_the_daily_copy_too(tmp_path: Path) -> N
 def test_whichever_page_is_damaged_others_are_listed_and_all_are_mended(tmp_path: Path) -> None:
     sound = tmp_path / "sound"
     held = filled(sound)
-    pages = sound.stat().st_size // PAGE
+    keep_daily(sound)
+    whole, copy = bytearray(sound.read_bytes()), daily_copy(sound).read_bytes()
+    pages = len(whole) // PAGE
     assert pages > 20
-    listed = 0
-    tried = range(pages) if EVERY_PAGE else (*range(4), *range(4, pages, 5))
-    for page in tried:
-        data = tmp_path / f"damaged-{page}"
-        data.write_bytes(sound.read_bytes())
-        keep_daily(data)
-        harm(data, page)
-        listed += _is_told(data, held)
-        done = mend(data)
-        assert done.lost == ()
-        assert opened(data) == held, page
+    came = []
+    for page in (*range(4), *range(4, pages, 5)):
+        damaged = bytearray(whole)
+        damaged[page * PAGE : (page + 1) * PAGE] = b"\xa5" * PAGE
+        looks, done = after(tmp_path / "plans", bytes(damaged), copy, held)
+        came.append(looks)
+        assert done == "mended", page
+    assert all(re.match("told, |as it was", looks) for looks in came), came
     # Where a page of the tables themselves is gone, nothing can be listed; that is told.
-    assert listed > 0.6 * len(tried)
+    listed = [looks for looks in came if "not listed" not in looks]
+    assert len(listed) > 0.6 * len(came)
 
 
-def _is_told(data: Path, held: dict[str, object]) -> bool:
-    """Look at a damaged file: tell whether every plan is listed; what can't be read is told."""
-    told: list[str] = []
-    names: set[str] = set()
-    store = None
-    try:
-        store = Store(data)
-        names = {entry.id for entry in store.plans()}
-    except StoreError as fault:
-        told.append(str(fault))
-    for name in names if store else ():
-        try:
-            store.get(name)
-        except StoreError as fault:
-            told.append(str(fault))
-    if store:
-        store.close()
-    assert all(re.search("mend|damaged|another program|no plan", words) for words in told), told
-    return names >= held.keys() - {"pictures"}
+@pytest.mark.slow
+def test_whichever_byte_of_a_page_is_damaged_it_is_told_and_mended(tmp_path: Path) -> None:
+    # tests/bench/bench_damage.py tries every byte.
+    sound = tmp_path / "sound"
+    held = filled(sound, 2)
+    keep_daily(sound)
+    whole, copy = sound.read_bytes(), daily_copy(sound).read_bytes()
+    for page in pages_of(sound, "Plan 1 again"):
+        for at in range(19 if page else 0, PAGE, 701):
+            damaged = bytearray(whole)
+            damaged[page * PAGE + at] ^= 0xA5
+            looks, done = after(tmp_path / "plans", bytes(damaged), copy, held)
+            assert re.match("told, |as it was", looks), (page, at, looks)
+            assert done == "mended", (page, at)
+
+
+@pytest.mark.parametrize("column", ["title", "what", "made_at"])
+def test_a_letter_that_is_another_is_told_and_mended(tmp_path: Path, column: str) -> None:
+    data = tmp_path / "plans"
+    held = filled(data, 1)
+    keep_daily(data)
+    with sqlite3.connect(data) as link:
+        link.execute(f"UPDATE revisions SET {column} = replace({column}, 'a', 'o') || '0'")
+    link.close()
+    store = Store(data)
+    (entry,) = store.plans()
+    with pytest.raises(DamagedError, match="its seal is broken"):
+        store.get(entry.id)
+    store.close()
+    assert mend(data).restored == ("Plan 0 again",)
+    assert opened(data) == held
 
 
 def test_the_commands_say_what_they_did(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

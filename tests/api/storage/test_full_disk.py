@@ -23,8 +23,11 @@ ON_A_SMALL_DISK = """
     from api.storage.store import Store
     disk = Path(sys.argv[1])
 
+    noises = []
+
     def draft():
         noise = os.urandom(150_000)
+        noises.append(noise[75_000:75_064])
         return Draft("title", "{}", "what", {os.urandom(32).hex(): noise})
 
     def filled(store):
@@ -48,9 +51,13 @@ ON_A_SMALL_DISK = """
         pass
     store.close()
     store = Store(disk / "plans.db")
+    before = (disk / "plans.db").stat().st_size
     for plan in made:
         store.delete(plan)
     assert store.plans() == ()
+    kept = b"".join(path.read_bytes() for path in disk.glob("plans.db*"))
+    assert not any(noise in kept for noise in noises), "a deleted picture is on the disk"
+    assert (disk / "plans.db").stat().st_size < before / 20
     again = len(filled(store))
     print(len(made), again)
 """
