@@ -320,7 +320,7 @@ class Brief:
     pins: Annotated[
         tuple[Pin, ...],
         Decision(
-            about="Blocks that stay when the others are arranged.",
+            about="Blocks that stay when the others are arranged, numbered row by row from 0.",
             words="the locked blocks",
             longest=MOST_CELLS,
             none="none",
@@ -330,7 +330,7 @@ class Brief:
     bans: Annotated[
         tuple[Ban, ...],
         Decision(
-            about="Fabrics kept out of blocks.",
+            about="Fabrics kept out of blocks, which are numbered row by row from 0.",
             words="what lies where",
             longest=MOST_CELLS,
             none="none",

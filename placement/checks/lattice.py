@@ -6,9 +6,14 @@ setting's cells do.
 
 from __future__ import annotations
 
-from math import sqrt
+from itertools import combinations
+from math import hypot, sqrt
+from typing import TYPE_CHECKING
 
 from placement.top.setting.setting import Cell, Setting
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 EDGE = {"on point": ((1, -1), (1, 1)), "straight": ((0, 1), (1, 0))}
 """Steps to blocks that share an edge, half of them."""
@@ -42,6 +47,37 @@ def pieced(setting: Setting) -> tuple[Cell, ...]:
 def plain(setting: Setting) -> tuple[Cell, ...]:
     """Return the places of plain alternate blocks, row by row."""
     return tuple(place for place in every_place(setting) if is_plain(setting, place))
+
+
+def beside(setting: Setting, laid: Mapping[Cell, str]) -> list[tuple[Cell, Cell]]:
+    """Return the pairs of blocks that share an edge or, if there are none, a point."""
+    for steps in (EDGE[setting.kind], POINT[setting.kind]):
+        met = [
+            (cell, other)
+            for cell in laid
+            for down, right in steps
+            if (other := Cell(cell.row + down, cell.column + right)) in laid
+        ]
+        if met:
+            return met
+    return []
+
+
+def side(setting: Setting) -> float:
+    """Return a step of the lattice in block sides: on point half a block's diagonal."""
+    return sqrt(2) / 2 if setting.kind == "on point" else 1.0
+
+
+def nearest_copies(setting: Setting, laid: Mapping[Cell, str]) -> float | None:
+    """Return how near two blocks of one fabric come, in block sides; None if there are none."""
+    return min(
+        (
+            side(setting) * hypot(one.row - other.row, one.column - other.column)
+            for one, other in combinations(laid, 2)
+            if laid[one] == laid[other]
+        ),
+        default=None,
+    )
 
 
 def size(setting: Setting) -> tuple[float, float]:

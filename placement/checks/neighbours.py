@@ -5,12 +5,10 @@ Who lies beside whom is worked out from places on the lattice; the differences a
 
 from __future__ import annotations
 
-from itertools import combinations
-from math import hypot, sqrt
 from typing import TYPE_CHECKING
 
 from placement.checks.fault import Fault, FaultKind, fault
-from placement.checks.lattice import EDGE, POINT, pieced
+from placement.checks.lattice import beside, nearest_copies, pieced
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -62,7 +60,7 @@ def _closest(
 ) -> Iterator[Fault]:
     between = {
         frozenset(pair): difference(*(filled[cell] for cell in pair))
-        for pair in _beside(setting, filled)
+        for pair in beside(setting, filled)
     }
     found = min(between.values(), default=0.0)
     if abs(told.closest - found) > _SAME:
@@ -76,29 +74,8 @@ def _closest(
         yield fault(FaultKind.CLOSEST_CELLS, first=first, second=second)
 
 
-def _beside(setting: Setting, filled: Mapping[Cell, str]) -> list[tuple[Cell, Cell]]:
-    """Return the pairs that share an edge or, if there are none, a point."""
-    for steps in (EDGE[setting.kind], POINT[setting.kind]):
-        ends = [
-            (cell, type(cell)(cell.row + down, cell.column + right))
-            for cell in filled
-            for down, right in steps
-        ]
-        met = [(cell, other) for cell, other in ends if other in filled]
-        if met:
-            return met
-    return []
-
-
 def _copies(setting: Setting, filled: Mapping[Cell, str], told: Quality) -> Iterator[Fault]:
-    # On point two blocks of a row are one diagonal, two columns, apart.
-    step = sqrt(2) / 2 if setting.kind == "on point" else 1.0
-    apart = (
-        step * hypot(one.row - other.row, one.column - other.column)
-        for one, other in combinations(filled, 2)
-        if filled[one] == filled[other]
-    )
-    found = min(apart, default=0.0)
+    found = nearest_copies(setting, filled) or 0.0
     if abs(told.copies_apart - found) > _SAME:
         yield fault(FaultKind.COPIES_APART, said=told.copies_apart, found=found)
 

@@ -12,7 +12,7 @@ from math import floor, hypot, sqrt
 from typing import TYPE_CHECKING
 
 from placement.checks.fault import Fault, FaultKind, fault
-from placement.checks.lattice import EDGE, POINT, pieced
+from placement.checks.lattice import beside, nearest_copies, pieced
 from placement.top.request import Promise
 
 if TYPE_CHECKING:
@@ -59,14 +59,13 @@ def judge_promises(
         What is told; what it wants of neighbours is taken as asked.
     """
     laid = {c: name for c, name in zip(pieced(setting), layout, strict=True) if name != hole}
-    step = sqrt(2) / 2 if setting.kind == "on point" else 1.0
-    beside = _beside(setting, laid)
+    met = beside(setting, laid)
     margins = {
-        Promise.NEIGHBOURS: _nearness(laid, beside, difference, told.wanted),
-        Promise.COPIES: _crowding(laid, step),
+        Promise.NEIGHBOURS: _nearness(laid, met, difference, told.wanted),
+        Promise.COPIES: _crowding(setting, laid),
         Promise.EVENNESS: unevenness(laid) - _UNEVEN,
         Promise.BALANCE: off_centre(laid, lightness) - _OFF_CENTRE,
-        Promise.REPEATS: _repeats(laid, beside, difference, told.wanted),
+        Promise.REPEATS: _repeats(laid, met, difference, told.wanted),
     }
     return tuple(
         fault(FaultKind.PROMISE, promise=promise, said=int(promise in told.broken), off=off)
@@ -75,51 +74,34 @@ def judge_promises(
     )
 
 
-def _beside(setting: Setting, laid: Laid) -> list[tuple[Cell, Cell]]:
-    for steps in (EDGE[setting.kind], POINT[setting.kind]):
-        found = [
-            (cell, other)
-            for cell in laid
-            for down, right in steps
-            if (other := type(cell)(cell.row + down, cell.column + right)) in laid
-        ]
-        if found:
-            return found
-    return []
-
-
 def _nearness(
     laid: Laid,
-    beside: list[tuple[Cell, Cell]],
+    met: list[tuple[Cell, Cell]],
     difference: Callable[[str, str], float],
     wanted: float,
 ) -> float:
-    return wanted - min((difference(laid[a], laid[b]) for a, b in beside), default=wanted)
+    return wanted - min((difference(laid[a], laid[b]) for a, b in met), default=wanted)
 
 
-def _crowding(laid: Laid, step: float) -> float:
+def _crowding(setting: Setting, laid: Laid) -> float:
     far = _APART * sqrt(len(laid) / max(Counter(laid.values()).values()))
-    apart = (
-        step * hypot(one.row - other.row, one.column - other.column)
-        for one, other in combinations(laid, 2)
-        if laid[one] == laid[other]
-    )
-    return far - min(apart, default=far)
+    apart = nearest_copies(setting, laid)
+    return 0.0 if apart is None else far - apart
 
 
 def _repeats(
     laid: Laid,
-    beside: list[tuple[Cell, Cell]],
+    met: list[tuple[Cell, Cell]],
     difference: Callable[[str, str], float],
     wanted: float,
 ) -> float:
-    met = {frozenset((laid[a], laid[b])) for a, b in beside}
+    pairs_met = {frozenset((laid[a], laid[b])) for a, b in met}
     pairs = sum(
         difference(one, other) >= wanted for one, other in combinations(sorted({*laid.values()}), 2)
     )
-    allowed = floor(len(beside) - _FRESH * min(len(beside), pairs))
+    allowed = floor(len(met) - _FRESH * min(len(met), pairs))
     # Whole numbers: half of one settles which side of the limit they are on.
-    return len(beside) - len(met) - allowed - 0.5
+    return len(met) - len(pairs_met) - allowed - 0.5
 
 
 def unevenness(laid: Laid) -> float:

@@ -195,7 +195,7 @@ export interface components {
              */
             backing_fabric: string;
             /**
-             * @description Fabrics kept out of blocks.
+             * @description Fabrics kept out of blocks, which are numbered row by row from 0.
              * @default []
              */
             bans: components["schemas"]["Ban"][];
@@ -255,7 +255,7 @@ export interface components {
              */
             pick_by: components["schemas"]["PickBy"];
             /**
-             * @description Blocks that stay when the others are arranged.
+             * @description Blocks that stay when the others are arranged, numbered row by row from 0.
              * @default []
              */
             pins: components["schemas"]["Pin"][];
@@ -353,7 +353,7 @@ export interface components {
             background?: string | null;
             /** @description Id of the fabric for the backing; '' leaves it to be bought. */
             backing_fabric?: string | null;
-            /** @description Fabrics kept out of blocks. */
+            /** @description Fabrics kept out of blocks, which are numbered row by row from 0. */
             bans?: components["schemas"]["BanIn"][] | null;
             /** @description Id of the fabric for the binding; '' takes the outermost border's, else the background. */
             binding_fabric?: string | null;
@@ -385,7 +385,7 @@ export interface components {
             own_block?: components["schemas"]["OwnBlockIn"] | null;
             /** @description What the pick is made for: the closest two as far apart as can be; nearly so, with light, medium and dark alike in number, or prints and solids, or the hues, as the bundle has them; or fabrics in the mood of one. */
             pick_by?: ("apart" | "values" | "prints" | "hues" | "mood") | null;
-            /** @description Blocks that stay when the others are arranged. */
+            /** @description Blocks that stay when the others are arranged, numbered row by row from 0. */
             pins?: components["schemas"]["PinIn"][] | null;
             /** @description Id of the fabric for the sashing; '' takes the background. */
             sashing_fabric?: string | null;
