@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
 __all__ = ["arrange", "best_swaps", "measure"]
 
-_STEPS = 1_000
+_STEPS = 240
 """Steps of the search over the whole table of swaps."""
 _STEPS_AGAIN = 250
 """Steps for touching up an earlier layout."""
@@ -46,7 +46,7 @@ _MOST_FINISHING = 120_000
 """Cells times such steps, at most: each goes through all swaps."""
 _FINISHING_AGAIN = 120
 """The same for an earlier layout."""
-_PRICES = (0.04, 0.08, 0.16, 0.3)
+_PRICES = (0.08, 0.16, 0.3, 0.3)
 """Rising prices of a repeated contact, in standard deviations: a quarter of the steps each."""
 _HALF = 0.5
 _HOPE = 0.75

@@ -35,12 +35,14 @@ _EVENNESS = (0.1, 0.02, 2.0)
 """First, least and highest price of a cell too many or too few on a line."""
 _MEETING = (0.05, 0.02, 1.0)
 """The same of a repeated contact above those allowed."""
-_RISING, _FALLING = 1.3, 0.85
+_RISING, _FALLING = 1.3, 0.95
 """What prices are multiplied by after a broken and a kept promise ..."""
 _EVERY = 10
 """... every so many steps."""
 _BROKEN = (0.3, 0.15)
 """What both weigh when two layouts are compared that break promises."""
+_LONGER = 1.7
+"""How many times as many swaps are made where promises are still broken after the usual ones."""
 _STALL = 60
 """Steps without a better layout after which the search starts again near the best."""
 
@@ -142,15 +144,18 @@ def finished(
     limits : Promises
         What is promised.
     steps : int
-        Swaps to make.
+        Swaps to make; more where something promised is still broken.
     """
     work = _Finish(made, objective, layout, limits)
     kept, best, since = layout.copy(), work.standing(), 0
     until = np.zeros(len(layout), dtype=np.int64)
-    rests = resting_times(len(layout), steps, rng)
-    for step in range(steps):
+    longest = int(_LONGER * steps)
+    rests = resting_times(len(layout), longest, rng)
+    for step in range(longest):
+        if step >= steps and best[0] == 0:
+            break
         if step % TICKS == 0:
-            tick(step / steps)
+            tick(step / longest)
         if step % _EVERY == _EVERY - 1:
             work.evenness.learn(work.uneven() > 0)
             work.meeting.learn(work.repeated() > 0)

@@ -31,6 +31,7 @@ from placement.top.arrange.pairs import (
     Kernel,
     Pairs,
     blur,
+    checkered,
     make_pairs,
     nearness,
     round_weights,
@@ -48,6 +49,8 @@ if TYPE_CHECKING:
 
 SPREAD, EVENNESS, BALANCE = 1.0, 0.5, 0.5
 """Weights of the three terms of the second level."""
+LINES, BOARD = 1.0, 3.0
+"""Weights of light and dark on lines, and on a checkerboard, as parts of that of balance."""
 LOUD = 0.3
 """Weight of spreading loud prints, as a part of that of spreading like colours."""
 ACCENTS = 1.0
@@ -235,7 +238,10 @@ def make_objective(
     raw = make_pairs(where, _kernels(task, where, [distance for distance, _ in rings]))
     spread = weights[0] * _per_deviation(raw, 0, alike, task.copies)
     even = weights[1] * _per_deviation(raw, 1, alike, task.copies)
-    balance = weights[2] * _per_deviation(raw, 2, shade, task.copies)
+    shaded = [
+        weight * _per_deviation(raw, term, shade, task.copies)
+        for weight, term in ((weights[2], 2), (LINES * weights[2], 1), (BOARD * weights[2], 3))
+    ]
     own = _per_deviation(raw, 0, alike, task.copies)
     calling = [(ACCENTS, accents(difference, task.copies))]
     calling += [] if loudness is None else [(LOUD, loudness)]
@@ -244,8 +250,9 @@ def make_objective(
         loud = neutral(np.outer(call, call), task.copies)
         other = _per_deviation(raw, 0, loud, task.copies)
         alike = alike + (weight * other / own) * loud if own else alike
-    near, line, blurred, *rest = raw.values
-    mixed = np.stack([spread * near + even * line, balance * blurred, *rest])
+    near, line, blurred, board, *rest = raw.values
+    shades_of = shaded[0] * blurred + shaded[1] * line + shaded[2] * board
+    mixed = np.stack([spread * near + even * line, shades_of, *rest])
     similarity = np.stack(
         [alike, shade, _too_alike(difference, wanted, too_alike), *(s for _, s in rings)]
     )
@@ -270,6 +277,7 @@ def _kernels(task: Task, where: Ground, rings: list[float]) -> list[Kernel]:
         nearness(where),
         sharing(where),
         blur(where, width),
+        checkered(where, task.touch),
         touching(where, task.touch),
         *(within(where, distance) for distance in rings),
     ]

@@ -138,6 +138,14 @@ def sharing(where: Ground) -> Kernel:
     return weigh
 
 
+def checkered(where: Ground, touch: str) -> Kernel:
+    """Weigh a pair 1 on one colour of a checkerboard and -1 across, less what chance gives."""
+    key = where.rows + where.columns if touch == "edge" and where.step == 1 else where.rows
+    colour = np.where(key % 2 == 0, 1.0, -1.0)
+    colour = colour - colour.mean()
+    return lambda i, j: colour[i] * colour[j]
+
+
 def blur(where: Ground, width: float) -> Kernel:
     """Weigh a pair by exp(-R^2 / 2 width^2): what the eye sees when it steps back."""
     return lambda i, j: np.exp(-where.squares(i, j) / (2 * width * width))
