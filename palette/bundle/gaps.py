@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from scipy import ndimage
 
+from palette.bundle.mend.changed_light import in_one_light
 from palette.bundle.mend.fragments import ENOUGH, SLIM, Fragment, mended, usual_area
 from palette.bundle.mend.same_colour import with_blended
 from palette.bundle.mend.touching import unjoined, untouched
@@ -51,6 +52,7 @@ class Placed:
 
 def spread_out(look: Look) -> list[Quad]:
     """Find the fabrics, from the top left, row by row."""
+    look = in_one_light(look)
     found = _fabrics([piece for placed in cloth(look) if (piece := _piece(look, placed))])
     pieces = mended(unjoined(look, found), ~look.table & ~look.shadow)
     quads = [_quad(look, piece) for piece in with_blended(look, untouched(look, pieces))]
@@ -95,7 +97,9 @@ def _dim_fabrics(look: Look, lit: list[Placed]) -> list[Placed]:
     reach = _BROADER * float(np.sqrt(usual))
     cores = ndimage.distance_transform_edt(left) > reach
     broad = left & (ndimage.distance_transform_edt(~cores) <= reach)
-    return _pieces(broad, max(_LEAST * broad.size, _LEAST_DIM * usual))
+    found = _pieces(broad, max(_LEAST * broad.size, _LEAST_DIM * usual))
+    slimmest = SLIM * float(np.median([_shape(piece.mask) for piece in lit]))
+    return [piece for piece in found if _shape(piece.mask) > slimmest]
 
 
 def _pieces(cloth: Mask, least: float) -> list[Placed]:

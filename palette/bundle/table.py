@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from PIL import Image
 from scipy import ndimage
 
-from palette.colour import Floats, light_to_lab
+from palette.colour import Floats, lab_to_light, light_to_lab
 from palette.photo.open import Photo, light_of, shrunk
 
 LOOK = 640
@@ -33,6 +33,11 @@ _COARSE = 4
 """Pixels across a cell in which the light is taken to be the same."""
 _DEEPEST = 0.7
 """Deepest shadow: how much L* + 16 is scaled."""
+_VEIL, _TINT, _GRAIN = 0.03, 0.35, 0.15
+"""Light reflected in the table: at least so much, its channels at most so uneven, beside what the
+table's own grain makes of them."""
+_BURNT = 0.92
+"""Part of full light from which on nothing is told of a colour."""
 _LINE_APART = 12.0
 """How far in Lab the colour of lines is from every other colour of the table."""
 _BROADER = 2.0
@@ -67,6 +72,8 @@ class Look:
     """Which pixels show the table."""
     shadow: Mask
     """Which others may show it too, in the shadow of something."""
+    veiled: Mask
+    """Which others may show it too, with something bright reflected in it."""
 
     @property
     def height(self) -> int:
@@ -111,6 +118,25 @@ class _Colours:
             dim |= (scale > _DEEPEST) & (scale < 1) & (off < _FAR).all(axis=-1)
         return dim
 
+    def veiled(self, light: Floats, full: Floats) -> Mask:
+        """Tell for light of shape (..., 3) whether it is one of the colours and white light added.
+
+        Parameters
+        ----------
+        light : Floats
+            Linear light as if the table were lit alike throughout.
+        full : Floats
+            The light of a pixel that is burnt to white there, shape (...).
+        """
+        channels = np.moveaxis(light, -1, 0)
+        veiled = np.minimum.reduce([*channels]) > _BURNT * full
+        for mean in lab_to_light(self.means):
+            more = [channel - part for channel, part in zip(channels, mean, strict=True)]
+            level = (more[0] + more[1] + more[2]) / 3
+            uneven = np.maximum.reduce(more) - np.minimum.reduce(more)
+            veiled |= (level > _VEIL) & (uneven < _TINT * level + _GRAIN * mean.max())
+        return np.asarray(veiled)
+
 
 def look_at(photo: Photo) -> Look:
     """Shrink a photo and find the table in it."""
@@ -118,11 +144,13 @@ def look_at(photo: Photo) -> Look:
     light = np.maximum(ndimage.gaussian_filter(light, (0.7, 0.7, 0)), 1e-4)
     colours, lit = _lit_table(light[::2, ::2])
     even = light / _resized(lit, light.shape[1], light.shape[0])[..., None]
-    return Look(light, light_to_lab(light), even, *_table(light_to_lab(even), colours))
+    full = 1 / _resized(lit, light.shape[1], light.shape[0])
+    return Look(light, light_to_lab(light), even, *_table(even, colours, full))
 
 
-def _table(even: Floats, colours: _Colours) -> tuple[Mask, Mask]:
-    """Tell which pixels show the table, and which others may show it in shadow."""
+def _table(light: Floats, colours: _Colours, full: Floats) -> tuple[Mask, Mask, Mask]:
+    """Tell which pixels show the table, and which others may in shadow, or with light in it."""
+    even = light_to_lab(light)
     mask = _in_colours(colours, even)
     recurring = _recurring(even, mask)
     if recurring is not None:
@@ -131,7 +159,9 @@ def _table(even: Floats, colours: _Colours) -> tuple[Mask, Mask]:
             np.vstack([colours.spreads, recurring.spreads]),
         )
         mask = _in_colours(colours, even)
-    return mask, colours.in_shadow(even) & ~mask
+    veiled = np.zeros_like(mask)
+    veiled[~mask] = colours.veiled(light[~mask], full[~mask])
+    return mask, colours.in_shadow(even) & ~mask, veiled
 
 
 def _in_colours(colours: _Colours, even: Floats) -> Mask:

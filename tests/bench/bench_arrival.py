@@ -21,7 +21,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 from palette.bundle.arrival import arrive
 from palette.bundle.several import may_be_several
 from palette.photo.open import open_photo
-from tests.bench import scenes
+from tests.bench import scenes, tables
 from tests.bench.phone_photos import phone_photos
 
 if TYPE_CHECKING:
@@ -49,7 +49,7 @@ def main() -> None:
 
 def _bundles(count: int) -> Iterator[tuple[str, bytes]]:
     for seed in range(SEED, SEED + count):
-        made = scenes.scene("spread", seed, scenes.TESTING)
+        made = scenes.scene("spread", seed, tables.TESTING)
         yield f"{made.count} on {made.table}, {seed}", made.jpeg
 
 

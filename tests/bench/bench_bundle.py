@@ -7,13 +7,17 @@ apart: a large print reads differently from part to part. Tables, prints and
 photos of cloth are of a family that nothing was tuned on; fabrics differ from
 the table by at least 12 in the mean.
 
-With --intruders a floor, feet or scissors reach into every photo by turns.
+With --intruders a floor, feet or scissors reach into every photo by turns; with
+--troubles fabrics with gaps are photographed with a hard shadow on them, a window's
+reflection in the table, outermost fabrics cut off, and narrow gaps under a slant. Of
+a fabric that is cut off nothing is asked but that it is told.
 
-Run: python tests/bench/bench_bundle.py [photos of each kind] [first seed] [--tuning] [--intruders]
+Run: python tests/bench/bench_bundle.py [photos of each kind] [first seed] --cloth FOLDER
 """
 
 from __future__ import annotations
 
+import argparse
 import io
 import sys
 import time
@@ -28,19 +32,18 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from typing import TYPE_CHECKING
 
-import intruders
-import scenes
-
 from palette.bundle.crop import cut
 from palette.bundle.find import Lie, find
+from palette.bundle.result import BundleFault
 from palette.colour import difference, light_to_lab
 from palette.photo.open import Photo, histogram, open_photo
 from palette.photo.reduce import mean_light
+from tests.bench import intruders, scenes, tables, troubles
 
 if TYPE_CHECKING:
     from palette.bundle.result import Found
 
-GOALS = {"spread": 99.5, "grid": 100.0, "stack": 98.0}
+GOALS = {"spread": 99.5, "narrow": 99.5, "grid": 100.0, "stack": 98.0}
 LIKE = 1.5
 COVERS = 0.4
 
@@ -61,6 +64,12 @@ class Tally:
     """Photos in which something is wrong and nothing is said."""
     alarms: int = 0
     """Photos in which all is right and something is said."""
+    wrong: int = 0
+    """Pieces that are wrong."""
+    unsaid: int = 0
+    """Of those, pieces that no warning names."""
+    named: int = 0
+    """Pieces that are right and that a warning names."""
 
 
 def judge(made: scenes.Scene, found: Found, photo: Photo, tally: Tally, title: str) -> bool:
@@ -68,18 +77,22 @@ def judge(made: scenes.Scene, found: Found, photo: Photo, tally: Tally, title: s
     height, width = made.labels.shape
     areas = np.bincount(made.labels.ravel() + 1, minlength=made.count + 1)[1:]
     placed, right, spurious, words = set(), set(), 0, []
+    said = {number for warning in found.warnings for number in warning.pieces}
+    faulty = set()
     for number in range(len(found.pieces)):
         corners = found.inner(number).array() * [width, height]
         seen = made.labels[polygon(corners[:, 1], corners[:, 0], made.labels.shape)]
-        fabric = np.bincount(seen + 1).argmax() - 1
+        fabric = int(np.bincount(seen + 1).argmax()) - 1
         if fabric < 0:
             spurious += 1
+            faulty.add(number)
             continue
         pure, covers = (seen == fabric).mean(), (seen == fabric).sum() / areas[fabric]
-        if pure < 1 or covers < COVERS:
+        if pure < 1 or covers < COVERS or fabric in placed:
             words.append(f"{fabric}: {pure:.1%} inside, covers {covers:.0%}")
+            faulty.add(number)
             continue
-        placed.add(int(fabric))
+        placed.add(fabric)
         crop = cut(photo, found, number)
         read = light_to_lab(mean_light(histogram(crop), crop.meaning))
         there = polygon(corners[:, 1], corners[:, 0], made.labels.shape)
@@ -87,19 +100,26 @@ def judge(made: scenes.Scene, found: Found, photo: Photo, tally: Tally, title: s
         tally.off.append(off)
         tally.off_whole.append(colour_off(read, made.light[made.labels == fabric]))
         if off <= LIKE:
-            right.add(int(fabric))
+            right.add(fabric)
         else:
             words.append(f"{fabric}: colour off by {off:.1f}")
-    missing = sorted(set(range(made.count)) - placed)
-    tally.fabrics += made.count
-    tally.placed += len(placed)
-    tally.right += len(right)
+    asked = set(range(made.count)) - made.cut
+    told = not made.cut or any(told.fault == BundleFault.CUT_OFF for told in found.warnings)
+    missing = sorted(asked - placed)
+    tally.fabrics += len(asked)
+    tally.placed += len(placed & asked)
+    tally.right += len(right & asked)
     tally.spurious += spurious
-    if len(right) < made.count or spurious:
+    tally.wrong += len(faulty)
+    tally.unsaid += len(faulty - said)
+    tally.named += len(said - faulty)
+    good = asked <= right and not faulty and told
+    if not good:
         note = f"{title} {made.table}, nearest {made.nearest:.0f}: {len(right)} of {made.count}"
         extra = f", {spurious} spurious" if spurious else ""
+        extra += "" if told else ", cut off and not told"
         tally.failures.append(f"{note}{extra}; not placed {missing}; {'; '.join(words[:3])}")
-    return len(right) == made.count and not spurious
+    return good
 
 
 def colour_off(read: np.ndarray, light: np.ndarray) -> float:
@@ -119,36 +139,44 @@ def overlay(made: scenes.Scene, found: Found) -> Image.Image:
     return image
 
 
-def run(
-    kind: str, count: int, first: int, tables: tuple[str, ...], reaching: tuple[str, ...] = ()
-) -> tuple[Tally, list]:
-    """Take `count` photos of a kind apart, with something that reaches into each by turns."""
+def lie(made: scenes.Scene, kind: str) -> Lie:
+    """Say how fabrics of a kind lie."""
+    kind = "spread" if kind == "narrow" else kind
+    return Lie(kind, made.rows, made.columns, made.count)
+
+
+def run(kind: str, trouble: str, wish: argparse.Namespace) -> tuple[Tally, list]:
+    """Take photos of a kind apart, with something that reaches into each by turns or troubles."""
     tally, pictures = Tally(), []
-    for seed in range(first, first + count):
-        made = scenes.scene(kind, seed, tables)
-        if reaching:
-            what = reaching[seed % len(reaching)]
+    family = tables.TUNING if wish.tuning else tables.TESTING
+    photos = cloths(wish.cloth)
+    for seed in range(wish.first, wish.first + wish.count):
+        made = scenes.scene(kind, seed, family, photos=photos)
+        if wish.intruders:
+            what = intruders.INTRUDERS[seed % len(intruders.INTRUDERS)]
             made = replace(made, jpeg=intruders.intruded(made.jpeg, what))
+        if trouble:
+            made = troubles.troubled(made, trouble, seed)
         start = time.process_time()
         photo = open_photo(made.jpeg, "table.jpg")
-        found = find(photo, Lie(kind, made.rows, made.columns, made.count))
+        found = find(photo, lie(made, kind))
         tally.seconds.append(time.process_time() - start)
         right = judge(made, found, photo, tally, f"{kind} {seed}")
         tally.silent += not right and not found.warnings
         tally.alarms += right and bool(found.warnings)
-        if not right or seed < first + 3:
+        if not right or seed < wish.first + 3:
             pictures.append(overlay(made, found))
     return tally, pictures
 
 
 def large(kind: str) -> float:
     """Seconds for one photo of 12 megapixels, opening included: the best of three."""
-    made = scenes.scene(kind, 1, scenes.TESTING, 4000)
+    made = scenes.scene(kind, 1, tables.TESTING, 4000)
     times = []
     for _ in range(3):
         start = time.process_time()
         photo = open_photo(made.jpeg, "table.jpg")
-        find(photo, Lie(kind, made.rows, made.columns, made.count))
+        find(photo, lie(made, kind))
         times.append(time.process_time() - start)
     return min(times)
 
@@ -162,30 +190,50 @@ def sheet(pictures: list, path: str) -> None:
     page.save(path)
 
 
+def cloths(folder: Path | None) -> tuple[Path, ...]:
+    """List the pictures of real cloth in a folder."""
+    every = sorted(folder.glob("*.[jpw]*")) if folder else []
+    return tuple(path for path in every if not path.name.startswith("camera"))
+
+
+def wishes() -> argparse.Namespace:
+    """Read the command line."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("count", type=int, nargs="?", default=40)
+    parser.add_argument("first", type=int, nargs="?", default=1000)
+    parser.add_argument("--cloth", type=Path, help="folder of pictures of real cloth")
+    for flag in ("--tuning", "--intruders", "--troubles", "--sheet"):
+        parser.add_argument(flag, action="store_true")
+    return parser.parse_args()
+
+
 def main() -> None:
     """Print the table."""
-    plain = [word for word in sys.argv[1:] if word.isdigit()]
-    count, first = ([int(word) for word in plain] + [40, 1000][len(plain) :])[:2]
-    tables = scenes.TUNING if "--tuning" in sys.argv else scenes.TESTING
-    reaching = intruders.INTRUDERS if "--intruders" in sys.argv else ()
-    print(f"{count} photos of each kind from seed {first}; tables: {', '.join(tables)}; "
-          f"photos of cloth {'used' if scenes.PHOTOS.is_dir() else 'not there'}")  # fmt: skip
-    print("kind    fabrics  placed   right    goal  spurious  off p50/p95  whole     ms   12 MP")
-    for kind in scenes.KINDS:
-        tally, pictures = run(kind, count, first, tables, reaching)
+    wish = wishes()
+    kinds = [("spread", what) for what in troubles.TROUBLES] + [("narrow", "")]
+    if not wish.troubles:
+        kinds = [(kind, "") for kind in scenes.KINDS if kind != "narrow"]
+    print(f"{wish.count} photos of each kind from seed {wish.first}; {vars(wish)}")
+    print(
+        "kind        fabrics  placed   right    goal  spurious  off p50/p95  whole     ms   12 MP"
+    )
+    for kind, trouble in kinds:
+        tally, pictures = run(kind, trouble, wish)
         whole = 100 * np.mean(np.array(tally.off_whole) <= LIKE)
         half, most = np.percentile(tally.off, [50, 95])
         print(
-            f"{kind:7} {tally.fabrics:7} {100 * tally.placed / tally.fabrics:7.2f} "
+            f"{trouble or kind:11} {tally.fabrics:7} {100 * tally.placed / tally.fabrics:7.2f} "
             f"{100 * tally.right / tally.fabrics:7.2f} {GOALS[kind]:7.1f} {tally.spurious:9} "
-            f"{half:7.2f}/{most:.2f} {whole:6.1f} "
-            f"{1000 * np.median(tally.seconds):6.0f} {1000 * large(kind):7.0f}"
+            f"{half:7.2f}/{most:.2f} {whole:6.1f} {1000 * np.median(tally.seconds):6.0f} "
+            f"{'' if trouble else format(1000 * large(kind), '7.0f')}"
         )
-        print(f"    wrong without a word {tally.silent}, right with one {tally.alarms}")
+        print(f"    wrong without a word {tally.silent}, right with one {tally.alarms}; pieces: "
+              f"wrong {tally.wrong}, of those not named {tally.unsaid}, right ones named "
+              f"{tally.named}")  # fmt: skip
         for failure in tally.failures:
             print("   ", failure)
-        if "--sheet" in sys.argv:
-            sheet(pictures, f"bundle_{kind}.png")
+        if wish.sheet:
+            sheet(pictures, f"bundle_{trouble or kind}.png")
 
 
 if __name__ == "__main__":

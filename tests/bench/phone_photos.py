@@ -15,7 +15,8 @@ from PIL import Image
 from scipy.ndimage import gaussian_filter
 
 from palette.colour import difference, light_to_lab, srgb_to_light
-from tests.bench.scenes import TABLES, _encoded, _filled, _projection
+from tests.bench.scenes import filled, projection
+from tests.bench.tables import TABLES, encoded
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -62,10 +63,10 @@ def _photo(rng: np.random.Generator, picture: Path) -> PhonePhoto:
         if difference(seen_cloth, mean) >= LEAST_APART:
             break
     corners = _corners(rng)
-    matrix = _projection(corners, cloth.width, cloth.height)
+    matrix = projection(corners, cloth.width, cloth.height)
     size = (WIDTH, HEIGHT)
     warped = cloth.transform(size, Image.Transform.PERSPECTIVE, matrix, Image.Resampling.BICUBIC)
-    mask = _filled(corners, size)
+    mask = filled(corners, size)
     under = srgb_to_light(table / 255)
     part = np.asarray(mask, dtype=np.float64)[..., None] / 255
     shadow = gaussian_filter(np.roll(part[..., 0], (6, 6), (0, 1)), 8)[..., None]
@@ -77,7 +78,7 @@ def _photo(rng: np.random.Generator, picture: Path) -> PhonePhoto:
     noisy = np.maximum(gaussian_filter(light, (0.7, 0.7, 0)), 0)
     noisy = noisy + rng.normal(0, 1, noisy.shape) * np.sqrt(1e-5 + 3e-4 * noisy)
     out = io.BytesIO()
-    Image.fromarray(_encoded(noisy)).save(out, "JPEG", quality=90)
+    Image.fromarray(encoded(noisy)).save(out, "JPEG", quality=90)
     return PhonePhoto(out.getvalue(), lab, shows, picture.name, kind)
 
 

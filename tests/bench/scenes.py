@@ -10,24 +10,20 @@ from __future__ import annotations
 
 import io
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
 from PIL import Image, ImageDraw
-from scipy.ndimage import gaussian_filter, zoom
+from scipy.ndimage import gaussian_filter
 
-from palette.colour import difference, lab_to_light, light_to_lab, light_to_srgb, srgb_to_light
+from palette.colour import difference, light_to_lab, srgb_to_light
+from tests.bench.tables import TABLES, TESTING, encoded
+from tests.bench.textures import texture
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from pathlib import Path
 
-KINDS = ("spread", "grid", "stack")
-TUNING = ("plank", "plain", "tablecloth")
-TESTING = ("parquet", "stone", "felt", "mat", "oak", "check")
-"""Kinds of tables in the two families."""
-PHOTOS = Path(__file__).resolve().parents[3] / "shared" / "fabrics"
-"""Photos of real cloth; used where they are."""
+KINDS = ("spread", "grid", "stack", "narrow")
 
 
 @dataclass(frozen=True)
@@ -50,6 +46,8 @@ class Scene:
     """Of a grid."""
     nearest: float = 100.0
     """Difference between the table and the fabric nearest to it in colour."""
+    cut: frozenset[int] = frozenset()
+    """Fabrics of which the photo's edge cuts off a part: they may be left out if that is told."""
 
 
 @dataclass(frozen=True)
@@ -65,23 +63,46 @@ class _Camera:
         return flat[:, :2] / flat[:, 2:]
 
 
-def scene(kind: str, seed: int, tables: tuple[str, ...], width: int = 1600) -> Scene:
-    """Make a photo of a kind: spread, grid or stack; all fabrics lie well inside of it."""
+def scene(
+    kind: str,
+    seed: int,
+    tables: tuple[str, ...],
+    width: int = 1600,
+    photos: tuple[Path, ...] = (),
+) -> Scene:
+    """Make a photo of a kind: spread, narrow, grid or stack; all fabrics lie well inside of it.
+
+    Some fabrics are taken from photos of real cloth, if there are any.
+    """
     rng = np.random.default_rng([KINDS.index(kind), seed])
+    lay = {"spread": spread, "narrow": narrow, "grid": grid, "stack": stack}[kind]
     while True:
-        made = {"spread": spread, "grid": grid, "stack": stack}[kind](rng, tables, width)
+        made = lay(Stage(rng, tables, width, photos, _SLANTS.get(kind, 0.09)))
         rim = round(0.02 * width)
         inner = made.labels[rim:-rim, rim:-rim]
         if (inner >= 0).sum() == (made.labels >= 0).sum():
             return made
 
 
-def spread(rng: np.random.Generator, tables: tuple[str, ...], width: int) -> Scene:
+_SLANTS = {"narrow": 0.2}
+"""How far a camera is tilted, if more than usual."""
+
+
+def spread(stage: Stage) -> Scene:
     """Fabrics with gaps between them, each turned a little."""
-    stage = _Stage(rng, tables, width)
+    return _apart(stage, (0.12, 0.3), 0.05)
+
+
+def narrow(stage: Stage) -> Scene:
+    """Fabrics with gaps so narrow that some close under a slant."""
+    return _apart(stage, (0.03, 0.08), 0.01)
+
+
+def _apart(stage: Stage, gaps: tuple[float, float], turn: float) -> Scene:
+    rng = stage.rng
     rows, columns = int(rng.integers(2, 6)), int(rng.integers(2, 8))
     size = min(0.92 / columns, 0.92 * stage.form / rows)
-    gap = rng.uniform(0.12, 0.3)
+    gap = rng.uniform(*gaps)
     shape = rng.choice(["square", "oblong"])
     for index in range(rows * columns):
         row, column = divmod(index, columns)
@@ -89,14 +110,14 @@ def spread(rng: np.random.Generator, tables: tuple[str, ...], width: int) -> Sce
         middle += [0.5 - columns * size / 2, stage.form / 2 - rows * size / 2]
         middle += rng.uniform(-0.2, 0.2, 2) * gap * size
         side = size * (1 - gap) * (1.0 if shape == "square" else np.array([1, rng.uniform(0.5, 1)]))
-        angle = rng.normal(0, 0.05)
+        angle = rng.normal(0, turn)
         stage.lay(_rectangle(middle, side * np.ones(2), angle), stage.fabric())
     return stage.photo(rows, columns)
 
 
-def grid(rng: np.random.Generator, tables: tuple[str, ...], width: int) -> Scene:
+def grid(stage: Stage) -> Scene:
     """Fabrics edge to edge in rows and columns."""
-    stage = _Stage(rng, tables, width)
+    rng = stage.rng
     rows, columns = int(rng.integers(2, 7)), int(rng.integers(2, 9))
     size = min(0.86 / columns, 0.86 * stage.form / rows)
     turn = rng.normal(0, 0.03)
@@ -110,9 +131,9 @@ def grid(rng: np.random.Generator, tables: tuple[str, ...], width: int) -> Scene
     return stage.photo(rows, columns)
 
 
-def stack(rng: np.random.Generator, tables: tuple[str, ...], width: int) -> Scene:
+def stack(stage: Stage) -> Scene:
     """Folded fabrics one on another, seen at their folds."""
-    stage = _Stage(rng, tables, width)
+    rng = stage.rng
     count = int(rng.integers(4, 21))
     upright = rng.random() < 0.3
     long, short = rng.uniform(0.5, 0.8), min(0.9 * stage.form, count * rng.uniform(0.03, 0.09))
@@ -135,15 +156,23 @@ def stack(rng: np.random.Generator, tables: tuple[str, ...], width: int) -> Scen
     return stage.photo(count, 1)
 
 
-class _Stage:
+class Stage:
     """A table under a camera, on which fabrics are laid one by one."""
 
-    def __init__(self, rng: np.random.Generator, tables: tuple[str, ...], width: int) -> None:
+    def __init__(
+        self,
+        rng: np.random.Generator,
+        tables: tuple[str, ...],
+        width: int,
+        photos: tuple[Path, ...],
+        slant: float,
+    ) -> None:
         self.rng = rng
+        self.photos = photos
         self.form = rng.choice([3 / 4, 2 / 3, 9 / 16])
         self.table = str(rng.choice(tables))
         height = round(width * self.form)
-        self.camera = _camera(rng, width, height)
+        self.camera = _camera(rng, width, height, slant)
         canvas = TABLES[self.table](rng, height, width)
         self.colour = light_to_lab(srgb_to_light(canvas / 255).mean(axis=(0, 1)))
         self.canvas = Image.fromarray(canvas)
@@ -155,7 +184,7 @@ class _Stage:
     def fabric(self, *, fold: bool = False) -> np.ndarray:
         """Make a fabric at least 12 from the table, sRGB; shaded as a fold if it is one."""
         while True:
-            cloth = _fabric(self.rng, testing=self.testing)
+            cloth = texture(self.rng, testing=self.testing, photos=self.photos)
             light = srgb_to_light(cloth / 255)
             tables = self._table_colours()
             reads = difference(light_to_lab(light.mean(axis=(0, 1))), tables).min()
@@ -168,7 +197,7 @@ class _Stage:
             return cloth
         part = np.linspace(-1, 1, 256)[:, None, None]
         shade = 1 - self.rng.uniform(0.25, 0.6) * np.abs(part) ** self.rng.uniform(5, 9)
-        return _encoded(light * shade * (1 - 0.05 * part))
+        return encoded(light * shade * (1 - 0.05 * part))
 
     def _table_colours(self) -> np.ndarray:
         small = np.asarray(self.canvas.reduce(8) if self.count == 0 else self._bare)
@@ -180,9 +209,9 @@ class _Stage:
         seen = self.camera.seen(corners)
         size = self.canvas.size
         texture = Image.fromarray(cloth)
-        matrix = _projection(seen, texture.width, texture.height)
+        matrix = projection(seen, texture.width, texture.height)
         warped = texture.transform(size, Image.Transform.PERSPECTIVE, matrix, Image.BICUBIC)
-        mask = _filled(seen, size)
+        mask = filled(seen, size)
         if shadow:
             self._shade(mask, seen)
         self.canvas.paste(warped, mask=mask)
@@ -196,7 +225,7 @@ class _Stage:
             for x, y in ((-1, -1), (1, -1), (1, 1), (-1, 1))
         ]
         seen = self.camera.seen(np.array(corners))
-        self._shade(_filled(seen, self.canvas.size), seen, far=0.03)
+        self._shade(filled(seen, self.canvas.size), seen, far=0.03)
 
     def _shade(self, mask: Image.Image, seen: np.ndarray, far: float = 0.006) -> None:
         reach = far * self.canvas.width * self.rng.uniform(0.3, 1)
@@ -209,7 +238,7 @@ class _Stage:
         soft = gaussian_filter(np.roll(part, np.round(shift).astype(int), (0, 1)), reach / 1.5)
         under = srgb_to_light(np.asarray(self.canvas.crop(box)) / 255)
         dim = 1 - self.rng.uniform(0.2, 0.55) * soft[..., None]
-        self.canvas.paste(Image.fromarray(_encoded(under * dim)), box[:2])
+        self.canvas.paste(Image.fromarray(encoded(under * dim)), box[:2])
 
     def photo(self, rows: int, columns: int) -> Scene:
         """Light the table and photograph it."""
@@ -217,21 +246,21 @@ class _Stage:
         light = srgb_to_light(np.asarray(self.canvas) / 255)
         light = light * _lighting(rng, *light.shape[:2])[..., None]
         light *= 0.9 / max(np.percentile(light, 99.7), 0.5)
-        seen = np.maximum(gaussian_filter(light, (0.8, 0.8, 0)), 0)
-        seen = seen + rng.normal(0, 1, seen.shape) * np.sqrt(1e-5 + 4e-4 * seen)
-        out = io.BytesIO()
-        Image.fromarray(_encoded(seen)).save(out, "JPEG", quality=int(rng.integers(80, 94)))
+        taken = developed(rng, light)
         labels = np.asarray(self.labels) - 1
-        return Scene(
-            out.getvalue(), light, labels, self.table, self.count, rows, columns, self.nearest
-        )
+        return Scene(taken, light, labels, self.table, self.count, rows, columns, self.nearest)
 
 
-def _encoded(light: np.ndarray) -> np.ndarray:
-    return np.round(255 * light_to_srgb(light)).astype(np.uint8)
+def developed(rng: np.random.Generator, light: np.ndarray) -> bytes:
+    """Photograph light, with a lens's blur, a sensor's noise and a JPEG's losses."""
+    seen = np.maximum(gaussian_filter(light, (0.8, 0.8, 0)), 0)
+    seen = seen + rng.normal(0, 1, seen.shape) * np.sqrt(1e-5 + 4e-4 * seen)
+    out = io.BytesIO()
+    Image.fromarray(encoded(seen)).save(out, "JPEG", quality=int(rng.integers(80, 94)))
+    return out.getvalue()
 
 
-def _camera(rng: np.random.Generator, width: int, height: int) -> _Camera:
+def _camera(rng: np.random.Generator, width: int, height: int, slant: float) -> _Camera:
     """Hold a camera above the table, tilted by a few degrees and turned."""
     turn = rng.normal(0, 0.04)
     scale = 0.93 * width
@@ -239,7 +268,7 @@ def _camera(rng: np.random.Generator, width: int, height: int) -> _Camera:
     rotate = np.array(
         [[np.cos(turn), -np.sin(turn), 0], [np.sin(turn), np.cos(turn), 0], [0, 0, 1]]
     )
-    tilt = np.array([[1, 0, 0], [0, 1, 0], [*rng.normal(0, 0.09, 2), 1]])
+    tilt = np.array([[1, 0, 0], [0, 1, 0], [*rng.normal(0, slant, 2), 1]])
     shift = np.array([[scale, 0, width / 2], [0, scale, height / 2], [0, 0, 1]])
     return _Camera(shift @ tilt @ rotate @ plane, width, height)
 
@@ -250,13 +279,13 @@ def _rectangle(middle: np.ndarray, sides: np.ndarray, angle: float) -> np.ndarra
     return middle + corners @ turn.T
 
 
-def _filled(seen: np.ndarray, size: tuple[int, int]) -> Image.Image:
+def filled(seen: np.ndarray, size: tuple[int, int]) -> Image.Image:
     mask = Image.new("L", (size[0] * 2, size[1] * 2))
     ImageDraw.Draw(mask).polygon([tuple(point) for point in 2 * seen], fill=255)
     return mask.reduce(2)
 
 
-def _projection(seen: np.ndarray, width: int, height: int) -> tuple[float, ...]:
+def projection(seen: np.ndarray, width: int, height: int) -> tuple[float, ...]:
     """Eight numbers that take a pixel of the photo to one of the texture."""
     target = np.array([[0, 0], [width, 0], [width, height], [0, height]])
     rows = []
@@ -274,208 +303,3 @@ def _lighting(rng: np.random.Generator, height: int, width: int) -> np.ndarray:
         edge = x * np.cos(angle + 1) + y * np.sin(angle + 1) - rng.uniform(0.1, 0.4)
         field *= 1 - rng.uniform(0.1, 0.3) / (1 + np.exp(-edge / rng.uniform(0.03, 0.1)))
     return field
-
-
-# Tables, sRGB, shape (height, width, 3).
-
-
-def _table(light: np.ndarray, grain: np.ndarray) -> np.ndarray:
-    return _encoded(np.clip(light * np.exp(grain)[..., None], 0, 1))
-
-
-def _tone(rng: np.random.Generator, kind: str) -> np.ndarray:
-    lab = {
-        "wood": [rng.uniform(35, 75), rng.uniform(6, 16), rng.uniform(14, 30)],
-        "pale": [rng.uniform(75, 92), rng.uniform(-2, 3), rng.uniform(-3, 8)],
-        "any": [rng.uniform(25, 85), rng.uniform(-30, 30), rng.uniform(-30, 30)],
-    }[kind]
-    return np.clip(lab_to_light(np.array(lab)), 0.01, 0.95)
-
-
-def _noise(rng: np.random.Generator, height: int, width: int, sigma: tuple[float, float]):
-    """Smooth noise of unit deviation; correlation lengths down and across, parts of the width."""
-    grown = [max(1.0, s * width / 3) for s in sigma]
-    small = [max(4, round(height / grown[0])), max(4, round(width / grown[1]))]
-    field = gaussian_filter(rng.normal(0, 1, small), 1)
-    field = zoom(field, (height / small[0], width / small[1]), order=1)
-    field = field[:height, :width]
-    return field / field.std()
-
-
-def _plank(rng, height, width):
-    grain = 0.1 * _noise(rng, height, width, (0.002, 0.2)) + 0.06 * _noise(
-        rng, height, width, (0.02, 0.4)
-    )
-    board = height / rng.integers(3, 8)
-    tint = rng.normal(0, 0.1, 10)[(np.arange(height) / board).astype(int)]
-    seam = (np.arange(height) % board < 0.0025 * width) * -0.8
-    return _table(_tone(rng, "wood"), grain + (tint + seam)[:, None])
-
-
-def _oak(rng, height, width):
-    y = np.mgrid[0:height, 0:width][0] / width
-    warp = 0.02 * _noise(rng, height, width, (0.1, 0.5))
-    rings = np.sin(2 * np.pi * (y + warp) * rng.uniform(15, 40))
-    grain = 0.07 * rings + 0.05 * _noise(rng, height, width, (0.001, 0.05))
-    return _table(_tone(rng, "wood"), grain)
-
-
-def _parquet(rng, height, width):
-    y, x = np.mgrid[0:height, 0:width] / width
-    tile = rng.uniform(0.1, 0.2)
-    across = (np.floor(x / tile) + np.floor(y / tile)) % 2 == 0
-    slat = np.floor(np.where(across, y, x) / tile * 5).astype(int)
-    place = (np.floor(x / tile) * 31 + np.floor(y / tile) * 57).astype(int)
-    tint = rng.normal(0, 0.09, 997)[(slat * 13 + place) % 997]
-    return _table(_tone(rng, "wood"), tint + 0.05 * _noise(rng, height, width, (0.002, 0.002)))
-
-
-def _plain(rng, height, width):
-    return _table(_tone(rng, "pale"), 0.01 * rng.normal(0, 1, (height, width)))
-
-
-def _felt(rng, height, width):
-    return _table(_tone(rng, "any"), 0.05 * _noise(rng, height, width, (0.002, 0.002)))
-
-
-def _stone(rng, height, width):
-    speck = 0.12 * _noise(rng, height, width, (0.004, 0.004))
-    return _table(_tone(rng, "pale") * 0.7, speck + 0.1 * _noise(rng, height, width, (0.06, 0.06)))
-
-
-def _mat(rng, height, width):
-    y, x = np.mgrid[0:height, 0:width] / width
-    cloth = _table(_tone(rng, "any") * 0.6, 0.02 * rng.normal(0, 1, (height, width)))
-    pitch = rng.uniform(0.03, 0.06)
-    lines = (x % pitch < 0.0012) | (y % pitch < 0.0012)
-    cloth[lines] = 200
-    return cloth
-
-
-def _tablecloth(rng, height, width):
-    y, x = np.mgrid[0:height, 0:width] / width
-    weave = 0.04 * np.sin(2 * np.pi * 150 * x) * np.sin(2 * np.pi * 150 * y)
-    folds = 0.05 * _noise(rng, height, width, (0.3, 0.05))
-    return _table(_tone(rng, "any"), weave + folds)
-
-
-def _check(rng, height, width):
-    y, x = np.mgrid[0:height, 0:width] / width
-    pitch = rng.uniform(0.03, 0.08)
-    depth = ((x % pitch < pitch / 2).astype(int) + (y % pitch < pitch / 2)) / 2
-    light = 0.8 + depth[..., None] * (_tone(rng, "any") - 0.8)
-    return _encoded(light * np.exp(0.02 * rng.normal(0, 1, (height, width, 1))))
-
-
-TABLES: dict[str, Callable[..., np.ndarray]] = {
-    "plank": _plank,
-    "plain": _plain,
-    "tablecloth": _tablecloth,
-    "oak": _oak,
-    "parquet": _parquet,
-    "felt": _felt,
-    "stone": _stone,
-    "mat": _mat,
-    "check": _check,
-}
-
-
-# Fabrics, sRGB, 256 pixels square.
-
-
-def _fabric(rng: np.random.Generator, *, testing: bool) -> np.ndarray:
-    photos = sorted(PHOTOS.glob("*.[jpw]*")) if testing and PHOTOS.is_dir() else []
-    photos = [path for path in photos if not path.name.startswith("camera")]
-    if photos and rng.random() < 0.3:
-        with Image.open(photos[rng.integers(len(photos))]) as opened:
-            shown = opened.convert("RGB")
-        side = min(shown.size)
-        return np.asarray(shown.crop((0, 0, side, side)).resize((256, 256), Image.LANCZOS))
-    kinds = TEST_PRINTS if testing else TUNE_PRINTS
-    dyes = np.clip(_dyes(rng), 0.01, 0.85)
-    labels = kinds[rng.integers(len(kinds))](rng)
-    light = dyes[labels % len(dyes)]
-    weave = np.exp(0.02 * rng.normal(0, 1, (256, 256, 1)))
-    return _encoded(light * weave)
-
-
-def _dyes(rng: np.random.Generator) -> np.ndarray:
-    count = int(rng.integers(2, 5))
-    lab = rng.uniform([15, -45, -45], [92, 50, 55], (count, 3))
-    if rng.random() < 0.4:  # tone on tone
-        lab = lab[0] + rng.normal(0, 5, lab.shape) * [1, 0.6, 0.6]
-    return lab_to_light(lab)
-
-
-def _places() -> tuple[np.ndarray, np.ndarray]:
-    y, x = np.mgrid[0:256, 0:256] / 256
-    return x, y
-
-
-def _solid(_rng):
-    return np.zeros((256, 256), dtype=int)
-
-
-def _stripes(rng):
-    x, y = _places()
-    angle = rng.choice([0, np.pi / 2, rng.uniform(0, np.pi)])
-    return ((x * np.cos(angle) + y * np.sin(angle)) * rng.uniform(6, 40) + 100).astype(int)
-
-
-def _dots(rng):
-    x, y = _places()
-    pitch = 1 / rng.integers(5, 20)
-    radius = np.hypot(x % pitch - pitch / 2, y % pitch - pitch / 2)
-    return (radius < pitch * rng.uniform(0.2, 0.4)).astype(int)
-
-
-def _blooms(rng):
-    labels = np.zeros((256, 256), dtype=int)
-    x, y = _places()
-    size = rng.uniform(0.02, 0.07)
-    for number in range(int(0.5 / (np.pi * size**2))):
-        cx, cy = rng.random(2)
-        dx = np.abs(x - cx)
-        dy = np.abs(y - cy)
-        radius = np.hypot(np.minimum(dx, 1 - dx), np.minimum(dy, 1 - dy))
-        labels[radius < size] = 1 + number % 3
-    return labels
-
-
-def _gingham(rng):
-    x, y = _places()
-    pitch = 1 / rng.integers(6, 16)
-    return (x % pitch < pitch / 2).astype(int) + (y % pitch < pitch / 2)
-
-
-def _marbled(rng):
-    return (2 * _noise(rng, 256, 256, (0.06, 0.06)) + 50).astype(int)
-
-
-def _zigzag(rng):
-    x, y = _places()
-    pitch = 1 / rng.integers(5, 12)
-    return ((y + np.abs(x % pitch - pitch / 2)) * rng.uniform(8, 25)).astype(int)
-
-
-def _leaves(rng):
-    labels = np.zeros((256, 256), dtype=int)
-    x, y = _places()
-    size = rng.uniform(0.03, 0.08)
-    for number in range(int(0.9 / size**2)):
-        cx, cy, angle = rng.random(3) * [1, 1, np.pi]
-        u = (x - cx) * np.cos(angle) + (y - cy) * np.sin(angle)
-        v = (y - cy) * np.cos(angle) - (x - cx) * np.sin(angle)
-        labels[(u / size) ** 2 + (3 * v / size) ** 2 < 1] = 1 + number % 3
-    return labels
-
-
-def _tiles(rng):
-    x, y = _places()
-    warp = np.sin(2 * np.pi * 4 * y) * 0.02
-    number = rng.uniform(8, 18)
-    return ((x + warp) * number).astype(int) + 2 * (y * number).astype(int)
-
-
-TUNE_PRINTS = (_solid, _stripes, _dots, _blooms)
-TEST_PRINTS = (_solid, _gingham, _marbled, _zigzag, _leaves, _tiles, _stripes)
