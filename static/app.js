@@ -17,6 +17,7 @@ import { isPlan, openFile } from "./plan/plans.js";
 import { Problem } from "./plan/server.js";
 import { workspace } from "./plan/workspace.js";
 import { goTo } from "./steps/step.js";
+import { offerEyes } from "./wall/eyes.js";
 
 /** For whoever works the page from outside. */
 export { workspace };
@@ -162,6 +163,7 @@ function listen() {
 }
 
 foresee();
+offerEyes(get("#eyes"), get("#eyes-note"));
 wallLight.value =
   localStorage.getItem("wall") ??
   (matchMedia("(prefers-color-scheme: dark)").matches ? "20" : "80");

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from api.cli.check import tell_picks
-from api.cli.decisions import add_decisions, applied, decided_in
+from api.cli.decisions import add_decisions, applied, check_mood, decided_in
 from api.cli.options import pictures_of, plan_at
 from api.cli.swatches import add_swatches, with_swatches
 from api.files import write_whole
@@ -39,6 +39,7 @@ def run_change(wish: argparse.Namespace) -> int:
     try:
         plan = plan_at(wish.plan)
         changes = decided_in(wish)
+        check_mood(changes, plan.brief.pick_by)
         other = _changed(plan, wish, changes)
     except OSError as error:
         print(f"{wish.plan}: can't be read ({error.strerror or error})", file=sys.stderr)

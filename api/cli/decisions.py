@@ -17,6 +17,8 @@ from api.pattern.brief import Brief
 from api.pattern.customs import read_json
 from api.pattern.decision import Decided, decisions, plain
 from api.pattern.edits import built, change_brief
+from palette.colour import parse_hex
+from palette.picking.choice import PickBy
 from placement.cloth.forms import FormKind
 from placement.inches import Inches
 
@@ -244,6 +246,29 @@ def decided_in(options: argparse.Namespace) -> dict[str, Any]:
             part = part.setdefault(each, {})
         part[name] = [entry for entry in value if entry] if isinstance(value, list) else value
     return changes
+
+
+def check_mood(changes: Changes, by: PickBy = PickBy.APART) -> None:
+    """Refuse a mood that would be of no use, and a colour that is none, before any work.
+
+    Parameters
+    ----------
+    changes : Changes
+        What options tell.
+    by : PickBy
+        What the pick is made for unless they tell.
+
+    Raises
+    ------
+    ValueError
+        If a mood is told and the pick is not made by it, or its colour is no web colour.
+    """
+    if changes.get("mood_colour"):
+        parse_hex(changes["mood_colour"])
+    for name in ("mood", "mood_colour"):
+        if changes.get(name) and changes.get("pick_by", by) != PickBy.MOOD:
+            option = f"--{name.replace('_', '-')}"
+            raise ValueError(f"{option} is for picks by mood: give --pick-by mood as well")
 
 
 def applied(brief: Brief, changes: Changes) -> Brief:

@@ -12,7 +12,7 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn
 
 from api.cli.check import tell_picks
-from api.cli.decisions import add_decisions, begun, decided_in
+from api.cli.decisions import add_decisions, begun, check_mood, decided_in
 from api.cli.drawings import USUAL, draw
 from api.cli.light import Lighting, add_lighting, lighting
 from api.cli.options import length, photo_at
@@ -62,6 +62,7 @@ def run_plan(wish: argparse.Namespace) -> int:
     bar = Progress(BarColumn(40), TextColumn("{task.description}"), console=console, transient=True)
     with bar:
         try:
+            check_mood(decided_in(wish))
             intakes, grounds = _read_all(wish, lighting(wish), bar)
             brief = _brief(wish, intakes, grounds)
         except ValueError as error:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from api.cli.options import plan_at
+from palette.colour import HEX
 
 if TYPE_CHECKING:
     import argparse
@@ -23,7 +25,7 @@ def add_thread(thread: argparse.ArgumentParser) -> None:
     add("--colour", action="append", default=[], metavar="COLOUR",
         help="a thread of your own, such as '#a83e32'; may be repeated")  # fmt: skip
     add("--fabrics", metavar="THREAD",
-        help="list the fabrics for one thread, such as plain:ecru")  # fmt: skip
+        help="list the fabrics for one thread, such as plain:ecru, or a colour")  # fmt: skip
 
 
 def run_thread(wish: argparse.Namespace) -> int:
@@ -34,9 +36,13 @@ def run_thread(wish: argparse.Namespace) -> int:
 
     try:
         brief = plan_at(wish.plan).brief
-        for colour in wish.colour:
+        one = wish.fabrics
+        asked = [one] if one and re.fullmatch(HEX, one) else []
+        for colour in (*wish.colour, *asked):
             brief = with_swatch(brief, take_in_colour(colour).swatch, "thread")
-        lines = list(_lines(look(brief), wish.fabrics))
+        if asked:
+            one = brief.threads[-1].fabric.id
+        lines = list(_lines(look(brief), one))
     except OSError as error:
         print(f"{wish.plan}: can't be read ({error.strerror or error})", file=sys.stderr)
         return 2

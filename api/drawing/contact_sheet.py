@@ -182,8 +182,17 @@ def _row(sheet: _Sheet, fabrics: Sequence[str], columns: int) -> Image.Image:
     tall = width * 3 // 4
     face, small = font(27, "semibold"), font(22)
     names = [wrap(sheet.name(fabric), face, width, 2) for fabric in fabrics]
+    told = [
+        [
+            line
+            for part in words.stands(sheet.plan, fabric)
+            for line in wrap(part, small, width - 84)
+        ]
+        for fabric in fabrics
+    ]
+    below = max(92, max(map(len, told)) * _height(small) + 34)
     text = max(len(lines) for lines in names) * _height(face)
-    image, draw = _strip(tall + _BAR + text + 92 + _GAP)
+    image, draw = _strip(tall + _BAR + text + below + _GAP)
     for number, (fabric, lines) in enumerate(zip(fabrics, names, strict=True)):
         left = _MARGIN + number * (width + _GAP)
         swatch = sheet.swatches[fabric]
@@ -192,7 +201,7 @@ def _row(sheet: _Sheet, fabrics: Sequence[str], columns: int) -> Image.Image:
         _write(draw, (left, tall + _BAR + 22), lines, face, _INK)
         top = tall + _BAR + text + 34
         _chip(draw, (left, top), 56, swatch.fabric.reads_as)
-        _write(draw, (left + 84, top - 3), words.stands(sheet.plan, fabric), small, _QUIET)
+        _write(draw, (left + 84, top - 3), told[number], small, _QUIET)
     return image
 
 

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from api.pattern.alternates import chosen_forms, every_form, usual_told
 from api.pattern.checking_picks import differences_of
 from api.pattern.checking_shopping import check_shopping
+from api.pattern.copies import copies_asked
 from api.pattern.cut_book import CutBook, cut_book
 from api.pattern.faulty import FaultsError
 from placement.checks.alike import judge_alike
@@ -159,10 +160,11 @@ def _layout(plan: Plan, layout: Layout) -> Iterator[Fault]:
     brief = plan.brief
     kept = plan.choice.kept if plan.choice else tuple(layout.counts())
     known = {swatch.fabric.id for swatch in brief.swatches}
+    copies = copies_asked(brief, kept)
     asked = Asked(
         brief.setting,
         tuple(name for name in kept if name in known),
-        {share.fabric: share.cells for share in brief.copies} or None,
+        dict(copies.items()) if copies else None,
         {pin.cell: pin.fabric for pin in brief.pins if pin.fabric},
         {ban.cell: ban.fabrics for ban in brief.bans},
         {pin.cell for pin in brief.pins if not pin.fabric},

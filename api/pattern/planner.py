@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from api.pattern.brief import Brief, Pin
+from api.pattern.copies import copies_asked
 from api.pattern.decision import named
 from api.pattern.plan import Plan
 from api.pattern.reaching import known_reach, reach_in, reach_of
@@ -53,6 +54,9 @@ _FURTHER_LAYOUTS = 3
 """Layouts it makes, at most, for one that keeps every promise."""
 _NEXT_SEED = 1_000_003
 """From the seed of one of them to the next: far from the seeds of further arrangements."""
+
+_SAME = 1e-9
+"""Differences of one pair of fabrics part by less."""
 
 HOLE = -1
 """In place of a fabric number: a cell left as background."""
@@ -212,11 +216,23 @@ def further(plan: Plan, progress: Progress | None = None) -> Plan:
     for turn in range(_FURTHER_LAYOUTS):
         one = replace(request, seed=request.seed + turn * _NEXT_SEED)
         other = _with_layout(plan, arrange(one, progress, known=reach))
-        if len(_broken(other)) < len(_broken(seen)):
+        if _keeps_more(other, seen):
             seen = other
         if not _broken(seen):
             break
     return seen
+
+
+def _keeps_more(other: Plan, plan: Plan) -> bool:
+    """Whether a layout keeps what another one does and more, with neighbours as different as asked.
+
+    Beyond what is asked they may come nearer.
+    """
+    if other.quality is None or plan.quality is None:
+        return False
+    most = plan.quality.closest if plan.quality.wanted is None else plan.quality.wanted
+    enough = other.quality.closest >= min(plan.quality.closest, most) - _SAME
+    return enough and {*_broken(other)} < {*_broken(plan)}
 
 
 def _broken(plan: Plan) -> tuple[Promise, ...]:
@@ -328,7 +344,7 @@ def _request(brief: Brief, choice: Choice, previous: Plan | None = None) -> Requ
     fabrics = [by_id[name] for name in choice.kept]
     number = {fabric.id: index for index, fabric in enumerate(fabrics)}
     colours = np.array([fabric.reads_as.array() for fabric in fabrics])
-    copies = {share.fabric: share.cells for share in brief.copies}
+    copies = copies_asked(brief, choice.kept)
     family = {entry.fabric: entry.family for entry in brief.families}
     gone = [entry.fabric for entry in brief.pins if entry.fabric and entry.fabric not in number]
     if gone:
@@ -340,7 +356,7 @@ def _request(brief: Brief, choice: Choice, previous: Plan | None = None) -> Requ
         setting=brief.setting,
         colours=colours,
         difference=differences(fabrics),
-        copies=tuple(copies.get(name, 0) for name in choice.kept) if copies else None,
+        copies=tuple(copies[name] for name in choice.kept) if copies else None,
         style=brief.style,
         families=tuple(family.get(name, 0) for name in choice.kept) if family else None,
         pinned={entry.cell: number[entry.fabric] for entry in brief.pins if entry.fabric},

@@ -83,7 +83,7 @@ def _fewest(told: Alternate) -> str:
 def _cuts(told: Alternate) -> str:
     if told.share is None:
         return ""
-    return "cut in the same way" if told.same else "cut in another way"
+    return "cut in the same way" if told.same else "cut otherwise than the usual form"
 
 
 def form_sentence(told: Alternate, hand: Hand) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from api.wording.apart import how_far
-from api.wording.contrasts import tally
+from api.wording.contrasts import STANDS, tally
 from api.wording.english import number, tenths
 from api.wording.picks import most_alike
 from api.wording.plan import problems
@@ -50,4 +50,4 @@ def stands(plan: Plan, fabric: str) -> list[str]:
     if contrast is None:
         return [f"lightness {plan.swatch(fabric).fabric.reads_as.lightness:.0f}"]
     far = contrast.difference
-    return [contrast.verdict, f"differs by {tenths(far)}, {how_far(far)}"]
+    return [STANDS[contrast.verdict], f"differs by {tenths(far)}, {how_far(far)}"]

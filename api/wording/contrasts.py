@@ -18,6 +18,21 @@ if TYPE_CHECKING:
     from api.pattern.plan import Plan
 
 
+STANDS = {
+    Verdict.CLEAR: "stands out",
+    Verdict.SOFT: "soft",
+    Verdict.CAMOUFLAGE: "half melts in",
+    Verdict.LOST: "sinks",
+}
+"""How a fabric stands, in a word or two."""
+_TALLIED = {
+    Verdict.CLEAR: ("stands out", "stand out"),
+    Verdict.SOFT: ("is soft", "are soft"),
+    Verdict.CAMOUFLAGE: ("half melts in", "half melt in"),
+    Verdict.LOST: ("sinks", "sink"),
+}
+
+
 def stands(plan: Plan, contrast: Contrast) -> str:
     """Say how a fabric stands on a background, and what the photos leave open."""
     against = sinking(contrast, plan.brief.limits)
@@ -50,7 +65,8 @@ def sinks(plan: Plan, entry: LeftOut) -> str:
 def tally(plan: Plan) -> str:
     """Count how the bundle stands on the background in use; '' without one."""
     counts = Counter(c.verdict for c in plan.contrasts if c.background == plan.background)
-    return ", ".join(f"{counts[verdict]} {verdict}" for verdict in Verdict if counts[verdict])
+    told = ((counts[verdict], verdict) for verdict in Verdict if counts[verdict])
+    return ", ".join(f"{count} {agree(count, *_TALLIED[verdict])}" for count, verdict in told)
 
 
 def on_background(plan: Plan) -> str:

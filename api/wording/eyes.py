@@ -26,6 +26,17 @@ def colour_blind(plan: Plan) -> list[str]:
     return [_told(plan, found) for found in merging(plan)]
 
 
+def seen_by_eyes(plan: Plan) -> dict[Eyes, str]:
+    """Say of each kind of colour-blind eyes what merges for them, or that nothing does."""
+    found = {each.eyes: _told(plan, each) for each in merging(plan)}
+    return {eyes: found.get(eyes, _clear(plan, eyes)) for eyes in Eyes}
+
+
+def _clear(plan: Plan, eyes: Eyes) -> str:
+    beside = "nothing that lies side by side merges" if plan.layout else "no two merge"
+    return f"To eyes {_WHOSE[eyes]} {beside} that others tell apart, and nothing sinks."
+
+
 def _told(plan: Plan, found: Merging) -> str:
     parts = []
     if found.side_by_side:

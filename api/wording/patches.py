@@ -31,7 +31,7 @@ def in_patches(plan: Plan, fabric: str) -> str:
         return unknown if shown.vary else ""
     size = _size(plan, shown)
     if not shown.vary:
-        return f"Each patch of it ({size}) looks much like the whole."
+        return f"Cut into patches of {size}, all of it looks much alike."
     return (
         f"Cut into patches of {size}, {_leading(plan, shown)}; two of them differ by "
         f"{apart(shown.apart)} on average."

@@ -32,6 +32,9 @@ def facts(plan: Plan, near: int) -> Iterator[str]:
         return
     closest, reach = plan.quality.closest, plan.quality.reach
     yield f"neighbours differ by {apart(closest)} or more; {tenths(reach)} can be reached"
-    yield f"{number(near, 'pair') if near else 'no pair'} of neighbours nearly alike"
+    alike = f"{number(near, 'pair')} of neighbours look" if near > 1 else (
+        f"{'one' if near else 'no'} pair of neighbours looks"
+    )  # fmt: skip
+    yield f"{alike} alike, less than {plan.brief.limits.clear:g} apart"
     if plan.quality.copies_apart:
         yield f"one fabric comes again after {plan.quality.copies_apart:.1f} blocks"

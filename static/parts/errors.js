@@ -18,6 +18,9 @@ export async function attempt(place, action) {
   } catch (error) {
     if (error instanceof Stopped) return;
     if (!(error instanceof Problem)) throw error;
+    // Whoever types on has read it.
+    const read = () => place.replaceChildren();
+    place.parentElement?.addEventListener("input", read, { once: true });
     place.append(h("p", error.message));
     const again = () => attempt(place, action);
     if (error.status === 0) place.append(button("Try again", again));

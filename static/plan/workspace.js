@@ -12,6 +12,9 @@ import { ask, Problem, Stopped, watch } from "./server.js";
 const NEWEST =
   "This plan was changed in another window. You see its newest state now; make your change again.";
 
+/** How long nothing is done before the program looks further, ms. */
+const IDLE = 2000;
+
 const TRYING = "Not saved: the program does not answer. Trying again";
 
 /** Wait a while, or until the network is back. @param {number} pause milliseconds */
@@ -19,6 +22,24 @@ function patience(pause) {
   return new Promise((done) => {
     const timer = setTimeout(done, pause);
     addEventListener("online", () => done(clearTimeout(timer)), { once: true });
+  });
+}
+
+/** Wait until nobody has touched a key or the screen for a while. @param {number} pause ms */
+function idle(pause) {
+  const signs = ["pointerdown", "keydown", "wheel"];
+  return new Promise((done) => {
+    let timer = 0;
+    const end = () => {
+      for (const sign of signs) removeEventListener(sign, wait, true);
+      done(null);
+    };
+    const wait = () => {
+      clearTimeout(timer);
+      timer = setTimeout(end, pause);
+    };
+    for (const sign of signs) addEventListener(sign, wait, true);
+    wait();
   });
 }
 
@@ -45,6 +66,10 @@ class Workspace extends EventTarget {
   #line = Promise.resolve();
   /** @type {AbortController | null} */
   #stop = null;
+  /** @type {AbortController | null} Ends the look in the background. */
+  #quiet = null;
+  /** What such a look found better, in a few words. */
+  found = "";
   #isBrief = false;
   /** Whether the server is out of reach, and changes wait for it. */
   #away = false;
@@ -156,9 +181,52 @@ class Workspace extends EventTarget {
     }
   }
 
-  /** Arrange the blocks anew. */
-  arrange() {
-    return this.run("layout", {});
+  /** Arrange the blocks anew; then, while nothing else is asked, look further in the background. */
+  async arrange() {
+    await this.run("layout", {});
+    this.#lookFurther();
+  }
+
+  /** Look once for a better layout when all is idle: any change goes first and ends it. */
+  async #lookFurther() {
+    const before = this.view;
+    await idle(IDLE);
+    if (this.view !== before) return;
+    const { layout, quality, by_hand } = before?.plan ?? {};
+    if (!before || !layout || !quality || by_hand || this.#waiting || this.#quiet) return;
+    if (quality.proved && !quality.broken.length) return;
+    const stop = new AbortController();
+    this.#quiet = stop;
+    const turn = this.#line.then(() => this.#found(stop.signal));
+    this.#line = turn.then(() => {});
+    const view = await turn;
+    this.#quiet = null;
+    if (!view) return;
+    this.#take(view);
+    const after = view.plan.quality;
+    const rose = Math.max(0, (after?.closest ?? 0) - quality.closest);
+    const kept = quality.broken.length - (after?.broken.length ?? 0);
+    const reach = after && after.reach > quality.reach + 0.05 ? after.reach.toFixed(1) : "";
+    this.found =
+      rose > 0.05 || kept > 0
+        ? `a better layout, ${view.words.gist}`
+        : reach && `that neighbours can be ${reach} apart`;
+    this.#tell("found");
+  }
+
+  /** What a further look leads to; null if it was stopped before. @param {AbortSignal} signal */
+  async #found(signal) {
+    const saved = this.#saved;
+    try {
+      if (signal.aborted || !saved) return null;
+      const [path, headers] = ["layout/further", this.#once()()];
+      return await this.#after(await watch("POST", this.path(path), {}, headers, () => {}, signal));
+    } catch {
+      // What was stopped may have been saved in that very moment.
+      const now = saved && (await this.#get(saved.id).catch(() => null));
+      if (now) this.#saved = now;
+      return now && now.revision !== saved?.revision ? now : null;
+    }
   }
 
   /**
@@ -225,6 +293,11 @@ class Workspace extends EventTarget {
     return ask("GET", this.path(path));
   }
 
+  /** End the look in the background, so that nothing moves while a block is in hand. */
+  endLook() {
+    this.#quiet?.abort();
+  }
+
   /** Stop what the server is busy with. */
   stop() {
     this.#stop?.abort();
@@ -269,6 +342,7 @@ class Workspace extends EventTarget {
    * have a line of their own
    */
   async #queue(task, insist = true) {
+    this.#quiet?.abort();
     this.#waiting += 1;
     if (!this.#away) this.#say("Saving");
     const turn = this.#line.then(async () => {

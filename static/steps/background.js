@@ -194,13 +194,11 @@ class BackgroundStep extends Step {
     const partly = stands(view, id).filter(({ fabric }) => view.patches[fabric]?.sink[id]);
     this.#partly.hidden = !partly.length;
     say(this.#partly, `What sinks into ${nameOf(id)} in patches`);
-    const both = (/** @type {string} */ fabric) =>
-      [words[fabric], view.patches[fabric]?.sentence].filter(Boolean).join(" ");
     keep(
       this.#patches,
       partly,
-      ({ fabric }) => `${fabric} ${both(fabric)}`,
-      ({ fabric }) => why(fabric, both(fabric)),
+      ({ fabric }) => `${fabric} ${words[fabric]}`,
+      ({ fabric }) => why(fabric, words[fabric] ?? ""),
     );
   }
 }

@@ -56,8 +56,10 @@ class LayoutStep extends Step {
     min: 0,
     max: 1,
     step: 0.05,
+    oninput: () => this.#tellApart(),
     onchange: () => this.change({ apart: this.#apart.valueAsNumber }),
   });
+  #asks = h("output");
   #arrange = h("button.main", { onclick: () => this.arrange() });
   #facts = h("ul.facts");
   #swaps = h("ul.swaps");
@@ -65,6 +67,7 @@ class LayoutStep extends Step {
   #near = box(() => this.#askNear());
   #pairs = h("ul.swaps");
   #kept = h("p", { role: "status" });
+  #found = h("p", { role: "status" });
   #changes = h("ol.changes");
   #done = fold("What was done", this.#changes, { ontoggle: () => this.#askDone() });
   #next = onward("finish", "Choose the edges");
@@ -82,11 +85,16 @@ class LayoutStep extends Step {
         );
         this.#kept.replaceChildren(`Kept as ${title}. `, look);
       });
+    const found = () =>
+      say(this.#found, workspace.found && `A further look found ${workspace.found}.`);
+    workspace.on("found", found);
     this.append(
       this.#style,
       field("How far neighbours must differ", this.#apart),
+      h("p.quiet", this.#asks),
       h("p.row", this.#arrange, button("Keep a copy to compare", copy)),
       this.#kept,
+      this.#found,
       this.errors,
       this.#facts,
       tick(this.#near, "Mark neighbours that look alike"),
@@ -120,8 +128,10 @@ class LayoutStep extends Step {
     const on = this.#near.checked && view?.plan.layout;
     /** @type {Near[]} */
     let near = [];
-    if (on) await this.attempt(async () => (near = await workspace.read("layout/near?most=12")));
+    if (on) await this.attempt(async () => (near = await workspace.read("layout/near?most=99")));
     if (view?.revision !== workspace.view?.revision) return;
+    const limit = view?.plan.brief.limits?.clear ?? 0;
+    near = near.filter(({ touch, difference }) => touch === "edge" && difference < limit);
     theWall().pairs = near.map(({ first, second }) => [first, second]);
     const lines = near.map(({ first, second, sentence }) => this.#pair(first, second, [sentence]));
     const none = on && !near.length ? [h("li", "No neighbours look alike.")] : [];
@@ -175,6 +185,8 @@ class LayoutStep extends Step {
   }
 
   arrange() {
+    workspace.found = "";
+    say(this.#found, "");
     return this.attempt(() => workspace.arrange());
   }
 
@@ -183,6 +195,7 @@ class LayoutStep extends Step {
     const { brief, layout, choice } = view.plan;
     check(this.#style, brief.style);
     put(this.#apart, brief.apart);
+    this.#tellApart();
     this.#arrange.textContent = layout ? "Arrange again" : "Arrange";
     this.#arrange.disabled = !choice?.kept.length;
     this.#next.hidden = !layout;
@@ -191,6 +204,25 @@ class LayoutStep extends Step {
     if (!layout) this.#heading.hidden = true;
     this.gist.textContent = view.words.gist || "not yet";
     if (this.details.open) this.#ask(view);
+  }
+
+  /** Say where the slider stands. */
+  #tellApart() {
+    const share = this.#apart.valueAsNumber;
+    const { brief, quality } = workspace.view?.plan ?? {};
+    const wanted = share === brief?.apart ? quality?.wanted : null;
+    const words = [
+      share === 0
+        ? "Neighbours may be alike"
+        : share <= 0.5
+          ? `${Math.round(100 * share)} % of the furthest that can be reached`
+          : share < 1
+            ? "More than half of the furthest that can be reached"
+            : "The furthest that leaves copies of a fabric apart",
+      ...(share && wanted ? [`at least ${wanted.toFixed(1)}`] : []),
+    ].join(": ");
+    set(this.#apart, { "aria-valuetext": words });
+    say(this.#asks, words);
   }
 
   /** @param {PlanView} view */

@@ -39,7 +39,7 @@ class PicksStep extends Step {
   #number = h("output.big");
   #all = button("Use all that stand out", () => this.change({ count: null }));
   #aim = h("select", {
-    onchange: () => this.change({ pick_by: /** @type {PickBy} */ (this.#aim.value) }),
+    onchange: () => this.#aimAt(/** @type {PickBy} */ (this.#aim.value)),
   });
   #mood = h("select", {
     onchange: () => {
@@ -218,6 +218,17 @@ class PicksStep extends Step {
     const label = `Use ${nameOf(fabric)}`;
     element.append(h("button.small", { "aria-label": label, onclick: use }, "Use"));
     return element;
+  }
+
+  /**
+   * Pick for something else; a mood starts with a fabric that must be used, or the one looked at.
+   * @param {PickBy} pick_by
+   */
+  #aimAt(pick_by) {
+    const { brief, choice } = workspace.view?.plan ?? {};
+    if (pick_by !== "mood" || brief?.mood || brief?.mood_colour) return this.change({ pick_by });
+    const must = brief?.swatches.find(({ must_use }) => must_use)?.fabric.id;
+    return this.change({ pick_by, mood: must ?? (this.#open || choice?.kept[0] || "") });
   }
 
   /** What the pick is made for. @param {PlanView} view */

@@ -45,7 +45,10 @@ class VariantsStep extends Step {
       this.#grid,
       this.#enlarge,
       this.#heading,
-      h("p.quiet", "A copy of this quilt, laid out anew. This one stays."),
+      h(
+        "p.quiet",
+        "A copy of this quilt on another background. Blocks move only where other fabrics are picked. This one stays.",
+      ),
       this.#backgrounds,
       h("p", button("The same pattern with another bundle", bundle)),
       this.#large,

@@ -772,6 +772,11 @@ export interface components {
             together: boolean;
         };
         /**
+         * @description Which of the three kinds of cones is missing: for long, middle or short waves.
+         * @enum {string}
+         */
+        Eyes: "protan" | "deutan" | "tritan";
+        /**
          * @description A fabric as its photo shows it.
          *
          *     Raises
@@ -1646,6 +1651,10 @@ export interface components {
              * @example The two most alike differ by 13.7 (close cousins).
              */
             closest: string;
+            /** @description What merges for each kind of colour-blind eyes, or that nothing does. */
+            eyes: {
+                [key: string]: string;
+            };
             /**
              * @description The same in a few words; empty without a layout.
              * @example neighbours 15.5 apart, close cousins
@@ -2544,6 +2553,7 @@ export type CutStep = components['schemas']['CutStep'];
 export type CuttingTable = components['schemas']['CuttingTable'];
 export type DivideBundle = components['schemas']['DivideBundle'];
 export type Doubt = components['schemas']['Doubt'];
+export type Eyes = components['schemas']['Eyes'];
 export type Fabric = components['schemas']['Fabric'];
 export type FabricChange = components['schemas']['FabricChange'];
 export type Family = components['schemas']['Family'];

@@ -20,8 +20,9 @@ export function blockPath(block, roles, side) {
 }
 
 /**
- * A fabric as a repeating fill: its colour at once, its cloth when that is ready. Every
- * other repeat is mirrored, so that no edge of the photo shows.
+ * A fabric as a repeating fill: its colour at once, its cloth when that is ready. The middle of
+ * a block shows the middle of the photo, as it is; every other repeat is mirrored, so that no
+ * edge of the photo shows.
  * @param {string} id
  * @param {string} url of its picture
  * @param {number} shows inches of cloth across the photo
@@ -29,7 +30,8 @@ export function blockPath(block, roles, side) {
  */
 function fabricPattern(id, url, shows, colour) {
   const backdrop = s("rect", { width: 2 * shows, height: 2 * shows, fill: colour });
-  const props = { id, patternUnits: "userSpaceOnUse", width: 2 * shows, height: 2 * shows };
+  const place = { x: -shows / 2, y: -shows / 2, width: 2 * shows, height: 2 * shows };
+  const props = { id, patternUnits: "userSpaceOnUse", ...place };
   const pattern = s("pattern", props, backdrop);
   if (!url) return pattern;
   clothTile(url).then(
@@ -44,11 +46,14 @@ function fabricPattern(id, url, shows, colour) {
         height: 1.01 * height,
         preserveAspectRatio: "none",
       };
-      const image = (/** @type {string} */ flip) =>
-        s("image", { ...size, transform: `translate(${width} ${height}) scale(${flip})` });
-      set(pattern, { height: 2 * height });
+      const image = (/** @type {string} */ flip) => {
+        const [across, down] = flip.split(" ").map((way) => (way === "1" ? 0 : 2));
+        const transform = `translate(${across * width} ${down * height}) scale(${flip})`;
+        return s("image", { ...size, transform });
+      };
+      set(pattern, { y: -height / 2, height: 2 * height });
       set(backdrop, { height: 2 * height });
-      pattern.replaceChildren(backdrop, ...["-1 -1", "1 -1", "-1 1", "1 1"].map(image));
+      pattern.replaceChildren(backdrop, ...["1 1", "-1 1", "1 -1", "-1 -1"].map(image));
     },
     () => {},
   );

@@ -144,7 +144,10 @@ export class QuiltWall extends HTMLElement {
   #show() {
     const view = this.#view;
     if (!view) return;
+    const held = this.#lifted === null ? "" : this.#fabrics[this.#lifted];
     this.#fabrics = laid(view);
+    // What is in hand lies elsewhere now.
+    if (this.#lifted !== null && this.#fabrics[this.#lifted] !== held) this.#lifted = null;
     const [, , width, height] = frame(view);
     this.#frame.style.setProperty("--ratio", String(width / height));
     const focused = this.#quilt.svg.contains(document.activeElement);
@@ -312,6 +315,7 @@ export class QuiltWall extends HTMLElement {
 
   /** @param {number} cell */
   #lift(cell) {
+    workspace.endLook();
     this.#lifted = cell;
     this.#refresh();
     say(this.#heard, `Lifted ${this.#name(cell)}. Choose a block to swap it with.`);

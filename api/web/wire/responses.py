@@ -12,6 +12,7 @@ from api.web.wire.patches_shown import PatchesOut
 from api.wording.english import by
 from api.wording.lengths import Lengths
 from api.wording.pieces import form_name
+from palette.eyes import Eyes
 from placement.block import Block
 from placement.cloth.forms import Form, FormKind
 from placement.inches import Units
@@ -217,6 +218,9 @@ class PlanWords(BaseModel):
         examples=["neighbours 15.5 apart, close cousins"],
     )
     problems: list[str] = Field(description="Everything that stands in the way.")
+    eyes: dict[Eyes, str] = Field(
+        description="What merges for each kind of colour-blind eyes, or that nothing does."
+    )
     warnings: dict[str, list[str]] = Field(
         description="What may be wrong with the photos of fabrics, by id."
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from api.wording.contrasts import stands
+from api.wording.eyes import seen_by_eyes
 from api.wording.photos import photo_left_out, photo_warning
 from api.wording.picks import left_out, most_alike, obstacle, relaxation
 from api.wording.plan import gist, neighbours, problems
@@ -51,4 +52,5 @@ def layout_words(plan: Plan) -> dict[str, Any]:
         "neighbours": neighbours(plan, quality) if quality else [],
         "gist": gist(quality) if quality else "",
         "problems": list(problems(plan)),
+        "eyes": seen_by_eyes(plan),
     }

@@ -77,7 +77,7 @@ def test_a_large_print_cut_small_is_told_by_its_parts() -> None:
 def test_the_same_print_cut_large_looks_like_the_whole() -> None:
     plan = planned(large(), block="40")
     assert in_patches(plan, "clouds") == (
-        "Each patch of it (about 10 in to 30 in) looks much like the whole."
+        "Cut into patches of about 10 in to 30 in, all of it looks much alike."
     )
     assert "patches" not in stands(plan, plan.contrasts[0])
     assert large_prints(plan) == []

@@ -212,7 +212,8 @@ class Job:
         """Have neighbours marked that look alike."""
         step = self.step("layout")
         self.hand.press(step.get_by_label("Mark neighbours that look alike"))
-        near = self.get("/layout/near?most=12")
+        every = self.get("/layout/near?most=99")
+        near = [p for p in every if p["touch"] == "edge" and p["difference"] < 20]
         self.guest.until(
             f"document.querySelectorAll('quilt-wall .link').length === {len(near)}"
             " && document.querySelector('layout-step .swaps').innerText !== ''"

@@ -45,6 +45,16 @@ def test_backgrounds_are_compared_tried_added_named_and_removed(visit: Any, addr
     assert not page.evaluate(on_ink)
     assert seen(address, plan)["revision"] == before["revision"]
 
+    # As colour-blind eyes see it, chosen by a key and told at once; fabrics are shown so, too.
+    page.locator("#eyes").focus()
+    page.keyboard.press("ArrowDown")
+    assert page.locator("#eyes").input_value() == "protan"
+    assert page.locator("#eyes-note").inner_text() == before["words"]["eyes"]["protan"]
+    seen_so = "getComputedStyle(document.querySelector('.candidate .cloth')).filter"
+    assert "eyes-protan" in page.evaluate(seen_so)
+    page.keyboard.press("ArrowUp")
+    assert page.locator("#eyes-note").inner_text() == ""
+
     # A colour that is none is refused in words; one that is becomes a candidate.
     typed = page.get_by_label("Type a colour of your own")
     typed.fill("plumm")
@@ -180,6 +190,7 @@ def test_what_the_pick_is_made_for_is_chosen_and_told(visit: Any, address: str) 
     guest.saved()
     page.get_by_label("Pick them").select_option("values")
     guest.saved()
+    by_values = _kept(address, plan)
     mood = page.locator("picks-step .row:has(input[type=color]) select")
     told = page.locator("picks-step > .beside")
     assert "so that light, medium and dark are nearly alike in number" in told.inner_text()
@@ -187,6 +198,8 @@ def test_what_the_pick_is_made_for_is_chosen_and_told(visit: Any, address: str) 
 
     page.get_by_label("Pick them").select_option("mood")
     guest.saved()
+    # It starts with a fabric in use, not with the background.
+    assert seen(address, plan)["plan"]["brief"]["mood"] == by_values[0]
     first = seen(address, plan)["plan"]["brief"]["swatches"][0]["fabric"]
     mood.select_option(first["id"])
     guest.saved()

@@ -21,23 +21,26 @@ BORDERS = {
 """All that lies around the blocks, and a second feature of its own."""
 
 
-@pytest.mark.parametrize(("look", "most"), [("flat", 3.0), ("grey", 3.0)])
-@pytest.mark.parametrize("wish", [{}, BORDERS], ids=["one border", "borders and binding"])
+@pytest.mark.parametrize(
+    ("wish", "look", "eyes"),
+    [({}, "flat", ""), ({}, "flat", "tritan"), (BORDERS, "grey", ""), (BORDERS, "flat", "protan")],
+)
 def test_the_page_and_the_program_draw_the_same_quilt(
-    visit: Any, address: str, wish: dict[str, Any], look: str, most: float
+    visit: Any, address: str, wish: dict[str, Any], look: str, eyes: str
 ) -> None:
     plan = begin(address, **wish)
     guest = visit()
     page = guest.open(plan)
     page.check(f"input[name=look][value={look}]", force=True)
+    page.select_option("#eyes", eyes)
     guest.at_rest()
     shot = Image.open(io.BytesIO(page.locator(".frame").screenshot())).convert("RGB")
-    url = f"{address}/api/plans/{plan}/drawings/{look}.png?width=1000"
+    url = f"{address}/api/plans/{plan}/drawings/{eyes or look}.png?width=1000"
     with urllib.request.urlopen(url, timeout=60) as answer:
         drawn = Image.open(io.BytesIO(answer.read())).convert("RGB").resize(shot.size)
     mine, theirs = np.asarray(shot, float), np.asarray(drawn, float)
     # A block turned the wrong way or in a wrong place makes more than 10 of 255.
-    assert np.abs(mine - theirs).mean() < most
+    assert np.abs(mine - theirs).mean() < 3
 
 
 def test_cloth_around_the_blocks_lies_as_the_program_lays_it(visit: Any, address: str) -> None:
