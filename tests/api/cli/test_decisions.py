@@ -66,6 +66,8 @@ MADE: list[tuple[str, str, Any]] = [
     ("--border none", "borders", ()),
     ("--count 2 --must-use solid-1 --must-use solid-2 --copies solid-1=5 --copies 'Solid 2=4'",
      "copies", (Copies("solid-1", 5), Copies("solid-2", 4))),
+    ("--count 3 --copies solid-1=3", "copies", (Copies("solid-1", 3),)),
+    ("--pick-by mood --mood solid-1", "mood", "solid-1"),
     ("--pin 3=", "pins", (Pin(3, ""),)),
     ("--no-turn", "turn", False),
     ("--binding '2 1/4'", "sewing.binding", Inches.parse("2 1/4")),
@@ -85,6 +87,33 @@ def test_a_plan_file_is_changed(plan: Path, words: str, field: str, value: Any) 
     for name in field.split("."):
         found = found[int(name)] if name.isdigit() else getattr(found, name)
     assert found == value
+
+
+def test_blocks_that_no_copies_are_told_for_go_to_the_others_in_even_shares(plan: Path) -> None:
+    assert (
+        main(
+            ["change", str(plan), "--count", "3", "--must-use", "solid-1", "--copies", "solid-1=5"]
+        )
+        == 0
+    )
+    made = from_json(plan.read_bytes())
+    assert made.layout is not None
+    counts = made.layout.counts()
+    assert sorted(counts.values()) == [2, 2, 5]
+    assert counts["solid-1"] == 5
+
+
+def test_a_colour_is_held_against_the_fabrics_as_a_thread(
+    plan: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["thread", str(plan), "--fabrics", "#2f4a6b"]) == 0
+    first, *rest = capsys.readouterr().out.splitlines()
+    assert "of" in first
+    choice = from_json(plan.read_bytes()).choice
+    assert choice is not None
+    assert len(rest) == len({*choice.kept, "linen"})
+    assert main(["thread", str(plan), "--fabrics", "#2f4a"]) == 2
+    assert "there is no thread '#2f4a'" in capsys.readouterr().err
 
 
 def test_a_change_that_leaves_no_layout_is_told_and_not_written(
@@ -120,6 +149,8 @@ def test_the_layout_stays_where_nothing_it_depends_on_has_changed(plan: Path, wr
         ("--pin 99=solid-1", "there is no block 99; this setting has 0 to 8"),
         ("--name solid-1", "write FABRIC=NAME"),
         ("--name solid-1=" + "x" * 81, "--name: takes at most 80 characters, not 81"),
+        ("--mood solid-1", "--mood is for picks by mood: give --pick-by mood as well"),
+        ("--pick-by mood --mood-colour velvet", "'velvet' is not a colour"),
         ("--cornerstones", "give --sashing a width as well"),
         ("--background-fabric solid-1", "there is no background 'solid-1' among the candidates"),
     ],

@@ -15,6 +15,7 @@ from api.drawing.contact_sheet import WIDTH, picks_png
 from api.pattern.plan import Plan
 from palette.colour import Lab, to_srgb
 from palette.fabric import Share
+from palette.picking.choice import Contrast, Verdict
 from palette.uncertainty import Doubt
 
 if TYPE_CHECKING:
@@ -88,7 +89,11 @@ def test_every_fabric_is_shown_chosen_or_left_out(bundle_of: Bundle) -> None:
 
 
 def test_forty_five_fabrics_fit(bundle_of: Bundle, pictures: Pictures) -> None:
-    many = page(picks_png(bundle_of([f"Fabric {n}" for n in range(45)]), pictures))
+    crowd = bundle_of([f"Fabric {n}" for n in range(45)])
+    # What is said of one is longer than a card is wide.
+    judged = Contrast("fabric-4", crowd.background, Verdict.CLEAR, 24.0, 40.0, 0.0)
+    many = page(picks_png(replace(crowd, contrasts=(judged,)), pictures))
+    assert many[:, -MARGIN:].min() == 255
     few = page(picks_png(bundle_of([f"Fabric {n}" for n in range(5)]), pictures))
     assert many.shape[0] > few.shape[0] + 8 * 250
 

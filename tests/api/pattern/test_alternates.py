@@ -69,12 +69,13 @@ def test_alternates_of_the_worked_scenario_side_by_side(scenario: Plan) -> None:
         ),
         (
             "Quarter yard, 9 in x 42 in: 18 quarter yards, 1 of each fabric; 8 blocks from one, "
-            "nothing to spare; 9 quarter yards would do with 9 fabrics, 8 blocks each; cut in "
-            "another way."
+            "nothing to spare; 9 quarter yards would do with 9 fabrics, 8 blocks each; cut "
+            "otherwise than the usual form."
         ),
         (
             "Fat eighth, tall, 11 in x 18 in, strips along its short side: 18 fat eighths, tall, 1 "
-            "of each fabric; 4 blocks from one, 1/2 in of height to spare; cut in another way."
+            "of each fabric; 4 blocks from one, 1/2 in of height to spare; cut otherwise than "
+            "the usual form."
         ),
     ]
 

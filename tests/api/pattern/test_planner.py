@@ -257,6 +257,7 @@ def test_a_further_look_never_knows_less_and_finds_the_same_whatever_the_seed(
         assert before.quality.reach <= after.quality.reach <= after.quality.bound
         assert after.quality.bound <= before.quality.bound
         assert len(after.quality.broken) <= len(before.quality.broken) + 1
+        assert after.quality.closest >= min(before.quality.closest, before.quality.wanted) - 1e-9
         told.add((after.quality.reach, after.quality.bound))
     assert len(told) == 1
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from api.pattern.merging import merging
 from api.pattern.plan import Plan
-from api.wording.eyes import colour_blind
+from api.wording.eyes import colour_blind, seen_by_eyes
 from palette.eyes import Eyes
 from tests.api.wording.conftest import solid
 
@@ -27,6 +27,12 @@ def test_a_fabric_that_sinks_for_some_eyes_alone_is_named(looked: Looked) -> Non
     assert Eyes.TRITAN not in found
     (text,) = (line for line in colour_blind(plan) if "deutan" in line)
     assert text == "To eyes without the cones for green (deutan) 'Brick' sinks into 'Olive'."
+    of_each = seen_by_eyes(plan)
+    assert of_each[Eyes.DEUTAN] == text
+    assert of_each[Eyes.TRITAN] == (
+        "To eyes without the cones for blue (tritan) no two merge that others tell apart, and "
+        "nothing sinks."
+    )
 
 
 def test_nothing_is_told_where_nothing_merges(looked: Looked) -> None:

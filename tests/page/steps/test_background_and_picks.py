@@ -86,7 +86,7 @@ def test_backgrounds_are_compared_tried_added_named_and_removed(visit: Any, addr
     assert page.locator(".sinking .why").count() == sunk
     # Another candidate's sinking fabrics can be read without choosing it.
     cards.nth(0).get_by_role("button", name="sink").click()
-    assert "Oat linen" in page.locator("background-step h3").inner_text()
+    assert "Oat linen" in page.locator("background-step h3").first.inner_text()
     assert cards.nth(3).locator("input[type=radio]").is_checked()
 
     page.get_by_role("button", name="Remove Night pond").click()

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from tests.page.server import begin
+
 
 def _cards(page: Any) -> list[str]:
     return [box.input_value() for box in page.locator(".variants > li textarea").all()]
@@ -110,7 +112,8 @@ def test_any_earlier_state_can_be_gone_to(visit: Any, own: str) -> None:
     assert guest.fabrics() == last
 
 
-def test_neighbours_that_look_alike_are_marked_on_request(visit: Any, own: str) -> None:
+def test_neighbours_that_look_alike_are_marked_on_request(visit: Any, address: str) -> None:
+    own = begin(address, limits={"clear": 35.0})
     guest = visit()
     page = guest.open(own)
     guest.step("layout")
@@ -118,7 +121,7 @@ def test_neighbours_that_look_alike_are_marked_on_request(visit: Any, own: str) 
     page.check("text=Mark neighbours that look alike")
     page.wait_for_selector(".marks .link")
     told = page.evaluate(f"fetch('/api/plans/{own}/layout/near?most=99').then((r) => r.json())")
-    alike = [pair for pair in told if pair["touch"] == "edge" and pair["difference"] < 20]
+    alike = [pair for pair in told if pair["touch"] == "edge" and pair["difference"] < 35]
     assert page.locator(".marks .link").count() == len(alike)
     page.locator("layout-step button.beside").first.hover()
     assert page.locator(".ring.shown").count() == 2
