@@ -66,7 +66,7 @@ MADE: list[tuple[str, str, Any]] = [
     ("--border none", "borders", ()),
     ("--count 2 --must-use solid-1 --must-use solid-2 --copies solid-1=5 --copies 'Solid 2=4'",
      "copies", (Copies("solid-1", 5), Copies("solid-2", 4))),
-    ("--count 3 --copies solid-1=3", "copies", (Copies("solid-1", 3),)),
+    ("--count 3 --must-use solid-1 --copies solid-1=3", "copies", (Copies("solid-1", 3),)),
     ("--pick-by mood --mood solid-1", "mood", "solid-1"),
     ("--pin 3=", "pins", (Pin(3, ""),)),
     ("--no-turn", "turn", False),
