@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -29,7 +30,8 @@ if TYPE_CHECKING:
 def unknown_lengths(facts: PrintFacts, text: str) -> Iterator[Fault]:
     """Name every length of the text that the plan does not know."""
     for own in _own_words(facts):
-        text = text.replace(own, " ")
+        # Whole words alone: a title '3' is no part of '356 1/2'.
+        text = re.sub(rf"(?<![\w/]){re.escape(own)}(?![\w/])", " ", text)
     known = {flat(length) for length in _known(facts)}
     for length in LENGTHS.findall(text):
         if length not in known:
@@ -37,12 +39,16 @@ def unknown_lengths(facts: PrintFacts, text: str) -> Iterator[Fault]:
 
 
 def _own_words(facts: PrintFacts) -> list[str]:
-    """Return the designer's words and names, the longest first: they may hold any number."""
+    """Return the designer's words and names, the longest first: they may hold any length.
+
+    What is a number alone holds none.
+    """
     edition, brief = facts.edition, facts.plan.brief
     own = [edition.title, edition.designer, brief.title, brief.pattern().name]
     own += [*edition.introduction.splitlines(), *edition.notes.splitlines()]
     own += [swatch.fabric.name for swatch in brief.everything()]
-    return sorted({flat(words) for words in own if words.strip()}, key=len, reverse=True)
+    found = {flat(words) for words in own if words.strip(" 0123456789/")}
+    return sorted(found, key=len, reverse=True)
 
 
 def _known(facts: PrintFacts) -> Iterator[str]:

@@ -27,7 +27,7 @@ router = APIRouter(tags=["plans"])
     "/api/plans/{plan}/plan.zip",
     summary="Download a plan with its pictures",
     response_class=Response,
-    responses={200: file_of("application/zip"), **declared(404)},
+    responses={200: file_of("application/zip"), **declared(404, 422)},
 )
 async def download_plan_file(
     request: Request,

@@ -52,7 +52,10 @@ CASES: dict[str, dict[str, Any]] = {
         "pattern": "churn-dash", "border": "80 mm",
     },
     "a chosen thread": {"thread": "plain:gold", "names": ("Rose", "Moss")},
-    "one fabric": {"names": ("Only",), "across": 2, "down": 2, "pattern": "shoo-fly", "block": "9"},
+    "one fabric": {
+        "title": "1", "names": ("Only",), "across": 2, "down": 2, "pattern": "shoo-fly",
+        "block": "9",
+    },
     "forty fabrics": {
         "names": tuple(f"Cotton {n}" for n in range(1, 41)), "across": 6, "down": 7,
         "pattern": "ohio-star", "block": "9",
