@@ -129,7 +129,9 @@ class Walk:
         step.get_by_label("Type a colour of your own").fill("plumm")
         step.get_by_label("Type a colour of your own").press("Enter")
         step.locator(".own-colour .errors p").wait_for()
-        yield "a colour that is none"
+        self.page.select_option("#eyes", "deutan")
+        yield "a colour that is none, as deutan eyes see it"
+        self.page.select_option("#eyes", "")
 
     def _picks(self, step: Any) -> Iterator[str]:
         step.locator(".mosaic > .tile").first.click()
