@@ -7,19 +7,16 @@ says whether it is small.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 from itertools import product
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from placement.checks.lattice import pieced, side
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-
-    from placement.top.setting.setting import Setting
+from placement.top.setting.setting import Setting
 
 Floats = NDArray[np.float64]
 
@@ -53,42 +50,29 @@ class Sight(StrEnum):
     """Fabrics that stand out in a huddle: the mean of one over the squared distance of two."""
 
 
-def sights(
-    setting: Setting,
-    layout: Sequence[str],
-    hole: str,
-    colours: Mapping[str, Sequence[float]],
-    difference: Mapping[tuple[str, str], float],
-) -> dict[Sight, float]:
-    """Return what strikes the eye in a layout, each measure 0 or more.
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A layout as it is seen."""
 
-    Parameters
-    ----------
-    setting : Setting
-        The cells.
-    layout : sequence of str
-        Fabric a cell, as many as the setting has.
-    hole : str
-        What stands in it for a cell left as plain background.
-    colours : mapping of str to sequence of float
-        Lab of each fabric.
-    difference : mapping of tuple of str to float
-        CIEDE2000 of two fabrics, both ways round.
-    """
-    quilt, shown = _quilt(setting, layout, hole, colours, difference)
-    return _measured(quilt, shown)
+    setting: Setting
+    """The cells."""
+    layout: Sequence[str]
+    """Fabric a cell, as many as the setting has."""
+    hole: str
+    """What stands in it for a cell left as plain background."""
+    colours: Mapping[str, Sequence[float]]
+    """Lab of each fabric."""
+    difference: Mapping[tuple[str, str], float]
+    """CIEDE2000 of two fabrics, both ways round."""
 
 
-def worse_by_chance(
-    setting: Setting,
-    layout: Sequence[str],
-    hole: str,
-    colours: Mapping[str, Sequence[float]],
-    difference: Mapping[tuple[str, str], float],
-    *,
-    draws: int = 199,
-    seed: int = 0,
-) -> dict[Sight, float]:
+def sights(shown: Shown) -> dict[Sight, float]:
+    """Return what strikes the eye in a layout, each measure 0 or more."""
+    quilt, fabrics = _quilt(shown)
+    return _measured(quilt, fabrics)
+
+
+def worse_by_chance(shown: Shown, *, draws: int = 199, seed: int = 0) -> dict[Sight, float]:
     """Return the part of random layouts of the same fabrics that are worse, by each measure.
 
     One half is a layout like any other; ties count half.
@@ -100,14 +84,12 @@ def worse_by_chance(
     seed : int
         Same seed, same layouts.
     """
-    quilt, shown = _quilt(setting, layout, hole, colours, difference)
-    own = _measured(quilt, shown)
+    quilt, fabrics = _quilt(shown)
+    own = _measured(quilt, fabrics)
     rng = np.random.default_rng(seed)
-    drawn = [_measured(quilt, rng.permutation(shown)) for _ in range(draws)]
+    drawn = [_measured(quilt, rng.permutation(fabrics)) for _ in range(draws)]
     return {
-        sight: float(
-            np.mean([np.sign(other[sight] - value) / 2 + 0.5 for other in drawn], dtype=np.float64)
-        )
+        sight: float(np.mean([np.sign(other[sight] - value) / 2 + 0.5 for other in drawn]))
         for sight, value in own.items()
     }
 
@@ -149,26 +131,22 @@ def _averages(keys: Floats) -> Floats:
     return np.stack([(keys == name) / np.sqrt(np.count_nonzero(keys == name)) for name in names])
 
 
-def _quilt(
-    setting: Setting,
-    layout: Sequence[str],
-    hole: str,
-    colours: Mapping[str, Sequence[float]],
-    difference: Mapping[tuple[str, str], float],
-) -> tuple[_Quilt, NDArray[np.int64]]:
-    names = sorted({*layout} - {hole})
-    lab = np.array([colours[name] for name in names], dtype=np.float64).reshape(-1, 3)
-    far = np.array(
-        [
-            np.mean([difference[one, other] for other in names if other != one] or [0])
-            for one in names
-        ]
-    )
-    calls = far > _ACCENT * np.median(far) if len(far) else far
+def _quilt(shown: Shown) -> tuple[_Quilt, NDArray[np.int64]]:
+    """Return the places, and the number of the fabric in each."""
+    filled = [name != shown.hole for name in shown.layout]
+    laid = [name for name in shown.layout if name != shown.hole]
+    names = sorted({*laid})
+    lab = np.array([shown.colours[name] for name in names], dtype=np.float64).reshape(-1, 3)
+    far = np.array([_apart(shown, name, names) for name in names])
+    calls = (far > _ACCENT * np.median(far)) if len(far) else far
     number = {name: at for at, name in enumerate(names)}
-    filled = [name != hole for name in layout]
-    shown = np.array([number[name] for name in layout if name != hole], dtype=np.int64)
-    return _Quilt(setting, filled, lab, calls.astype(np.float64)), shown
+    fabrics = np.array([number[name] for name in laid], dtype=np.int64)
+    return _Quilt(shown.setting, filled, lab, calls.astype(np.float64)), fabrics
+
+
+def _apart(shown: Shown, name: str, names: Sequence[str]) -> float:
+    """Return how much a fabric differs from the others on average."""
+    return float(np.mean([shown.difference[name, other] for other in names if other != name] or 0))
 
 
 def _measured(quilt: _Quilt, shown: NDArray[np.int64]) -> dict[Sight, float]:

@@ -53,7 +53,7 @@ if TYPE_CHECKING:
 ROOT = Path(__file__).resolve().parents[2]
 SIZES = (72, 143, 400, 2500)
 FAMILIES = ("uniform", "tight", "families", "twins")
-GOALS = {72: (0.15, 250), 143: (0.3, 250), 400: (1.0, 250), 2500: (3.0, 250)}
+GOALS = {72: (0.25, 250), 143: (0.5, 250), 400: (1.5, 250), 2500: (4.0, 250)}
 """Seconds and megabytes wanted at each size."""
 
 Timed = tuple[Any, float]

@@ -32,7 +32,7 @@ from bench_likeness import cloths
 
 from palette.picking.loudness import loudness
 from palette.picking.similarity import differences
-from placement.checks.eye import Sight, worse_by_chance
+from placement.checks.eye import Shown, Sight, worse_by_chance
 from placement.inches import Inches
 from placement.top.arrange.arrange import arrange
 from placement.top.request import Request, Style
@@ -56,13 +56,14 @@ def layouts(request: Request, rng: np.random.Generator) -> dict[str, tuple[int, 
 
 def strikes(request: Request, layout: tuple[int, ...]) -> dict[Sight, float]:
     names = [str(number) for number in range(len(request.colours))]
-    return worse_by_chance(
+    shown = Shown(
         request.setting,
         [str(fabric) for fabric in layout],
         "-1",
         dict(zip(names, request.colours, strict=True)),
         {(a, b): request.difference[int(a), int(b)] for a in names for b in names},
     )
+    return worse_by_chance(shown)
 
 
 def drawn(request: Request, layout: tuple[int, ...], tiles: list[Image.Image]) -> Image.Image:
@@ -75,7 +76,10 @@ def drawn(request: Request, layout: tuple[int, ...], tiles: list[Image.Image]) -
         tile = tiles[fabric]
         mask = Image.new("L", tile.size, 255)
         if on_point:
-            tile, mask = (one.rotate(45, expand=True, resample=3) for one in (tile, mask))
+            tile, mask = (
+                one.rotate(45, expand=True, resample=Image.Resampling.BICUBIC)
+                for one in (tile, mask)
+            )
         x, y = (BLOCK * 0.9 + step * along for along in (cell.column, cell.row))
         picture.paste(tile, (int(x - tile.width / 2), int(y - tile.height / 2)), mask)
     return picture

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from skimage.color import deltaE_ciede2000
 
-from placement.checks.eye import Sight, sights, worse_by_chance
+from placement.checks.eye import Shown, Sight, sights, worse_by_chance
 from placement.inches import Inches
 from placement.top.arrange.arrange import arrange
 from placement.top.request import Request
@@ -31,14 +31,14 @@ def request_of(colours: np.ndarray, setting: Setting = EIGHT) -> Request:
 
 def told(request: Request, layout: Sequence[int]) -> tuple[dict[Sight, float], dict[Sight, float]]:
     names = [str(fabric) for fabric in range(len(request.colours))]
-    seen = (
+    seen = Shown(
         request.setting,
         [str(fabric) for fabric in layout],
         "-1",
         dict(zip(names, request.colours, strict=True)),
         {(a, b): request.difference[int(a), int(b)] for a in names for b in names},
     )
-    return sights(*seen), worse_by_chance(*seen, draws=99)
+    return sights(seen), worse_by_chance(seen, draws=99)
 
 
 def ranked(along: np.ndarray) -> np.ndarray:

@@ -145,6 +145,7 @@ def test_an_equitable_colouring_alone_scores_worse(instance):
     assert objective.energy(ours) < objective.energy(layout) - 5
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["72-uniform-1", "72-twins-0"])
 def test_at_the_end_of_the_slider_neighbours_differ_most_with_copies_apart(instance, name):
     request = instance(name, apart=1.0)

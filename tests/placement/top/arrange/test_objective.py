@@ -133,6 +133,7 @@ def test_copies_of_a_fabric_have_a_least_distance_each(small):
     assert np.diag(objective.similarity[4]).tolist() == [0, 1, 1, 1, 1]
 
 
+@pytest.mark.slow
 def test_loud_prints_meet_less_often(instance):
     loud = [0, 3, 7, 11, 15]
     loudness = tuple(0.9 if fabric in loud else 0.1 for fabric in range(18))
