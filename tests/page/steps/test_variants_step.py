@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from tests.page.server import begin
+from tests.page.server import begin, seen
 
 
 def _cards(page: Any) -> list[str]:
@@ -127,3 +127,29 @@ def test_neighbours_that_look_alike_are_marked_on_request(visit: Any, address: s
     assert page.locator(".ring.shown").count() == 2
     page.uncheck("text=Mark neighbours that look alike")
     guest.until("!document.querySelector('.marks .link')")
+
+
+def test_after_arranging_the_page_looks_further_once_and_worsens_nothing(
+    visit: Any, address: str
+) -> None:
+    plan = begin(address)
+    guest = visit()
+    page = guest.open(plan)
+    guest.step("layout")
+    asked: list[str] = []
+    page.on("request", lambda sent: asked.append(sent.url))
+
+    def looks() -> int:
+        return sum(url.endswith("/layout/further") for url in asked)
+
+    arranged = "import('/app.js').then(({ workspace }) => workspace.arrange())"
+    with page.expect_response(lambda answer: answer.url.endswith("/layout/further")):
+        page.evaluate(arranged)
+        first = seen(address, plan)["plan"]["quality"]
+        assert looks() == 0
+    guest.at_rest()
+    after = seen(address, plan)["plan"]["quality"]
+    assert after["reach"] >= first["reach"]
+    assert after["closest"] >= min(first["closest"], first["wanted"]) - 1e-9
+    page.wait_for_timeout(2500)
+    assert looks() == 1
