@@ -14,6 +14,8 @@ from palette.fabric import PhotoFault
 from placement.inches import Inches
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from api.pattern.swatch import Swatch, Taken
     from api.photos.worker_pool import Reader
     from palette.bundle.arrival import Arrival
@@ -27,7 +29,7 @@ _OF_THE_FILE = {PhotoFault.COLOURS_UNKNOWN, PhotoFault.INKS_ASSUMED, PhotoFault.
 
 def arrive(
     reader: Reader,
-    data: bytes,
+    data: bytes | Callable[[], bytes],
     name: str,
     taken: Taken,
     *,
@@ -41,8 +43,8 @@ def arrive(
     ----------
     reader : Reader
         What reads.
-    data, name : bytes, str
-        The file, and what its fabric is called.
+    data, name : bytes or Callable, str
+        The file, or what reads it once it is its turn, and what its fabric is called.
     taken : Taken
         How to read it.
     several : bool

@@ -14,7 +14,7 @@ from api.photos.child import Answer, Child, LostError
 from api.photos.worker import do, fabrics, references
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
     from palette.photo.quad import Point
     from palette.photo.read import Reading
@@ -95,10 +95,11 @@ class Reader:
         told = references().dump_python(otherwise, mode="json")
         return reading_of(self.do("read", data, {**wish, "otherwise": told}))
 
-    def do(self, job: str, data: bytes, wish: Mapping[str, Any]) -> Answer:
+    def do(self, job: str, data: bytes | Callable[[], bytes], wish: Mapping[str, Any]) -> Answer:
         """Have a child do one of the jobs of api.photos.worker with a photo.
 
-        Waits for a child that is free; safe to call from many threads.
+        Waits for a child that is free, and only then has the data come; safe to call from many
+        threads.
 
         Raises
         ------
@@ -112,7 +113,7 @@ class Reader:
         seconds = self._seconds * (3 if plan else 1)
         child = self._idle.get()
         try:
-            answer = child.do(job, (data,), wish, seconds)
+            answer = child.do(job, (data() if callable(data) else data,), wish, seconds)
         except LostError:
             words = _PLAN_TOO_HARD if plan else _TOO_HARD
             name = wish.get("name", "the photo")

@@ -112,7 +112,7 @@ def open_photo(data: bytes, name: str) -> Photo:
         If the bytes are empty, too many, no picture, of another format, broken,
         of too many or too few pixels, or see-through everywhere.
     """
-    _check_bytes(data, name)
+    check_bytes(len(data), name)
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # decoders warn of oddities that do no harm
         image = _header(data, name)
@@ -213,12 +213,19 @@ def light_of(photo: Photo) -> tuple[Floats, NDArray[np.bool_]]:
     return photo.meaning.light(energy), cloth
 
 
-def _check_bytes(data: bytes, name: str) -> None:
-    if not data:
+def check_bytes(count: int, name: str) -> None:
+    """Refuse a file of no bytes, or of too many.
+
+    Raises
+    ------
+    PhotoError
+        If there are none or too many; the message says what to do.
+    """
+    if not count:
         raise PhotoError(f"{name!r} is empty; choose another file")
-    if len(data) > MOST_BYTES:
+    if count > MOST_BYTES:
         raise PhotoError(
-            f"{name!r} has {len(data) / 1e6:.1f} MB; at most {MOST_BYTES / 1e6:.0f} MB are read: "
+            f"{name!r} has {count / 1e6:.1f} MB; at most {MOST_BYTES / 1e6:.0f} MB are read: "
             "save it smaller, as JPEG"
         )
 

@@ -47,6 +47,8 @@ _TWO_WAYS = 0.55
 """The same along two that cross squarely, which makes a check ..."""
 _EACH_WAY = 0.18
 """... if each has so much of it."""
+_CROSSED = 0.08
+"""So much of it across what else were a stripe: of real striped cloth up to 0.03 is."""
 _FEWEST_SPOTS = 6
 _ROUND = (0.6, 0.95)
 """Part of its box that a spot fills: a disc pi/4, a square 1."""
@@ -129,10 +131,12 @@ def _by_outlines(share: Floats) -> PrintKind:
     around = [np.roll(share, by) for by in range(-_BESIDE, _BESIDE + 1)]
     along = np.sum(around, axis=0)
     across = np.roll(along, _BINS // 2)
-    if along.max() >= _ONE_WAY:
-        return PrintKind.STRIPE
-    both = np.where(np.minimum(along, across) >= _EACH_WAY, along + across, 0.0)
-    return PrintKind.CHECK if both.max() >= _TWO_WAYS else PrintKind.ALL_OVER
+    # Stripes that others cross are a check, also where one way is the stronger, as in a tartan.
+    least = np.where(np.maximum(along, across) >= _ONE_WAY, _CROSSED, _EACH_WAY)
+    both = np.where(np.minimum(along, across) >= least, along + across, 0.0)
+    if both.max() >= _TWO_WAYS:
+        return PrintKind.CHECK
+    return PrintKind.STRIPE if along.max() >= _ONE_WAY else PrintKind.ALL_OVER
 
 
 def _outlines(colours: Floats, counts: Mask) -> Floats:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import TYPE_CHECKING, Annotated
 
 from fastapi import Depends, Query, UploadFile
@@ -20,6 +20,7 @@ from api.photos.worker import place
 from api.photos.worker_pool import Reader
 from api.web.problems import sentence
 from api.web.wire.requests import Length
+from palette.photo.open import MOST_BYTES, check_bytes
 from palette.photo.paper_kind import PaperKind
 from palette.photo.reference import Reference
 from placement.inches import Inches
@@ -164,7 +165,6 @@ async def sharing(
     again = list(read)
     for index, photo in enumerate(read):
         if shared and photo.intake and photo.intake.swatch.reference is None:
-            await photos[index].seek(0)
             again[index] = await read_photo(reader, photos[index], shows, lit, shared)
     return again
 
@@ -172,6 +172,11 @@ async def sharing(
 @lru_cache(maxsize=1)
 def _length() -> TypeAdapter[Inches | None]:
     return TypeAdapter(Length | None)
+
+
+def _bytes_of(photo: UploadFile) -> bytes:
+    photo.file.seek(0)
+    return photo.file.read(MOST_BYTES)
 
 
 async def read_photo(
@@ -187,10 +192,11 @@ async def read_photo(
     file = (photo.filename or "photo")[:_LONGEST_FILE_NAME]
     taken = Taken("", whole=lit.whole, white=lit.white, paper=lit.paper, even=lit.even)
     try:
+        check_bytes(photo.size or 0, spoken_name(file))
         arrival = await asyncio.to_thread(
             arrive,
             reader,
-            await photo.read(),
+            partial(_bytes_of, photo),
             spoken_name(file),
             taken,
             several=several,

@@ -43,6 +43,29 @@ def test_a_child_reads_a_photo_as_it_is_read_directly(
     assert reader.read(data, id="a", name="Terracotta") == read(data, id="a", name="Terracotta")
 
 
+def test_a_photo_is_taken_into_memory_only_when_a_child_is_free(
+    photo: Callable[..., bytes],
+) -> None:
+    reader, data = Reader(1), photo(TERRACOTTA)
+    child = reader._idle.get()
+    came = threading.Event()
+
+    def taken() -> bytes:
+        came.set()
+        return data
+
+    try:
+        how = {"id": "a", "name": "A", "white": "none"}
+        waiting = threading.Thread(target=reader.do, args=("read", taken, how))
+        waiting.start()
+        assert not came.wait(0.2)
+        reader._idle.put(child)
+        waiting.join(10)
+        assert came.is_set()
+    finally:
+        reader.close()
+
+
 def test_a_sentence_about_a_photo_comes_through(reader: Reader) -> None:
     with pytest.raises(PhotoError) as direct:
         read(b"no photo", id="a", name="Oddity")

@@ -66,6 +66,7 @@ def test_the_change_across_a_stripe_is_what_geometry_says() -> None:
         (lambda: photo(stripes(24).T), PrintKind.STRIPE),
         (lambda: photo((ROWS + COLUMNS) // 32 % 2 == 0), PrintKind.STRIPE),
         (lambda: photo(stripes(32) & stripes(32).T, stripes(32) ^ stripes(32).T), PrintKind.CHECK),
+        (lambda: photo(stripes(24), ROWS % 96 < 8), PrintKind.CHECK),
         (lambda: photo(dots(16, 64)), PrintKind.DOT),
         (lambda: photo(dots(6, 40)), PrintKind.DOT),
     ],
