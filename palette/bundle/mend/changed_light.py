@@ -82,10 +82,14 @@ def in_one_light(look: Look) -> Look:
 
 def _joined(look: Look, changed: Mask) -> list[_Joined]:
     found = []
-    for mask in _pieces(~look.table, _LEAST * changed.size):
+    masks = _pieces(~look.table, _LEAST * changed.size)
+    some = [(mask & changed).sum() >= _SOME * mask.sum() for mask in masks]
+    if not any(some):
+        return []
+    for mask, changes in zip(masks, some, strict=True):
         mine = mask & changed
         parts = []
-        if mine.sum() >= _SOME * mask.sum():
+        if changes:
             rest = _pieces(mask & ~changed, _LEAST * changed.size)
             parts = [part for one in rest for part in _sound(_fragment(one))]
         found.append(_Joined(mask, _fragment(mask), parts, mine))
