@@ -70,12 +70,13 @@ class Inches:
             raise ValueError(f"a length can't be negative: {self.value}")
 
     @classmethod
-    def parse(cls, text: str | int | float | Fraction) -> Inches:
+    def parse(cls, text: str | int | float | Fraction, units: Units = "inches") -> Inches:
         """Read a length as people and phones write it.
 
         Inches are whole, mixed ('8 1/2', '8-1/2', '8½') or decimal ('8.5', '8,5'), with or
         without a mark or word for inches; '1 1/2 yd' are yards; '63 mm', '6,3 cm' and '1,2 m' are
-        metric.
+        metric. A bare number is inches, or centimetres in metric work; a bare fraction
+        means nothing there.
 
         Raises
         ------
@@ -95,6 +96,13 @@ class Inches:
         number = _number(body)
         if number is None:
             raise ValueError(f"{text!r} is not a length; write inches as 8 1/2 or 8.5, or '215 mm'")
+        if units == "metric" and unit is None:
+            if "/" in body:
+                raise ValueError(
+                    f"{text!r} has no unit: a number alone means centimetres in metric work, and "
+                    f"fractions are of inches; write it as '{body.strip()} in', or in mm or cm"
+                )
+            unit = "cm"
         return cls(number * _SCALES.get(unit or "", Fraction(1)))
 
     @property

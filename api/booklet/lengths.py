@@ -67,6 +67,15 @@ def finished(inches: float, *, metric: bool) -> str:
     return f'{mixed(Fraction(round(inches * 8), 8))}"'
 
 
+def as_sold(inches: Fraction, *, metric: bool) -> str:
+    """Write a side of a form of cloth as it is sold: to the millimetre in metric work.
+
+    >>> as_sold(Fraction(5), metric=True), as_sold(Fraction(5), metric=False)
+    ('12.7 cm', '5"')
+    """
+    return f"{round(inches * _MM) / 10:g} cm" if metric else to_cut(inches, metric=False)
+
+
 def sold(inches: Fraction, *, metric: bool) -> str:
     """Write a length as shops cut it.
 

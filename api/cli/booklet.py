@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     import argparse
 
     from api.booklet.edition import Edition
+    from placement.inches import Units
 
 
 def add_booklet(booklet: argparse.ArgumentParser) -> None:
@@ -32,7 +33,7 @@ def add_booklet(booklet: argparse.ArgumentParser) -> None:
     add("--paper", choices=PAPERS, default="letter", help="paper (%(default)s)")
     add("--ink", choices=INKS, default="colour", help="'black' saves ink (%(default)s)")
     add("--beds", type=length, metavar="DROP",
-        help="add a table of bed sizes with this drop, such as 12")  # fmt: skip
+        help="add a table of bed sizes with this drop, such as 12; cm in metric work")  # fmt: skip
     add("--out", type=Path, required=True, metavar="FILE",
         help="where to write it: a name ending in .pdf or .html")  # fmt: skip
 
@@ -67,13 +68,13 @@ def _made(wish: argparse.Namespace) -> bytes:
     pictures = pictures_of(plan, folder)
     if not pictures:
         print(f"{folder}: no pictures; fabrics are shown in flat colours", file=sys.stderr)
-    edition = _edition(wish)
+    edition = _edition(wish, plan.brief.units)
     if wish.out.suffix == ".pdf":
         return booklet_pdf(plan, pictures, edition)
     return booklet_html(plan, pictures, edition).encode()
 
 
-def _edition(wish: argparse.Namespace) -> Edition:
+def _edition(wish: argparse.Namespace, units: Units) -> Edition:
     from api.booklet.edition import Edition
 
     return Edition(
@@ -84,7 +85,7 @@ def _edition(wish: argparse.Namespace) -> Edition:
         photos=tuple(photo_at(path) for path in wish.photo),
         paper=wish.paper,
         ink=wish.ink,
-        drop=wish.beds,
+        drop=wish.beds and wish.beds.read(units),
     )
 
 

@@ -12,6 +12,7 @@ from dataclasses import MISSING, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from api.cli.options import Written
 from api.files import read_bounded
 from api.pattern.brief import Brief
 from api.pattern.customs import read_json
@@ -20,7 +21,7 @@ from api.pattern.edits import built, change_brief
 from palette.colour import parse_hex
 from palette.picking.choice import PickBy
 from placement.cloth.forms import FormKind
-from placement.inches import Inches
+from placement.inches import Inches, Units
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterator
@@ -61,6 +62,12 @@ def _leaves(known: tuple[Decided, ...], path: tuple[str, ...], prefix: str) -> I
             yield Leaf(here, decided, f"--{prefix}{name}")
 
 
+_LENGTHS = (
+    "A length is written with its unit (215 mm, 20 cm, 8 1/2 in, 1 1/2 yd); a number alone is in "
+    "inches, or in centimetres where the plan is metric."
+)
+
+
 def add_decisions(
     parser: argparse.ArgumentParser, owner: type = Brief, within: Collection[str] = ()
 ) -> None:
@@ -75,7 +82,7 @@ def add_decisions(
     within : Collection[str]
         Only those of these fields or in these parts; all if there are none.
     """
-    add = parser.add_argument_group("decisions").add_argument
+    add = parser.add_argument_group("decisions", _LENGTHS).add_argument
     for leaf in leaves(owner):
         if within and not set(leaf.path) & set(within):
             continue
@@ -174,7 +181,7 @@ def value_of(decided: Decided, text: str) -> Any:
 
 def _single(decided: Decided, text: str) -> Any:
     if decided.kind is Inches:
-        return Inches.parse(text)
+        return _length(decided, text)
     if decided.kind in (int, float):
         noun = "a whole number" if decided.kind is int else "a number"
         try:
@@ -182,6 +189,27 @@ def _single(decided: Decided, text: str) -> Any:
         except ValueError:
             raise ValueError(f"{text!r} is not {noun} {decided.range}".strip()) from None
     return text if decided.choices else plain(text)
+
+
+def _length(decided: Decided, text: str) -> Written:
+    """Take a length; what no units allow is refused at once."""
+    wrong: ValueError | None = None
+    for units in ("inches", "metric"):
+        try:
+            meant(decided, Written(text), units)
+        except ValueError as error:
+            wrong = wrong or error
+        else:
+            return Written(text)
+    raise wrong or ValueError(text)
+
+
+def meant(decided: Decided, written: Written, units: Units) -> Inches:
+    """Return what a length means in a plan of those units; ValueError says what is wrong."""
+    found = written.read(units)
+    if fault := decided.fault(found):
+        raise ValueError(fault)
+    return found
 
 
 def _entry(decided: Decided, text: str) -> dict[str, Any]:
@@ -300,33 +328,45 @@ def begun(brief: Brief, changes: Changes) -> Brief:
 
 
 def resolved(changes: Changes, brief: Brief) -> dict[str, Any]:
-    """Return decisions in which fabrics are named by their ids.
+    """Return decisions in which fabrics are named by their ids and lengths are exact.
 
     Raises
     ------
     ValueError
         If there is no fabric of an id or a name, or several are called so.
     """
-    return _resolved(changes, decisions(type(brief)), brief, "")
+    units = changes.get("units", brief.units)
+    return _resolved(changes, decisions(type(brief)), brief, units, "--")
 
 
 def _resolved(
-    changes: Changes, known: tuple[Decided, ...], brief: Brief, where: str
+    changes: Changes, known: tuple[Decided, ...], brief: Brief, units: Units, where: str
 ) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for decided in known:
         if decided.name not in changes:
             continue
-        given, here = changes[decided.name], where or decided.name.replace("_", " ")
+        given, called = changes[decided.name], decided.decision.option or decided.name
+        called = f"{where}{called.replace('_', '-')}"
         if decided.part and given is not None:
             entries = given if decided.several else [given]
-            read = [_resolved(entry, decided.parts, brief, here) for entry in entries]
+            within = f"{called}: " if decided.several else "--"
+            read = [_resolved(entry, decided.parts, brief, units, within) for entry in entries]
             found[decided.name] = read if decided.several else read[0]
         elif decided.decision.names:
             found[decided.name] = _ids(given, decided, brief)
+        elif isinstance(given, Written):
+            found[decided.name] = _in_units(decided, given, units, called)
         else:
             found[decided.name] = given
     return found
+
+
+def _in_units(decided: Decided, given: Written, units: Units, called: str) -> Inches:
+    try:
+        return meant(decided, given, units)
+    except ValueError as error:
+        raise ValueError(f"{called}: {error}") from None
 
 
 def _ids(text: str, decided: Decided, brief: Brief) -> Any:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from api.pattern.plan import Plan
+    from placement.inches import Units
 
 
 class Parser(argparse.ArgumentParser):
@@ -115,17 +117,38 @@ def default_store() -> Path:
     return folder / "plans.sqlite3"
 
 
-def length(text: str) -> Inches:
-    """Read a length of the command line, of at most what any quilt measures."""
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A length as it is written; what a number alone means is known once the units are."""
+
+    text: str
+    """What was written."""
+
+    def __str__(self) -> str:
+        return self.text
+
+    def read(self, units: Units) -> Inches:
+        """Return the length: a number alone is inches, or centimetres in metric work.
+
+        Raises
+        ------
+        ValueError
+            If it is none.
+        """
+        return Inches.parse(self.text, units)
+
+
+def length(text: str) -> Written:
+    """Take a length of the command line, of at most what any quilt measures if it is inches."""
     from api.pattern.decision import LONGEST_LENGTH
 
+    written = Written(text)
     try:
-        read = Inches.parse(text)
-        if float(read) > LONGEST_LENGTH:
+        if float(written.read("inches")) > LONGEST_LENGTH:
             raise ValueError(f"{text!r} is too long; at most {LONGEST_LENGTH} inches are taken")
     except ValueError as error:
         raise argparse.ArgumentTypeError(str(error)) from None
-    return read
+    return written
 
 
 def whole(text: str) -> int:

@@ -124,7 +124,8 @@ def _read_all(
     wish: argparse.Namespace, lit: Lighting, bar: Progress
 ) -> tuple[list[Intake], list[Intake]]:
     """Read the bundle and the backgrounds; a photo given as both is a background."""
-    told = taking(wish)
+    units = decided_in(wish).get("units", "inches")
+    told = taking(wish, units)
     grounds = [path.resolve() for path in wish.background]
     bundle = [path for path in wish.photos if path.resolve() not in grounds]
     task = bar.add_task("reading photos", total=len(bundle) + len(grounds))
@@ -135,7 +136,7 @@ def _read_all(
         bar.advance(task)
     if lit.light:
         come = _sharing(lit, told, come)
-    shows = shown_by_all(wish)
+    shows = shown_by_all(wish, units)
     intakes = [
         [take_in(_coloured(told, each.path, each.reading), shows)]
         if each.reading
@@ -152,6 +153,22 @@ def _coloured(told: Taking, path: Path, reading: Reading) -> Reading:
 
     colour = told.colours.get(path.name)
     return in_own_colour(reading, colour) if colour else reading
+
+
+def read_backgrounds(paths: Sequence[Path], taken: set[str], lit: Lighting) -> list[Intake]:
+    """Read photos of one background each; a broken one is reported and the rest go on.
+
+    Parameters
+    ----------
+    paths : sequence of Path
+        The photos.
+    taken : set of str
+        Ids that are taken already; those of the backgrounds are added.
+    lit : Lighting
+        How photos are corrected.
+    """
+    come = (_read_one(path, taken, lit, Taking(), several=False) for path in paths)
+    return [take_in(each.reading) for each in come if each.reading]
 
 
 def _sharing(lit: Lighting, told: Taking, come: Sequence[_Come]) -> list[_Come]:
@@ -217,12 +234,13 @@ def _brief(wish: argparse.Namespace, bundle: list[Intake], grounds: list[Intake]
     from api.pattern.usual import usual_brief
 
     changes = decided_in(wish)
+    units = changes.get("units", "inches")
     brief = replace(
-        usual_brief(changes.get("units", "inches")),
+        usual_brief(units),
         swatches=tuple(entry.swatch for entry in bundle),
         backgrounds=tuple(entry.swatch for entry in grounds),
     )
-    return begun(with_swatches(brief, wish), changes)
+    return begun(with_swatches(brief, wish, units), changes)
 
 
 def _write(

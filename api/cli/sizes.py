@@ -8,9 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from api.cli.decisions import add_decisions, applied, begun, decided_in
-from api.cli.options import length, plan_at
+from api.cli.options import Written, length, plan_at
 from placement.cloth.forms import SOLD, FormKind, form_of
-from placement.inches import Inches
 
 if TYPE_CHECKING:
     from api.pattern.brief import Brief
@@ -52,9 +51,9 @@ def run_what_if(wish: argparse.Namespace) -> int:
         brief = _asked(wish)
         block, form = brief.pattern(), form_of(wish.form, brief.units)
         least, most = tried(brief.units)
-        rows = what_if(
-            block, form, wish.least or least, wish.most or most, brief.sewing.terms(brief.units)
-        )
+        least = wish.least.read(brief.units) if wish.least else least
+        most = wish.most.read(brief.units) if wish.most else most
+        rows = what_if(block, form, least, most, brief.sewing.terms(brief.units))
     except OSError as error:
         print(f"{wish.plan}: can't be read ({error.strerror or error})", file=sys.stderr)
         return 2
@@ -87,8 +86,8 @@ def add_sizes(sizes: argparse.ArgumentParser) -> None:
     """Describe ``spreadwell sizes``."""
     add_decisions(sizes, within=_OF_SIZES)
     add = sizes.add_argument
-    add("--drop", type=length, default=Inches.parse(12), metavar="LENGTH",
-        help="how far the quilt hangs down (%(default)s)")  # fmt: skip
+    add("--drop", type=length, default=Written("12 in"), metavar="LENGTH",
+        help="how far the quilt hangs down (%(default)s); cm in metric work")  # fmt: skip
 
 
 def run_sizes(wish: argparse.Namespace) -> int:
@@ -100,7 +99,7 @@ def run_sizes(wish: argparse.Namespace) -> int:
     changes = decided_in(wish)
     try:
         brief = begun(usual_brief(changes.get("units", "inches")), changes)
-        rows = bed_sizes(brief, float(wish.drop), brief.count or _FABRICS)
+        rows = bed_sizes(brief, float(wish.drop.read(brief.units)), brief.count or _FABRICS)
     except ValueError as error:
         print(error, file=sys.stderr)
         return 2

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from api.cli.decisions import fabric_id, value_of
+from api.cli.decisions import fabric_id, meant, value_of
+from api.cli.options import Written
 from api.pattern.decision import Decided, Decision, decisions
 from api.pattern.edits import with_changed_swatch
 from api.pattern.parts import FABRIC, SWATCH
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
     import argparse
 
     from api.pattern.brief import Brief
-    from placement.inches import Inches
+    from placement.inches import Inches, Units
 
 _DEST = "swatch "
 _ANY = Decision(about="A fabric.", names=("fabric", "background", "thread"))
@@ -42,7 +43,17 @@ def add_swatches(parser: argparse.ArgumentParser) -> None:
                 metavar=f"FABRIC={decided.name.upper()}", help=words)  # fmt: skip
 
 
-def shown_by_all(options: argparse.Namespace) -> Inches | None:
+def decided_of_fabrics(options: argparse.Namespace) -> tuple[Decided, ...]:
+    """Return what options decide on single fabrics."""
+    told = vars(options)
+    return tuple(
+        decided
+        for decided in _known()
+        if told[_DEST + decided.name] or told.get(f"{_DEST}{decided.name} not")
+    )
+
+
+def shown_by_all(options: argparse.Namespace, units: Units) -> Inches | None:
     """Return the width of cloth that every photo shows, if one was told without a fabric.
 
     Raises
@@ -54,12 +65,12 @@ def shown_by_all(options: argparse.Namespace) -> Inches | None:
     told = [text for text in getattr(options, _DEST + "shows") if "=" not in text]
     width: Inches | None = None
     for text in told:
-        width = _read(decided, text)
+        width = _read(decided, text, units)
     return width
 
 
-def with_swatches(brief: Brief, options: argparse.Namespace) -> Brief:
-    """Return a brief in which single fabrics are as options tell.
+def with_swatches(brief: Brief, options: argparse.Namespace, units: Units) -> Brief:
+    """Return a brief in which single fabrics are as options tell, bare numbers in those units.
 
     Raises
     ------
@@ -78,7 +89,7 @@ def with_swatches(brief: Brief, options: argparse.Namespace) -> Brief:
             if decided.name == "shows" and "=" not in text:
                 continue
             fabric, value = _split(text, decided, brief)
-            brief = with_changed_swatch(brief, fabric, {decided.name: _read(decided, value)})
+            brief = with_changed_swatch(brief, fabric, {decided.name: _read(decided, value, units)})
     return brief
 
 
@@ -100,8 +111,9 @@ def _split(text: str, decided: Decided, brief: Brief) -> tuple[str, str]:
     return fabric_id(first, _ANY, brief), ""
 
 
-def _read(decided: Decided, text: str) -> Any:
+def _read(decided: Decided, text: str, units: Units) -> Any:
     try:
-        return value_of(decided, text)
+        value = value_of(decided, text)
+        return meant(decided, value, units) if isinstance(value, Written) else value
     except ValueError as error:
         raise ValueError(f"--{decided.name.replace('_', '-')}: {error}") from None

@@ -18,8 +18,10 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
     from pathlib import Path
 
+    from api.cli.options import Written
     from palette.bundle.find import Lie
     from palette.bundle.result import Found
+    from placement.inches import Units
 
 _T = TypeVar("_T")
 
@@ -104,7 +106,7 @@ def corners_of(text: str) -> Quad:
     return Quad.given(zip(parts[::2], parts[1::2], strict=True))
 
 
-def add_taking(plan: argparse.ArgumentParser, length: Callable[[str], Inches]) -> None:
+def add_taking(plan: argparse.ArgumentParser, length: Callable[[str], Written]) -> None:
     """Add the options about single photos; given what reads a length."""
     add = plan.add_argument_group("single photos (each may be repeated)").add_argument
     add("--lie", action="append", default=[], metavar="PHOTO=LIE", help=_LIES)
@@ -115,12 +117,12 @@ def add_taking(plan: argparse.ArgumentParser, length: Callable[[str], Inches]) -
         help="a photo that is cloth from edge to edge")  # fmt: skip
     add("--colour", action="append", default=[], metavar="PHOTO=COLOUR",
         help="a colour that its cloth is to read as, such as #a83e32")  # fmt: skip
-    add("--edge", type=length, metavar="INCHES",
+    add("--edge", type=length, metavar="LENGTH",
         help="upper edge of each fabric, where a photo shows several pre-cuts")  # fmt: skip
 
 
-def taking(wish: argparse.Namespace) -> Taking:
-    """Return what was told of single photos.
+def taking(wish: argparse.Namespace, units: Units) -> Taking:
+    """Return what was told of single photos; lengths without a unit are in the plan's.
 
     Raises
     ------
@@ -134,7 +136,7 @@ def taking(wish: argparse.Namespace) -> Taking:
         _each(wish.corners, "--corners", paths, corners_of),
         frozenset(_photo(text, "--whole", paths) for text in wish.whole),
         _each(wish.colour, "--colour", paths, parse_hex),
-        wish.edge,
+        wish.edge and wish.edge.read(units),
     )
 
 

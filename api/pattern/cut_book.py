@@ -185,7 +185,7 @@ def _needed(plan: Plan) -> tuple[Layout, str]:
     if plan.layout is None:
         raise ValueError("this plan has no layout yet; arrange it before cutting")
     if not plan.background:
-        raise ValueError("this plan has no background; choose one before cutting")
+        raise ValueError("this plan has no background; add a photo of one before cutting")
     return plan.layout, plan.background
 
 

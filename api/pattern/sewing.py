@@ -48,7 +48,8 @@ class OwnCloth:
     length: Annotated[
         Inches | None,
         Decision(
-            about="For yardage: the usable length at hand; without one it is told what to buy."
+            about="For yardage: the usable length at hand, measured after washing and squaring "
+            "up; without one it is told what to buy."
         ),
     ] = None
     width: Annotated[

@@ -40,6 +40,12 @@ def changed(changes: Changes, owner: type = Brief) -> str:
     return f"Changed {listed(words)}" if words else "Changed nothing"
 
 
+def changed_fabrics(told: Iterable[Decided]) -> str:
+    """Say what was decided on single fabrics: their names, marks, what photos show."""
+    words = [each.decision.words or each.name.replace("_", " ") for each in told]
+    return f"Changed {listed(words)} of single fabrics"
+
+
 def _words(changes: Changes, known: Iterable[Decided]) -> Iterator[str]:
     for decided in known:
         if decided.name not in changes:

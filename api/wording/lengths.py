@@ -91,7 +91,12 @@ class Lengths:
         return self._written(str(Inches(length.value / 36)), "yd")
 
     def sold(self, form: Form) -> str:
-        """Write the size in which a form is sold: '18 in x 21 in', '42 in wide'."""
+        """Write the size in which a form is sold: '18 in x 21 in', '42 in wide'.
+
+        >>> from placement.cloth.forms import FormKind, form_of
+        >>> Lengths('metric').sold(form_of(FormKind.FIVE_INCH_SQUARE, 'metric'))
+        '12.7 cm x 12.7 cm'
+        """
         sides = [side for side in (form.nominal_height, form.nominal_width) if side is not None]
         return self._form([self._as_sold(side) for side in sides])
 
@@ -104,8 +109,10 @@ class Lengths:
         return self.by(*sides) if len(sides) > 1 else f"{sides[0]} wide"
 
     def _as_sold(self, side: Inches) -> str:
-        """Write a side of cloth as shops do: in centimetres in metric work."""
-        return self.finished(float(side)) if self.units == "metric" else self.cut(side)
+        """Write a side of cloth as shops do: in metric work in centimetres, to the millimetre."""
+        if self.units == "metric":
+            return self._written(f"{round(side.mm) / 10:g}", "cm")
+        return self.cut(side)
 
     def _written(self, number: str, unit: str) -> str:
         if not self.printed:

@@ -10,6 +10,7 @@ from api.wording.english import capital, listed, lowered, number
 from api.wording.names import name_of
 from api.wording.pieces import Hand, forms, hand
 from placement.cloth.cutting import PieceKind
+from placement.cloth.yardage import ENDS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -153,9 +154,37 @@ def shopping_lines(plan: Plan, book: CutBook) -> Iterator[str]:
             if row.cuts:
                 first, *later = row.cuts
                 yield f"Of the {row.what} you buy, {' '.join((lowered(first), *later))}"
+    yield from yardage_notes(plan, book, hand(plan, book))
     there = [row for row in rows if not row.buy]
     if there:
         yield f"Nothing to buy: {'; '.join(_there(there))}."
+
+
+def yardage_notes(plan: Plan, book: CutBook, told: Hand) -> Iterator[str]:
+    """Say what is in lengths to buy, why cloth is sold wider than it is cut, how to measure it.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    book : CutBook
+        What is cut for it.
+    told : Hand
+        How it is written.
+    """
+    lost = plan.brief.sewing.shrinkage
+    long = [cloth.cloth for cloth in book.cloths if cloth.cloth.form.open_ended]
+    if any(need.form.open_ended and need.buy.length.value for need in book.shopping.cloths):
+        washed = f" and {lost:g} % for shrinking" if lost else ""
+        yield f"In lengths to buy are {told.lengths.cut(ENDS)} for squaring up both ends{washed}."
+    for wide, usable in dict.fromkeys((c.form.nominal_width, c.form.width) for c in long):
+        if usable < wide:
+            yield (
+                f"Yardage {told.lengths.cut(wide)} wide as sold is cut {told.lengths.cut(usable)} "
+                "wide: without selvages, squared up and washed."
+            )
+    if any(cloth.length is not None for cloth in long):
+        yield "Yardage at hand counts as you measure it after washing and squaring up."
 
 
 def _line(row: ShoppingRow) -> str:

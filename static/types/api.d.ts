@@ -1345,7 +1345,7 @@ export interface components {
             form: components["schemas"]["FormKind"];
             /** @description Usable height of a pre-cut as measured; the form's unless it is given. */
             height?: string | null;
-            /** @description For yardage: the usable length at hand; without one it is told what to buy. */
+            /** @description For yardage: the usable length at hand, measured after washing and squaring up; without one it is told what to buy. */
             length?: string | null;
             /** @description Units that form is sold in; the plan's unless they are given. */
             units?: ("inches" | "metric") | null;
@@ -1375,7 +1375,7 @@ export interface components {
             form: "yardage" | "fat quarter" | "fat eighth" | "fat eighth, tall" | "quarter yard" | "half yard" | "ten-inch square" | "five-inch square" | "2 1/2-inch strip" | "own measure";
             /** @description Usable height of a pre-cut as measured; the form's unless it is given. */
             height?: (string | number) | null;
-            /** @description For yardage: the usable length at hand; without one it is told what to buy. */
+            /** @description For yardage: the usable length at hand, measured after washing and squaring up; without one it is told what to buy. */
             length?: (string | number) | null;
             /** @description Units that form is sold in; the plan's unless they are given. */
             units?: ("inches" | "metric") | null;

@@ -103,6 +103,16 @@ def test_what_is_not_a_length_is_refused_with_its_text(text):
     assert repr(text) in str(refused.value)
 
 
+def test_a_number_alone_is_centimetres_in_metric_work():
+    # By definition an inch is 25.4 mm, so 20 cm are 1000/127 in.
+    assert Inches.parse("20", "metric") == Inches.parse("200 mm")
+    assert Inches.parse("7,5", "metric") == Inches.parse("75 mm")
+    for text in ("8 in", '8"', "20 mm", "2 yd"):
+        assert Inches.parse(text, "metric") == Inches.parse(text)
+    with pytest.raises(ValueError, match="'2 1/2' has no unit: a number alone means centimetres"):
+        Inches.parse("2 1/2", "metric")
+
+
 @pytest.mark.parametrize("text", ["1,000", "12,500 mm"])
 def test_a_comma_that_may_mean_thousands_is_asked_about(text):
     with pytest.raises(ValueError, match="thousands or a decimal") as refused:

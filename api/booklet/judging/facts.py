@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from api.booklet.lengths import finished, sold, to_buy, to_cut
+from api.booklet.lengths import as_sold, finished, sold, to_buy, to_cut
 from api.pattern.alternates import chosen_forms
 from placement.inches import Inches
 
@@ -75,8 +75,12 @@ class PrintFacts:
             shrunk = self.plan.brief.sewing.shrunk
             bought = to_buy(float(cloth.used), shrunk, metric=self.metric)
             return sold(bought, metric=self.metric)
-        write = self.fin if self.metric else self.cut
-        return f", {write(form.nominal_height)} × {write(form.nominal_width)}"
+        sides = [form.nominal_height, form.nominal_width]
+        return ", " + " × ".join(self.as_sold(side) for side in sides)
+
+    def as_sold(self, side: Inches) -> str:
+        """Write a side of a form of cloth as it is sold."""
+        return as_sold(side.value, metric=self.metric)
 
     def size(self, width: Inches, height: Inches) -> Size:
         """Write both sides of a piece."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from api.booklet.lengths import finished, sold, to_cut
+from api.booklet.lengths import as_sold, sold, to_cut
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -50,6 +50,5 @@ def bought_lengths(shopping: Shopping, *, metric: bool) -> Iterator[str]:
         yield sold(need.buy.length.value, metric=metric)
         for side in (need.form.nominal_width, need.form.nominal_height):
             if side is not None:
-                yield from (finished(float(side), metric=metric),
-                            to_cut(side.value, metric=metric))  # fmt: skip
+                yield as_sold(side.value, metric=metric)
     yield sold(shopping.backing.buy.value, metric=metric)

@@ -56,6 +56,7 @@ def _known(facts: PrintFacts) -> Iterator[str]:
     yield from (facts.cut(length) for length in _cut_lengths(facts))
     yield from (facts.fin(length) for length in _finished_lengths(facts))
     for cloth in facts.book.cloths:
+        yield facts.as_sold(cloth.cloth.form.nominal_width)
         yield from LENGTHS.findall(facts.amount(cloth))
         for other in (cloth.otherwise, cloth.wider):
             if other is not None and other.buy is not None:
@@ -173,7 +174,7 @@ def _other_lengths(facts: PrintFacts) -> Iterator[str]:
     """Yield the lengths that alternates bring."""
     for told in others(facts):
         sides = (told.form.nominal_width, told.form.nominal_height)
-        yield from (write(side) for side in sides if side for write in (facts.cut, facts.fin))
+        yield from (facts.as_sold(side) for side in sides if side)
         if told.each is not None:
             yield facts.cut(told.each.plan.spare)
         if told.share and told.share.plan.buy is not None:

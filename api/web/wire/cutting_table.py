@@ -26,7 +26,7 @@ from api.wording.lengths import Lengths
 from api.wording.pieces import Hand, cloth_count, form_name, hand
 from api.wording.pressing import pressing_words
 from api.wording.setting import sashing, setting
-from api.wording.shopping import shopping_rows
+from api.wording.shopping import shopping_rows, yardage_notes
 from api.wording.verdict import aims, beside, in_short, proof, sentence
 from placement.cloth.cutting import CuttingPlan, Fit
 from placement.cloth.forms import SOLD, FormKind
@@ -50,7 +50,7 @@ def cutting_table(plan: Plan, book: CutBook, revision: int) -> CuttingTable:
         amounts=[*_amounts(plan, book, told)],
         setting=[*sashing(plan, book), *setting(plan, book)],
         strip_sets=[*strip_sets(plan, book.strip_sets)],
-        notes=[*notes(plan, book, told)],
+        notes=[*notes(plan, book, told), *yardage_notes(plan, book, told)],
         pressing=pressing_words(book.pressing),
         arrows=_arrows(book.pressing),
         care=[*cautions(plan)],

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from PIL import Image
 
 from api.cli import decisions as options
 from api.cli.main import main
@@ -75,6 +76,11 @@ MADE: list[tuple[str, str, Any]] = [
     ("--cloth 'solid-1=fat eighth, tall:2'", "sewing.cloths",
      (OwnCloth("solid-1", "fat eighth, tall", 2),)),
     ("--units metric", "sewing", Sewing().in_units("metric")),
+    ("--units metric --block-size 20", "setting.block_size", Inches.parse("200 mm")),
+    ("--units metric --border 12=linen", "borders", (Band(Inches.parse("120 mm"), "linen"),)),
+    ("--units metric --shows solid-3=25", "swatches.3.shows", Inches.parse("250 mm")),
+    ("--units metric --cloth 'solid-1=yardage:1:90'", "sewing.cloths",
+     (OwnCloth("solid-1", "yardage", 1, Inches.parse("900 mm")),)),
     ("--must-use solid-3", "swatches.3.must_use", True),
     ("--shows 'Solid 3=8'", "swatches.3.shows", Inches.parse(8)),
 ]  # fmt: skip
@@ -114,6 +120,31 @@ def test_a_colour_is_held_against_the_fabrics_as_a_thread(
     assert len(rest) == len({*choice.kept, "linen"})
     assert main(["thread", str(plan), "--fabrics", "#2f4a"]) == 2
     assert "there is no thread '#2f4a'" in capsys.readouterr().err
+
+
+def test_a_plan_without_a_background_gets_one_by_a_photo(
+    tmp_path: Path, brief: Brief, capsys: pytest.CaptureFixture[str]
+) -> None:
+    plan, photo = tmp_path / "plan.json", tmp_path / "sand.png"
+    small = Setting("straight", 2, 2, Inches.parse("8 1/2"))
+    plan.write_text(
+        to_json(make(replace(brief, backgrounds=(), background="", setting=small, count=4)))
+    )
+    Image.new("RGB", (640, 640), (214, 200, 170)).save(photo)
+    assert main(["cut", str(plan)]) == 2
+    assert "add a photo of one before cutting" in capsys.readouterr().err
+    words = ["--background", str(photo), "--name", "solid-1=Moss", "--leave-out", "solid-5"]
+    assert main(["change", str(plan), *words]) == 0
+    said = capsys.readouterr().out
+    assert said.startswith(
+        "Added 1 background.\nChanged the name and a mark 'leave out' of single fabrics.\n"
+    )
+    (ground,) = brief_in(plan).backgrounds
+    assert (tmp_path / "pictures" / f"{ground.picture}.jpg").is_file()
+    assert main(["cut", str(plan)]) == 0
+    assert "In lengths to buy are 1/2 in for squaring up both ends and 3 % for shrinking." in (
+        capsys.readouterr().out
+    )
 
 
 def test_a_change_that_leaves_no_layout_is_told_and_not_written(
