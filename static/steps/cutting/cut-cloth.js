@@ -41,7 +41,9 @@ export class CutCloth {
   #countField = field("Pieces of it", this.#count);
   #width = lengthField("Usable width", (width) => this.#set({ width: width || null }));
   #height = lengthField("Usable height", (height) => this.#set({ height: height || null }));
-  #length = lengthField("Length at hand, washed", (length) => this.#set({ length: length || null }));
+  #length = lengthField("Length at hand, washed", (length) =>
+    this.#set({ length: length || null }),
+  );
   #another = button("I have another piece of it", () =>
     this.#save([...this.#others, ...this.#mine, this.#plain("yardage")]),
   );
