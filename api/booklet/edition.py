@@ -36,6 +36,8 @@ class Edition:
     """'black' saves ink: lines and numbers in place of pictures."""
     drop: Inches | None = None
     """How far the quilt hangs down in a table of bed sizes; None leaves the table out."""
+    large: bool = False
+    """Whether it is set in large print."""
 
     def __post_init__(self) -> None:
         if self.paper not in PAPERS:

@@ -69,6 +69,8 @@ class Table:
     """As many cells as there are columns."""
     wide: tuple[int, ...] = (0,)
     """Numbers of the columns that share the room that is left."""
+    across: bool = False
+    """Whether it takes the whole width of the page, not of one column."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +79,8 @@ class Gallery:
 
     figures: tuple[Figure, ...]
     """In reading order."""
+    across: bool = False
+    """Whether it takes the whole width of the page, not of one column."""
 
 
 Part = Words | Heading | Bullets | Steps | Table | Gallery
@@ -102,10 +106,8 @@ class Booklet:
     """On the cover and in the file's data about itself."""
     designer: str
     """'' if none is given."""
-    size: str
-    """Finished size, in words."""
-    facts: tuple[str, ...]
-    """Short lines under it on the cover."""
+    facts: tuple[tuple[str, str], ...]
+    """What stands under the quilt on the cover, each with what it is: finished size first."""
     cover: Figure
     """The quilt."""
     chapters: tuple[Chapter, ...]
@@ -114,3 +116,5 @@ class Booklet:
     """What it is set for."""
     ink: Ink
     """Colour, or black to save ink."""
+    large: bool = False
+    """Whether it is set in large print."""

@@ -212,7 +212,7 @@ def cutting_svg(drawing: CuttingDrawing) -> str:
         )
     lines.extend(
         f'<text x="{label.x:g}" y="{label.y:g}" font-size="{label.size:g}" '
-        f'font-family="Aileron, Helvetica, Arial, sans-serif" text-anchor="middle" '
+        f'font-family="Fira Sans, Helvetica, Arial, sans-serif" text-anchor="middle" '
         f'dominant-baseline="central" '
         f'fill="{_label_ink(label, drawing, inks)}">{xml_text(label.text)}</text>'
         for label in drawing.labels

@@ -1,6 +1,6 @@
 """Words on a picture: the typeface, what it can show, and lines that fit.
 
-The typeface is Aileron (CC0 1.0), the one Pillow carries a part of, with the
+The typeface is Fira Sans (SIL Open Font License 1.1), made for small sizes, with the
 letters of western European languages.
 """
 
@@ -24,7 +24,7 @@ _MISSING = "\uffff"
 @lru_cache(maxsize=32)
 def font(size: int, weight: Weight = "regular") -> Font:
     """Return the typeface at a size in pixels."""
-    file = resources.files("api.drawing") / "type" / f"aileron-{weight}.woff"
+    file = resources.files("api.drawing") / "type" / f"fira-sans-{weight}.woff"
     # Basic layout is the same on every machine, whatever text libraries it has.
     return ImageFont.truetype(
         BytesIO(file.read_bytes()), size, layout_engine=ImageFont.Layout.BASIC

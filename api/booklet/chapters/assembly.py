@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     from api.booklet.source import Source
 
-_ROOM = (6.3, 5.6)
+_ROOM = (6.9, 6.1)
 """For the drawing of the rows, inches of paper."""
 
 
@@ -24,11 +24,11 @@ def assembly(source: Source) -> Chapter:
     """Return the chapter on the layout: the rows, drawn and listed, and how they are sewn."""
     found = rows(source.layout)
     pointed = source.layout.setting.kind == "on point"
-    columns = ("Row", "Starts with", "Blocks", "Ends with") if pointed else ("Row", "Blocks")
+    columns = ("Row", "Begins", "Blocks", "Ends") if pointed else ("Row", "Blocks")
     listed = tuple(_listed(source, row, pointed=pointed) for row in found)
     parts: list[Part] = [
+        Gallery((rows_figure(source, *_ROOM),), across=True),
         Words((_opening(source, pointed=pointed),)),
-        Gallery((rows_figure(source, *_ROOM),)),
         Steps(tuple(_steps(source, found, pointed=pointed))),
         Words((_reading(source, pointed=pointed),), small=True),
         Table(columns, listed, (2,) if pointed else (1,)),
@@ -79,7 +79,7 @@ def _listed(source: Source, row: Row, *, pointed: bool) -> tuple[str | Figure, .
     line = "  ".join(blocks)
     if not pointed:
         return str(row.number), line
-    start, end = ("side triangle" if shape else "—" for shape in row.ends)
+    start, end = ("triangle" if shape else "—" for shape in row.ends)
     return str(row.number), start, line, end
 
 

@@ -10,7 +10,7 @@ from api.booklet.chapters.assembly import assembly
 from api.booklet.chapters.before import before
 from api.booklet.chapters.cutting import cutting
 from api.booklet.chapters.finish import borders, colouring, quilting
-from api.booklet.chapters.needs import key, needs
+from api.booklet.chapters.needs import needs
 from api.booklet.chapters.piecing import piecing
 from api.booklet.figures import photos
 from api.booklet.judging.judge import judge_print
@@ -48,12 +48,12 @@ def booklet(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Book
     made = Booklet(
         title,
         english.clean(edition.designer),
-        f"Finished size {wide} × {high}",
-        tuple(_facts(ready)),
-        photos.quilt(ready, 6.3, 6.5),
+        (("Finished size", f"{wide} × {high}"), *_facts(ready)),
+        photos.quilt(ready, 7.0, 7.3),
         tuple(_chapters(ready)),
         edition.paper,
         edition.ink,
+        edition.large,
     )
     faults = judge_print(text_of(made), ready.plan, ready.book, edition, ready.missing)
     if faults:
@@ -61,15 +61,15 @@ def booklet(plan: Plan, pictures: Mapping[str, bytes], edition: Edition) -> Book
     return made
 
 
-def _facts(ready: Source) -> Iterator[str]:
+def _facts(ready: Source) -> Iterator[tuple[str, str]]:
     setting = ready.layout.setting
     block = ready.finished(float(setting.block_size))
     pieced = english.number(sum(map(bool, ready.layout.fabrics)), "block")
     where = "on point" if setting.kind == "on point" else "set straight"
     sashing = sashed(ready.plan.brief, printed=True)
-    yield f"{pieced}, {ready.block.name.lower()}, {block} finished, {where}{sashing}"
+    yield "Blocks", f"{pieced}, {ready.block.name.lower()}, {block} finished, {where}{sashing}"
     fabrics = english.number(len(ready.numbers), "fabric")
-    yield f"{fabrics} and {ready.name(ready.plan.background)} for the background"
+    yield "Cloth", f"{fabrics} and {ready.name(ready.plan.background)} for the background"
 
 
 def _chapters(ready: Source) -> Iterator[Chapter]:
@@ -90,7 +90,6 @@ def _chapters(ready: Source) -> Iterator[Chapter]:
     if around:
         yield around
     yield quilting(ready)
-    yield key(ready)
     if edition.notes.strip():
         yield _own("Notes", edition.notes, ())
     yield colouring(ready)
@@ -98,7 +97,7 @@ def _chapters(ready: Source) -> Iterator[Chapter]:
 
 def _photos(ready: Source) -> Iterator[Figure]:
     for number, data in enumerate(ready.edition.photos, 1):
-        yield photos.own_photo(data, number, 6.3, 4.6)
+        yield photos.own_photo(data, number, 3.3, 4.6)
 
 
 def _own(title: str, text: str, figures: tuple[Figure, ...]) -> Chapter:

@@ -35,10 +35,10 @@ if TYPE_CHECKING:
 _LEAST_TYPE = 4.5
 """Points; smaller words in a drawing are left out: the steps say the same."""
 
-_WIDEST, _HIGHEST = 6.3, 4.6
+_WIDEST, _HIGHEST = 3.3, 3.6
 """Of a cutting drawing on paper, inches."""
 
-_PRE_CUT = 3.5
+_PRE_CUT = 2.4
 """Height of the drawing of one piece of a pre-cut form, inches of paper: much of it may be bare."""
 
 

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 from api.booklet.chapters.assembly import top_size
 from api.booklet.chapters.needs import backing_amount
 from api.booklet.figures import triangles
+from api.booklet.figures.blocks import bare_block
 from api.booklet.figures.quilts import border_figure, layout_figure
-from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Table, Words
+from api.booklet.parts import Bullets, Chapter, Figure, Gallery, Heading, Part, Steps, Words
 from api.wording import english
 from api.wording.pieces import border_name, border_names
 from placement.cloth.cutting import PieceKind, Use
@@ -31,8 +32,7 @@ def borders(source: Source) -> Chapter | None:
     if not frames:
         return None
     names = border_names(len(frames))
-    columns = ("Border, finished", "Fabric", "Strips", "Sides", "Top and bottom", "Quilt top then")
-    rows = tuple(border_row(source, which) for which in range(1, len(frames) + 1))
+    rows = tuple(border_line(source, which) for which in range(1, len(frames) + 1))
     sew = _butted if frames[0].corner == "butted" else _mitred
     last = frames[-1]
     wide, high = (source.finished(side) for side in (last.width, last.height))
@@ -41,25 +41,24 @@ def borders(source: Source) -> Chapter | None:
         "Border" if len(frames) == 1 else "Borders",
         (
             Words((_reading(source),)),
-            Table(columns, rows, (0, 1)),
+            Bullets(rows),
             Steps(steps, (border_figure(source, frames),)),
         ),
         new_page=False,
     )
 
 
-def border_row(source: Source, which: int) -> tuple[str, ...]:
-    """Return what a border takes: its finished width, cloth, strips and lengths to cut."""
+def border_line(source: Source, which: int) -> str:
+    """Say what a border takes: its finished width, cloth, strips and lengths to cut."""
     use, frame = Use(PieceKind.BORDER, which), source.book.borders[which - 1]
     name = border_name(which, len(source.book.borders))
     strips = next(piece for piece in source.book.pieces if piece.use == use)
+    then = " × ".join(source.finished(side) for side in (frame.width, frame.height))
     return (
-        f"{english.capital(name)}, {source.finished(float(frame.finished))}",
-        source.name(frame.fabric),
-        f"{strips.count} of {source.cut(frame.cut)}",
-        source.cut(frame.sides),
-        source.cut(frame.ends),
-        " × ".join(source.finished(side) for side in (frame.width, frame.height)),
+        f"{english.capital(name)}, {source.finished(float(frame.finished))} finished, "
+        f"{source.name(frame.fabric)}: {strips.count} strips of {source.cut(frame.cut)}. Sides "
+        f"{source.cut(frame.sides)}, top and bottom {source.cut(frame.ends)}; the quilt top is "
+        f"then {then} finished."
     )
 
 
@@ -67,8 +66,8 @@ def _reading(source: Source) -> str:
     wide, high = (source.cut(side) for side in top_size(source))
     line = f"Two of each length, for a quilt top of {wide} × {high} with seam allowance; "
     if source.book.borders[0].corner == "butted":
-        return line + "cut to the length of your own. The last column is finished size."
-    return line + "if yours differs, change them by as much. The last column is finished size."
+        return line + "cut to the length of your own."
+    return line + "if yours differs, change them by as much."
 
 
 def _join_strips(names: tuple[str, ...]) -> str:
@@ -225,6 +224,7 @@ def colouring(source: Source) -> Chapter:
     """Return a page with the layout as lines, to colour."""
     wide, high = (source.finished(side) for side in source.plan.brief.size())
     alt = f"The quilt as lines to colour, {wide} × {high}."
-    shown = layout_figure(source, 6.3, 7.4, alt, numbers=False, bare=True)
+    shown = layout_figure(source, 6.9, 6.3, alt, numbers=False, bare=True)
     shown = replace(shown, caption=f"The layout without its fabrics, {wide} × {high} finished")
-    return Chapter("To colour", (Gallery((shown,)),))
+    block = bare_block(source, 1.9)
+    return Chapter("To colour", (Gallery((shown, block), across=True),))

@@ -1,4 +1,4 @@
-"""What you need, fabric by fabric, and the key of the fabrics."""
+"""What you need, by what it is for, and the key of the fabrics."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from api.booklet.figures import photos
-from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Table, Words
+from api.booklet.parts import Chapter, Gallery, Heading, Part, Table, Words
 from api.pattern.bed_sizes import bed_sizes
 from api.pattern.threads import threads
 from api.wording import english
@@ -26,8 +26,8 @@ if TYPE_CHECKING:
     from placement.cloth.cutting import CuttingPlan
     from placement.inches import Inches
 
-_SMALL, _LARGE = 0.27, 0.95
-"""Sides of a swatch in the table and in the key, inches of paper."""
+_SWATCH = 0.62
+"""Side of a swatch in the key, inches of paper."""
 
 
 def amount(source: Source, cloth: CuttingPlan) -> str:
@@ -58,14 +58,12 @@ def needs(source: Source) -> Chapter:
         f"Amounts of yardage allow for cloth {english.listed(sorted(widths))}, "
         f"for squaring up{_washed(source)}."
     )
-    rows = [_row(source, cloth) for cloth in _in_order(source)]
     parts: list[Part] = [
-        Words((opening,)) if widths else Words(()),
-        Table(("", "No.", "Fabric", "Amount", "For"), tuple(rows), (2, 4)),
-        Heading("Back and batting"),
-        Table(("Item", "Amount", "Size"), tuple(_back(source)), (2,)),
+        Table(("Cloth", "Amount", "For"), (*_rows(source), *_back(source)), (0, 1, 2), across=True),
+        *([Words((opening,))] if widths else []),
     ]
     parts += _thread(source)
+    parts += _key(source)
     parts += _missing(source)
     if source.edition.drop is not None:
         parts += _beds(source, source.edition.drop)
@@ -84,14 +82,25 @@ def _washed(source: Source) -> str:
     return f" and for shrinking by {lost:g} % in the wash before it is cut" if lost else ""
 
 
-def _row(source: Source, cloth: CuttingPlan) -> tuple[str | Figure, ...]:
-    return (
-        photos.swatch(source, cloth.fabric, _SMALL),
-        source.label(cloth.fabric),
-        source.name(cloth.fabric),
-        amount(source, cloth),
-        purpose(source, cloth.fabric, cloth),
-    )
+def _rows(source: Source) -> Iterator[tuple[str, ...]]:
+    """Yield what is needed; fabrics of the blocks of which the same is needed share a row."""
+    alike: dict[tuple[str, str], list[CuttingPlan]] = {}
+    for cloth in _in_order(source):
+        key = amount(source, cloth), purpose(source, cloth.fabric, cloth)
+        alike.setdefault(key, []).append(cloth)
+    for (much, why), cloths in alike.items():
+        numbers = sorted(source.numbers[c.fabric] for c in cloths if c.fabric in source.numbers)
+        if len(cloths) == len(numbers) > 1:
+            yield f"Fabrics {english.ranges(numbers)}", f"{much}, of each", f"{why} of each"
+        else:
+            for cloth in cloths:
+                yield _called(source, cloth.fabric), much, why
+
+
+def _called(source: Source, fabric: str) -> str:
+    """Return a fabric's name, after its number if it has one."""
+    number = source.numbers.get(fabric)
+    return f"Fabric {number}, {source.name(fabric)}" if number else source.name(fabric)
 
 
 def backing_amount(source: Source) -> str:
@@ -99,7 +108,7 @@ def backing_amount(source: Source) -> str:
     return told_amount(source.book.backing[0], source.plan.brief, source.hand)
 
 
-def _back(source: Source) -> Iterator[tuple[str | Figure, ...]]:
+def _back(source: Source) -> Iterator[tuple[str, ...]]:
     way = source.book.backing[0]
     lengths = f"{english.number(way.panels, 'length')} of {source.finished(way.panel_length)}"
     fabric = source.book.backing_fabric
@@ -157,7 +166,7 @@ def _beds(source: Source, drop: Inches) -> Iterator[Part]:
             )
         )
     columns = ("Bed", "Quilt", "Blocks", "Border", "Each fabric", "Background", "Backing")
-    yield Table(columns, tuple(rows), (0, 2))
+    yield Table(columns, tuple(rows), (0, 2), across=True)
 
 
 def _in_blocks(row: BedSize) -> Iterator[CuttingPlan]:
@@ -169,12 +178,12 @@ def _in_blocks(row: BedSize) -> Iterator[CuttingPlan]:
             yield replace(told, cloth=pieces)
 
 
-def key(source: Source) -> Chapter:
-    """Return the key: every fabric large, with its number and how many blocks it makes."""
+def _key(source: Source) -> Iterator[Part]:
+    """Yield the key: every fabric with its number and how many blocks it makes."""
     counts = source.layout.counts()
     swatches = [
         replace(
-            photos.swatch(source, fabric, _LARGE),
+            photos.swatch(source, fabric, _SWATCH),
             caption=f"{number}  {source.name(fabric)}, {english.number(counts[fabric], 'block')}",
         )
         for fabric, number in source.numbers.items()
@@ -187,10 +196,9 @@ def key(source: Source) -> Chapter:
     }
     captions[ground] = f"B  {source.name(ground)}, background"
     swatches += [
-        replace(photos.swatch(source, fabric, _LARGE), caption=caption)
+        replace(photos.swatch(source, fabric, _SWATCH), caption=caption)
         for fabric, caption in captions.items()
     ]
-    opening = "The numbers stand on the blocks in the drawings of the layout."
-    return Chapter(
-        "Fabric key", (Words((opening,)), Gallery(tuple(swatches))), new_page=len(swatches) > 10
-    )
+    yield Heading("Fabric key")
+    yield Words(("The numbers stand on the blocks in the drawing of the layout.",))
+    yield Gallery(tuple(swatches))

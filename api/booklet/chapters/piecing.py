@@ -314,10 +314,12 @@ def _counts(source: Source) -> Iterator[Part]:
     """Say how many blocks of each fabric are pressed which way."""
     second = Counter(source.layout.fabrics[number] for number in source.marked())
     counts = source.layout.counts()
+    alike: dict[tuple[int, int], list[int]] = {}
+    for fabric, number in source.numbers.items():
+        alike.setdefault((counts[fabric], second[fabric]), []).append(number)
     rows = tuple(
-        (str(number), source.name(fabric), english.number(counts[fabric], "block"),
-         str(counts[fabric] - second[fabric]), str(second[fabric]))
-        for fabric, number in source.numbers.items()
-    )  # fmt: skip
+        (english.ranges(numbers), english.number(count, "block"), str(count - pressed), str(pressed))
+        for (count, pressed), numbers in sorted(alike.items(), reverse=True)
+    )
     yield Heading("Blocks of each fabric")
-    yield Table(("No.", "Fabric", "Make", "First pressing", "Second pressing"), rows, (1,))
+    yield Table(("Fabric", "Each makes", "First pressing", "Second pressing"), rows, (0,))

@@ -15,9 +15,9 @@ if TYPE_CHECKING:
     from api.drawing.scene import Point
     from placement.block import Patch
 
-BLOCK = 2.1
+BLOCK = 1.34
 """Side of a block on paper, inches."""
-_GAP = 0.2
+_GAP = 0.16
 _ROOM = 0.12
 _CREEP = 0.16
 """Room on both sides of an arrow that points over the edge of a figure."""
@@ -45,12 +45,16 @@ def whole_block(source: Source, plan: int, caption: str) -> Figure:
     return canvas.figure(shapes, side, side, alt, caption)
 
 
-def plain_block(source: Source) -> Figure:
-    """Draw the finished block without arrows."""
+def bare_block(source: Source, side: float) -> Figure:
+    """Draw the block as lines, to colour."""
     block = source.block
-    shapes = patches(source, block.patches, (0.01, 0.01), BLOCK)
-    name = f"The {block.name.lower()} block, finished"
-    return canvas.figure(shapes, BLOCK + 0.02, BLOCK + 0.02, name, name)
+    shapes = [
+        canvas.cloth(canvas.moved(((float(x), float(y)) for x, y in points), (0.01, 0.01), side),
+                     "#ffffff")
+        for patch in block.patches for _, points in patch.parts()
+    ]  # fmt: skip
+    alt = f"The {block.name.lower()} block as lines to colour"
+    return canvas.figure(shapes, side + 0.02, side + 0.02, alt, "One block")
 
 
 def apart(source: Source, join: Join, caption: str) -> Figure:

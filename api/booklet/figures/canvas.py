@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 LINE = "#3a3a3a"
 PALE = "#c9c9c9"
-FACE = "Aileron, Helvetica, Arial, sans-serif"
+FACE = "Fira Sans, Helvetica, Arial, sans-serif"
 
 LABEL = 8.0
 """Points; the type of labels in figures."""

@@ -20,8 +20,10 @@ if TYPE_CHECKING:
     from placement.top.setting.sashing import Sash
     from placement.top.setting.setting import Cell
 
-_LEAST_NUMBER = 5.0
-"""Points; smaller numbers can't be read and are left out."""
+_NUMBER = 7.0
+"""Points; the type of numbers on blocks."""
+_RADIUS = 0.085
+"""Of the white ground of a number, inches of paper."""
 
 
 def layout_figure(
@@ -56,17 +58,25 @@ def _fill(source: Source, piece: Shape) -> str:
 
 
 def _number(source: Source, fabric: str, at: Point, side: float) -> str:
-    """Write a fabric's number on its block."""
-    size = min(11.0, 72 * side * 0.3)
-    if not fabric or size < _LEAST_NUMBER:
+    """Write a fabric's number on its block, on a white ground."""
+    if not fabric or 72 * side < 2 * _NUMBER:
         return ""
-    return canvas.label(at, str(source.numbers[fabric]), size, source.ink_on(fabric))
+    number = str(source.numbers[fabric])
+    return _disc(at, _RADIUS) + canvas.label(at, number, _NUMBER, "#000000")
+
+
+def _disc(at: Point, radius: float, fill: str = "#ffffff") -> str:
+    return (
+        f'<circle cx="{canvas.number(at[0])}" cy="{canvas.number(at[1])}" '
+        f'r="{canvas.number(radius)}" fill="{fill}"/>'
+    )
 
 
 def rows_figure(source: Source, width: float, height: float) -> Figure:
     """Draw the rows of the quilt a little apart, every block with its number."""
     found, between = rows(source.layout), lines(source.layout)
     setting = source.layout.setting
+    patches = _patches(source)
     pointed = setting.kind == "on point"
     # A row without sashing stands one gap from the next; a line of sashing takes a gap, too.
     gap = (0.16 if between else 0.32) * float(setting.block_size) * (sqrt(0.5) if pointed else 1.0)
@@ -89,7 +99,7 @@ def rows_figure(source: Source, width: float, height: float) -> Figure:
     for row in found:
         by = moved(steps[row.number])
         shapes.extend(_sashing(source, row.strips, scale, by))
-        shapes.extend(_row(source, row, scale, by))
+        shapes.extend(_row(source, row, scale, by, patches))
     if pointed:
         out = {row: step * gap for row, step in steps.items()}
         shapes.extend(_corners(source, scale, room, out, spread))
@@ -113,9 +123,21 @@ def _sashing(source: Source, pieces: tuple[Sash, ...], scale: float, by: Point) 
         yield canvas.cloth(canvas.moved(piece.points, by, scale), fill)
 
 
-def _row(source: Source, row: Row, scale: float, by: Point) -> Iterator[str]:
+def _patches(source: Source) -> dict[int, list[Shape]]:
+    """Return the pieces of every block as it lies in the quilt, turned where it is turned."""
+    found: dict[int, list[Shape]] = {}
+    for piece in quilt_scene(source.plan).pieces:
+        if piece.cell is not None:
+            found.setdefault(piece.cell, []).append(piece)
+    return found
+
+
+def _row(
+    source: Source, row: Row, scale: float, by: Point, patches: dict[int, list[Shape]]
+) -> Iterator[str]:
     setting = source.layout.setting
     marked = source.marked()
+    inset = inset_of(source.plan.brief)
     cells = {cell: number for number, cell in enumerate(setting.cells())}
     for triangle in row.triangles():
         fill = source.colour(source.plan.background)
@@ -123,26 +145,27 @@ def _row(source: Source, row: Row, scale: float, by: Point) -> Iterator[str]:
     for cell in row.cells:
         number = cells.get(cell)
         fabric = source.layout.fabrics[number] if number is not None else ""
-        yield canvas.cloth(
-            canvas.moved(_outline(source, cell), by, scale),
-            source.colour(fabric or source.plan.background),
-        )
+        out = by[0] - inset * scale, by[1] - inset * scale
+        for piece in patches.get(-1 if number is None else number, ()):
+            yield canvas.cloth(
+                canvas.moved(piece.points, out, scale), _fill(source, piece), canvas.LINE, 0.004
+            )
+        if not fabric:
+            ground = source.colour(source.plan.background)
+            yield canvas.cloth(canvas.moved(_outline(source, cell), by, scale), ground)
         x, y = setting.centre(cell)
         at = x * scale + by[0], y * scale + by[1]
         yield _number(source, fabric, at, float(setting.block_size) * scale * 0.9)
         if number in marked and fabric:
-            yield _mark(source, fabric, at, float(setting.block_size) * scale)
+            yield _mark(at)
     x, y = row.head
     yield canvas.label((x * scale + by[0], y * scale + by[1]), str(row.number), 7.5, "#000000")
 
 
-def _mark(source: Source, fabric: str, at: Point, side: float) -> str:
-    """Put a dot over the number of a block that is turned or pressed the other way."""
-    y = at[1] - 0.3 * side
-    return (
-        f'<circle cx="{canvas.number(at[0])}" cy="{canvas.number(y)}" '
-        f'r="{canvas.number(min(0.03, 0.09 * side))}" fill="{source.ink_on(fabric)}"/>'
-    )
+def _mark(at: Point) -> str:
+    """Put a dot at the number of a block that is turned or pressed the other way."""
+    corner = at[0] + 0.9 * _RADIUS, at[1] - 0.9 * _RADIUS
+    return _disc(corner, 0.037) + _disc(corner, 0.026, "#000000")
 
 
 def _outline(source: Source, cell: Cell) -> tuple[Point, ...]:
@@ -179,7 +202,7 @@ def border_figure(source: Source, frames: tuple[Border, ...]) -> Figure:
     one band a side.
     """
     last = frames[-1]
-    scale = 3.2 / max(last.width, last.height)
+    scale = 2.1 / max(last.width, last.height)
     thick = [max(float(frame.finished) * scale, 0.16) for frame in frames]
     butted = last.corner == "butted"
     gap = 0.09

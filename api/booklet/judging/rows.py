@@ -30,7 +30,7 @@ def rows_misread(facts: PrintFacts, dense: str) -> Iterator[Fault]:
         if setting.kind == "on point":
             ends = (_ends_in_triangle(facts, cell, way) for cell, way in
                     ((cells[0], 1), (cells[-1], -1)))  # fmt: skip
-            start, end = ("sidetriangle" if found else "—" for found in ends)
+            start, end = ("triangle" if found else "—" for found in ends)
             line = f"{start}{line}{end}"
         # The drawing of the rows may hold the same numbers, without the marks.
         read = [match.groups() for match in re.finditer(f"{number}{line}", dense)]

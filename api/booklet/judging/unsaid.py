@@ -45,12 +45,7 @@ def unsaid(facts: PrintFacts, text: str) -> Iterator[Fault]:
 def _cloth_phrases(facts: PrintFacts) -> Iterator[str]:
     """Yield each fabric beside its amount, then what is sewn of strips and triangles."""
     brief, book = facts.plan.brief, facts.book
-    for cloth in (each for each in book.cloths if each.cuts):
-        name, form = facts.name(cloth.fabric), cloth.cloth.form
-        count = f" {cloth.cloth.count} " if form.nominal_height else " "
-        amount = facts.amount(cloth)
-        yield f"{name}{count}" if amount.startswith(",") else f"{name} {amount}"
-        yield amount
+    yield from _needed(facts)
     for fabric, blocks in facts.blocks.items():
         yield f"{facts.numbers[fabric]} {facts.name(fabric)}, {several(blocks, 'block')}"
         for (kind, *_), each in units(facts).items():
@@ -71,6 +66,36 @@ def _cloth_phrases(facts: PrintFacts) -> Iterator[str]:
         own = {swatch.fabric.id: swatch.fabric.name for swatch in brief.threads}
         plain = {label: name for label, (name, _) in PLAIN.items()}
         yield f"To quilt with: {(plain | own)[brief.thread]}"
+
+
+def _needed(facts: PrintFacts) -> Iterator[str]:
+    """Yield each fabric beside its amount, or the numbers of those that take the same."""
+    alike: dict[tuple[str, int, str, int], list[str]] = {}
+    for cloth in (each for each in facts.book.cloths if each.cuts):
+        count = cloth.cloth.count if cloth.cloth.form.nominal_height else 0
+        pieces = facts.book.asked_of(cloth)
+        # A fabric that makes something else besides its blocks stands alone.
+        other = "" if all(piece.fabric in facts.blocks for piece in pieces) else cloth.fabric
+        blocks = facts.blocks.get(cloth.fabric, 0)
+        alike.setdefault((facts.amount(cloth), count, other, blocks), []).append(cloth.fabric)
+    for (amount, count, _, blocks), fabrics in alike.items():
+        numbers = sorted(facts.numbers[name] for name in fabrics if name in facts.numbers)
+        shared = len(fabrics) == len(set(fabrics)) == len(numbers) > 1
+        much = f"{count} " if amount.startswith(",") else amount
+        if shared:
+            yield f"Fabrics {_in_ranges(numbers)} {much}"
+            yield f"{several(blocks, 'block')} of each"
+        else:
+            yield from (f"{facts.name(fabric)} {much}" for fabric in fabrics)
+        yield amount
+
+
+def _in_ranges(numbers: list[int]) -> str:
+    """Write numbers as they are read: those that follow each other as one range."""
+    starts = [n for n in numbers if n - 1 not in numbers]
+    ends = [n for n in numbers if n + 1 not in numbers]
+    runs = [str(a) if a == b else f"{a}–{b}" for a, b in zip(starts, ends, strict=True)]
+    return runs[0] if len(runs) == 1 else f"{', '.join(runs[:-1])} and {runs[-1]}"
 
 
 _WAYS = {
@@ -140,9 +165,10 @@ def _around_phrases(facts: PrintFacts) -> Iterator[str]:
     for number, frame in enumerate(book.borders):
         strips = _border_strips(facts, number)
         yield (
-            f"{facts.fin(frame.finished)} {facts.name(frame.fabric)} {strips} of "
-            f"{facts.cut(frame.cut)} {facts.cut(frame.sides)} {facts.cut(frame.ends)} "
-            f"{facts.by((frame.width, frame.height))}"
+            f"{facts.fin(frame.finished)} finished, {facts.name(frame.fabric)}: {strips} strips of "
+            f"{facts.cut(frame.cut)}. Sides {facts.cut(frame.sides)}, top and bottom "
+            f"{facts.cut(frame.ends)}; the quilt top is then "
+            f"{facts.by((frame.width, frame.height))} finished"
         )
     if book.borders:
         last = book.borders[-1]

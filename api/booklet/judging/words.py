@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 def text_of(made: Booklet) -> str:
     """Return every word of a booklet in reading order, on one line."""
-    lines = [made.title, made.designer, made.size, *made.facts]
+    lines = [made.title, made.designer, *(words for fact in made.facts for words in fact)]
     for chapter in made.chapters:
         lines.append(chapter.title)
         for part in chapter.parts:

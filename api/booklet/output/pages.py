@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from functools import partial
 from importlib import resources
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -29,6 +30,13 @@ if TYPE_CHECKING:
 STANDARD: Final = "ua-1"
 """PDF/UA-1 (ISO 14289-1)."""
 
+_TYPE = (9.2, 8.9, 9.5, 8.6)
+"""Points; sizes of the text, the one that is tried first in front."""
+_LARGE_TYPE = (14.0,)
+"""Points, for large print. RNIB and the American Printing House ask for 14 at least (from
+memory)."""
+_LEAST_FILLED = 0.6
+"""Of a page before one that begins anew: less looks as if something were missing."""
 _PAPERS = {"letter": "us-letter", "a4": "a4"}
 _UNSHOWN = "could not be displayed"
 """What the typesetter says of a letter that no font has."""
@@ -87,23 +95,49 @@ def typeset(made: Booklet, *, system_fonts: bool = False) -> bytes:
             (type_folder / name).write_bytes(font)
         source = Path(folder) / "pages.typ"
         source.write_bytes((resources.files("api.booklet.output") / "pages.typ").read_bytes())
+        setter = partial(
+            typst.Compiler,
+            str(source),
+            root=folder,
+            font_paths=[str(type_folder)],
+            ignore_system_fonts=not system_fonts,
+            package_path=folder,
+            package_cache_path=folder,
+        )
         try:
-            return typst.compile(
-                str(source),
-                root=folder,
-                font_paths=[str(type_folder)],
-                ignore_system_fonts=not system_fonts,
-                format="pdf",
-                sys_inputs={"book": data},
-                pdf_standards=STANDARD,
-                timestamp=0,
-                package_path=folder,
-                package_cache_path=folder,
+            ways = [
+                setter(sys_inputs={"book": data, "type": str(size)})
+                for size in (_LARGE_TYPE if made.large else _TYPE)
+            ]
+            found: bytes = _fullest(ways).compile(
+                format="pdf", pdf_standards=STANDARD, timestamp=0
             )
         except typst.TypstError as error:
             if _UNSHOWN in str(error):
                 raise UnshownLetterError(str(error)) from None
             raise
+        return found
+
+
+def _fullest(ways: list[Any]) -> Any:
+    """Return the first way to set the pages that leaves none half empty, or the fullest."""
+    if len(ways) == 1:
+        return ways[0]
+    filled = []
+    for way in ways:
+        *before, last = json.loads(way.query("<ending>", "value"))
+        least = min((_filled(end) for end in before), default=1.0)
+        if least >= _LEAST_FILLED:
+            return way
+        filled.append((-last["page"], least))
+    return ways[filled.index(max(filled))]
+
+
+def _filled(end: Mapping[str, float]) -> float:
+    """Return how much of a page of two columns lies before a place on it; none is all of it."""
+    down = (end["y"] - end["top"]) / end["high"]
+    first_column = end["x"] < end["middle"]
+    return (down / 2 if first_column else 0.5 + down / 2) or 1.0
 
 
 class _Files:
@@ -133,8 +167,8 @@ def _book(made: Booklet, files: _Files) -> dict[str, Any]:
     return {
         "title": made.title,
         "designer": made.designer,
-        "size": made.size,
         "facts": made.facts,
+        "columns": 1 if made.large else 2,
         "paper": _PAPERS[made.paper],
         "cover": _figure(made.cover, files),
         "chapters": [

@@ -84,8 +84,10 @@ def _cover(made: Booklet) -> Iterator[str]:
     if made.designer:
         yield f'<p class="quiet">{_words(made.designer)}</p>'
     yield _figure(made.cover)
-    yield f"<p><strong>{_words(made.size)}</strong></p>"
-    yield from (f'<p class="quiet">{_words(fact)}</p>' for fact in made.facts)
+    yield '<dl class="facts">'
+    yield from (f"<div><dt>{_words(what)}</dt><dd>{_words(told)}</dd></div>"
+                for what, told in made.facts)  # fmt: skip
+    yield "</dl>"
     yield "</header>"
 
 
