@@ -227,4 +227,4 @@ def colouring(source: Source) -> Chapter:
     shown = layout_figure(source, 6.9, 6.3, alt, numbers=False, bare=True)
     shown = replace(shown, caption=f"The layout without its fabrics, {wide} × {high} finished")
     block = bare_block(source, 1.9)
-    return Chapter("To colour", (Gallery((shown, block), across=True),))
+    return Chapter("To colour", (Gallery((shown, block), across=True),), new_page=False)

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from placement.cloth.cutting import CuttingPlan
     from placement.inches import Inches
 
-_SWATCH = 0.62
+_SWATCH = 0.7
 """Side of a swatch in the key, inches of paper."""
 
 

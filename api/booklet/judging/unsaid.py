@@ -91,10 +91,12 @@ def _needed(facts: PrintFacts) -> Iterator[str]:
 
 
 def _in_ranges(numbers: list[int]) -> str:
-    """Write numbers as they are read: those that follow each other as one range."""
+    """Write numbers as they are read: three and more that follow each other as one range."""
     starts = [n for n in numbers if n - 1 not in numbers]
     ends = [n for n in numbers if n + 1 not in numbers]
-    runs = [str(a) if a == b else f"{a}–{b}" for a, b in zip(starts, ends, strict=True)]
+    runs: list[str] = []
+    for start, end in zip(starts, ends, strict=True):
+        runs += [f"{start}–{end}"] if end - start > 1 else map(str, range(start, end + 1))
     return runs[0] if len(runs) == 1 else f"{', '.join(runs[:-1])} and {runs[-1]}"
 
 

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 STANDARD: Final = "ua-1"
 """PDF/UA-1 (ISO 14289-1)."""
 
-_TYPE = (9.2, 8.9, 9.5, 8.6)
+_TYPE = (9.2, 8.9, 9.5, 8.6, 9.8)
 """Points; sizes of the text, the one that is tried first in front."""
 _LARGE_TYPE = (14.0,)
 """Points, for large print. RNIB and the American Printing House ask for 14 at least (from
@@ -106,8 +106,9 @@ def typeset(made: Booklet, *, system_fonts: bool = False) -> bytes:
         )
         try:
             ways = [
-                setter(sys_inputs={"book": data, "type": str(size)})
+                setter(sys_inputs={"book": data, "type": str(size), "flowing": flowing})
                 for size in (_LARGE_TYPE if made.large else _TYPE)
+                for flowing in ("no", "yes")
             ]
             found: bytes = _fullest(ways).compile(
                 format="pdf", pdf_standards=STANDARD, timestamp=0
@@ -121,16 +122,26 @@ def typeset(made: Booklet, *, system_fonts: bool = False) -> bytes:
 
 def _fullest(ways: list[Any]) -> Any:
     """Return the first way to set the pages that leaves none half empty, or the fullest."""
-    if len(ways) == 1:
-        return ways[0]
-    filled = []
+    judged = []
     for way in ways:
-        *before, last = json.loads(way.query("<ending>", "value"))
-        least = min((_filled(end) for end in before), default=1.0)
+        least, pages = _least_filled(json.loads(way.query("<mark>", "value")))
         if least >= _LEAST_FILLED:
             return way
-        filled.append((-last["page"], least))
-    return ways[filled.index(max(filled))]
+        judged.append((least, -pages))
+    return ways[judged.index(max(judged))]
+
+
+def _least_filled(marks: list[dict[str, Any]]) -> tuple[float, int]:
+    """Return how full the emptiest page but the last is, and how many pages there are.
+
+    It is none at all where a heading and its drawing are on two pages.
+    """
+    drawn = {mark["page"] for mark in marks if mark["what"] == "drawing"}
+    if any(mark["what"] == "heading" and mark["page"] not in drawn for mark in marks):
+        return 0.0, marks[-1]["page"]
+    ends = [mark for mark in marks if mark["what"] == "end" and mark["page"] not in drawn]
+    pages: int = marks[-1]["page"]
+    return min((_filled(end) for end in ends if end["page"] < pages), default=1.0), pages
 
 
 def _filled(end: Mapping[str, float]) -> float:
