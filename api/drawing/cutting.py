@@ -47,6 +47,11 @@ class Box:
     ink: Ink
     """'cloth' for a piece that is kept, 'waste' for what is left over."""
 
+    def holds(self, label: Label) -> bool:
+        """Whether the middle of some words lies on it."""
+        across = self.x <= label.x <= self.x + self.width
+        return across and self.y <= label.y <= self.y + self.height
+
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
@@ -221,12 +226,7 @@ def cutting_svg(drawing: CuttingDrawing) -> str:
 
 
 def _on_cloth(label: Label, drawing: CuttingDrawing) -> bool:
-    return any(
-        box.ink == "cloth"
-        and box.x <= label.x <= box.x + box.width
-        and box.y <= label.y <= box.y + box.height
-        for box in drawing.boxes
-    )
+    return any(box.ink == "cloth" and box.holds(label) for box in drawing.boxes)
 
 
 def _label_ink(label: Label, drawing: CuttingDrawing, inks: dict[Ink, str]) -> str:

@@ -17,15 +17,20 @@ from api.booklet.judging.judge import judge_print
 from api.booklet.judging.words import text_of
 from api.booklet.parts import Booklet, Chapter, Figure, Gallery, Part, Words
 from api.booklet.source import Source, source
+from api.pattern.alternates import chosen_forms
 from api.pattern.faulty import FaultsError
+from api.pattern.skill import skill
 from api.wording import english
+from api.wording.pieces import form_name, forms
 from api.wording.plan import sashed
+from api.wording.skill import skill_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from api.booklet.edition import Edition
     from api.pattern.plan import Plan
+    from placement.cloth.forms import FormKind
 
 _SHORT = 900
 """Characters of an introduction after which the list of what is needed opens a page."""
@@ -68,8 +73,22 @@ def _facts(ready: Source) -> Iterator[tuple[str, str]]:
     where = "on point" if setting.kind == "on point" else "set straight"
     sashing = sashed(ready.plan.brief, printed=True)
     yield "Blocks", f"{pieced}, {ready.block.name.lower()}, {block} finished, {where}{sashing}"
-    fabrics = english.number(len(ready.numbers), "fabric")
-    yield "Cloth", f"{fabrics} and {ready.name(ready.plan.background)} for the background"
+    yield "Skill", skill_words(*skill(ready.plan))
+    yield "Cloth", _cloth(ready)
+
+
+def _cloth(ready: Source) -> str:
+    """Say what the blocks are cut from, and what else would do."""
+    counts: dict[FormKind, int] = {}
+    for cloth in ready.book.cloths:
+        if cloth.fabric in ready.numbers and not cloth.cloth.form.open_ended:
+            kind = cloth.cloth.form.kind
+            counts[kind] = counts.get(kind, 0) + cloth.cloth.count
+    told = [forms(kind, count) for kind, count in counts.items()]
+    own = english.listed(told) or english.number(len(ready.numbers), "fabric")
+    others = [form_name(each.form.kind, 2) for each in chosen_forms(ready.plan, ready.book)]
+    instead = f", or {english.listed(others, 'or')}" if others else ""
+    return f"{own}{instead}; {ready.name(ready.plan.background)} for the background"
 
 
 def _chapters(ready: Source) -> Iterator[Chapter]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from api.booklet.chapters.needs import amount
 from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Words
 from api.booklet.source import Source, paper_white
-from api.drawing.cutting import EDGE, Label, cutting_drawing, cutting_svg
+from api.drawing.cutting import EDGE, CuttingDrawing, Label, cutting_drawing, cutting_svg
 from api.wording import english
 from api.wording.cut_lines import (
     cut_lines,
@@ -28,12 +28,14 @@ from placement.cloth.whole import nothing_cut
 from placement.inches import Inches
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from placement.cloth.cutting import Cut, CuttingPlan, Piece
 
-_LEAST_TYPE = 4.5
-"""Points; smaller words in a drawing are left out: the steps say the same."""
+_TYPE = 7.2
+"""Points; the type of all drawings. Words that find no room are left out: the steps say them."""
+_MARGIN = 0.31
+"""Beside the cloth, for the heights of strips, inches of paper."""
 
 _WIDEST, _HIGHEST = 3.3, 3.6
 """Of a cutting drawing on paper, inches."""
@@ -140,7 +142,8 @@ def drawings(source: Source, plan: CuttingPlan, name: str) -> Iterator[Figure]:
             yield _drawn(source, name + which, each, [])
         return
     kinds = [strips for strips, _ in same_strips(plan)]
-    room = _HIGHEST / _WIDEST * (float(plan.cloth.form.width) + 2 * EDGE) - 2 * EDGE
+    scale = (_WIDEST - 2 * _MARGIN) / float(plan.cloth.form.width)
+    room = (_HIGHEST - 1.5 * _MARGIN) / scale
     while kinds:
         taken = [kinds.pop(0)]
         while kinds and sum(float(k[0].height) for k in (*taken, kinds[0])) <= room:
@@ -168,11 +171,16 @@ def _drawn(source: Source, name: str, plan: CuttingPlan, kinds: list[list[Cut]])
     colour = paper_white() if source.black else swatch.reads_as
     _, verdict, across = captions(source.plan, source.book, plan)
     metric = source.units == "metric"
-    drawing = cutting_drawing(plan, (name, verdict, across), colour, metric=metric)
     highest = _HIGHEST if kinds else _PRE_CUT
-    scale = min(_WIDEST / drawing.width, highest / drawing.height)
-    labels = (*drawing.labels, *_how_many(kinds, drawing.width))
-    readable = tuple(label for label in labels if label.size * scale * 72 >= _LEAST_TYPE)
+    form = plan.cloth.form
+    wide, high = float(form.width), float(form.height or plan.used)
+    scale = min((_WIDEST - 2 * _MARGIN) / wide, (highest - 1.5 * _MARGIN) / high)
+    edge = _MARGIN / scale
+    drawing = cutting_drawing(
+        plan, (name, verdict, across), colour, metric=metric, larger=edge / EDGE
+    )
+    labels = (*drawing.labels, *_how_many(kinds, drawing.width, edge))
+    readable = tuple(_of_one_size(labels, drawing, scale))
     alt = f"Cutting drawing of {name}: the cloth with every strip and piece, numbered."
     caption = f"{name}: to scale, sizes in {unit_word(source.units)}"
     if kinds:
@@ -204,12 +212,24 @@ def _each_once(plan: CuttingPlan, kinds: list[list[Cut]]) -> CuttingPlan:
     return replace(plan, cuts=tuple(cuts), used=top, cloth=cloth)
 
 
-def _how_many(kinds: list[list[Cut]], width: float) -> Iterator[Label]:
+def _of_one_size(labels: Iterable[Label], drawing: CuttingDrawing, scale: float) -> Iterator[Label]:
+    """Set all words in one size of type; yield those that find room."""
+    size = _TYPE / 72 / scale
+    for label in labels:
+        cloth = [box for box in drawing.boxes if box.ink == "cloth" and box.holds(label)]
+        # Figures of this typeface are a little wider than half their height.
+        needed = 0.56 * size * len(label.text)
+        room = all(needed <= box.width and 1.1 * size <= box.height for box in cloth)
+        if room and (cloth or label.size * 3 >= size):
+            yield replace(label, size=size)
+
+
+def _how_many(kinds: list[list[Cut]], width: float, edge: float) -> Iterator[Label]:
     """Yield how often each strip is cut, in the right margin of its drawing."""
-    top = EDGE
+    top = edge
     for strips in kinds:
         high = float(strips[0].height)
-        yield Label(width - EDGE / 2, top + high / 2, f"{len(strips)}×", 0.7, "quiet")
+        yield Label(width - edge / 2, top + high / 2, f"{len(strips)}×", 0.3 * edge, "quiet")
         top += high
 
 

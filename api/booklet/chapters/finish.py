@@ -147,7 +147,7 @@ def _quilting(source: Source) -> Iterator[Part]:
             "Centre the batting on it.",
             "Centre the quilt top on both, face up.",
             "Baste the three layers.",
-            "Quilt as you like.",
+            _quilt_words(source),
             "Trim batting and backing even with the quilt top.",
         )
     )
@@ -163,6 +163,24 @@ def _quilting(source: Source) -> Iterator[Part]:
             "Fold it to the back and sew it down.",
         ),
         _bias_figures(source, bound),
+    )
+    yield Heading("Label")
+    yield Words((_LABEL,))
+
+
+_LABEL = (
+    "Sew a label to the back: the quilt's name, who made it and for whom, place and date, what it "
+    "is made of and how to wash it."
+)
+
+
+def _quilt_words(source: Source) -> str:
+    """Suggest a plain way to quilt that follows the setting (common practice)."""
+    pointed = source.layout.setting.kind == "on point"
+    lines = "level and upright" if pointed else "slanting both ways"
+    return (
+        f"Quilt as you like. Plain and sound: straight lines, {lines}, through the corners of the "
+        "blocks and half way between, no farther apart than the label of your batting allows."
     )
 
 

@@ -17,6 +17,7 @@ from api.wording.shopping import shopping_rows
 from api.wording.sizes import bed_name
 from api.wording.threads import judged
 from placement.cloth.yardage import shop_step, to_buy
+from placement.top.setting.finishing import WIDE_BACKING, Backing, backing
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -114,8 +115,24 @@ def _back(source: Source) -> Iterator[tuple[str, ...]]:
     fabric = source.book.backing_fabric
     name = f"Backing, {source.name(fabric)}" if fabric else "Backing"
     yield name, backing_amount(source), lengths
+    whole = _in_one_piece(source)
+    if whole is not None:
+        sold = source.finished(float(WIDE_BACKING[source.units][0]))
+        much = told_amount(whole, source.plan.brief, source.hand)
+        yield "or backing without a seam", much, f"1 length of cloth {sold} wide"
     wide, high = (source.finished(side) for side in source.book.batting)
     yield "Batting", "1 piece", f"{wide} × {high}"
+
+
+def _in_one_piece(source: Source) -> Backing | None:
+    """Return how the backing is cut from wide cloth, if that saves its seams."""
+    if source.book.backing[0].panels == 1:
+        return None
+    brief = source.plan.brief
+    _, usable = WIDE_BACKING[source.units]
+    ways = backing(*brief.size(), usable, float(brief.sewing.margin))
+    whole = [way for way in ways if way.panels == 1]
+    return min(whole, key=lambda way: way.cloth, default=None)
 
 
 def _missing(source: Source) -> Iterator[Part]:

@@ -318,7 +318,12 @@ def _counts(source: Source) -> Iterator[Part]:
     for fabric, number in source.numbers.items():
         alike.setdefault((counts[fabric], second[fabric]), []).append(number)
     rows = tuple(
-        (english.ranges(numbers), english.number(count, "block"), str(count - pressed), str(pressed))
+        (
+            english.ranges(numbers),
+            english.number(count, "block"),
+            str(count - pressed),
+            str(pressed),
+        )
         for (count, pressed), numbers in sorted(alike.items(), reverse=True)
     )
     yield Heading("Blocks of each fabric")

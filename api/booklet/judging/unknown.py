@@ -16,6 +16,7 @@ from api.booklet.judging.facts import (
     sewn,
 )
 from api.booklet.judging.still_to_buy import bought_lengths
+from api.booklet.judging.unsaid import seamless
 from api.booklet.lengths import LENGTHS, flat, sold, to_buy
 from api.pattern.bed_sizes import bed_sizes
 from placement.checks.fault import Fault, FaultKind, fault
@@ -63,6 +64,8 @@ def _known(facts: PrintFacts) -> Iterator[str]:
                 yield sold(other.buy.value, metric=facts.metric)
     sewing, way = facts.plan.brief.sewing, facts.book.backing[0]
     yield sold(to_buy(way.cloth, sewing.shrunk, metric=facts.metric), metric=facts.metric)
+    # Wide backing is judged word by word where it must be said; here it may be named.
+    yield from (length for phrase in seamless(facts) for length in LENGTHS.findall(phrase))
     yield from _beds(facts)
     yield from _other_lengths(facts)
     if facts.told is not None:

@@ -110,9 +110,7 @@ def typeset(made: Booklet, *, system_fonts: bool = False) -> bytes:
                 for size in (_LARGE_TYPE if made.large else _TYPE)
                 for flowing in ("no", "yes")
             ]
-            found: bytes = _fullest(ways).compile(
-                format="pdf", pdf_standards=STANDARD, timestamp=0
-            )
+            found: bytes = _fullest(ways).compile(format="pdf", pdf_standards=STANDARD, timestamp=0)
         except typst.TypstError as error:
             if _UNSHOWN in str(error):
                 raise UnshownLetterError(str(error)) from None

@@ -12,12 +12,13 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 from math import ceil, floor, sqrt
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 from placement import sizes
 from placement.inches import Inches
 
 if TYPE_CHECKING:
+    from placement.inches import Units
     from placement.top.setting.setting import Setting
 
 Join = Literal["diagonal", "straight"]
@@ -278,6 +279,13 @@ class Backing:
     """Cloth in all, inches."""
     saving_margin: float | None
     """The margin a side that would save a whole panel, if it is at least 2 in."""
+
+
+WIDE_BACKING: Final[dict[Units, tuple[Inches, Inches]]] = {
+    "inches": (Inches.parse(108), Inches.parse(106)),
+    "metric": (Inches.parse("2700 mm"), Inches.parse("2650 mm")),
+}
+"""Cloth woven wide for backings: its width as sold and what can be used of it (common practice)."""
 
 
 def backing(

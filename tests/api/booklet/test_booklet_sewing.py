@@ -11,7 +11,7 @@ import pytest
 
 from api.booklet.chapters.contents import booklet
 from api.booklet.edition import Edition
-from api.booklet.parts import Booklet, Steps, Table
+from api.booklet.parts import Booklet, Bullets, Steps, Table
 from api.pattern.brief import Band
 from api.pattern.sewing import Sewing
 from placement.block import block_names
@@ -56,19 +56,18 @@ def sew(parts: list[tuple[Fraction, Fraction]], *, below: bool) -> tuple[Fractio
 
 def borders(made: Booklet) -> list[tuple[Fraction, Fraction, Fraction, tuple[float, float]]]:
     """Return cut width, side length, end length of each border, and the finished size after it."""
-    (table,) = (
+    (listed,) = (
         part
         for chapter in made.chapters
         if chapter.title.startswith("Border")
         for part in chapter.parts
-        if isinstance(part, Table)
+        if isinstance(part, Bullets)
     )
     found = []
-    for row in table.rows:
-        strip, side, end, then = (str(cell).replace("\u00a0", " ") for cell in row[2:])
-        wide, high = sides(then)
-        width = inches(strip.partition(" of ")[2])
-        found.append((width, inches(side), inches(end), (float(wide), float(high))))
+    for line in listed.lines:
+        lengths = [inches(length) for length in re.findall(_LENGTH, line.replace("\u00a0", " "))]
+        _, width, side, end, wide, high = lengths
+        found.append((width, side, end, (float(wide), float(high))))
     return found
 
 
@@ -100,7 +99,7 @@ def test_the_steps_sewn_on_paper_end_at_the_finished_size(
     wide += 2 * (float(strip) - 2 * float(SEAM))
     assert abs(float(end_length) - wide) <= eighth
     high += 2 * (float(strip) - 2 * float(SEAM))
-    cover = sides(made.size)
+    cover = sides(made.facts[0][1])
     finished = (wide - 2 * float(SEAM), high - 2 * float(SEAM))
     assert all(abs(float(c) - f) <= eighth for c, f in zip(cover, finished, strict=True))
 
@@ -116,7 +115,7 @@ def test_two_butted_borders_are_sewn_on_one_after_the_other(plan_of: Callable[..
         assert edge == high == middle
         wide, high = sew([(end, strip), (wide, high), (end, strip)], below=True)
         assert then == (wide - 2 * SEAM, high - 2 * SEAM)
-    assert (wide - 2 * SEAM, high - 2 * SEAM) == sides(made.size)
+    assert (wide - 2 * SEAM, high - 2 * SEAM) == sides(made.facts[0][1])
 
 
 def test_mitred_borders_become_one_band_before_they_are_sewn_on(

@@ -38,6 +38,10 @@ TOGETHER = re.compile(
 PIECE = re.compile(rf"(\d+) [a-z][a-z -]*? of ({SIDE})(?: x ({SIDE}))?")
 
 
+WITH_BEDS = ("pinwheel 1", "friendship-star 1", "square-in-a-square 1")
+"""Plans whose bed sizes are printed, too: all of each size is cut for them."""
+
+
 @cache
 def _made(name: str) -> tuple[Plan, CutBook]:
     plan = plan_named(name)
@@ -107,7 +111,8 @@ def test_the_printed_pattern_tells_the_same_pieces(name: str) -> None:
 
 @cache
 def _printed(name: str) -> tuple[Source, str]:
-    plan, edition = plan_named(name), Edition(drop=Inches.parse(12) if name[-1] == "1" else None)
+    edition = Edition(drop=Inches.parse(12) if name in WITH_BEDS else None)
+    plan = plan_named(name)
     return source(plan, {}, edition), text_of(booklet(plan, {}, edition))
 
 
