@@ -32,6 +32,7 @@ def add_booklet(booklet: argparse.ArgumentParser) -> None:
         help="your own photo of the quilt; may be repeated")  # fmt: skip
     add("--paper", choices=PAPERS, default="letter", help="paper (%(default)s)")
     add("--ink", choices=INKS, default="colour", help="'black' saves ink (%(default)s)")
+    add("--large-print", action="store_true", help="type of 14 points in one column")
     add("--beds", type=length, metavar="DROP",
         help="add a table of bed sizes with this drop, such as 12; cm in metric work")  # fmt: skip
     add("--out", type=Path, required=True, metavar="FILE",
@@ -86,6 +87,7 @@ def _edition(wish: argparse.Namespace, units: Units) -> Edition:
         paper=wish.paper,
         ink=wish.ink,
         drop=wish.beds and wish.beds.read(units),
+        large=wish.large_print,
     )
 
 

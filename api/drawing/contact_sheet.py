@@ -120,7 +120,8 @@ def _write(
     """Write lines one below the other; return where the next one would go."""
     x, y = at
     for line in lines:
-        draw.text((x, y), line, ink, face)
+        # Some letters begin a pixel before the line does.
+        draw.text((x - min(0, face.getbbox(line)[0]), y), line, ink, face)
         y += _height(face)
     return y
 

@@ -33,6 +33,12 @@ const INKS = [
   ["black", "Black only"],
 ];
 
+/** @type {import("../parts/controls.js").Option[]} */
+const TYPES = [
+  ["false", "Usual"],
+  ["true", "Large print"],
+];
+
 /** The printed pattern: paper, ink, and the designer's own words. */
 function printed() {
   const text = (/** @type {string} */ name) =>
@@ -51,14 +57,16 @@ function printed() {
   };
   const paper = choices("Paper", "paper", PAPERS, lead);
   const ink = choices("Ink", "ink", INKS, lead);
+  const type = choices("Type", "large", TYPES, lead);
   check(paper, "letter");
   check(ink, "colour");
+  check(type, "false");
   const title = text("title");
   const links = h("p.row");
   const form = h(
     "form.group",
     { onchange: lead, onsubmit: (event) => event.preventDefault() },
-    h("div.row", paper, ink),
+    h("div.row", paper, ink, type),
     fold(
       "Your own words in it",
       field("Title", title),

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from placement.top.setting.sashing import Sash
     from placement.top.setting.setting import Cell
 
-_NUMBER = 7.0
+_NUMBER = 7.2
 """Points; the type of numbers on blocks."""
 _RADIUS = 0.085
 """Of the white ground of a number, inches of paper."""
@@ -215,7 +215,7 @@ def border_figure(source: Source, frames: tuple[Border, ...]) -> Figure:
         canvas.cloth(canvas.box(edge, edge, wide, high), "#ffffff"),
         canvas.line((edge + wide / 2, edge), (edge + wide / 2, edge + high), "0.06 0.04"),
         canvas.line((edge, edge + high / 2), (edge + wide, edge + high / 2), "0.06 0.04"),
-        canvas.label((edge + wide / 4, edge + high / 2 - 0.1), "measure", 7),
+        canvas.label((edge + wide / 4, edge + high / 2 - 0.1), "measure", 7.5),
     ]
     reach = 0.0
     for number, (frame, width) in enumerate(zip(frames, thick, strict=True)):

@@ -262,9 +262,9 @@ def bias_strip(fill: str, ink: str, rounds: int, caption: str) -> Figure:
         if 0 < number < rounds:
             shapes.append(canvas.line(start, end, "0.06 0.04", ink=ink))
         if number < rounds:
-            shapes.append(canvas.label((start[0] - 0.1, start[1]), str(number + 1), 7))
+            shapes.append(canvas.label((start[0] - 0.1, start[1]), str(number + 1), 7.5))
         if number:
-            shapes.append(canvas.label((end[0] + 0.1, end[1]), str(number), 7))
+            shapes.append(canvas.label((end[0] + 0.1, end[1]), str(number), 7.5))
     return canvas.figure(
         shapes,
         left + long + deep + 0.25,

@@ -34,9 +34,10 @@ def edition_of(
     designer: Designer = "",
     introduction: Introduction = "",
     notes: Notes = "",
+    large: Annotated[bool, Query(description="Large print: type of 14 points.")] = False,
 ) -> Edition:
     """Read the designer's own words and the ink from the query."""
-    return Edition(title, designer, introduction, notes, (), "letter", ink)
+    return Edition(title, designer, introduction, notes, ink=ink, large=large)
 
 
 EditionWanted = Annotated[Edition, Depends(edition_of)]

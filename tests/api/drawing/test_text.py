@@ -8,13 +8,13 @@ from hypothesis import strategies as st
 from api.drawing.text import font, showable, wrap
 
 
-def test_western_names_keep_their_accents() -> None:
-    name = "Crème brûlée, größe Ñandú Ærø 2½ × 9"
-    assert showable(name).startswith("Crème brûlée, größe Ñandú Ærø 2")
+def test_european_names_keep_their_accents() -> None:
+    name = "Crème brûlée, größe Ñandú Ærø Őszi žluť 2½ × 9"
+    assert showable(name) == name
 
 
 def test_what_the_typeface_lacks_loses_its_accents_or_stands_aside() -> None:
-    assert showable("Őszi žluť") == "Oszi žlut" or showable("Őszi žluť") == "Oszi zlut"
+    assert showable("Vậy") == "Vay"
     assert showable("綿の花", "fabric 7") == "fabric 7"
     assert showable("🌸 Rose 🌸", "fabric 8") == "Rose"
     assert showable("\u202e\x00\ud800", "fabric 9") == "fabric 9"
