@@ -68,14 +68,22 @@ def _cloth_phrases(facts: PrintFacts) -> Iterator[str]:
         yield f"To quilt with: {(plain | own)[brief.thread]}"
 
 
+_BESIDES = frozenset((
+    "side", "corner", "plain block", "sash", "long sash", "joined sash", "cornerstone",
+    "half cornerstone", "border", "binding", "bias binding",
+))  # fmt: skip
+"""Kinds of pieces that lie in no block of a fabric."""
+
+
 def _needed(facts: PrintFacts) -> Iterator[str]:
     """Yield each fabric beside its amount, or the numbers of those that take the same."""
-    alike: dict[tuple[str, int, str, int], list[str]] = {}
+    alike: dict[tuple[str, int, object, int], list[str]] = {}
     for cloth in (each for each in facts.book.cloths if each.cuts):
         count = cloth.cloth.count if cloth.cloth.form.nominal_height else 0
-        pieces = facts.book.asked_of(cloth)
-        # A fabric that makes something else besides its blocks stands alone.
-        other = "" if all(piece.fabric in facts.blocks for piece in pieces) else cloth.fabric
+        kinds = {str(piece.kind) for piece in facts.book.asked_of(cloth)}
+        # What a fabric makes besides its blocks parts it from others.
+        besides = {"binding" if "binding" in kind else kind for kind in kinds & _BESIDES}
+        other = frozenset(besides), cloth.fabric == second_fabric(facts)
         blocks = facts.blocks.get(cloth.fabric, 0)
         alike.setdefault((facts.amount(cloth), count, other, blocks), []).append(cloth.fabric)
     for (amount, count, _, blocks), fabrics in alike.items():
@@ -84,7 +92,7 @@ def _needed(facts: PrintFacts) -> Iterator[str]:
         much = f"{count} " if amount.startswith(",") else amount
         if shared:
             yield f"Fabrics {_in_ranges(numbers)} {much}"
-            yield f"{several(blocks, 'block')} of each"
+            yield several(blocks, "block")
         else:
             yield from (f"{facts.name(fabric)} {much}" for fabric in fabrics)
         yield amount
