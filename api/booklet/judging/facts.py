@@ -138,6 +138,21 @@ def centre(facts: PrintFacts) -> tuple[float, float]:
     return setting.width + more, setting.height + more
 
 
+_WIDE = {False: (108.0, 106.0), True: (2700 / 25.4, 2650 / 25.4)}
+"""Width of wide backing as it is sold and as it can be used, inches; by whether work is metric."""
+
+
+def seamless(facts: PrintFacts) -> Iterator[str]:
+    """Yield how much wide cloth makes the backing in one piece, where others need a seam."""
+    sold_as, usable = _WIDE[facts.metric]
+    margin = 2 * float(facts.plan.brief.sewing.margin)
+    first, second = (float(side) + margin for side in quilt(facts))
+    along = [one for one, other in ((first, second), (second, first)) if other <= usable]
+    if facts.book.backing[0].panels > 1 and along:
+        buy = to_buy(min(along), facts.plan.brief.sewing.shrunk, metric=facts.metric)
+        yield f"{sold(buy, metric=facts.metric)} 1 length of cloth {facts.fin(sold_as)} wide"
+
+
 def sewn(facts: PrintFacts) -> tuple[float, float]:
     """Return both sides of the blocks sewn together, seam allowance included."""
     around = 2 * float(facts.plan.brief.sewing.seam)

@@ -13,10 +13,10 @@ from api.booklet.judging.facts import (
     others,
     quilt,
     scantness,
+    seamless,
     sewn,
 )
 from api.booklet.judging.still_to_buy import bought_lengths
-from api.booklet.judging.unsaid import seamless
 from api.booklet.lengths import LENGTHS, flat, sold, to_buy
 from api.pattern.bed_sizes import bed_sizes
 from placement.checks.fault import Fault, FaultKind, fault
