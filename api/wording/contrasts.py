@@ -78,7 +78,8 @@ def on_background(plan: Plan) -> str:
     counts = Counter(c.verdict for c in plan.contrasts if c.background == plan.background)
     clear, soft = counts[Verdict.CLEAR], counts[Verdict.SOFT]
     lost, half = counts[Verdict.LOST], counts[Verdict.CAMOUFLAGE]
-    line = f"{clear} of {number(counts.total(), 'fabric')} stand out clearly"
+    stands = agree(clear, "stands", "stand")
+    line = f"{clear} of {number(counts.total(), 'fabric')} {stands} out clearly"
     line += f", {soft} softly" if soft else ""
     line += f", {lost} {agree(lost, 'sinks', 'sink')} into it" if lost else ""
     line += f", {half} half {agree(half, 'melts', 'melt')} into it" if half else ""

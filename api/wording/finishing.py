@@ -38,7 +38,7 @@ def finishing(plan: Plan, book: CutBook) -> Iterator[tuple[str, str]]:
     for way in others:
         more = _more(way, first, plan.brief, told)
         yield f"{back}, or{_seams(way)[1:]}", f"{_lengths(way, plan.brief, told)}, {more}"
-    yield "Batting", told.lengths.by(*(told.lengths.cut(side) for side in book.batting))
+    yield "Batting", told.lengths.by(*(told.lengths.finished(side) for side in book.batting))
 
 
 def _border(plan: Plan, which: int, frame: Border, told: Hand) -> tuple[str, str]:

@@ -32,11 +32,10 @@ def _copies(_quality: Quality) -> str:
     return "Some blocks of one fabric lie nearer each other than is usual for so many."
 
 
-def _evenness(quality: Quality) -> str:
-    off = 100 * quality.evenness
+def _evenness(_quality: Quality) -> str:
     return (
-        "Some rows, columns, diagonals or quarters hold more of a fabric than their fair share: "
-        f"counts are off by {off:.0f} % more than whole blocks force."
+        "Some rows, columns, diagonals or quarters hold more or less of a fabric than their fair "
+        "share, beyond what whole blocks force."
     )
 
 

@@ -87,6 +87,6 @@ def test_what_photos_leave_open_is_told(looked: Looked) -> None:
 def test_the_bundle_is_counted_on_its_background(looked: Looked) -> None:
     plan = looked([solid("Navy", *NAVY.array()), solid("Pale", 91, 0, 8), solid("Milk", 95, 0, 3)])
     assert on_background(plan) == (
-        "On 'Cream linen' 1 of 3 fabrics stand out clearly, 2 sink into it."
+        "On 'Cream linen' 1 of 3 fabrics stands out clearly, 2 sink into it."
     )
     assert "No background" in on_background(looked([solid("Navy", *NAVY.array())], bare=True))
