@@ -20,7 +20,6 @@ from api.photos.worker import place
 from api.photos.worker_pool import Reader
 from api.web.problems import sentence
 from api.web.wire.requests import Length
-from palette.photo.open import MOST_BYTES, check_bytes
 from palette.photo.paper_kind import PaperKind
 from palette.photo.reference import Reference
 from placement.inches import Inches
@@ -175,6 +174,8 @@ def _length() -> TypeAdapter[Inches | None]:
 
 
 def _bytes_of(photo: UploadFile) -> bytes:
+    from palette.photo.open import MOST_BYTES
+
     photo.file.seek(0)
     return photo.file.read(MOST_BYTES)
 
@@ -189,6 +190,8 @@ async def read_photo(
     several: bool = False,
 ) -> Upload:
     """Take in one photo in a child process; what goes wrong with it is its own affair."""
+    from palette.photo.open import check_bytes
+
     file = (photo.filename or "photo")[:_LONGEST_FILE_NAME]
     taken = Taken("", whole=lit.whole, white=lit.white, paper=lit.paper, even=lit.even)
     try:

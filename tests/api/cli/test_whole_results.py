@@ -13,6 +13,7 @@ from api import files
 from api.files import whole_folder, write_whole
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
 
 
@@ -23,6 +24,14 @@ def held(folder: Path) -> dict[str, str]:
         for path in sorted(folder.rglob("*"))
         if path.is_file()
     }
+
+
+@pytest.fixture(autouse=True)
+def stoppable() -> Iterator[None]:
+    """Let Ctrl+C stop the tests' work also where whoever started them ignores it."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
 
 
 @pytest.fixture
