@@ -44,6 +44,8 @@ _FINISHING = 700
 """Steps for keeping what is promised."""
 _MOST_FINISHING = 120_000
 """Cells times such steps, at most: each goes through all swaps."""
+_A_PLACE = 20
+"""Steps for each place at most: a small top has few layouts to look at."""
 _FINISHING_AGAIN = 120
 """The same for an earlier layout."""
 _PRICES = (0.08, 0.16, 0.3, 0.3)
@@ -183,7 +185,9 @@ def _finished(
     if made.request.style != Style.SCATTERED or not objective.pairs.dense:
         return layout
     limits = promises(made, least)
-    steps = work.effort * min(steps, _MOST_FINISHING // made.where.count)
+    steps = work.effort * min(
+        steps, _MOST_FINISHING // made.where.count, _A_PLACE * made.where.count
+    )
     return finished(made, objective, layout, limits, rng, steps=steps, tick=work.tick)
 
 
