@@ -140,8 +140,10 @@ def _back(guest: Any) -> list[str]:
     return ["no way back"]
 
 
-@pytest.mark.parametrize("fonts", ["dejavu", "noto"])
-@pytest.mark.parametrize(("width", "height", "scheme"), [(1440, 900, "light"), (360, 740, "dark")])
+@pytest.mark.parametrize(
+    ("width", "height", "scheme", "fonts"),
+    [(1440, 900, "light", "dejavu"), (360, 740, "dark", "noto")],
+)
 def test_each_control_is_reached_by_tab_and_shows_that_it_is_in_focus(
     visit: Any, small: str, width: int, height: int, scheme: str, fonts: str
 ) -> None:
