@@ -166,12 +166,19 @@ def _record(patch: Patch, found: Takedown) -> None:
     if patch.cut == "":
         found.singles[(patch.roles, patch.width, patch.height)] += 1
         return
-    unit = _unit(patch)
+    unit = unit_of(patch)
     found.units[unit] += 1
     found.lies.setdefault(unit, Counter())[Lie(patch.cut, patch.roles)] += 1
 
 
-def _unit(patch: Patch) -> Unit:
+def unit_of(patch: Patch) -> Unit:
+    """Return the unit that a patch of several triangles is.
+
+    Parameters
+    ----------
+    patch : Patch
+        A patch that is cut.
+    """
     if patch.cut in GEESE:
         sides = max(patch.width, patch.height), min(patch.width, patch.height)
         return Unit(UnitKind.GOOSE, *sides, patch.roles[:2])

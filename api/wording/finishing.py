@@ -96,7 +96,7 @@ def backing(way: Backing, brief: Brief, told: Hand) -> str:
 
 def _lengths(way: Backing, brief: Brief, told: Hand) -> str:
     line = (
-        f"{number(way.panels, 'length')} of {told.lengths.cut(way.panel_length)}; buy "
+        f"{number(way.panels, 'length')} of {told.lengths.finished(way.panel_length)}; buy "
         f"{backing_amount(way, brief, told)}"
     )
     if way.saving_margin is not None:

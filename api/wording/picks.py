@@ -94,8 +94,8 @@ def _how_good(plan: Plan) -> list[str]:
         return []
     if choice.off is not None:
         return [_in_mood(plan, choice, choice.off)]
-    if choice.closest is None:
-        return []
+    if choice.closest is None or len(choice.kept) == len(plan.brief.swatches):
+        return []  # of all fabrics there is no other choice
     pinned = any(swatch.must_use for swatch in plan.brief.swatches)
     with_them = ", with those that must be," if pinned else ""
     better = f"No other {len(choice.kept)} of those that can be used{with_them} are further apart."

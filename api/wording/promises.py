@@ -32,10 +32,11 @@ def _copies(_quality: Quality) -> str:
     return "Some blocks of one fabric lie nearer each other than is usual for so many."
 
 
-def _evenness(_quality: Quality) -> str:
+def _evenness(quality: Quality) -> str:
+    off = 100 * quality.evenness
     return (
         "Some rows, columns, diagonals or quarters hold more or less of a fabric than their fair "
-        "share, beyond what whole blocks force."
+        f"share: counts lie {off:.0f} % further from it than whole blocks force."
     )
 
 

@@ -176,7 +176,8 @@ def yardage_notes(plan: Plan, book: CutBook, told: Hand) -> Iterator[str]:
     long = [cloth.cloth for cloth in book.cloths if cloth.cloth.form.open_ended]
     if any(need.form.open_ended and need.buy.length.value for need in book.shopping.cloths):
         washed = f" and {lost:g} % for shrinking" if lost else ""
-        yield f"In lengths to buy are {told.lengths.cut(float(ENDS))} for squaring up both ends{washed}."
+        ends = told.lengths.cut(float(ENDS))
+        yield f"In lengths to buy are {ends} for squaring up both ends{washed}."
     for wide, usable in dict.fromkeys((c.form.nominal_width, c.form.width) for c in long):
         if usable < wide:
             yield (

@@ -70,15 +70,30 @@ def _reading(source: Source) -> str:
     return line + "if yours differs, change them by as much."
 
 
-def _join_strips(names: tuple[str, ...]) -> str:
+def _join_strips(source: Source, names: tuple[str, ...]) -> str:
+    """Say how strips become long enough, if they are not."""
+    if all(_whole_sides(source, which) for which in range(1, len(names) + 1)):
+        return "Each strip makes one side; none is joined."
     each = " of each border" if len(names) > 1 else ""
     return f"Join the strips{each} end to end and press the seams open."
 
 
-def _butted(_source: Source, names: tuple[str, ...]) -> Iterator[str]:
+def _whole_sides(source: Source, which: int) -> bool:
+    """Whether every side of a border is cut from one strip."""
+    frame, use = source.book.borders[which - 1], Use(PieceKind.BORDER, which)
+    strips = [piece for piece in source.book.pieces if piece.use == use]
+    longest = max(float(frame.sides), float(frame.ends))
+    enough = sum(piece.count for piece in strips) >= _SIDES
+    return enough and all(float(piece.width) >= longest for piece in strips)
+
+
+_SIDES = 4
+
+
+def _butted(source: Source, names: tuple[str, ...]) -> Iterator[str]:
     """Yield how borders are sewn on one after the other, sides first."""
     first = f"{names[0]} strip" if len(names) > 1 else "border strip"
-    yield _join_strips(names)
+    yield _join_strips(source, names)
     yield "Measure the quilt top from top to bottom through the middle."
     yield f"Cut two side pieces to that length from the {first}."
     yield "Pin them to the sides, middles and ends matched, and sew."
@@ -95,7 +110,7 @@ def _mitred(source: Source, names: tuple[str, ...]) -> Iterator[str]:
     """Yield how borders become one band a side, are sewn on and mitred all at once."""
     several = len(names) > 1
     band = "band" if several else "border"
-    yield _join_strips(names)
+    yield _join_strips(source, names)
     yield "Measure the quilt top through the middle, both ways."
     yield "Cut two side pieces and two for top and bottom from every joined strip."
     if several:
@@ -244,5 +259,5 @@ def colouring(source: Source) -> Chapter:
     alt = f"The quilt as lines to colour, {wide} × {high}."
     shown = layout_figure(source, 6.9, 6.3, alt, numbers=False, bare=True)
     shown = replace(shown, caption=f"The layout without its fabrics, {wide} × {high} finished")
-    block = bare_block(source, 1.9)
-    return Chapter("To colour", (Gallery((shown, block), across=True),), new_page=False)
+    block = bare_block(source, 1.7)
+    return Chapter("To colour", (Gallery((shown, block), across=True),))

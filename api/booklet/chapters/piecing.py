@@ -12,8 +12,10 @@ from api.booklet.figures.sewing import Join, joins, sewing
 from api.booklet.figures.sewing import Part as Sewn
 from api.booklet.parts import Chapter, Figure, Gallery, Heading, Part, Steps, Table, Words
 from api.wording import english
+from api.wording.methods import UNITS
 from placement.cloth.pieces import StripSet
 from placement.inches import Inches
+from placement.units import unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -224,14 +226,14 @@ def _parts(source: Source, part: Sewn, letters: Mapping[Sewn, str]) -> str:
         letter = f" {letters[inner]}" if inner in letters else ""
         name = f"{_kind(source, inner)}{letter}, {_size(source, inner)}"
         tally[name] = tally.get(name, 0) + 1
-    return "; ".join(f"{count} × {name}" for name, count in tally.items())
+    return "; ".join(f"{count}\u00a0× {name}" for name, count in tally.items())
 
 
 def _kind(source: Source, part: Sewn) -> str:
     if part.kind == "patch":
         return f"{source.role(part.patches[0].roles)} patch"
     if part.kind == "unit":
-        return "unit"
+        return UNITS[unit_of(part.patches[0]).kind]
     if part.kind == "segment":
         return f"slice of {_roles(source, [inner.patches[0].roles for inner in part.parts])}"
     return "column" if part.axis == "rows" else "row"
