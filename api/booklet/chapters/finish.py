@@ -257,7 +257,7 @@ def colouring(source: Source) -> Chapter:
     """Return a page with the layout as lines, to colour."""
     wide, high = (source.finished(side) for side in source.plan.brief.size())
     alt = f"The quilt as lines to colour, {wide} × {high}."
-    shown = layout_figure(source, 6.9, 6.3, alt, numbers=False, bare=True)
+    shown = layout_figure(source, 6.9, 6.5, alt, numbers=False, bare=True)
     shown = replace(shown, caption=f"The layout without its fabrics, {wide} × {high} finished")
     block = bare_block(source, 1.7)
     return Chapter("To colour", (Gallery((shown, block), across=True),))
