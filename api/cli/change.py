@@ -65,8 +65,9 @@ def run_change(wish: argparse.Namespace) -> int:
         return 1
     out = wish.out or wish.plan
     for ground in grounds:
-        (out.parent / "pictures").mkdir(exist_ok=True)
+        (out.parent / "pictures").mkdir(parents=True, exist_ok=True)
         write_whole(out.parent / "pictures" / f"{ground.swatch.picture}.jpg", ground.picture)
+    out.parent.mkdir(parents=True, exist_ok=True)
     write_whole(out, to_json(other).encode())
     if wish.out is None and other != plan:
         _draw_again(other, wish.plan.parent)

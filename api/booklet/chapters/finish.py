@@ -146,13 +146,14 @@ def _quilting(source: Source) -> Iterator[Part]:
     yield Heading("Backing")
     cloth = source.name(book.backing_fabric) if book.backing_fabric else "backing"
     steps = [f"Cut {english.number(way.panels, 'length')} of {length} from {amount} of {cloth}."]
+    wide, high = (source.finished(side) for side in book.batting)
     if way.panels > 1:
         steps += [
             "Cut off the selvages.",
             f"Sew the lengths side by side; the seams run {_RUN[way.seams]} of the quilt.",
             "Press the seams open.",
+            f"Trim it to {wide} × {high}.",
         ]
-    wide, high = (source.finished(side) for side in book.batting)
     steps.append(f"Cut the batting to {wide} × {high}.")
     yield Steps(tuple(steps))
     yield Heading("Quilting")

@@ -158,9 +158,10 @@ def test_a_change_that_leaves_no_layout_is_told_and_not_written(
 
 
 def test_the_layout_stays_where_nothing_it_depends_on_has_changed(plan: Path, written: str) -> None:
-    assert main(["change", str(plan), "--binding", "2 1/4", "--out", f"{plan}.new"]) == 0
+    other = plan.parent / "a new folder" / "plan.json"
+    assert main(["change", str(plan), "--binding", "2 1/4", "--out", str(other)]) == 0
     assert plan.read_text() == written
-    new, old = from_json((plan.parent / "plan.json.new").read_bytes()), from_json(written)
+    new, old = from_json(other.read_bytes()), from_json(written)
     assert new.layout == old.layout
     assert new.brief != old.brief
 
