@@ -234,9 +234,10 @@ def test_a_write_that_fails_leaves_the_old_file_whole(
 def test_a_file_that_cannot_be_written_is_named_as_it_was_asked_for(
     plan: Path, written: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
+    (plan.parent / "nowhere").write_text("no folder", encoding="utf-8")
     wanted = plan.parent / "nowhere" / "new.json"
     assert main(["change", str(plan), "--title", "Lighthouse", "--out", str(wanted)]) == 2
-    assert f"spreadwell: {wanted}: No such file or directory" in capsys.readouterr().err
+    assert f"spreadwell: {wanted.parent}: File exists" in capsys.readouterr().err
     assert plan.read_text() == written
 
 
