@@ -95,7 +95,7 @@ _PHOTO = {
     PhotoFault.EARLIER: "{told}",
 }
 
-_LEFT_OUT = {
+_CUT_OFF = {
     NotCloth.MARGIN: "the margin",
     NotCloth.GROUND: "the table",
     NotCloth.PAPER: "white paper",
@@ -157,7 +157,7 @@ def photo_warning(warning: PhotoWarning) -> str:
 def photo_left_out(found: CutAway) -> str:
     """Say what of a photo was left out, and where it lies there."""
     part = f", {percent(found.share)} of the photo" if found.share >= _TOLD else ""
-    return f"Left out: {_LEFT_OUT[found.what]}{_place(found)}{part}."
+    return f"Cut off: {_CUT_OFF[found.what]}{_place(found)}{part}."
 
 
 def _place(found: CutAway) -> str:

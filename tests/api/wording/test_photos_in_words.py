@@ -42,21 +42,21 @@ def test_what_an_earlier_version_told_is_told_in_its_words() -> None:
     [
         (
             CutAway(NotCloth.MARGIN, 0.2, tuple(Side)),
-            "Left out: the margin all round, 20 % of the photo.",
+            "Cut off: the margin all round, 20 % of the photo.",
         ),
         (
             CutAway(NotCloth.GROUND, 0.12, (Side.LOWER, Side.LEFT)),
-            "Left out: the table at its lower and left edges, 12 % of the photo.",
+            "Cut off: the table at its lower and left edges, 12 % of the photo.",
         ),
         (
             CutAway(NotCloth.PAPER, 0.08, box=(0.02, 0.05, 0.3, 0.2)),
-            "Left out: white paper at the upper left, 8 % of the photo.",
+            "Cut off: white paper at the upper left, 8 % of the photo.",
         ),
         (
             CutAway(NotCloth.PAPER, 0.08, box=(0.4, 0.4, 0.6, 0.6)),
-            "Left out: white paper at the middle, 8 % of the photo.",
+            "Cut off: white paper at the middle, 8 % of the photo.",
         ),
-        (CutAway(NotCloth.PAPER, 0.08), "Left out: white paper, 8 % of the photo."),
+        (CutAway(NotCloth.PAPER, 0.08), "Cut off: white paper, 8 % of the photo."),
     ],
 )
 def test_what_was_left_out_is_told_with_its_place(found: CutAway, said: str) -> None:

@@ -134,6 +134,7 @@ def test_after_arranging_the_page_looks_further_once_and_worsens_nothing(
 ) -> None:
     plan = begin(address)
     guest = visit()
+    guest.page.clock.install()
     page = guest.open(plan)
     guest.step("layout")
     asked: list[str] = []
@@ -147,9 +148,11 @@ def test_after_arranging_the_page_looks_further_once_and_worsens_nothing(
         page.evaluate(arranged)
         first = seen(address, plan)["plan"]["quality"]
         assert looks() == 0
+        page.clock.fast_forward(60_000)  # it waits until nothing is done
     guest.at_rest()
     after = seen(address, plan)["plan"]["quality"]
     assert after["reach"] >= first["reach"]
     assert after["closest"] >= min(first["closest"], first["wanted"]) - 1e-9
-    page.wait_for_timeout(2500)
+    page.clock.fast_forward(60_000)
+    guest.at_rest()
     assert looks() == 1
